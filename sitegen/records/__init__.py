@@ -1,0 +1,1 @@
+"""What is a tire, a defect, a store's settings? Types only: frozen, typed, exact. Imports nothing of ours."""

@@ -1,0 +1,132 @@
+"""What every record shares: it never changes once read, and it knows no key that it was not told of."""
+
+from __future__ import annotations
+
+import calendar
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Self
+
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import PydanticCustomError, core_schema
+
+LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
+
+
+class Record(BaseModel):
+    """Base of all record types: frozen, strict about keys, and described by its docstrings in the schema."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+
+
+@dataclass(frozen=True)
+class Text:
+    """Free text of the store: one string in the store's first language, or one per language.
+
+    `versions` maps a language tag to its text; the empty tag stands for the store's first language.
+    """
+
+    versions: Mapping[str, str]
+
+    def best(self, language: str, first_language: str) -> tuple[str, str]:
+        """Return the text and the language it is really in, the wanted one if there is one."""
+        tagged = {tag or first_language: text for tag, text in self.versions.items()}
+        for candidate in (language, language.split("-")[0], first_language):
+            if candidate in tagged:
+                return tagged[candidate], candidate
+        tag = next(iter(tagged))
+        return tagged[tag], tag
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Validate from a string, or from one string per language."""
+        expected = "some text, or one text per language ({en: ..., es: ...})"
+
+        def fail(mend: str) -> PydanticCustomError:
+            return PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+
+        def read(value: Any) -> Text:
+            if isinstance(value, Text):
+                return value
+            if isinstance(value, str):
+                if not value.strip():
+                    raise fail("write the text, or leave the key out")
+                return cls({"": value.strip()})
+            if isinstance(value, Mapping) and value:
+                for tag, text in value.items():
+                    if not LANGUAGE.fullmatch(str(tag)):
+                        raise fail(f'"{tag}" is not a language tag such as en or es')
+                    if not isinstance(text, str) or not text.strip():
+                        raise fail(f'write the text for "{tag}", or leave "{tag}" out')
+                return cls({str(tag): text.strip() for tag, text in value.items()})
+            raise fail("put the text in quotes if it looks like a number or begins with a sign")
+
+        def write(text: Text) -> str | dict[str, str]:
+            return text.versions[""] if set(text.versions) == {""} else dict(text.versions)
+
+        return core_schema.no_info_plain_validator_function(
+            read, serialization=core_schema.plain_serializer_function_ser_schema(write)
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Describe both forms."""
+        by_language = {
+            "type": "object",
+            "propertyNames": {"pattern": f"^{LANGUAGE.pattern}$"},
+            "additionalProperties": {"type": "string", "minLength": 1},
+            "minProperties": 1,
+        }
+        return {"anyOf": [{"type": "string", "minLength": 1}, by_language]}
+
+
+@dataclass(frozen=True)
+class PartialDate:
+    """A day, a month or a year, as precise as is known: an interval of days, never a pretended day."""
+
+    earliest: date
+    latest: date
+    written: str
+
+    @classmethod
+    def parse(cls, text: str) -> Self:
+        """Read `2023-03-14`, `2023-03` or `2023`. Raises PydanticCustomError."""
+        match = re.fullmatch(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?", text.strip())
+        try:
+            if match is None:
+                raise ValueError
+            year = int(match[1])
+            first_month, last_month = (int(match[2]),) * 2 if match[2] else (1, 12)
+            last_day = calendar.monthrange(year, last_month)[1] if 1 <= last_month <= 12 else 0
+            first, last = (int(match[3]),) * 2 if match[3] else (1, last_day)
+            return cls(date(year, first_month, first), date(year, last_month, last), text.strip())
+        except ValueError:
+            raise PydanticCustomError(
+                "misread",
+                "expected {expected}",
+                {
+                    "expected": "a day, month or year (2023-03-14, 2023-03 or 2023)",
+                    "mend": "write the year first, with four digits; the month and the day have two",
+                },
+            ) from None
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Validate from text, or from the bare year that YAML reads as a number."""
+
+        def read(value: Any) -> PartialDate:
+            return value if isinstance(value, PartialDate) else cls.parse(str(value))
+
+        return core_schema.no_info_plain_validator_function(
+            read,
+            serialization=core_schema.plain_serializer_function_ser_schema(lambda partial: partial.written),
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Describe the written form."""
+        pattern = r"^\d{4}(-\d{2}(-\d{2})?)?$"
+        return {"anyOf": [{"type": "string", "pattern": pattern}, {"type": "integer", "minimum": 1900}]}

@@ -1,0 +1,203 @@
+"""What the store discloses: photos and marks, defects, checks, work done, additions, equipment."""
+
+from __future__ import annotations
+
+from datetime import date
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field, StringConstraints
+
+from sitegen.records.base import Record, Text
+from sitegen.records.quantities import Depth, Distance, Length
+
+Fraction01 = Annotated[float, Field(ge=0, le=1)]
+"""A place in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
+PhotoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
+Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+
+
+class Station(StrEnum):
+    """A station of the walk-around, in walking order: round the body from the front, then in, then under."""
+
+    FRONT = "front"
+    LEFT_FRONT = "left front"
+    LEFT_SIDE = "left side"
+    LEFT_REAR = "left rear"
+    REAR = "rear"
+    RIGHT_REAR = "right rear"
+    RIGHT_SIDE = "right side"
+    RIGHT_FRONT = "right front"
+    ROOF_AND_GLASS = "roof and glass"
+    WHEELS = "wheels"
+    CABIN = "cabin"
+    LOAD_SPACE = "load space"
+    ENGINE_BAY = "engine bay"
+    UNDERSIDE = "underside"
+
+
+WALK_ORDER: dict[Station, int] = {station: place for place, station in enumerate(Station)}
+
+
+class Circle(Record):
+    """A ring drawn round a flaw. `r` is a fraction of the photo's width."""
+
+    x: Fraction01
+    y: Fraction01
+    r: Annotated[float, Field(gt=0, le=0.6)]
+
+
+class Box(Record):
+    """A rectangle: left, top, width and height, as fractions of the photo."""
+
+    x: Fraction01
+    y: Fraction01
+    w: Annotated[float, Field(gt=0, le=1)]
+    h: Annotated[float, Field(gt=0, le=1)]
+
+
+class Arrow(Record):
+    """An arrow whose head is at `x`, `y` and whose tail is at `from_x`, `from_y`."""
+
+    x: Fraction01
+    y: Fraction01
+    from_x: Fraction01
+    from_y: Fraction01
+
+
+Mark = Circle | Box | Arrow
+
+
+class Photo(Record):
+    """A photo in the vehicle's photos folder, and what it shows, for those who cannot see it."""
+
+    file: PhotoFile
+    shows: Text
+    cover: tuple[Box, ...] = ()
+    """Regions to cover for good: other people's plates, faces."""
+
+
+class DefectPhoto(Photo):
+    """A photo of a defect, with the place marked."""
+
+    mark: Mark | None = None
+
+
+class Affects(StrEnum):
+    """What a defect affects."""
+
+    LOOKS = "looks"
+    FUNCTION = "function"
+    SAFETY = "safety"
+
+
+class Place(Record):
+    """Where a defect is."""
+
+    station: Station
+    part: Text
+
+
+class Defect(Record):
+    """One disclosed defect. Its id is its address on the page: once published, it stays."""
+
+    id: Slug
+    kind: str
+    """Key of the kind of defect, such as surface rust."""
+    where: Place
+    size: Length | None = None
+    affects: Affects
+    words: Text
+    """What is wrong, in plain words."""
+    done: Text | None = None
+    """What the store did about it, if anything."""
+    photos: tuple[DefectPhoto, ...] = ()
+
+
+class Finding(StrEnum):
+    """What the check of one point found."""
+
+    GOOD = "good"
+    ATTENTION = "attention"
+    NOT_CHECKED = "not checked"
+
+
+class CheckNote(Record):
+    """A finding with more to say about it."""
+
+    finding: Finding
+    note: Text | None = None
+    defect: Slug | None = None
+    """Id of the defect that says more."""
+
+
+Check = Finding | CheckNote
+
+
+class Work(Record):
+    """Work that the shop did before offering the vehicle."""
+
+    what: Text
+    on: date
+    at: Distance | None = None
+    renews: tuple[str, ...] = ()
+    """What was renewed, such as brakes.left_front, tires.right_rear, battery or services.engine_oil."""
+    settles: tuple[Slug, ...] = ()
+    """Ids of defects that this work put right."""
+
+
+class Promise(Record):
+    """Work that the store will do before delivery."""
+
+    what: Text
+    renews: tuple[str, ...] = ()
+    settles: tuple[Slug, ...] = ()
+
+
+class Addition(Record):
+    """Something fitted by an earlier owner."""
+
+    what: Text
+    stays: bool
+    note: Text | None = None
+
+
+class Equipment(Record):
+    """What buyers look for, and whether this vehicle has it."""
+
+    has: tuple[Text, ...] = ()
+    lacks: tuple[Text, ...] = ()
+
+
+class Event(Record):
+    """Something that changed on the page after it was first published."""
+
+    on: date
+    what: Text
+
+
+class Gauge(Record):
+    """A gauge, and the smallest step it shows."""
+
+    name: Text
+    reads_to: Depth | None = None
+
+
+class Gauges(Record):
+    """The gauges used at the inspection."""
+
+    tread: Gauge | None = None
+    pads: Gauge | None = None
+    rotors: Gauge | None = None
+    battery: Gauge | None = None
+    brake_fluid: Gauge | None = None
+    paint: Gauge | None = None
+
+
+class Inspection(Record):
+    """When, at what odometer reading and with what the shop inspected the vehicle."""
+
+    done_on: date
+    at: Distance | None = None
+    by: Text | None = None
+    gauges: Gauges = Gauges()

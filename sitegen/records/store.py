@@ -1,0 +1,168 @@
+"""The store's own settings and price list, and a store as a whole once it has been read."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated, Any
+from zoneinfo import available_timezones
+
+from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import PydanticCustomError, core_schema
+
+from sitegen.records.base import LANGUAGE, Record, Text
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle import Name
+
+
+class Region(StrEnum):
+    """Whose inspection figures and units apply; each is a file in content/reference/regions/."""
+
+    UNITED_STATES = "us"
+    GREAT_BRITAIN = "gb"
+    EUROPEAN_UNION = "eu"
+
+
+def _known_zone(name: str) -> str:
+    if name not in available_timezones():
+        details = {
+            "expected": "a time zone of the tz database (America/Chicago)",
+            "mend": "check the spelling",
+        }
+        raise PydanticCustomError("misread", "expected {expected}", details)
+    return name
+
+
+TimeZone = Annotated[str, AfterValidator(_known_zone)]
+Language = Annotated[str, StringConstraints(pattern=f"^{LANGUAGE.pattern}$")]
+Telephone = Annotated[str, StringConstraints(pattern=r"^\+[1-9][0-9 -]{6,18}[0-9]$")]
+WebAddress = Annotated[str, StringConstraints(pattern=r"^https?://[^\s/?#]+(/[^\s?#]*)?$")]
+Email = Annotated[str, StringConstraints(pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")]
+
+
+class OpeningHours(Record):
+    """Opening hours, as the page should say them."""
+
+    days: Text
+    hours: Text
+
+
+class SiteSettings(Record):
+    """What `site.yaml` holds."""
+
+    name: Name
+    address: Annotated[tuple[Name, ...], Field(min_length=1)]
+    """The postal address, line by line."""
+    phone: Telephone
+    """With country code: +1 202 555 0142."""
+    text_messages: Telephone | None = None
+    """Number that takes text messages, if one does."""
+    email: Email | None = None
+    hours: tuple[OpeningHours, ...] = ()
+    base_address: WebAddress
+    """Where the site will be on the web, such as https://www.ferrow-lane.example/cars/."""
+    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    """ISO 4217 code, such as USD."""
+    languages: Annotated[tuple[Language, ...], Field(min_length=1)]
+    """The first is the store's own: plain strings in its files are in it."""
+    time_zone: TimeZone
+    region: Region
+    miles_a_year: Annotated[int, Field(ge=1_000, le=40_000)] | None = None
+    """Miles a year the outlook starts from; without it, the national average."""
+    stale_after_days: Annotated[int, Field(ge=1, le=3_650)] = 120
+    demo: bool = False
+    """Says on every page that the store is invented."""
+    theme: Name = "daylight"
+    introduction: Text | None = None
+    """A sentence or two under the store's name on the inventory page."""
+
+    @property
+    def first_language(self) -> str:
+        """The language that the store's own files are written in."""
+        return self.languages[0]
+
+
+@dataclass(frozen=True)
+class PriceRange:
+    """What a service costs at this store, from low to high, in the store's currency."""
+
+    low: Decimal
+    high: Decimal
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Validate from `65-95` or from one number."""
+        expected = "a price range (65-95), or one price (80)"
+
+        def read(value: Any) -> PriceRange:
+            if isinstance(value, PriceRange):
+                return value
+            match = re.fullmatch(r"(\d+(?:\.\d{1,2})?)(?:\s*[-–]\s*(\d+(?:\.\d{1,2})?))?", str(value).strip())
+            if match is None:
+                mend = "write whole amounts without currency signs or commas"
+                raise PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+            low, high = Decimal(match[1]), Decimal(match[2] or match[1])
+            if high < low:
+                mend = f"write the lower amount first: {high}-{low}"
+                raise PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+            return cls(low, high)
+
+        return core_schema.no_info_plain_validator_function(
+            read,
+            serialization=core_schema.plain_serializer_function_ser_schema(lambda price: f"{price.low}-{price.high}"),
+        )
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Describe the written form."""
+        amount = r"\d+(\.\d{1,2})?"
+        return {"anyOf": [{"type": "number"}, {"type": "string", "pattern": rf"^{amount}(\s*[-–]\s*{amount})?$"}]}
+
+
+class PriceList(Record):
+    """What `services.yaml` holds: what this store's shop charges, by service."""
+
+    prices: dict[str, PriceRange]
+    as_of: Text | None = None
+    """When these prices were last looked at, in words."""
+
+
+@dataclass(frozen=True)
+class OwnPage:
+    """A page that the store wrote itself, in Markdown."""
+
+    slug: str
+    language: str
+    title: str
+    markdown: str
+
+
+@dataclass(frozen=True)
+class StoredVehicle:
+    """A vehicle's record, and the folder that its photos are in."""
+
+    record: VehicleRecord
+    folder: Path
+    inspection_file: str
+    """Path of its `inspection.yaml`, relative to the store's folder, for messages."""
+
+
+@dataclass(frozen=True)
+class Store:
+    """Everything that was read from a store's folder."""
+
+    folder: Path
+    settings: SiteSettings
+    prices: PriceList | None
+    vehicles: tuple[StoredVehicle, ...]
+    own_pages: tuple[OwnPage, ...]
+
+
+def miles_a_year(settings: SiteSettings, national_average: Distance) -> Distance:
+    """Return the yearly distance that the outlook starts from."""
+    return Distance.of_miles(settings.miles_a_year) if settings.miles_a_year else national_average

@@ -1,0 +1,169 @@
+"""What a vehicle is and how it is sold: identity, odometer, title, recalls, terms."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import Field, StringConstraints
+
+from sitegen.records.base import Record, Text
+from sitegen.records.quantities import Distance, Energy
+
+Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
+Vin = Annotated[str, StringConstraints(min_length=5, max_length=17, pattern=r"^[A-HJ-NPR-Z0-9]+$")]
+Price = Annotated[Decimal, Field(gt=0, max_digits=9, decimal_places=2)]
+
+
+class Status(StrEnum):
+    """Where the vehicle stands in its life at the store."""
+
+    PREPARING = "preparing"
+    FOR_SALE = "for sale"
+    ON_HOLD = "on hold"
+    SOLD = "sold"
+
+
+class Body(StrEnum):
+    """The shape of the body."""
+
+    HATCHBACK = "hatchback"
+    SEDAN = "sedan"
+    WAGON = "wagon"
+    SUV = "suv"
+    MINIVAN = "minivan"
+    CARGO_VAN = "cargo van"
+    PICKUP = "pickup"
+    COUPE = "coupe"
+    CONVERTIBLE = "convertible"
+
+
+class Drive(StrEnum):
+    """Which wheels are driven."""
+
+    FRONT = "fwd"
+    REAR = "rwd"
+    ALL = "awd"
+    FOUR = "4wd"
+
+
+class Fuel(StrEnum):
+    """What the vehicle runs on."""
+
+    GASOLINE = "gasoline"
+    DIESEL = "diesel"
+    HYBRID = "hybrid"
+    PLUG_IN_HYBRID = "plug-in hybrid"
+    ELECTRIC = "electric"
+    FLEX = "flex fuel"
+    NATURAL_GAS = "natural gas"
+    HYDROGEN = "hydrogen"
+
+
+class Transmission(StrEnum):
+    """How the power reaches the wheels."""
+
+    AUTOMATIC = "automatic"
+    CONTINUOUSLY_VARIABLE = "continuously variable"
+    DUAL_CLUTCH = "dual clutch"
+    MANUAL = "manual"
+    SINGLE_SPEED = "single speed"
+
+
+class Timing(StrEnum):
+    """What drives the camshaft: a belt has an interval, a chain has none."""
+
+    BELT = "belt"
+    CHAIN = "chain"
+
+
+class Vehicle(Record):
+    """What the vehicle is."""
+
+    year: Annotated[int, Field(ge=1900, le=2100)]
+    """Model year."""
+    make: Name
+    model: Name
+    trim: Name | None = None
+    body: Body
+    drive: Drive
+    fuel: Fuel
+    transmission: Transmission | None = None
+    engine: Text | None = None
+    """The engine or motor in a few words, such as 2.0-liter four-cylinder."""
+    timing: Timing | None = None
+    doors: Annotated[int, Field(ge=1, le=7)] | None = None
+    seats: Annotated[int, Field(ge=1, le=20)] | None = None
+    color: Text | None = None
+    interior: Text | None = None
+    battery_energy: Energy | None = None
+    """Energy of the traction battery when new, as the maker states it."""
+    gross_weight_pounds: Annotated[int, Field(gt=0, le=80_000)] | None = None
+    """Gross vehicle weight rating (GVWR) from the door label, in pounds."""
+
+
+class OdometerStatement(StrEnum):
+    """What the seller states about the odometer (49 CFR 580.5(e))."""
+
+    ACTUAL = "actual"
+    EXCEEDS_MECHANICAL_LIMITS = "exceeds mechanical limits"
+    NOT_ACTUAL = "not actual"
+    EXEMPT = "exempt"
+    NOT_STATED = "not stated"
+
+
+class Odometer(Record):
+    """The odometer reading; leave `reading` out where the odometer does not work."""
+
+    reading: Distance | None = None
+    read_on: date
+    statement: OdometerStatement = OdometerStatement.NOT_STATED
+
+
+class EarlierReading(Record):
+    """An odometer reading from the papers: a service bill, an inspection, the title."""
+
+    reading: Distance
+    read_on: date
+    source: Text
+
+
+class Title(Record):
+    """The brand on the title, word for word, and when the store looked. `none` means none is shown."""
+
+    brand: Text
+    checked_on: date
+    state: Text | None = None
+
+
+class Recall(Record):
+    """One open recall."""
+
+    what: Text
+    reference: Name | None = None
+    remedy: Text | None = None
+
+
+class Recalls(Record):
+    """Open recalls, as looked up by VIN on a day."""
+
+    checked_on: date
+    open: tuple[Recall, ...] = ()
+
+
+class PlainTerms(StrEnum):
+    """The choices of the Used Car Rule's window form that need no further words (16 CFR 455.2(b))."""
+
+    AS_IS = "as is"
+    IMPLIED_WARRANTIES_ONLY = "implied warranties only"
+
+
+class WarrantyTerms(Record):
+    """A warranty given by the store, in its own words."""
+
+    warranty: Text
+
+
+SaleTerms = PlainTerms | WarrantyTerms
