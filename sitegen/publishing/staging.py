@@ -1,0 +1,66 @@
+"""Writes a whole site into a folder that nobody looks at yet, and makes sure that it has reached the disk."""
+
+from __future__ import annotations
+
+import filecmp
+import os
+import shutil
+from pathlib import Path
+
+from sitegen.pages.site import Site
+from sitegen.publishing.marker import MARKER, marker_text
+
+
+def stage(site: Site, published: Path, staging: Path) -> set[str]:
+    """Write the site into the empty folder `staging`; return the paths that are not the same in `published`.
+
+    A file that has not changed is the published file itself under a second name: it costs no room and keeps its
+    time of change, so that a program that copies by time and size sends only what is new.
+    Raises OSError; by then nothing but `staging` has been touched.
+    """
+    changed = {path for path in site.paths() if not _keep(site, path, published / path, staging / path)}
+    for path in sorted(changed):
+        target = staging / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if path in site.pages:
+            target.write_bytes(site.pages[path])
+        else:
+            shutil.copyfile(site.files[path], target)
+            time = site.files[path].stat().st_mtime_ns  # the same time, so that the next look need not read the file
+            os.utime(target, ns=(time, time))
+    (staging / MARKER).write_bytes(marker_text(site.paths()))
+    for path in sorted(changed | {MARKER}):
+        flush(staging / path)
+    for folder, _, _ in os.walk(staging, topdown=False):
+        flush(Path(folder))
+    return changed
+
+
+def _keep(site: Site, path: str, published: Path, staged: Path) -> bool:
+    """Give an unchanged published file a second name in the staging folder; return False if it has changed."""
+    if published.is_symlink() or not published.is_file():
+        return False
+    if path in site.pages:
+        same = published.read_bytes() == site.pages[path]
+    else:
+        same = filecmp.cmp(site.files[path], published)
+    if not same:
+        return False
+    staged.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        staged.hardlink_to(published)
+    except OSError:  # a file system without second names: a copy with its time does as well
+        shutil.copy2(published, staged)
+        flush(staged)
+    return True
+
+
+def flush(path: Path) -> None:
+    """Wait until a file or folder is on the disk, not only promised to it. Not every system can open a folder."""
+    if path.is_dir() and os.name == "nt":
+        return
+    descriptor = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

@@ -1,0 +1,72 @@
+"""Two ways to put a staged site in the place of the published one, so that at no instant the place is without a site.
+
+`exchange` swaps two folders in one step of the operating system: everybody sees either the old site or the new one.
+Where that is not to be had (see `publication.py`), `replace_in_order` replaces file by file, each in one step: each
+page is then old or new, and what a page needs is there before the page is.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from sitegen.publishing.marker import MARKER, marker_text
+from sitegen.publishing.staging import flush
+
+_LINUX_HERE = -100  # AT_FDCWD of <fcntl.h>: paths count from the working folder
+_LINUX_EXCHANGE = 2  # RENAME_EXCHANGE of <linux/fs.h>; see renameat2(2)
+_MACOS_SWAP = 2  # RENAME_SWAP of <sys/stdio.h>; see renamex_np(2)
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Swap two folders on one file system in a single step; return False, with nothing done, where that cannot be."""
+    try:
+        library = ctypes.CDLL(None, use_errno=True)
+        if sys.platform == "darwin":
+            answer = library.renamex_np(os.fsencode(one), os.fsencode(other), _MACOS_SWAP)
+        else:
+            paths = (_LINUX_HERE, os.fsencode(one), _LINUX_HERE, os.fsencode(other))
+            answer = library.renameat2(*paths, _LINUX_EXCHANGE)
+    except (AttributeError, OSError, TypeError):  # no such call on this system
+        return False
+    return bool(answer == 0)
+
+
+def replace_in_order(staging: Path, published: Path, changed: Iterable[str], ours_before: set[str]) -> None:
+    """Move the changed files into `published`, then take away those of ours that the new site no longer has.
+
+    New files come before pages that may name them, and new pages before pages that were there already; what falls
+    away goes last, when no page names it any more. If we are stopped midway, the marker already lists old and new,
+    so that the next publication completes the work.
+    """
+    now = set((staging / MARKER).read_text("utf-8").splitlines()[1:])
+    _write_marker(published, now | ours_before)
+
+    def turn(path: str) -> tuple[bool, bool, int, str]:
+        return path.endswith(".html"), path in ours_before, -path.count("/"), path
+
+    for path in sorted(changed, key=turn):
+        (published / path).parent.mkdir(parents=True, exist_ok=True)
+        (staging / path).replace(published / path)
+    for path in sorted(ours_before - now):
+        (published / path).unlink(missing_ok=True)
+        _remove_empty_folders((published / path).parent, published)
+    for folder, _, _ in os.walk(published, topdown=False):
+        flush(Path(folder))
+    _write_marker(published, now)
+
+
+def _write_marker(published: Path, paths: set[str]) -> None:
+    fresh = published / f"{MARKER}-list"
+    fresh.write_bytes(marker_text(paths))
+    flush(fresh)
+    fresh.replace(published / MARKER)
+
+
+def _remove_empty_folders(folder: Path, top: Path) -> None:
+    while folder != top and folder.is_dir() and not any(folder.iterdir()):
+        folder.rmdir()
+        folder = folder.parent
