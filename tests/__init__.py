@@ -1,0 +1,1 @@
+"""Tests of sitegen. Run them with `python3 -m tests`."""

@@ -1,0 +1,89 @@
+"""The test command: `python3 -m tests` makes what it needs, then checks format, code, types and the site.
+
+It needs nothing but Python 3.11 and its own standard library to begin with. What it installs for Python and Node
+stays in the working copy (`.venv`, `tests/node_modules`); a second run finds all of it done. Further arguments go to
+pytest: `python3 -m tests -k publishing`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from tests.machine import missing_tools, provide
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+ENVIRONMENT = REPOSITORY / ".venv"
+CHECKERS = REPOSITORY / "tests"
+PROGRAMS = ENVIRONMENT / ("Scripts" if sys.platform == "win32" else "bin")
+PYTHON = PROGRAMS / "python"
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Prepare, run every step even if an earlier one failed, and say which did not pass."""
+    if not provide(missing_tools()):
+        return 1
+    prepare_python()
+    prepare_checkers()
+    steps = {
+        "format": [PROGRAMS / "ruff", "format", "--check", "--quiet", "."],
+        "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
+        "types": [PYTHON, "-m", "mypy"],
+        "tests": [PYTHON, "-m", "pytest", "-n", "2", *arguments],
+    }
+    failed = [name for name, command in steps.items() if not passes(name, command)]
+    print(f"Did not pass: {', '.join(failed)}." if failed else "All passed.")
+    return 1 if failed else 0
+
+
+def prepare_python() -> None:
+    """Make the virtual environment and install the project with its test extra, unless that has been done."""
+
+    def install() -> None:
+        say(f"Making {ENVIRONMENT.name} and installing the project and its test tools")
+        subprocess.run([sys.executable, "-m", "venv", "--clear", ENVIRONMENT], check=True)
+        pip = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--quiet"]
+        subprocess.run([*pip, "install", "--editable", ".[tests]"], cwd=REPOSITORY, check=True)
+
+    made_for = (REPOSITORY / "pyproject.toml").read_bytes() + sys.version.encode() + str(REPOSITORY).encode()
+    once(install, ENVIRONMENT / ".made-for", made_for)
+
+
+def prepare_checkers() -> None:
+    """Install the checkers of pages, unless that has been done. Their install scripts are not run."""
+
+    def install() -> None:
+        say("Installing the checkers of pages into tests/node_modules")
+        command = ["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error"]
+        subprocess.run(command, cwd=CHECKERS, check=True)
+
+    once(install, CHECKERS / "node_modules" / ".made-for", (CHECKERS / "package-lock.json").read_bytes())
+
+
+def once(install, stamp: Path, made_for: bytes) -> None:
+    """Do it unless the stamp says that it was done for exactly this."""
+    wanted = hashlib.sha256(made_for).hexdigest()
+    if not stamp.is_file() or stamp.read_text() != wanted:
+        install()
+        stamp.write_text(wanted)
+
+
+def passes(name: str, command: Sequence[str | Path]) -> bool:
+    say(f"Checking: {name}")
+    return subprocess.run(command, cwd=REPOSITORY).returncode == 0
+
+
+def say(words: str) -> None:
+    print(f"== {words}", flush=True)
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except subprocess.CalledProcessError as fault:
+        sys.exit(f"This command failed: {' '.join(map(str, fault.cmd))}")
+    except KeyboardInterrupt:
+        sys.exit(130)
