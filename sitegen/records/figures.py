@@ -1,0 +1,397 @@
+"""The reference figures that conditions are judged by: limits, typical lives, intervals, each with its source.
+
+They are data in `content/reference/`; these types say what the files hold. No figure stands without `source` and
+`known`, which says how far it can be trusted.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from sitegen.records.base import Record
+from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature, Voltage
+from sitegen.records.store import Region
+from sitegen.records.vehicle import Drive, Fuel, Transmission
+from sitegen.records.wear import FluidGrade, TireKind
+
+Positive = Annotated[int, Field(gt=0)]
+
+
+class Known(StrEnum):
+    """How a reference figure is known."""
+
+    VERIFIED = "verified"
+    FROM_MEMORY = "from memory"
+    COMMON_PRACTICE = "common practice"
+
+
+class Sourced(Record):
+    """A figure with its source: a rule, a standard, a study, or the practice of the trade."""
+
+    source: Annotated[str, Field(min_length=3)]
+    known: Known
+
+
+class DepthFigure(Sourced):
+    """One depth or thickness."""
+
+    value: Depth
+
+
+class DepthRange(Sourced):
+    """A depth or thickness that differs from one product to the next."""
+
+    low: Depth
+    high: Depth
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        _check_order(self.low <= self.high)
+        return self
+
+
+class DistanceRange(Record):
+    """From one distance to another. Without `high`, it is often far longer and nobody has put a figure on it."""
+
+    low: Distance
+    high: Distance | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        _check_order(self.high is None or self.low <= self.high)
+        return self
+
+
+class Months(Record):
+    """A span of calendar months."""
+
+    low: Positive
+    high: Positive
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        _check_order(self.low <= self.high)
+        return self
+
+
+class Life(DistanceRange, Sourced):
+    """How far a part typically lasts."""
+
+
+class LifeInMonths(Months, Sourced):
+    """How long a part typically lasts."""
+
+
+class ShareFigure(Sourced):
+    """One share of a whole."""
+
+    value: Share
+
+
+class DistanceFigure(Sourced):
+    """One distance."""
+
+    value: Distance
+
+
+# Regions
+
+
+class TreadUnit(StrEnum):
+    """The unit in which a region reads tread."""
+
+    THIRTY_SECONDS = "thirty-seconds"
+    MILLIMETRES = "millimetres"
+
+
+class DistanceUnit(StrEnum):
+    """The unit in which a region reads distance."""
+
+    MILES = "mi"
+    KILOMETRES = "km"
+
+
+class Axle(StrEnum):
+    """An axle of a car or light truck."""
+
+    FRONT = "front"
+    REAR = "rear"
+
+
+class Attachment(StrEnum):
+    """How a lining is held on its shoe."""
+
+    BONDED = "bonded"
+    RIVETED = "riveted"
+
+
+class RegionUnits(Record):
+    """Units that a region's pages show. Linings are in millimetres everywhere."""
+
+    tread: TreadUnit
+    distance: DistanceUnit
+
+
+class InspectionLimit(DepthFigure):
+    """The figure of a region's inspection. The first in the list that fits a vehicle's weight and axle counts."""
+
+    up_to_pounds: Positive | None = None
+    """Gross vehicle weight rating up to and including which it applies; none means any."""
+    axle: Axle | None = None
+    attachment: Attachment | None = None
+
+
+class RegionFigures(Record):
+    """What `regions/<region>.yaml` holds."""
+
+    region: Region
+    units: RegionUnits
+    tread_limits: tuple[InspectionLimit, ...]
+    lining_limits: tuple[InspectionLimit, ...]
+    average_a_year: DistanceFigure
+    """How far a driver, or a car, goes in a year on average."""
+
+
+# Tires
+
+
+class ReadingErrors(Record):
+    """How far a reading may be off, either way, by the unit that the gauge reads in."""
+
+    thirty_seconds: DepthFigure
+    millimetres: DepthFigure
+
+
+class TireAges(Sourced):
+    """Ages in years at which a tire deserves a look, is replaced by some, and by all."""
+
+    check_from_years: Positive
+    replace_from_years: Positive
+    replace_by_years: Positive
+
+
+class LoadIndices(Sourced):
+    """Load in kilograms that one tire carries, by load index."""
+
+    kilograms: dict[int, int]
+
+
+class SpeedSymbols(Sourced):
+    """Speed in kilometres an hour, by speed symbol."""
+
+    kilometres_an_hour: dict[str, int]
+
+
+class WetStop(Sourced):
+    """One set of tests of stopping on a wet road: what a page may quote, with its name."""
+
+    from_miles_an_hour: int
+    deeper: Depth
+    shallower: Depth
+    longer_percent: int
+
+
+class TireFigures(Record):
+    """What `tires.yaml` holds."""
+
+    new_tread: dict[TireKind, DepthRange]
+    """Typical depth when new, by kind."""
+    new_tread_kind_not_known: DepthRange
+    life: Life
+    plan_at: DepthFigure
+    """Depth at which wet grip is commonly held to fade: time to plan the next set."""
+    reading_error: ReadingErrors
+    least_history: DistanceFigure
+    """With less driven than this since the tires were fitted, their own wear says too little."""
+    uneven_from: DepthFigure
+    """Difference across one tire from which it counts as uneven."""
+    set_spread: DepthFigure
+    """Difference over the set from which an all-wheel-drive vehicle asks for care."""
+    ages: TireAges
+    load_index: LoadIndices
+    speed_symbol: SpeedSymbols
+    wet_stop: WetStop
+    ends_life: tuple[str, ...]
+    """Kinds of defect that end a tire's life whatever its depth."""
+
+
+# Brakes
+
+
+class LiningFigures(Record):
+    """Typical figures of the linings of one axle."""
+
+    new_pads: DepthRange
+    pad_life: Life
+    pad_life_with_regeneration: Life
+    """Where the motor does much of the braking: hybrids and electric vehicles."""
+    new_shoes: DepthRange
+    shoe_life: Life
+
+
+class BrakeFigures(Record):
+    """What `brakes.yaml` holds."""
+
+    front: LiningFigures
+    rear: LiningFigures
+    replace_pads_at: DepthFigure
+    replace_shoes_at: DepthFigure
+    reading_error: DepthFigure
+    least_history: DistanceFigure
+    uneven_from: DepthFigure
+    """Difference between two linings of one wheel, or of one axle, from which it is worth a remark."""
+
+
+class FluidFigure(Sourced):
+    """Lowest boiling points that 49 CFR 571.116 allows for a grade, dry and wet."""
+
+    base: str
+    dry: Temperature
+    wet: Temperature
+
+
+class MoistureFigures(Sourced):
+    """Moisture in brake fluid from which to plan, and to replace."""
+
+    plan_from: Share
+    replace_from: Share
+
+
+class FluidFigures(Record):
+    """What `fluids.yaml` holds."""
+
+    brake_fluid: dict[FluidGrade, FluidFigure]
+    moisture: MoistureFigures
+
+
+# Batteries
+
+
+class CrankingFigures(Sourced):
+    """Tested against rated cranking current: at or above `good_from` good, below `replace_below` to be replaced."""
+
+    good_from: Share
+    replace_below: Share
+
+
+class ChargeBand(Record):
+    """A resting voltage from which a 12 V battery counts as charged so far."""
+
+    from_voltage: Voltage
+    charge: str
+    """charged, three quarters, half or low: a band, never a percentage, for the tables disagree."""
+
+
+class RestVoltage(Sourced):
+    """Resting voltage to charge, from high to low, and the hours of rest that a reading needs."""
+
+    bands: tuple[ChargeBand, ...]
+    rest_hours: Positive
+
+
+class DurabilityStep(Sourced):
+    """State of certified energy that a type-approval floor asks for up to an age and distance, whichever first."""
+
+    years: Positive
+    distance: Distance
+    least: Share
+
+
+class BatteryFigures(Record):
+    """What `batteries.yaml` holds."""
+
+    cranking: CrankingFigures
+    rest_voltage: RestVoltage
+    life: LifeInMonths
+    durability: tuple[DurabilityStep, ...]
+    """By age, the younger step first."""
+    display_error: ShareFigure
+    """How far the vehicle's own display of battery health may be off."""
+
+
+# Services that fall due
+
+
+class Suits(Record):
+    """Which vehicles an interval is for. What is left out does not matter."""
+
+    fuels: tuple[Fuel, ...] | None = None
+    drives: tuple[Drive, ...] | None = None
+    transmissions: tuple[Transmission, ...] | None = None
+    from_year: int | None = None
+    belt: bool = False
+    """Only for engines whose camshaft is driven by a belt."""
+
+
+class ServiceInterval(Sourced):
+    """How often a service falls due: by distance, by months, or by whichever comes first."""
+
+    suits: Suits = Suits()
+    distance: DistanceRange | None = None
+    months: Months | None = None
+    first_distance: DistanceRange | None = None
+    """Where the first fill from the factory lasts longer than the next ones."""
+
+
+class IntervalFigures(Record):
+    """What `intervals.yaml` holds: per service, in the order of a plan, the first interval that suits counts."""
+
+    services: dict[str, tuple[ServiceInterval, ...]]
+    by_check: dict[str, tuple[str, ...]]
+    """What has no interval and is judged by looking: service, and the check points that look at it."""
+
+
+# Use, paint, rust
+
+
+class PaintFigures(Sourced):
+    """Paint thickness: what a factory finish measures, and from where more paint or filler is likely."""
+
+    factory_low: FilmThickness
+    factory_high: FilmThickness
+    added_from: FilmThickness
+    filler_from: FilmThickness
+
+
+class RustGrade(Record):
+    """A grade of ISO 4628-3 and the share of the painted area that shows rust."""
+
+    grade: str
+    area: Share
+    words: str
+    """Message key of the plain words for it."""
+
+
+class RustScale(Sourced):
+    """A published scale of rust on painted steel."""
+
+    grades: tuple[RustGrade, ...]
+
+
+class BodyFigures(Record):
+    """What `body.yaml` holds."""
+
+    paint: PaintFigures
+    rust: RustScale
+
+
+class Figures(Record):
+    """All reference figures for one region."""
+
+    region: RegionFigures
+    tires: TireFigures
+    brakes: BrakeFigures
+    fluids: FluidFigures
+    batteries: BatteryFigures
+    intervals: IntervalFigures
+    body: BodyFigures
+
+
+def _check_order(in_order: bool) -> None:
+    if not in_order:
+        details = {"expected": "the lower figure first", "mend": "swap `low` and `high`"}
+        raise PydanticCustomError("misread", "expected {expected}", details)
