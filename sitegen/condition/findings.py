@@ -67,7 +67,7 @@ class Word:
 
 
 Value = Quantity | Tread | Word | Text | Fraction | int | date | str
-"""What a sentence may name. A `Fraction` is a plain number, a `Share` is shown in percent, a `str` as it is written."""
+"""What a sentence may name. A `Fraction` is a plain number, a `Share` is in percent, a `str` is shown as written."""
 
 
 @dataclass(frozen=True)
@@ -165,7 +165,9 @@ class TireSize:
 class MadeIn:
     """When a tire was made, by its date code: the interval of days that the code allows."""
 
-    earliest: date
+    week_begins: date | None
+    """None for a code of three digits, which does not tell the decade."""
+    earliest: date | None
     latest: date
     week: int
 

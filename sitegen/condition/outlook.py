@@ -37,11 +37,11 @@ def outlook(facts: OutlookFacts, a_year: int) -> Outlook:
     2. Repeats. Need number k, from 0, comes between earliest + k * e and latest + k * l, where e and l are made of
        `again_distance` and `again_months` in the same way. Without those there is only need 0. If l is open, need 0
        keeps its latest and the others have none.
-    3. Years. A need at tick t falls in year max(1, ceil(t / (12 * a_year))): exactly 12 months still count to the first.
+    3. Years. A need at tick t falls in year max(1, ceil(t / (12 * a_year))): 12 months to the day are the first year.
     4. Sure or possible. Needs are followed while their earliest year is 3 or less. A need whose earliest and latest
        year are the same surely comes in that year. Any other counts as possible in its earliest year; but if its
-       latest year is 3 or less, it is sure in the three years together. So the years' sure and possible needs add up to
-       the whole's, and what is sure in a year is sure.
+       latest year is 3 or less, it is sure in the three years together. So the years' sure and possible needs add
+       up to the whole's, and what is sure in a year is sure.
     5. Bands. t <= 0 is due now, then by year; after the third, or open, is later. An item with no record that may be
        due already (earliest 0) has no basis to say; its needs still count, and it is to be budgeted for now.
     6. Months shown: floor(earliest / a_year) to ceil(latest / a_year).
