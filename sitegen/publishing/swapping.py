@@ -38,9 +38,10 @@ def exchange(one: Path, other: Path) -> bool:
 def replace_in_order(staging: Path, published: Path, changed: Iterable[str], ours_before: set[str]) -> None:
     """Move the changed files into `published`, then take away those of ours that the new site no longer has.
 
-    New files come before pages that may name them, and new pages before pages that were there already; what falls
-    away goes last, when no page names it any more. If we are stopped midway, the marker already lists old and new,
-    so that the next publication completes the work.
+    New files come before pages that may name them, and new pages before pages that were there already. What falls
+    away goes last, when no page that stays names it any more: pages first, then what they needed. (Of two new pages
+    that name each other one must come first, though no other page leads to it yet.) If we are stopped midway, the
+    marker already lists old and new, so that the next publication completes the work.
     """
     now = set((staging / MARKER).read_text("utf-8").splitlines()[1:])
     _write_marker(published, now | ours_before)
@@ -51,7 +52,7 @@ def replace_in_order(staging: Path, published: Path, changed: Iterable[str], our
     for path in sorted(changed, key=turn):
         (published / path).parent.mkdir(parents=True, exist_ok=True)
         (staging / path).replace(published / path)
-    for path in sorted(ours_before - now):
+    for path in sorted(ours_before - now, key=lambda path: (not path.endswith(".html"), path)):
         (published / path).unlink(missing_ok=True)
         _remove_empty_folders((published / path).parent, published)
     for folder, _, _ in os.walk(published, topdown=False):

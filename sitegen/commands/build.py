@@ -1,0 +1,25 @@
+"""`sitegen build`: read, judge, make the pictures, compose, publish."""
+
+from __future__ import annotations
+
+import argparse
+
+from sitegen.commands.composition import compose
+from sitegen.commands.terminal import Terminal
+from sitegen.publishing.publication import publish
+from sitegen.records.problems import Problem
+
+
+def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
+    composed = compose(arguments.store, arguments.jobs, terminal)
+    wrong = terminal.tell(composed.problems)
+    if composed.site is None:
+        return wrong
+    published = publish(composed.site, arguments.to or arguments.store / "published")
+    if isinstance(published, Problem):
+        return terminal.tell([published])
+    counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
+    terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
+    terminal.say(f"Open {published.folder / 'index.html'}")
+    return wrong

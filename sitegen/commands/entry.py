@@ -1,0 +1,125 @@
+"""The command line: which command, which arguments, and which exit code.
+
+Exit codes: 0 good; 1 problems in the store's files, or in what surrounds them; 2 wrong usage; 130 stopped by Ctrl-C.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from sitegen import __version__
+from sitegen.commands.build import build
+from sitegen.commands.check import check
+from sitegen.commands.moment import UsageError
+from sitegen.commands.preview import preview
+from sitegen.commands.schema import SCHEMAS, schema
+from sitegen.commands.terminal import Terminal
+
+EXAMPLES = """\
+examples:
+  sitegen check my_store                  every mistake in the store's files, by file, line and column
+  sitegen preview my_store                see the site while you write; pages reload by themselves
+  sitegen build my_store                  the finished site, in my_store/published
+  sitegen build my_store --to /srv/site   the finished site, in a folder of your choice
+  sitegen schema inspection > i.json      for an editor that completes and checks inspection.yaml
+
+A store is a folder with site.yaml, services.yaml, vehicles/<stock>/inspection.yaml and vehicles/<stock>/photos/.
+Exit codes: 0 good, 1 problems in the store's files, 2 wrong usage.
+"""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Do what the arguments ask for and return the exit code."""
+    terminal = Terminal(sys.stdout, sys.stderr)
+    try:
+        arguments = _parser().parse_args(argv)
+        answer: int = arguments.run(arguments, terminal)
+        sys.stdout.flush()
+        return answer
+    except SystemExit as end:  # argparse has already said what was wrong, or has shown the help
+        return end.code if isinstance(end.code, int) else 2
+    except UsageError as fault:
+        terminal.say_wrong(str(fault))
+        return 2
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:  # whoever read our output has gone, as `| head` does
+        sys.stdout = None  # type: ignore[assignment]  # nothing left to flush at the end
+        return 1
+    except OSError as fault:
+        terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
+        return 1
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="sitegen",
+        description="Turn a used-vehicle store's inspections and photos into pages that distant buyers can trust.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"sitegen {__version__}")
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    one = _command(commands, "build", "make the whole site and publish it to a folder", build)
+    _add_store(one)
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="where the site goes; without it, STORE/published")
+    _add_jobs(one)
+
+    one = _command(commands, "check", "do all that a build does, but write nothing, and tell every problem", check)
+    _add_store(one)
+    one.add_argument(
+        "--format", choices=("lines", "json"), default="lines", help="lines for people and editors, json for machines"
+    )
+    _add_jobs(one)
+
+    one = _command(commands, "preview", "show the site on this computer only, and follow every change", preview)
+    _add_store(one)
+    one.add_argument("--port", type=_port, default=8000, metavar="N", help="8000 without it; 0 takes any free one")
+    _add_jobs(one)
+
+    one = _command(commands, "schema", "print the JSON Schema of a store's files", schema)
+    one.add_argument("record", nargs="?", choices=tuple(SCHEMAS), help="which file; without it, all of them")
+    return parser
+
+
+def _command(commands, name: str, words: str, run) -> argparse.ArgumentParser:  # type: ignore[no-untyped-def]
+    command: argparse.ArgumentParser = commands.add_parser(name, help=words, description=f"{words.capitalize()}.")
+    command.set_defaults(run=run)
+    return command
+
+
+def _add_store(command: argparse.ArgumentParser) -> None:
+    command.add_argument("store", type=_store, metavar="STORE", help="the store's folder, which holds site.yaml")
+
+
+def _add_jobs(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--jobs", type=_jobs, metavar="N", help="how many photos at a time; without it, one per core"
+    )
+
+
+def _store(text: str) -> Path:
+    folder = Path(text)
+    if not folder.is_dir():
+        raise argparse.ArgumentTypeError(f"there is no folder {text!r}")
+    if not (folder / "site.yaml").is_file():
+        raise argparse.ArgumentTypeError(f"{text!r} is not a store's folder: it holds no site.yaml")
+    return folder
+
+
+def _port(text: str) -> int:
+    return _whole_number(text, 0, 65_535)
+
+
+def _jobs(text: str) -> int:
+    return _whole_number(text, 1, 1_000)
+
+
+def _whole_number(text: str, low: int, high: int) -> int:
+    if not text.isascii() or not text.isdecimal() or not low <= int(text) <= high:
+        raise argparse.ArgumentTypeError(f"expected a whole number from {low} to {high}, found {text!r}")
+    return int(text)

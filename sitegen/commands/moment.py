@@ -1,0 +1,39 @@
+"""What day is it? One moment for a whole build, so that all its pages agree."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, timedelta, timezone
+from zoneinfo import ZoneInfo
+
+
+class UsageError(Exception):
+    """What surrounds the command is not as it should be, in words for the person."""
+
+
+FARTHEST_EAST = timezone(timedelta(hours=14))
+
+
+def moment_of_build(environment: Mapping[str, str] = os.environ) -> datetime:
+    """Return the moment that this build counts as: SOURCE_DATE_EPOCH where it is set, or now.
+
+    Source: the SOURCE_DATE_EPOCH specification, https://reproducible-builds.org/specs/source-date-epoch/ (seconds
+    since 1970-01-01 UTC, as a whole number). Raises UsageError for anything else.
+    """
+    text = environment.get("SOURCE_DATE_EPOCH", "")
+    if not text:
+        return datetime.now(UTC)
+    if not text.isascii() or not text.isdecimal():
+        raise UsageError(f"SOURCE_DATE_EPOCH should be whole seconds since 1970, but is {text!r}")
+    return datetime.fromtimestamp(int(text), UTC)
+
+
+def day_at_store(moment: datetime, time_zone: str) -> date:
+    """Return the date at the store at a moment."""
+    return moment.astimezone(ZoneInfo(time_zone)).date()
+
+
+def latest_day_anywhere(moment: datetime) -> date:
+    """Return the latest date that any place on earth has at a moment: what is later is in the future everywhere."""
+    return moment.astimezone(FARTHEST_EAST).date()

@@ -1,0 +1,65 @@
+"""`sitegen preview`: the site on this computer only, made again at every change; open pages follow."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from pathlib import Path
+
+from watchfiles import Change, watch
+
+from sitegen.commands.composition import compose
+from sitegen.commands.preview_server import Showing, serving
+from sitegen.commands.terminal import Terminal
+from sitegen.publishing.publication import publish
+from sitegen.records.problems import Problem
+from sitegen.shared_data import content_folder, themes_folder
+
+
+def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Serve the site until Ctrl-C. A failed build is told here and on the pages; the last good site stays."""
+    store = arguments.store.resolve()
+    showing = Showing(store / ".cache" / "preview")
+    with serving(showing, arguments.port) as address:
+        terminal.say(f"Open {address}   (Ctrl-C ends the preview)")
+        try:
+            for _ in _changes(store):
+                _rebuild(store, arguments.jobs, showing, terminal)
+        except KeyboardInterrupt:
+            return 0
+    return 0
+
+
+def _rebuild(store: Path, jobs: int | None, showing: Showing, terminal: Terminal) -> None:
+    """Make the site again, and let all open pages know how it went."""
+    composed = compose(store, jobs, terminal)
+    problems = list(composed.problems)
+    if composed.site is not None:
+        published = publish(composed.site, showing.folder)
+        if isinstance(published, Problem):
+            problems.append(published)
+        else:
+            terminal.say(f"Ready: {published.changed} files new or changed")
+    terminal.tell(problems)
+    showing.show(problems)
+
+
+def _changes(store: Path) -> Iterator[None]:
+    """Yield once at the start, then after every change in what a site is made from.
+
+    The first comes when the watch is on, so that no change during the first build is missed. What we write
+    ourselves does not count.
+    """
+    own_writing = [store / name for name in (".cache", "published", "desk")]
+
+    def counts(_: Change, path: str) -> bool:
+        return not any(Path(path).is_relative_to(place) for place in own_writing)
+
+    places = (store, content_folder(), themes_folder())
+    started = False
+    for changes in watch(
+        *places, watch_filter=counts, debounce=300, step=50, rust_timeout=250, yield_on_timeout=True
+    ):
+        if changes or not started:
+            started = True
+            yield

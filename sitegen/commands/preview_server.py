@@ -1,0 +1,177 @@
+"""A small web server for the preview: this computer only, nothing kept by the browser, pages that reload themselves.
+
+The reloading script and the banner of problems are put into pages as they are sent; published files never hold them.
+"""
+
+from __future__ import annotations
+
+import html
+import secrets
+import threading
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from functools import partial
+from http import HTTPStatus
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any, ClassVar
+from urllib.parse import urlsplit
+
+from sitegen.commands.terminal import exit_code
+from sitegen.records.problems import Problem
+
+LOOPBACK = "127.0.0.1"
+CHANGES = "/.preview/changes"
+SCRIPT = "/.preview/reload.js"
+RELOAD = f"""\
+const seen = document.currentScript.dataset.version
+const changes = new EventSource('{CHANGES}?' + seen)
+changes.onmessage = () => {{ changes.close(); location.reload() }}
+"""
+STILL_HERE_SECONDS = 10
+"""How often an idle stream says that it is still there, and so finds out that the page has gone."""
+
+
+class Showing:
+    """What the preview shows: a folder, its version, and the problems of the last build. Safe between threads."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.problems: tuple[Problem, ...] = ()
+        self._run = secrets.token_hex(4)  # pages of an earlier preview, still open, see that this is another
+        self._builds = 0
+        self._changed = threading.Condition()
+
+    @property
+    def version(self) -> str:
+        """A name for what is shown now; it never comes back."""
+        return f"{self._run}-{self._builds}"
+
+    def show(self, problems: Iterable[Problem]) -> None:
+        """Take note that a build has ended, and wake all pages that wait for it."""
+        with self._changed:
+            self.problems = tuple(problems)
+            self._builds += 1
+            self._changed.notify_all()
+
+    def newer_than(self, seen: str, seconds: float) -> bool:
+        """Wait for a version other than the one seen; return False if none came in time."""
+        with self._changed:
+            return self._changed.wait_for(lambda: self.version != seen, seconds)
+
+    def banner(self) -> str:
+        """Return the last build's problems as HTML, or nothing if it went well."""
+        if not exit_code(self.problems):
+            return ""
+        lines = "\n".join(html.escape(problem.as_line()) for problem in sorted(self.problems))
+        title = "This build has problems; the page shows the last good one."
+        return f'<div role="alert" class="preview-problems"><p><strong>{title}</strong></p><pre>{lines}</pre></div>'
+
+
+@contextmanager
+def serving(showing: Showing, port: int) -> Iterator[str]:
+    """Serve in the background; yield the address to open. Raises OSError if the port is taken."""
+    try:
+        server = ThreadingHTTPServer((LOOPBACK, port), partial(_Handler, showing))
+    except OSError as fault:
+        raise OSError(
+            fault.errno, f"cannot serve on port {port} ({fault.strerror}); name another with --port"
+        ) from None
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{LOOPBACK}:{server.server_port}/"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    """Answers one request."""
+
+    protocol_version = "HTTP/1.0"
+    extensions_map: ClassVar[dict[str, str]] = {
+        **SimpleHTTPRequestHandler.extensions_map,
+        ".avif": "image/avif",
+        ".webp": "image/webp",
+        ".woff2": "font/woff2",
+        ".mjs": "text/javascript",
+        ".js": "text/javascript",
+        ".css": "text/css",
+        ".json": "application/json",
+        ".xml": "application/xml",
+        ".svg": "image/svg+xml",
+    }
+
+    def __init__(self, showing: Showing, *arguments: Any) -> None:
+        self.showing = showing
+        super().__init__(*arguments, directory=str(showing.folder))
+
+    def do_GET(self) -> None:
+        """Answer with a page, a file, the script or the stream of changes."""
+        place = urlsplit(self.path)
+        if not self._asked_by_its_own_name():
+            self.send_error(HTTPStatus.FORBIDDEN, "The preview answers on this computer only")
+        elif place.path == CHANGES:
+            self._send_changes(place.query)
+        elif place.path == SCRIPT:
+            self._send(RELOAD.encode(), "text/javascript; charset=utf-8")
+        elif (page := self._page(place.path)) is not None:
+            self._send_page(page)
+        else:
+            super().do_GET()
+
+    def _asked_by_its_own_name(self) -> bool:
+        """Return whether the request names this computer: other names that lead here are a trick."""
+        return urlsplit(f"//{self.headers.get('Host', '')}").hostname in (LOOPBACK, "localhost")
+
+    def _page(self, path: str) -> Path | None:
+        """Return the file of the page at a path; None for a file that is no page and a folder to redirect to."""
+        place = Path(self.translate_path(path))
+        if place.is_dir():
+            return place / "index.html" if path.endswith("/") else None
+        return place if place.suffix == ".html" or not place.is_file() else None
+
+    def _send_page(self, page: Path) -> None:
+        """Send a page with the script and the banner in it; where there is none, a page that says so."""
+        version = self.showing.version
+        found = page.is_file()
+        text = page.read_text("utf-8") if found else _plain_page("There is no page here (yet).")
+        script = f'<script src="{SCRIPT}" data-version="{version}"></script>'
+        head, body, rest = text.partition("<body")
+        tag, end, content = rest.partition(">")
+        whole = f"{head}{body}{tag}{end}{self.showing.banner()}{script}{content}"
+        self._send(whole.encode(), "text/html; charset=utf-8", HTTPStatus.OK if found else HTTPStatus.NOT_FOUND)
+
+    def _send(self, content: bytes, kind: str, status: HTTPStatus = HTTPStatus.OK) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(content)))
+        self.end_headers()
+        self.wfile.write(content)
+
+    def _send_changes(self, seen: str) -> None:
+        """Hold the line until there is a newer version, by server-sent events (HTML standard, section 9.2)."""
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", "text/event-stream")
+        self.end_headers()
+        try:
+            while not self.showing.newer_than(seen, STILL_HERE_SECONDS):
+                self.wfile.write(b": still here\n\n")
+            self.wfile.write(b"data: changed\n\n")
+        except ConnectionError:
+            self.close_connection = True
+
+    def end_headers(self) -> None:
+        """Let the browser keep nothing."""
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
+
+    def log_message(self, format: str, *arguments: Any) -> None:
+        """Stay quiet: what happens is told by the builds."""
+
+
+def _plain_page(words: str) -> str:
+    head = f'<head><meta charset="utf-8"><title>{words}</title></head>'
+    return f'<!doctype html><html lang="en">{head}<body><p>{words}</p></body></html>'

@@ -1,0 +1,89 @@
+"""What a person sees of a command: problems, progress, the result.
+
+On a terminal progress is a bar; elsewhere it is two plain lines, so that the log of an unattended job stays short.
+Problems and progress go to standard error, the result to standard output.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TextIO
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from sitegen.records.problems import Problem, Severity
+
+Advance = Callable[[int, int], None]
+"""Told how many are done, and of how many."""
+
+
+@dataclass(frozen=True)
+class Terminal:
+    """The two streams that a command speaks to."""
+
+    out: TextIO
+    err: TextIO
+
+    def say(self, words: str) -> None:
+        """Say the result."""
+        print(words, file=self.out, flush=True)
+
+    def say_wrong(self, words: str) -> None:
+        """Say what is wrong outside the store's files."""
+        print(f"sitegen: {words}", file=self.err, flush=True)
+
+    def tell(self, problems: Iterable[Problem]) -> int:
+        """Tell all problems, sorted by place, and their number. Return 1 if any of them is an error, else 0."""
+        told = sorted(set(problems))
+        for problem in told:
+            print(problem.as_line(), file=self.err)
+        if told:
+            print(count_in_words(told), file=self.err, flush=True)
+        return exit_code(told)
+
+    def tell_machines(self, problems: Iterable[Problem]) -> int:
+        """Write all problems as one JSON text to standard output. Return 1 if any of them is an error, else 0."""
+        told = sorted(set(problems))
+        print(json.dumps([problem.as_mapping() for problem in told], ensure_ascii=False, indent=2), file=self.out)
+        return exit_code(told)
+
+    @contextmanager
+    def progress(self, words: str) -> Iterator[Advance]:
+        """Show how far a long piece of work has come."""
+        if self.err.isatty():
+            with self._bar(words) as advance:
+                yield advance
+            return
+        last = [0, 0]
+
+        def advance_plainly(done: int, total: int) -> None:
+            if total and not last[1]:
+                print(f"{words}: {total} to do", file=self.err, flush=True)
+            last[:] = done, total
+
+        yield advance_plainly
+        if last[1]:
+            print(f"{words}: {last[0]} of {last[1]} done", file=self.err, flush=True)
+
+    @contextmanager
+    def _bar(self, words: str) -> Iterator[Advance]:
+        columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+        with Progress(*columns, console=Console(file=self.err), transient=True) as bar:
+            task = bar.add_task(words, total=None)
+            yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+def exit_code(problems: Iterable[Problem]) -> int:
+    """Return 1 if any problem is an error, else 0: a warning alone stops nothing."""
+    return int(any(problem.severity is Severity.ERROR for problem in problems))
+
+
+def count_in_words(problems: Iterable[Problem]) -> str:
+    """Return `1 error, 2 warnings`."""
+    severities = [problem.severity for problem in problems]
+    counts = ((severities.count(severity), severity.value) for severity in Severity)
+    return ", ".join(f"{number} {name}{'' if number == 1 else 's'}" for number, name in counts if number)

@@ -1,0 +1,139 @@
+"""What many tests share: the demo store, built once for all workers; a server; a browser. No network but loopback."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import shutil
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
+
+from tests.machine import find_browser
+
+REPOSITORY = Path(__file__).resolve().parent.parent
+DEMO_DAY = "1795262400"
+"""2026-11-21 12:00 UTC: the demo store is always built as on this day, so that what is stale does not move."""
+
+SUB_PATH = "lots/ferrow-lane"
+
+
+def run_sitegen(*arguments: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
+    """Run the real command in a process of its own, on the demo's day."""
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}
+    command = [sys.executable, "-m", "sitegen", *map(str, arguments)]
+    return subprocess.run(command, cwd=REPOSITORY, env=environment, capture_output=True, text=True, **options)
+
+
+@contextmanager
+def serve(folder: Path) -> Iterator[str]:
+    """Serve a folder on loopback as any static host would; yield its address, without a slash at the end."""
+
+    class Quiet(SimpleHTTPRequestHandler):
+        def log_message(self, *_: object) -> None: ...
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(folder)))
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    server.server_close()
+    thread.join()
+
+
+@pytest.fixture(scope="session")
+def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A copy of the demo store that the real command has built, once for all workers. To be read only."""
+    shared = tmp_path_factory.getbasetemp()
+    shared = shared.parent if "PYTEST_XDIST_WORKER" in os.environ else shared
+    store, done = shared / "demo", shared / "demo-built"
+    with (shared / "demo-lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not done.exists():
+            shutil.rmtree(store, ignore_errors=True)
+            ignored = shutil.ignore_patterns("published", ".cache", "desk")
+            shutil.copytree(REPOSITORY / "demo_site", store, ignore=ignored)
+            built = run_sitegen("build", store)
+            assert built.returncode == 0, built.stderr
+            done.write_text(built.stdout)
+    return store
+
+
+@pytest.fixture(scope="session")
+def demo_site_built(demo_store: Path) -> Path:
+    """The published folder of the demo store."""
+    return demo_store / "published"
+
+
+@pytest.fixture(scope="session")
+def site_at_root(demo_site_built: Path) -> Iterator[str]:
+    """Address of the demo site at the root of a host."""
+    with serve(demo_site_built) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def site_address(demo_site_built: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of the demo site under a sub-path of a host."""
+    host = tmp_path_factory.mktemp("host")
+    place = host / SUB_PATH
+    place.parent.mkdir(parents=True)
+    place.symlink_to(demo_site_built)
+    with serve(host) as address:
+        yield f"{address}/{SUB_PATH}"
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Headless Chromium as the machine has it. Where there is none the tests fail: they are never skipped."""
+    path = find_browser()
+    assert path, "Chromium is not on this machine; `python3 -m tests` says how to get it"
+    arguments = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--disable-background-networking"]
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=arguments)
+        yield started
+        started.close()
+
+
+OpenPage = Callable[..., Page]
+
+
+@pytest.fixture
+def open_page(browser: Browser) -> Iterator[OpenPage]:
+    """Open an address in a fresh page: `open_page(address, width=390, scheme="dark")`.
+
+    A request to anything but loopback or a file, or an error in a script, fails the test.
+    """
+    contexts: list[BrowserContext] = []
+    elsewhere: list[str] = []
+    faults: list[str] = []
+
+    def note(request: Request) -> None:
+        address = urlsplit(request.url)
+        if address.scheme in ("http", "https", "ws", "wss") and address.hostname != "127.0.0.1":
+            elsewhere.append(request.url)
+
+    def open_it(address: str, width: int = 1280, height: int = 800, scheme: str = "light", **options: object) -> Page:
+        viewport = {"width": width, "height": height}
+        context = browser.new_context(viewport=viewport, color_scheme=scheme, **options)
+        contexts.append(context)
+        context.on("request", note)
+        context.on("weberror", lambda fault: faults.append(str(fault.error)))
+        page = context.new_page()
+        page.goto(address)
+        return page
+
+    yield open_it
+    for context in contexts:
+        context.close()
+    assert not elsewhere, "a page asked another host for something"
+    assert not faults, "a script failed"

@@ -1,0 +1,129 @@
+"""What a publication writes, keeps and refuses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitegen.pages.site import Site
+from sitegen.publishing.publication import Published, publish
+from tests.publishing.sites import a_site, versions_of_whole_site
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.fixture
+def picture(tmp_path: Path) -> Path:
+    made = tmp_path / "made.jpg"
+    made.write_bytes(b"picture")
+    return made
+
+
+def test_a_publication_holds_exactly_the_site_and_its_marker(tmp_path, picture):
+    site = a_site("1", range(1, 3), picture)
+    published = publish(site, tmp_path / "published")
+    assert published == Published((tmp_path / "published").resolve(), changed=5, unchanged=0, removed=0)
+    found = everything(tmp_path / "published")
+    marker = found.pop(".sitegen").decode()
+    assert found == {**site.pages, "pictures/front.jpg": b"picture"}
+    assert marker.splitlines()[1:] == site.paths()
+
+
+def test_the_same_site_published_twice_is_the_same_bytes(tmp_path, picture):
+    for name in ("one", "other"):
+        publish(a_site("1", range(1, 3), picture), tmp_path / name)
+    assert everything(tmp_path / "one") == everything(tmp_path / "other")
+
+
+def test_what_has_not_changed_keeps_its_time_and_what_fell_away_is_gone(tmp_path, picture):
+    """Programs that copy by size and time, as webmasters use them, then send only what is new."""
+    to = tmp_path / "published"
+    publish(Site({"index.html": b"old", "about/index.html": b"same", "gone/index.html": b""}, {"p.jpg": picture}), to)
+    times = {path: path.stat().st_mtime_ns for path in (to / "about/index.html", to / "p.jpg")}
+    picture.write_bytes(b"picture")  # made again: a new time, the same bytes
+    published = publish(Site({"index.html": b"new", "about/index.html": b"same"}, {"p.jpg": picture}), to)
+    assert (published.changed, published.unchanged, published.removed) == (1, 2, 1)
+    assert {path: path.stat().st_mtime_ns for path in times} == times
+    assert (to / "index.html").read_bytes() == b"new"
+    assert not (to / "gone").exists()
+
+
+def test_a_picture_in_the_published_folder_is_not_the_kept_one_under_a_second_name(tmp_path, picture):
+    """Somebody may squeeze or stamp published pictures in place; those that we keep must not change with them."""
+    publish(Site({"index.html": b""}, {"p.jpg": picture}), tmp_path / "published")
+    (tmp_path / "published" / "p.jpg").write_bytes(b"squeezed")
+    assert picture.read_bytes() == b"picture"
+
+
+def test_a_published_file_that_somebody_changed_is_made_right_again(tmp_path):
+    to = tmp_path / "published"
+    publish(a_site("1", range(3)), to)
+    (to / "index.html").write_text("scribbled over")
+    publish(a_site("1", range(3)), to)
+    assert versions_of_whole_site(to) == {"1"}
+
+
+def test_a_folder_with_files_of_somebody_else_is_refused_and_not_touched(tmp_path):
+    to = tmp_path / "documents"
+    to.mkdir()
+    (to / "letter.txt").write_text("dear")
+    problem = publish(a_site("1", range(3)), to)
+    assert problem.as_line() == (
+        f"{to}: found a folder with files in it that sitegen did not publish; expected a folder that the site can be "
+        "published to; to mend, name an empty or a new folder with --to; nothing in this one was touched"
+    )
+    assert everything(to) == {"letter.txt": b"dear"}
+
+
+def test_files_that_a_webmaster_keeps_beside_ours_stay(tmp_path):
+    to = tmp_path / "published"
+    publish(a_site("1", range(1, 4)), to)
+    (to / ".git").mkdir()
+    (to / ".git" / "HEAD").write_text("ref")
+    (to / "vehicles" / "K1" / "letter.txt").write_text("dear")
+    (to / "current").symlink_to("vehicles")
+    publish(a_site("2", range(2, 4)), to)
+    assert versions_of_whole_site(to) == {"2"}
+    assert (to / ".git" / "HEAD").read_text() == "ref"
+    assert (to / "vehicles" / "K1" / "letter.txt").read_text() == "dear"
+    assert (to / "current").is_symlink()
+    assert not (to / "vehicles" / "K1" / "index.html").exists()
+
+
+@pytest.mark.parametrize("theirs", ["vehicles/K9/index.html", "vehicles/K9"])
+def test_a_foreign_file_at_an_address_that_the_site_needs_is_not_overwritten(tmp_path, theirs):
+    to = tmp_path / "published"
+    publish(a_site("1", range(3)), to)
+    (to / theirs).parent.mkdir(exist_ok=True)
+    (to / theirs).write_text("theirs")
+    problem = publish(a_site("2", range(3, 10)), to)
+    assert problem.file == str(to / theirs)
+    assert problem.found == "a file that sitegen did not publish, at an address that the site needs"
+    assert (to / theirs).read_text() == "theirs"
+    assert (to / "vehicles/K1/index.html").read_bytes() == a_site("1", range(3)).pages["index.html"]
+
+
+def test_a_file_in_the_place_of_the_folder_is_refused(tmp_path):
+    (tmp_path / "published").write_text("a file")
+    assert publish(a_site("1", range(3)), tmp_path / "published").found == "a file where the site's folder should be"
+    assert (tmp_path / "published").read_text() == "a file"
+
+
+def test_an_empty_folder_and_a_link_to_one_are_published_to(tmp_path):
+    (tmp_path / "host").mkdir()
+    (tmp_path / "published").symlink_to("host")
+    publish(a_site("1", range(3)), tmp_path / "published")
+    assert (tmp_path / "published").is_symlink()
+    assert versions_of_whole_site(tmp_path / "host") == {"1"}
+
+
+@pytest.mark.parametrize(
+    "path", ["../out.html", "/etc/out.html", "a/../../out.html", "", ".sitegen", ".sitegen-new/x"]
+)
+def test_a_path_that_leaves_the_folder_or_takes_our_marker_is_our_own_mistake(tmp_path, path):
+    with pytest.raises(ValueError, match="is not a path within a site"):
+        publish(Site({path: b""}), tmp_path / "published")
+    assert not (tmp_path / "published").exists()
