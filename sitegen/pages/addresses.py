@@ -1,0 +1,42 @@
+"""Addresses inside the site: relative, and naming the file, so that a folder opened from disk works too.
+
+Shared and canonical addresses end in the folder (`vehicles/K102/`), and never change.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass
+from urllib.parse import quote, urljoin
+
+INDEX = "index.html"
+
+
+@dataclass(frozen=True)
+class Address:
+    """The file of a page in the site, such as `vehicles/K102/index.html`."""
+
+    file: str
+
+    def to(self, other: str) -> str:
+        """Return the relative link from this page to another file of the site."""
+        return quote(posixpath.relpath(other, posixpath.dirname(self.file) or "."), safe="/.")
+
+    def canonical(self, base_address: str) -> str:
+        """Return the full address on the web, which ends in the folder."""
+        return urljoin(base_address.rstrip("/") + "/", quote(self.file.removesuffix(INDEX)))
+
+
+def inventory_page(language_folder: str) -> Address:
+    """Return the address of the inventory index. `language_folder` is empty for the store's first language."""
+    return Address(posixpath.join(language_folder, INDEX))
+
+
+def vehicle_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's condition page."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, INDEX))
+
+
+def own_page(slug: str, language_folder: str) -> Address:
+    """Return the address of a page that the store wrote itself."""
+    return Address(posixpath.join(language_folder, slug, INDEX))

@@ -1,0 +1,151 @@
+"""The condition page: one vehicle, as a distant buyer should be able to judge it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.condition.findings import Condition
+from sitegen.pages.addresses import Address
+from sitegen.pages.defects import StationDefects, counted_by_effect, defects_by_station
+from sitegen.pages.disclosure import (
+    AdditionView,
+    EventView,
+    StationChecks,
+    WorkView,
+    additions,
+    checks_by_station,
+    history,
+    papers,
+    promised_work,
+    work_done,
+)
+from sitegen.pages.identity import Fact, Identity, identity
+from sitegen.pages.markdown_text import page_html
+from sitegen.pages.measured import WheelSet, brake_set, tire_set
+from sitegen.pages.outlook import OutlookView, outlook_view
+from sitegen.pages.panels import Panel, panels
+from sitegen.pages.pictures import PictureView, Slot, picture_view
+from sitegen.pages.summary import KeyFigure, key_figures, summary
+from sitegen.pages.voice import Told, Voice
+from sitegen.photos.pictures import Pictures
+from sitegen.records.disclosure import Affects
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.quantities import Distance
+from sitegen.records.reference import Catalogues
+
+SECTIONS = ("measured", "defects", "outlook", "work", "checks", "equipment", "photos", "papers", "cautions", "ask")
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section of the page, as the contents list names it."""
+
+    anchor: str
+    heading: str
+
+
+@dataclass(frozen=True)
+class Measured:
+    """Everything that was measured."""
+
+    introduction: str
+    sets: tuple[WheelSet, ...]
+    panels: tuple[Panel, ...]
+
+
+@dataclass(frozen=True)
+class ConditionPage:
+    """Everything the template places, in the order of the page."""
+
+    identity: Identity
+    hero: PictureView | None
+    first_words: tuple[str, ...]
+    summary: tuple[str, ...]
+    key_figures: tuple[KeyFigure, ...]
+    sections: tuple[Section, ...]
+    measured: Measured
+    defects_introduction: str
+    defect_counts: tuple[tuple[Affects, str], ...]
+    defects: tuple[StationDefects, ...]
+    outlook: OutlookView
+    promised: tuple[Told, ...]
+    work: tuple[WorkView, ...]
+    checks_introduction: str
+    checks: tuple[StationChecks, ...]
+    has: tuple[Told, ...]
+    lacks: tuple[Told, ...]
+    additions: tuple[AdditionView, ...]
+    photos: tuple[PictureView, ...]
+    papers: tuple[Fact, ...]
+    history: tuple[EventView, ...]
+    notes: Markup | None
+    notes_language: str | None
+    cautions: Markup
+    ask: str
+
+
+def condition_page(
+    record: VehicleRecord,
+    condition: Condition,
+    pictures: Pictures,
+    catalogues: Catalogues,
+    a_year: Distance,
+    at: Address,
+    voice: Voice,
+) -> ConditionPage:
+    """Return the view of a vehicle's page."""
+    hero, *others = record.photos or (None,)
+    notes = voice.text(record.notes) if record.notes else None
+    return ConditionPage(
+        identity=identity(record, voice),
+        hero=picture_view(pictures, record.stock, hero, at, voice, Slot.HERO, eager=True) if hero else None,
+        first_words=voice.sentences(condition.gate.first_words),
+        summary=summary(record, condition, voice),
+        key_figures=key_figures(record, condition, voice),
+        sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name != "photos" or others),
+        measured=Measured(
+            introduction=_inspected(record, voice),
+            sets=tuple(
+                found
+                for found in (tire_set(record, condition, voice), brake_set(record, condition, voice))
+                if found.wheels
+            ),
+            panels=panels(record, condition, voice),
+        ),
+        defects_introduction=_defects_introduction(record, voice),
+        defect_counts=counted_by_effect(record, voice),
+        defects=defects_by_station(record, pictures, at, voice),
+        outlook=outlook_view(condition, a_year, voice),
+        promised=promised_work(record, voice),
+        work=work_done(record, voice),
+        checks_introduction=voice.say("checks.introduction"),
+        checks=checks_by_station(record, catalogues, voice),
+        has=tuple(voice.text(item) for item in record.equipment.has),
+        lacks=tuple(voice.text(item) for item in record.equipment.lacks),
+        additions=additions(record, voice),
+        photos=tuple(picture_view(pictures, record.stock, photo, at, voice, Slot.GALLERY) for photo in others),
+        papers=papers(record, voice),
+        history=history(record, voice),
+        notes=page_html(notes.text) if notes else None,
+        notes_language=notes.language if notes else None,
+        cautions=voice.words.texts["cautions"],
+        ask=voice.say("ask.words", stock=record.stock),
+    )
+
+
+def _inspected(record: VehicleRecord, voice: Voice) -> str:
+    inspection = record.inspection
+    distance = inspection.at or record.odometer.reading
+    if distance is None:
+        told = voice.say("measured.introduction_no_distance", day=inspection.done_on)
+    else:
+        told = voice.say("measured.introduction", day=inspection.done_on, distance=distance)
+    who = inspection.by and voice.say("measured.by", who=voice.text(inspection.by).text)
+    return f"{told} {who}" if who else told
+
+
+def _defects_introduction(record: VehicleRecord, voice: Voice) -> str:
+    count = len(record.defects)
+    return voice.count("defects.introduction", count) if count else voice.say("defects.none")

@@ -1,0 +1,92 @@
+"""Disclosed defects, numbered in walk order and grouped by station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+from sitegen.pages.addresses import Address
+from sitegen.pages.pictures import PictureView, Slot, picture_view
+from sitegen.pages.voice import Told, Voice
+from sitegen.photos.pictures import Pictures
+from sitegen.records.disclosure import WALK_ORDER, Affects, Defect
+from sitegen.records.inspection import VehicleRecord
+
+
+@dataclass(frozen=True)
+class DefectView:
+    """One defect, ready to place."""
+
+    number: int
+    anchor: str
+    kind: str
+    part: Told
+    affects: Affects
+    affects_words: str
+    size: str | None
+    words: Told
+    done: Told | None
+    done_words: str
+    put_right: str | None
+    pictures: tuple[PictureView, ...]
+
+
+@dataclass(frozen=True)
+class StationDefects:
+    """The defects of one station of the walk."""
+
+    station: str
+    defects: tuple[DefectView, ...]
+
+
+def walk_order(defects: Iterable[Defect]) -> list[Defect]:
+    """Return defects in the order in which the walk-around meets them."""
+    return sorted(defects, key=lambda defect: WALK_ORDER[defect.where.station])
+
+
+def defects_by_station(
+    record: VehicleRecord, pictures: Pictures, at: Address, voice: Voice
+) -> tuple[StationDefects, ...]:
+    """Return every defect, numbered in walk order, under its station."""
+    settled = {slug: work for work in record.work_done for slug in work.settles}
+    promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
+
+    def view(number: int, defect: Defect) -> DefectView:
+        put_right = None
+        if defect.id in settled:
+            put_right = voice.say("defects.settled", day=settled[defect.id].on)
+        elif defect.id in promised:
+            put_right = voice.say("defects.promised")
+        return DefectView(
+            number=number,
+            anchor=defect.id,
+            kind=voice.choice("kind", defect.kind),
+            part=voice.text(defect.where.part),
+            affects=defect.affects,
+            affects_words=voice.choice("affects", defect.affects),
+            size=voice.formats.length(defect.size) if defect.size else None,
+            words=voice.text(defect.words),
+            done=voice.text(defect.done) if defect.done else None,
+            done_words=voice.say("defects.done" if defect.done else "defects.not_done"),
+            put_right=put_right,
+            pictures=tuple(
+                picture_view(pictures, record.stock, photo, at, voice, Slot.DEFECT, number=number)
+                for photo in defect.photos
+            ),
+        )
+
+    numbered = enumerate(walk_order(record.defects), start=1)
+    by_station = groupby(numbered, key=lambda pair: pair[1].where.station)
+    return tuple(
+        StationDefects(voice.choice("station", station), tuple(view(*pair) for pair in pairs))
+        for station, pairs in by_station
+    )
+
+
+def counted_by_effect(record: VehicleRecord, voice: Voice) -> tuple[tuple[Affects, str], ...]:
+    """Return how many defects affect looks, function and safety, in words, those that affect nothing left out."""
+    counts = {affects: sum(defect.affects is affects for defect in record.defects) for affects in Affects}
+    return tuple(
+        (affects, voice.count(f"defects.count.{affects}", count)) for affects, count in counts.items() if count
+    )

@@ -1,0 +1,147 @@
+"""Figures as a reader of the language and region expects them: numbers, dates, money, units.
+
+A figure never leaves here without its unit. Numbers, dates and money follow CLDR through Babel.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+from babel import Locale
+from babel.dates import format_date, format_skeleton
+from babel.numbers import format_currency, format_decimal
+
+from sitegen.records.base import PartialDate
+from sitegen.records.quantities import (
+    METRES_PER_MILE,
+    MILLIMETRES_PER_INCH,
+    CrankingCurrent,
+    Depth,
+    Distance,
+    Energy,
+    FilmThickness,
+    Length,
+    Pressure,
+    Quantity,
+    Share,
+    Temperature,
+    Voltage,
+)
+
+# A space that does not break, so that a figure is never parted from its unit.
+_TIE = "\u00a0"
+
+
+@dataclass(frozen=True)
+class Formats:
+    """How figures are written: for a language, in a currency, with a region's units."""
+
+    language: str
+    currency: str
+    tread_in_thirty_seconds: bool
+    distance_in_miles: bool
+
+    @property
+    def _locale(self) -> Locale:
+        return Locale.parse(self.language, sep="-")
+
+    def number(self, value: Fraction | Decimal | int, places: int = 0) -> str:
+        """Return a number rounded half up to so many places, without needless zeros."""
+        return format_decimal(_rounded(value, places), locale=self._locale, decimal_quantization=False)
+
+    def money(self, amount: Decimal | Fraction | int) -> str:
+        """Return an amount of money, without cents where there are none."""
+        value = _rounded(amount, 2)
+        pattern: str = self._locale.currency_formats["standard"].pattern
+        if value == value.to_integral_value():
+            pattern = pattern.replace(".00", "")
+        return format_currency(value, self.currency, pattern, locale=self._locale, currency_digits=False)
+
+    def money_range(self, low: Decimal | Fraction | int, high: Decimal | Fraction | int) -> str:
+        """Return a range of money, or the one amount where both ends are equal."""
+        return self.money(low) if low == high else f"{self.money(low)}–{self.money(high)}"
+
+    def day(self, day: date) -> str:
+        """Return a day, with the month spelt out."""
+        return format_date(day, "long", locale=self._locale)
+
+    def partial_date(self, partial: PartialDate) -> str:
+        """Return a day, a month or a year, as precisely as it is known."""
+        if partial.earliest == partial.latest:
+            return self.day(partial.earliest)
+        skeleton = "yMMMM" if partial.earliest.month == partial.latest.month else "y"
+        return format_skeleton(skeleton, partial.earliest, locale=self._locale)
+
+    def distance(self, distance: Distance) -> str:
+        """Return a distance driven, in whole miles or kilometres; never more than was driven."""
+        metres = METRES_PER_MILE if self.distance_in_miles else Fraction(1000)
+        unit = "mi" if self.distance_in_miles else "km"
+        return f"{self.number(math.floor(distance.metres / metres))}{_TIE}{unit}"
+
+    def tread(self, depth: Depth) -> str:
+        """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6."""
+        if self.tread_in_thirty_seconds:
+            return f"{self.number(depth.thirty_seconds, 1)}/32{_TIE}in"
+        return self.lining(depth)
+
+    def lining(self, depth: Depth) -> str:
+        """Return a thickness of lining or rotor in millimetres, to a tenth."""
+        return f"{self.number(depth.millimetres, 1)}{_TIE}mm"
+
+    def length(self, length: Length) -> str:
+        """Return the size of something seen, in the unit that people measure such a size with."""
+        if self.distance_in_miles:
+            inches = length.millimetres / MILLIMETRES_PER_INCH
+            metric = self._metric_length(length)
+            return f"{self.number(inches, 1)}{_TIE}in ({metric})"
+        return self._metric_length(length)
+
+    def _metric_length(self, length: Length) -> str:
+        if length.millimetres < 100:
+            return f"{self.number(length.millimetres)}{_TIE}mm"
+        return f"{self.number(length.millimetres / 10)}{_TIE}cm"
+
+    def share(self, share: Fraction) -> str:
+        """Return a share of a whole in whole percent."""
+        return f"{self.number(share * 100)}{_TIE}%"
+
+    def quantity(self, quantity: Quantity) -> str:
+        """Return any quantity in the unit that this language and region use for its kind."""
+        match quantity:
+            case Distance():
+                return self.distance(quantity)
+            case Depth():
+                return self.lining(quantity)
+            case Length():
+                return self.length(quantity)
+            case Share():
+                return self.share(quantity.amount)
+            case CrankingCurrent():
+                return f"{self.number(quantity.amount)}{_TIE}CCA"
+            case Voltage():
+                return f"{self.number(quantity.amount, 2)}{_TIE}V"
+            case Energy():
+                return f"{self.number(quantity.amount, 1)}{_TIE}kWh"
+            case FilmThickness():
+                return f"{self.number(quantity.amount)}{_TIE}µm"
+            case Pressure() if self.distance_in_miles:
+                return f"{self.number(quantity.amount / Pressure.units['psi'])}{_TIE}psi"
+            case Pressure():
+                return f"{self.number(quantity.amount)}{_TIE}kPa"
+            case Temperature() if self.tread_in_thirty_seconds:
+                return f"{self.number(quantity.amount * Fraction(9, 5) + 32)}{_TIE}°F"
+            case Temperature():
+                return f"{self.number(quantity.amount)}{_TIE}°C"
+        raise TypeError(f"no way to write a {type(quantity).__name__}")
+
+
+def _rounded(value: Fraction | Decimal | int, places: int) -> Decimal:
+    step = Decimal(1).scaleb(-places)
+    exact = Fraction(value)
+    decimal = Decimal(exact.numerator) / Decimal(exact.denominator)
+    rounded = decimal.quantize(step, ROUND_HALF_UP)
+    return rounded.to_integral_value() if rounded == rounded.to_integral_value() else rounded.normalize()

@@ -1,0 +1,110 @@
+"""What stands round every page: its head, the store's header and footer, and the way to other pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from sitegen.pages.addresses import Address, inventory_page, own_page
+from sitegen.pages.themes import Theme
+from sitegen.pages.voice import Voice
+from sitegen.records.store import OwnPage, SiteSettings, Store
+
+
+@dataclass(frozen=True)
+class Link:
+    """A link, and whether it leads to the page it stands on."""
+
+    words: str
+    href: str
+    is_here: bool = False
+
+
+@dataclass(frozen=True)
+class Contact:
+    """How to reach the store, every link ready to use."""
+
+    name: str
+    address: tuple[str, ...]
+    phone: Link
+    text_messages: Link | None
+    email: Link | None
+    hours: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Everything that a page needs besides its own content."""
+
+    title: str
+    description: str
+    canonical: str
+    style_sheet: str
+    script: str
+    home: str
+    store_name: str
+    links: tuple[Link, ...]
+    contact: Contact
+    demo_notice: str | None
+    built_on: str
+    share_image: str | None = None
+    share_image_words: str | None = None
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What all pages of one language share."""
+
+    store: Store
+    theme: Theme
+    voice: Voice
+    language_folder: str
+    today: date
+
+    @property
+    def settings(self) -> SiteSettings:
+        """The store's settings."""
+        return self.store.settings
+
+    def frame(self, at: Address, title: str, description: str) -> Frame:
+        """Return the frame of the page at an address."""
+        voice, settings = self.voice, self.settings
+        home = inventory_page(self.language_folder)
+        pages = [(voice.say("nav.inventory"), home)]
+        pages += [(page.title, own_page(page.slug, self.language_folder)) for page in self.own_pages()]
+        return Frame(
+            title=voice.say("frame.title", page=title, store=settings.name) if title != settings.name else title,
+            description=description,
+            canonical=at.canonical(settings.base_address),
+            style_sheet=at.to(self.theme.style_sheet),
+            script=at.to(self.theme.script),
+            home=at.to(home.file),
+            store_name=settings.name,
+            links=tuple(Link(words, at.to(page.file), page == at) for words, page in pages),
+            contact=contact(settings, voice),
+            demo_notice=voice.say("frame.demo") if settings.demo else None,
+            built_on=voice.say("frame.built", day=self.today),
+        )
+
+    def own_pages(self) -> tuple[OwnPage, ...]:
+        """Return the store's own pages in this language, or in its first where they are not translated."""
+        first = {page.slug: page for page in self.store.own_pages if page.language == self.settings.first_language}
+        here = {page.slug: page for page in self.store.own_pages if page.language == self.voice.language}
+        return tuple((first | here).values())
+
+
+def contact(settings: SiteSettings, voice: Voice) -> Contact:
+    """Return how to reach the store. Links follow RFC 3966 (tel), RFC 5724 (sms) and RFC 6068 (mailto)."""
+    texts, email = settings.text_messages, settings.email
+    return Contact(
+        name=settings.name,
+        address=settings.address,
+        phone=Link(voice.say("contact.call", number=settings.phone), f"tel:{_dialled(settings.phone)}"),
+        text_messages=Link(voice.say("contact.text", number=texts), f"sms:{_dialled(texts)}") if texts else None,
+        email=Link(voice.say("contact.email", address=email), f"mailto:{email}") if email else None,
+        hours=tuple((voice.text(line.days).text, voice.text(line.hours).text) for line in settings.hours),
+    )
+
+
+def _dialled(number: str) -> str:
+    return number.replace(" ", "").replace("-", "")

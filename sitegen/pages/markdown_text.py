@@ -1,0 +1,30 @@
+"""Markdown to HTML, cleaned of anything that could run. Headings start below the page's own."""
+
+from __future__ import annotations
+
+import re
+
+import markdown
+import nh3
+from markupsafe import Markup
+
+# What prose needs, and nothing that could run, load or restyle.
+_TAGS = {
+    *("p", "br", "hr", "em", "strong", "b", "i", "code", "pre", "blockquote", "a"),
+    *("ul", "ol", "li", "dl", "dt", "dd", "h2", "h3", "h4", "h5", "h6"),
+    *("table", "thead", "tbody", "tr", "th", "td"),
+}
+_ATTRIBUTES = {"a": {"href", "title"}}
+_SCHEMES = {"http", "https", "mailto", "tel", "sms"}
+
+
+def page_html(text: str) -> Markup:
+    """Return the HTML of a text whose first-level headings become second-level ones."""
+    lowered = re.sub(r"^# ", "## ", text, flags=re.MULTILINE)
+    made = markdown.markdown(lowered, extensions=["tables", "def_list", "sane_lists"], output_format="html")
+    return Markup(nh3.clean(made, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes=_SCHEMES, link_rel=None).strip())
+
+
+def inline_html(text: str) -> Markup:
+    """Return the HTML of one paragraph, without the paragraph."""
+    return Markup(re.sub(r"^<p>|</p>$", "", page_html(text)))

@@ -1,0 +1,233 @@
+"""What was measured, wheel by wheel: figures, rulers, remarks, and how each figure is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sitegen.condition.findings import BrakeFinding, Condition, DepthSpan, KnownBy, SetFinding, Span, TireFinding
+from sitegen.pages.rulers import Ruler, ruler
+from sitegen.pages.voice import Voice
+from sitegen.records.disclosure import Gauge, Inspection
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.quantities import Depth
+from sitegen.records.wear import Tire
+
+WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
+
+
+@dataclass(frozen=True)
+class WheelView:
+    """What was measured at one wheel."""
+
+    position: str
+    is_measured: bool
+    figure: str
+    ruler: Ruler
+    readings: str | None
+    usable: str | None
+    remarks: tuple[str, ...]
+    how_known: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """The same figures as a table; the first cell of each row is its heading."""
+
+    caption: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class WheelSet:
+    """Tires, or brakes, of all wheels."""
+
+    anchor: str
+    heading: str
+    legend: str
+    wheels: tuple[WheelView, ...]
+    remarks: tuple[str, ...]
+    table: Table
+
+
+def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> WheelSet:
+    """Return the tires as they stand on the vehicle."""
+    findings = condition.of(TireFinding)
+    tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
+    limit = next((voice.formats.tread(finding.limit.value) for finding in findings if finding.limit), "")
+    how = _how_known(record.inspection, record.inspection.gauges.tread, voice)
+    return WheelSet(
+        anchor="tires",
+        heading=voice.say("tires.heading"),
+        legend=voice.say("tires.legend", limit=limit),
+        wheels=tuple(_tire_view(finding, how, voice) for finding in findings),
+        remarks=_set_remarks(condition, "tires", voice),
+        table=Table(
+            caption=voice.say("tires.table"),
+            headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), voice),
+            rows=tuple(_tire_row(finding, tires[finding.wheel], voice) for finding in findings),
+        ),
+    )
+
+
+def brake_set(record: VehicleRecord, condition: Condition, voice: Voice) -> WheelSet:
+    """Return the brakes as they stand on the vehicle."""
+    findings = condition.of(BrakeFinding)
+    limit = next((voice.formats.lining(finding.limit.value) for finding in findings if finding.limit), "")
+    how = _how_known(record.inspection, record.inspection.gauges.pads, voice)
+    return WheelSet(
+        anchor="brakes",
+        heading=voice.say("brakes.heading"),
+        legend=voice.say("brakes.legend", limit=limit),
+        wheels=tuple(_brake_view(finding, how, voice) for finding in findings),
+        remarks=_set_remarks(condition, "brakes", voice),
+        table=Table(
+            caption=voice.say("brakes.table"),
+            headings=_headings(("wheel", "kind", "lining", "new", "rotor", "discard"), voice),
+            rows=tuple(_brake_row(finding, voice) for finding in findings),
+        ),
+    )
+
+
+def _tire_view(finding: TireFinding, how: str, voice: Voice) -> WheelView:
+    depths = finding.depths
+    readings = {place: getattr(depths, place) for place in ("outer", "center", "inner")} if depths else {}
+    if voice.formats.tread_in_thirty_seconds:
+        scale = Scale("tires.place", lambda depth: depth.thirty_seconds, voice.formats.tread)
+    else:
+        scale = Scale("tires.place", lambda depth: depth.millimetres, voice.formats.tread)
+    measured = {place: depth for place, depth in readings.items() if depth is not None}
+    return _wheel_view("tires", finding, finding.lowest, measured, scale, how, voice)
+
+
+def _brake_view(finding: BrakeFinding, how: str, voice: Voice) -> WheelView:
+    part = "pad" if finding.kind == "disc" else "shoe"
+    scale = Scale(f"brakes.{part}", lambda depth: depth.millimetres, voice.formats.lining)
+    return _wheel_view("brakes", finding, finding.thinnest, finding.linings, scale, how, voice)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """How depths are named, drawn and written: in 32nds of an inch or in millimetres."""
+
+    places: str
+    on_ruler: Callable[[Depth], Fraction]
+    written: Callable[[Depth], str]
+
+
+def _wheel_view(
+    about: str,
+    finding: TireFinding | BrakeFinding,
+    lowest: Depth | None,
+    readings: Mapping[str, Depth],
+    scale: Scale,
+    how: str,
+    voice: Voice,
+) -> WheelView:
+    limit = finding.limit.value if finding.limit else None
+    return WheelView(
+        position=voice.say(f"wheel.{finding.wheel}"),
+        is_measured=lowest is not None,
+        figure=scale.written(lowest) if lowest else voice.say("measured.not_measured"),
+        ruler=ruler(
+            words=_ruler_words(about, lowest, limit, finding.new, scale, voice),
+            lowest=scale.on_ruler(lowest) if lowest else None,
+            others=[scale.on_ruler(depth) for depth in readings.values()],
+            limit=scale.on_ruler(limit) if limit else Fraction(0),
+            full_scale=scale.on_ruler(finding.new.high),
+            numbered_every=2,
+        ),
+        readings=_readings(readings, scale, voice),
+        usable=_usable(f"{about}.usable", finding.usable, finding.new, voice),
+        remarks=voice.sentences(finding.remarks),
+        how_known=how if lowest else voice.say("measured.how_not"),
+    )
+
+
+def _ruler_words(
+    about: str, lowest: Depth | None, limit: Depth | None, new: DepthSpan, scale: Scale, voice: Voice
+) -> str:
+    figures = {"limit": scale.written(limit) if limit else voice.say("measured.no_figure")}
+    if lowest is None:
+        return voice.say(f"{about}.ruler_none", **figures)
+    typical = new.known_by is KnownBy.TYPICAL
+    figures["new"] = (
+        voice.say("measured.from_to", low=scale.written(new.low), high=scale.written(new.high))
+        if typical
+        else scale.written(new.low)
+    )
+    return voice.say(f"{about}.ruler", lowest=scale.written(lowest), **figures)
+
+
+def _readings(readings: Mapping[str, Depth], scale: Scale, voice: Voice) -> str | None:
+    """Say each reading; a single one is the figure itself, and is not said twice."""
+    if len(readings) < 2:
+        return None
+    return voice.listed_plainly(
+        voice.say(f"{scale.places}.{place}", depth=scale.written(depth)) for place, depth in readings.items()
+    )
+
+
+def _tire_row(finding: TireFinding, tire: Tire | None, voice: Voice) -> tuple[str, ...]:
+    missing = voice.say("measured.not_measured")
+
+    def depth(place: str) -> str:
+        found = getattr(finding.depths, place) if finding.depths else None
+        return voice.formats.tread(found) if found else missing
+
+    return (
+        voice.say(f"wheel.{finding.wheel}"),
+        *(depth(place) for place in ("outer", "center", "inner")),
+        (tire and tire.size) or voice.say("table.not_recorded"),
+        _made(finding, tire, voice),
+    )
+
+
+def _made(finding: TireFinding, tire: Tire | None, voice: Voice) -> str:
+    if finding.made:
+        return voice.say("table.week", week=finding.made.week, year=str(finding.made.latest.year))
+    if tire and tire.date_code == "not visible":
+        return voice.say("table.not_visible")
+    return (tire and tire.date_code) or voice.say("table.not_recorded")
+
+
+def _brake_row(finding: BrakeFinding, voice: Voice) -> tuple[str, ...]:
+    missing, unknown = voice.say("measured.not_measured"), voice.say("table.not_recorded")
+    linings = [voice.formats.lining(depth) for depth in finding.linings.values()]
+    new = voice.formats.lining(finding.new.low) if finding.new.known_by is not KnownBy.TYPICAL else unknown
+    discard = voice.say("table.not_marked") if finding.discard_marked is False else unknown
+    return (
+        voice.say(f"wheel.{finding.wheel}"),
+        voice.say(f"brakes.kind.{finding.kind}"),
+        voice.listed_plainly(linings) if linings else missing,
+        new,
+        voice.formats.lining(finding.metal) if finding.metal else missing,
+        voice.formats.lining(finding.discard) if finding.discard else discard,
+    )
+
+
+def _usable(key: str, usable: Span | None, new: DepthSpan, voice: Voice) -> str | None:
+    """Say the usable share, as a range where the new depth is a typical one."""
+    if usable is None or usable.high is None:
+        return None
+    low, high = voice.formats.share(usable.low), voice.formats.share(usable.high)
+    if new.known_by is KnownBy.TYPICAL:
+        return voice.say(f"{key}_typical", low=low, high=high)
+    return voice.say(key, share=low)
+
+
+def _how_known(inspection: Inspection, gauge: Gauge | None, voice: Voice) -> str:
+    if gauge is None:
+        return voice.say("measured.how_no_gauge", day=inspection.done_on)
+    return voice.say("measured.how", day=inspection.done_on, gauge=voice.text(gauge.name).text)
+
+
+def _set_remarks(condition: Condition, about: str, voice: Voice) -> tuple[str, ...]:
+    sets: Iterable[SetFinding] = condition.of(SetFinding)
+    return tuple(words for found in sets if found.about == about for words in voice.sentences(found.remarks))
+
+
+def _headings(names: Iterable[str], voice: Voice) -> tuple[str, ...]:
+    return tuple(voice.say(f"table.{name}") for name in names)

@@ -1,0 +1,139 @@
+"""The outlook in words: what will need doing, when, and for about how much."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from decimal import Decimal
+
+from markupsafe import Markup
+
+from sitegen.condition.findings import Band, Condition, CostRange, ItemOutlook, OutlookLine, WholeSpan
+from sitegen.condition.outlook import outlook_facts
+from sitegen.pages.voice import Voice
+from sitegen.records.quantities import Distance
+
+LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
+CARRIED_WORDS = ("from_to", "budget_now", "months", "months_open", "not_priced", "introduction", "announced")
+
+
+@dataclass(frozen=True)
+class OutlookLineView:
+    """One item: what, when, why, for how much."""
+
+    key: str
+    item: str
+    when: str
+    months: str | None
+    basis: str
+    cost: str | None
+
+
+@dataclass(frozen=True)
+class YearView:
+    """The cost of one year, or of all three."""
+
+    name: str
+    surely: str
+    possibly: str
+
+
+@dataclass(frozen=True)
+class OutlookView:
+    """The whole outlook at one distance a year."""
+
+    introduction: tuple[str, str]
+    question: str
+    hint: str
+    no_script: str
+    lines: tuple[OutlookLineView, ...]
+    years: tuple[YearView, ...]
+    not_priced: str | None
+    unit: str
+    a_year: int
+    least_a_year: int
+    most_a_year: int
+    carried: Markup
+    """Facts and words as JSON, from which the page works the outlook out again for other distances a year."""
+
+
+def outlook_view(condition: Condition, a_year: Distance, voice: Voice) -> OutlookView:
+    """Return the outlook, the most urgent item first."""
+    outlook = condition.outlook
+    years = [
+        YearView(voice.say(f"outlook.year.{year.year}"), _cost(year.surely, voice), _cost(year.possibly, voice))
+        for year in outlook.years
+    ]
+    whole = YearView(
+        voice.say("outlook.year.all"), _cost(outlook.whole.surely, voice), _cost(outlook.whole.possibly, voice)
+    )
+    return OutlookView(
+        introduction=(voice.say("outlook.introduction", distance=a_year), voice.say("outlook.honest")),
+        question=voice.say(f"outlook.your_distance_{outlook.unit}"),
+        hint=voice.say("outlook.range_hint", least=LEAST_A_YEAR, most=MOST_A_YEAR),
+        no_script=voice.say("outlook.no_script", distance=a_year),
+        lines=tuple(_line(item, condition.line(item.key), voice) for item in outlook.items),
+        years=(*years, whole) if any(line.facts.cost for line in condition.lines) else (),
+        not_priced=_not_priced(condition, voice),
+        unit=str(outlook.unit),
+        a_year=outlook.a_year,
+        least_a_year=LEAST_A_YEAR,
+        most_a_year=MOST_A_YEAR,
+        carried=_carried(condition, voice),
+    )
+
+
+def _line(item: ItemOutlook, line: OutlookLine, voice: Voice) -> OutlookLineView:
+    cost = line.facts.cost
+    return OutlookLineView(
+        key=item.key,
+        item=voice.say(f"item.{item.key}"),
+        when=_when(item, voice),
+        months=_months(item.months, voice) if item.band_from is not Band.DUE_NOW and not item.budget_now else None,
+        basis=" ".join(voice.sentences(line.basis)),
+        cost=_cost(cost, voice) if cost else None,
+    )
+
+
+def _when(item: ItemOutlook, voice: Voice) -> str:
+    """Say the band, or the two bands between which it falls."""
+    if item.budget_now:
+        return voice.say("outlook.budget_now")
+    first, last = voice.choice("band", item.band_from), voice.choice("band", item.band_to)
+    return first if first == last else voice.say("outlook.from_to", first=first, last=last)
+
+
+def _months(months: WholeSpan | None, voice: Voice) -> str | None:
+    if months is None:
+        return None
+    if months.high is None:
+        return voice.say("outlook.months_open", low=months.low)
+    return voice.say("outlook.months", low=months.low, high=months.high)
+
+
+def _not_priced(condition: Condition, voice: Voice) -> str | None:
+    keys = condition.outlook.not_priced
+    return (
+        voice.say("outlook.not_priced", items=voice.listed(voice.say(f"item.{key}") for key in keys))
+        if keys
+        else None
+    )
+
+
+def _carried(condition: Condition, voice: Voice) -> Markup:
+    """Return facts, and the words for what the script works out, safe inside a script element."""
+    formats, say = voice.formats, voice.words.messages
+    words = {name: say[f"outlook.{name}"][0] for name in CARRIED_WORDS}
+    carried = {
+        "facts": outlook_facts(condition.facts),
+        "currency": formats.currency,
+        "bands": {str(band): voice.choice("band", band) for band in Band},
+        "items": {item.key: voice.say(f"item.{item.key}") for item in condition.outlook.items},
+        "list": {"comma": say["list.comma"][0], "last": say["list.last"][0]},
+        "words": words,
+    }
+    return Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+
+
+def _cost(cost: CostRange, voice: Voice) -> str:
+    return voice.formats.money_range(Decimal(cost.low) / 100, Decimal(cost.high) / 100)

@@ -1,0 +1,112 @@
+"""What was measured besides tires and brakes: batteries, fluids, paint."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.condition.findings import BatteryFinding, Condition, FluidFinding, PaintFinding, TractionBatteryFinding
+from sitegen.pages.identity import Fact
+from sitegen.pages.voice import Figure, Told, Voice
+from sitegen.records.disclosure import Gauge
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
+
+
+@dataclass(frozen=True)
+class Panel:
+    """Figures about one thing, what they mean, and how they are known."""
+
+    anchor: str
+    heading: str
+    facts: tuple[Fact, ...]
+    remarks: tuple[str, ...]
+    how_known: str | None
+
+
+def panels(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[Panel, ...]:
+    """Return a panel for each thing; what this vehicle cannot have is left out, what was not measured is not."""
+    made = [_battery(record, condition, voice)]
+    if record.vehicle.battery_energy or record.traction_battery:
+        made.insert(0, _traction_battery(record, condition, voice))
+    made.append(_fluids(record, condition, voice))
+    if record.paint:
+        made.append(_paint(condition, voice))
+    return tuple(made)
+
+
+def _fact(name: str, value: Figure | None, voice: Voice, missing: str = "measured.not_measured") -> Fact:
+    told = voice.say(missing) if value is None else voice.figure(value)
+    return Fact(voice.say(f"panel.{name}"), Told(told, None))
+
+
+def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
+    battery = record.battery or Battery()
+    found = next(iter(condition.of(BatteryFinding)), None)
+    return Panel(
+        anchor="battery",
+        heading=voice.say("panel.battery"),
+        facts=(
+            _fact("battery_tested", battery.tested, voice),
+            _fact("battery_rated", battery.rated, voice, "table.not_recorded"),
+            _fact("battery_rest", battery.rest_voltage, voice),
+            _fact("battery_fitted", battery.fitted_on, voice, "table.not_recorded"),
+        ),
+        remarks=voice.sentences(found.remarks) if found else (),
+        how_known=_how(record, record.inspection.gauges.battery, voice) if record.battery else None,
+    )
+
+
+def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
+    battery = record.traction_battery or TractionBattery()
+    found = next(iter(condition.of(TractionBatteryFinding)), None)
+    method = battery.method
+    return Panel(
+        anchor="traction-battery",
+        heading=voice.say("panel.traction_battery"),
+        facts=(
+            _fact("health", battery.state_of_health, voice),
+            _fact("method", voice.choice("method", method) if method else None, voice, "table.not_recorded"),
+            _fact("range", battery.range_at_full, voice),
+            _fact("energy", record.vehicle.battery_energy, voice, "table.not_recorded"),
+        ),
+        remarks=voice.sentences(found.remarks) if found else (),
+        how_known=_how(record, None, voice) if record.traction_battery else None,
+    )
+
+
+def _fluids(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
+    fluid, coolant = record.brake_fluid or BrakeFluid(), record.coolant or Coolant()
+    return Panel(
+        anchor="fluids",
+        heading=voice.say("panel.fluids"),
+        facts=(
+            _fact("moisture", fluid.moisture, voice),
+            _fact("grade", str(fluid.grade) if fluid.grade else None, voice, "table.not_recorded"),
+            _fact("freezes", coolant.freezes_at, voice),
+        ),
+        remarks=tuple(words for found in condition.of(FluidFinding) for words in voice.sentences(found.remarks)),
+        how_known=_how(record, record.inspection.gauges.brake_fluid, voice) if record.brake_fluid else None,
+    )
+
+
+def _paint(condition: Condition, voice: Voice) -> Panel:
+    found = condition.of(PaintFinding)
+    return Panel(
+        anchor="paint",
+        heading=voice.say("panel.paint"),
+        facts=tuple(Fact(voice.text(panel.panel).text, Told(_paint_range(panel, voice), None)) for panel in found),
+        remarks=tuple(dict.fromkeys(words for panel in found for words in voice.sentences(panel.remarks))),
+        how_known=None,
+    )
+
+
+def _paint_range(panel: PaintFinding, voice: Voice) -> str:
+    if panel.lowest == panel.highest:
+        return voice.figure(panel.lowest)
+    return voice.say("measured.from_to", low=panel.lowest, high=panel.highest)
+
+
+def _how(record: VehicleRecord, gauge: Gauge | None, voice: Voice) -> str:
+    if gauge is None:
+        return voice.say("measured.how_no_gauge", day=record.inspection.done_on)
+    return voice.say("measured.how", day=record.inspection.done_on, gauge=voice.text(gauge.name).text)

@@ -1,0 +1,123 @@
+"""A photo on a page: its candidate pictures, its words, and the mark drawn over it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from sitegen.pages.addresses import Address
+from sitegen.pages.voice import Told, Voice
+from sitegen.photos.pictures import Pictures
+from sitegen.records.disclosure import Arrow, Box, Circle, DefectPhoto, Mark, Photo
+
+
+class Slot(StrEnum):
+    """How wide a picture stands in the layout, for the browser's choice among the candidates.
+
+    These sizes are the layout's own: a change in the style sheet is a change here.
+    """
+
+    HERO = "(min-width: 61rem) 45rem, 100vw"
+    DEFECT = "(min-width: 68rem) 27rem, (min-width: 44rem) 45vw, calc(100vw - 2rem)"
+    GALLERY = "(min-width: 44rem) 18rem, 45vw"
+    CARD = "(min-width: 68rem) 23rem, (min-width: 44rem) 45vw, calc(100vw - 2rem)"
+
+
+@dataclass(frozen=True)
+class MarkView:
+    """A mark in the picture's own pixels, ready to draw, with its number beside it."""
+
+    shape: str
+    points: tuple[int, ...]
+    number: str
+    number_x: int
+    number_y: int
+    number_size: int
+    badge_radius: int
+    dot_radius: int
+    words: str
+
+
+@dataclass(frozen=True)
+class PictureView:
+    """One picture: `sources` are pairs of media type and candidates (`srcset`)."""
+
+    alt: Told
+    sources: tuple[tuple[str, str], ...]
+    sizes: str
+    src: str
+    full: str
+    width: int
+    height: int
+    eager: bool
+    mark: MarkView | None = None
+
+
+def picture_view(
+    pictures: Pictures,
+    stock: str,
+    photo: Photo,
+    at: Address,
+    voice: Voice,
+    slot: Slot,
+    eager: bool = False,
+    number: int = 0,
+) -> PictureView:
+    """Return the view of a photo in a slot. A marked defect photo carries `number` beside its mark."""
+    picture = pictures.of(stock, photo.file)
+
+    def link(name: str) -> str:
+        return at.to(f"pictures/{name}")
+
+    mark = photo.mark if isinstance(photo, DefectPhoto) else None
+    return PictureView(
+        alt=voice.text(photo.shows),
+        sources=tuple(
+            (source.mime, ", ".join(f"{link(size.name)} {size.width}w" for size in source.sizes))
+            for source in picture.sources
+        ),
+        sizes=slot.value,
+        src=link(picture.fallback.name),
+        full=link(picture.full.name),
+        width=picture.width,
+        height=picture.height,
+        eager=eager,
+        mark=_mark_view(mark, picture.width, picture.height, number, voice) if mark else None,
+    )
+
+
+def _mark_view(mark: Mark, width: int, height: int, number: int, voice: Voice) -> MarkView:
+    """Place a mark, and its number beside it where there is room."""
+    x, y = round(mark.x * width), round(mark.y * height)
+    size = round(max(width, height) * 0.05)
+    points: tuple[int, ...]
+    match mark:
+        case Circle():
+            # A ring too small to see at phone size helps nobody: it never goes below 2 % of the width.
+            radius = round(max(mark.r, 0.02) * width)
+            shape, points = "circle", (x, y, radius)
+            number_x, number_y = x + radius, y - radius
+        case Box():
+            box_width, box_height = round(mark.w * width), round(mark.h * height)
+            shape, points = "box", (x, y, box_width, box_height)
+            number_x, number_y = x + box_width, y
+        case Arrow():
+            number_x, number_y = round(mark.from_x * width), round(mark.from_y * height)
+            shape, points = "arrow", (x, y, number_x, number_y)
+    return MarkView(
+        shape=shape,
+        points=points,
+        number=str(number),
+        number_x=min(max(number_x, size), width - size),
+        number_y=min(max(number_y, size), height - size),
+        number_size=size,
+        badge_radius=round(size * 0.8),
+        dot_radius=round(size * 0.2),
+        words=voice.say(
+            "mark.place", across=voice.say(_third("mark.across", mark.x)), down=voice.say(_third("mark.down", mark.y))
+        ),
+    )
+
+
+def _third(key: str, share: float) -> str:
+    return f"{key}.{('first', 'middle', 'last')[min(int(share * 3), 2)]}"

@@ -1,0 +1,114 @@
+"""A vehicle in four figures and three sentences, all computed, the worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from sitegen.condition.findings import Band, BrakeFinding, Condition, TireFinding, UseFinding, Wheel
+from sitegen.pages.defects import walk_order
+from sitegen.pages.identity import distance_words
+from sitegen.pages.voice import Voice
+from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.quantities import Depth
+
+
+@dataclass(frozen=True)
+class KeyFigure:
+    """A figure that sums up, its name, and a word on it."""
+
+    name: str
+    value: str
+    note: str | None
+
+
+def key_figures(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[KeyFigure, ...]:
+    """Return lowest tread, thinnest lining, distance driven and defects disclosed."""
+    count = len(record.defects)
+    return (
+        lowest_tread(condition, voice),
+        thinnest_lining(condition, voice),
+        KeyFigure(voice.say("key.odometer"), distance_words(record, voice), _a_year(condition, voice)),
+        KeyFigure(voice.say("key.defects"), str(count), _worst_effect(record, voice)),
+    )
+
+
+def lowest_tread(condition: Condition, voice: Voice) -> KeyFigure:
+    """Return the lowest tread of the wheels on the ground."""
+    measured: dict[Wheel, Depth | None] = {
+        tire.wheel: tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE
+    }
+    return _lowest("key.lowest_tread", measured, voice.formats.tread, voice)
+
+
+def thinnest_lining(condition: Condition, voice: Voice) -> KeyFigure:
+    """Return the thinnest brake lining."""
+    measured = {brake.wheel: brake.thinnest for brake in condition.of(BrakeFinding)}
+    return _lowest("key.thinnest_lining", measured, voice.formats.lining, voice)
+
+
+def _lowest(
+    key: str, by_wheel: Mapping[Wheel, Depth | None], written: Callable[[Depth], str], voice: Voice
+) -> KeyFigure:
+    """Say the lowest of four figures, at which wheel it is, and how many wheels were not measured."""
+    measured = {wheel: depth for wheel, depth in by_wheel.items() if depth is not None}
+    if not measured:
+        return KeyFigure(voice.say(key), voice.say("measured.not_measured"), None)
+    wheel = min(measured, key=lambda wheel: measured[wheel])
+    note = voice.say(f"wheel.{wheel}")
+    if len(measured) < 4:
+        note = voice.count("key.some_missing", 4 - len(measured), wheel=note)
+    return KeyFigure(voice.say(key), written(measured[wheel]), note)
+
+
+def _a_year(condition: Condition, voice: Voice) -> str | None:
+    use = next(iter(condition.of(UseFinding)), None)
+    return voice.say("key.a_year", distance=use.a_year) if use and use.a_year else None
+
+
+def _worst_effect(record: VehicleRecord, voice: Voice) -> str | None:
+    effects = {defect.affects for defect in record.defects}
+    worst = next((effect for effect in reversed(Affects) if effect in effects), None)
+    return voice.say(f"key.worst.{worst}") if worst else None
+
+
+def summary(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[str, ...]:
+    """Return three sentences: the worst that was found, the lowest that was measured, what comes next."""
+    return (_worst_found(record, voice), _lowest_measured(condition, voice), _what_comes_next(condition, voice))
+
+
+def _worst_found(record: VehicleRecord, voice: Voice) -> str:
+    settling = [work.settles for work in record.work_done] + [work.settles for work in record.before_delivery]
+    put_right = {slug for slugs in settling for slug in slugs}
+    standing = [defect for defect in walk_order(record.defects) if defect.id not in put_right]
+    for affects in (Affects.SAFETY, Affects.FUNCTION):
+        worst = [defect for defect in standing if defect.affects is affects]
+        if worst:
+            named = voice.listed(_named(defect, voice) for defect in worst)
+            return voice.count(f"summary.worst.{affects}", len(worst), defects=named)
+    return voice.count("summary.worst.looks", len(standing)) if standing else voice.say("summary.worst.none")
+
+
+def _named(defect: Defect, voice: Voice) -> str:
+    return voice.say(
+        "summary.defect", kind=voice.choice("kind", defect.kind).lower(), part=voice.text(defect.where.part).text
+    )
+
+
+def _lowest_measured(condition: Condition, voice: Voice) -> str:
+    tread, lining = lowest_tread(condition, voice), thinnest_lining(condition, voice)
+    return voice.say("summary.lowest", tread=tread.value, lining=lining.value)
+
+
+def _what_comes_next(condition: Condition, voice: Voice) -> str:
+    """Name what is due now, or what may come in the first year; items without a basis are not called fine."""
+    items = condition.outlook.items
+    for band in (Band.DUE_NOW, Band.FIRST_YEAR):
+        keys = [item.key for item in items if item.band_from is band]
+        if keys:
+            named = voice.listed(voice.say(f"item.{key}").lower() for key in keys[:3])
+            more = len(keys) - 3
+            key = "summary.next." + str(band).replace(" ", "_")
+            return voice.say(key, items=named) if more <= 0 else voice.count(f"{key}_and_more", more, items=named)
+    return voice.say("summary.next.later")

@@ -1,0 +1,101 @@
+"""A theme: a folder of pages, components, styles and scripts, of which a store may override single files.
+
+Styles are one file to the browser, in the order said by `styles/`. All assets lie in one folder whose name carries a
+hash of their bytes, so that a visitor never sees an old style on a new page, and scripts import each other by name.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from sitegen.pages.voice import Told
+from sitegen.pages.words import Words
+
+
+@dataclass(frozen=True)
+class Theme:
+    """The templates of a theme, and its assets under their published names."""
+
+    environment: Environment
+    assets: Mapping[str, bytes]
+    """Published name, such as `assets/daylight-1a2b3c4d5e/style.css`, to bytes."""
+    folder: str
+
+    @property
+    def style_sheet(self) -> str:
+        """Published name of the style sheet."""
+        return f"{self.folder}/style.css"
+
+    @property
+    def script(self) -> str:
+        """Published name of the script that starts all others."""
+        return f"{self.folder}/page.mjs"
+
+    def speaking(self, words: Words) -> Renderer:
+        """Return what renders this theme's templates in one language."""
+        environment = self.environment.overlay()
+        environment.globals = {**self.environment.globals, "say": words.say, "language": words.language}
+        return Renderer(environment)
+
+
+@dataclass(frozen=True)
+class Renderer:
+    """Renders templates in one language."""
+
+    environment: Environment
+
+    def page(self, template: str, **views: object) -> bytes:
+        """Render a template with its view models. An undefined name is our own mistake, and raises."""
+        return self.environment.get_template(template).render(**views).encode()
+
+
+def read_theme(name: str, themes: Path, store: Path) -> Theme:
+    """Read a theme; a file of the same path in the store's own `theme/` folder is taken instead."""
+    layers = [store / "theme", themes / name]
+    environment = Environment(
+        loader=FileSystemLoader([str(layer) for layer in layers]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters["told"] = told
+    files = {"style.css": _style_sheet(layers)}
+    for pattern in ("fonts/*.woff2", "scripts/*.mjs", "components/*/*.mjs"):
+        files |= {path.name: path.read_bytes() for path in _layered(layers, pattern)}
+    folder = f"assets/{name}-{_digest(files)}"
+    return Theme(environment, {f"{folder}/{file}": content for file, content in files.items()}, folder)
+
+
+def told(text: Told) -> Markup:
+    """Return a text of the store, marked with its language where that is not the page's."""
+    if text.language is None:
+        return escape(text.text)
+    return Markup('<span lang="{}">{}</span>').format(text.language, text.text)
+
+
+def _style_sheet(layers: list[Path]) -> bytes:
+    parts = [*_layered(layers, "styles/*.css"), *_layered(layers, "components/*/*.css")]
+    return "\n".join(path.read_text("utf-8") for path in parts).encode()
+
+
+def _layered(layers: list[Path], pattern: str) -> list[Path]:
+    """Return the files of a pattern by their path in the theme, the store's own before the theme's."""
+    found: dict[str, Path] = {}
+    for layer in reversed(layers):
+        found.update({path.relative_to(layer).as_posix(): path for path in layer.glob(pattern)})
+    return [found[key] for key in sorted(found)]
+
+
+def _digest(files: Mapping[str, bytes]) -> str:
+    together = hashlib.sha256()
+    for name in sorted(files):
+        together.update(f"{name}\0{len(files[name])}\0".encode() + files[name])
+    return together.hexdigest()[:10]

@@ -1,0 +1,101 @@
+"""A voice: the words of one language together with how that language and region write figures.
+
+View models ask the voice for every string, so that a template only has to place it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from sitegen.condition.findings import Said, Tread, Value, Word
+from sitegen.pages.formats import Formats
+from sitegen.pages.words import Words
+from sitegen.records.base import PartialDate, Text
+from sitegen.records.quantities import Quantity
+
+Figure = Value | Decimal | PartialDate
+
+
+@dataclass(frozen=True)
+class Told:
+    """A text of the store, with its language where that is not the page's."""
+
+    text: str
+    language: str | None
+
+    def __str__(self) -> str:
+        """Return the bare text."""
+        return self.text
+
+
+@dataclass(frozen=True)
+class Voice:
+    """Says keys, figures and the store's own texts in one language."""
+
+    words: Words
+    formats: Formats
+    first_language: str
+
+    @property
+    def language(self) -> str:
+        """The language spoken."""
+        return self.words.language
+
+    def say(self, key: str, **figures: Figure) -> str:
+        """Return the text of a key; figures are written as this language and region write them."""
+        return self.words.say(key, **{name: self.figure(value) for name, value in figures.items()})
+
+    def count(self, key: str, count: int, **figures: Figure) -> str:
+        """Return the text of a key in the plural form that fits `count`."""
+        return self.words.count(key, count, **{name: self.figure(value) for name, value in figures.items()})
+
+    def sentence(self, said: Said) -> str:
+        """Return a sentence of a finding."""
+        figures = {name: self.figure(value) for name, value in said.figures.items()}
+        if said.count is None:
+            return self.words.say(said.key, **figures)
+        return self.words.count(said.key, said.count, **figures)
+
+    def sentences(self, many: Iterable[Said]) -> tuple[str, ...]:
+        """Return the sentences of a finding, in order."""
+        return tuple(self.sentence(said) for said in many)
+
+    def listed(self, items: Iterable[str]) -> str:
+        """Join items as a sentence would."""
+        return self.words.listed(items)
+
+    def listed_plainly(self, items: Iterable[str]) -> str:
+        """Join items as a caption would: `a, b, c`."""
+        return self.words.say("list.comma").join(items)
+
+    def figure(self, value: Figure) -> str:
+        """Return one figure, with its unit if it has one."""
+        match value:
+            case str():
+                return value
+            case Tread(depth):
+                return self.formats.tread(depth)
+            case Word(key):
+                return self.words.say(key)
+            case Text():
+                return self.text(value).text
+            case Quantity():
+                return self.formats.quantity(value)
+            case PartialDate():
+                return self.formats.partial_date(value)
+            case date():
+                return self.formats.day(value)
+        return self.formats.number(value, 1)
+
+    def text(self, text: Text) -> Told:
+        """Return a text of the store in this language if it has it, else in its own."""
+        written, language = text.best(self.language, self.first_language)
+        return Told(written, None if language == self.language else language)
+
+    def choice(self, group: str, value: StrEnum | str) -> str:
+        """Return the words for one of a fixed set of values: `("body", Body.SUV)` is the message `body.suv`."""
+        return self.words.say(f"{group}.{str(value).replace(' ', '_')}")

@@ -1,0 +1,5 @@
+// Every script of a page starts here; each makes one thing better, and brings the control that it needs.
+
+import { enhance as enhanceOutlook } from './outlook.mjs'
+
+document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
