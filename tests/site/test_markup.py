@@ -1,0 +1,21 @@
+"""The Nu HTML checker (the W3C's, validator.github.io/validator) finds nothing in any page or style sheet."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+
+from tests.conftest import REPOSITORY
+
+CHECKER = REPOSITORY / "tests" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
+
+
+def test_pages_and_style_sheets_have_no_error_and_no_warning(demo_site_built):
+    files = [*demo_site_built.rglob("*.html"), *demo_site_built.rglob("*.css")]
+    assert len(files) > 10
+    command = ["java", "-jar", str(CHECKER), "--format", "json", "--also-check-css", *map(str, files)]
+    done = subprocess.run(command, capture_output=True, text=True)
+    messages = json.loads(done.stderr)["messages"]
+    told = {f"{message['url'].rpartition('published/')[2]}: {message['message']}" for message in messages}
+    assert not told
+    assert done.returncode == 0

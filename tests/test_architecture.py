@@ -1,0 +1,113 @@
+"""Who may import whom, what the top level holds, how long a module may be. Source: the table in DEVELOPERS.md."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import REPOSITORY
+
+PACKAGE = REPOSITORY / "sitegen"
+ROOMS = {
+    "records": set(),
+    "reading": {"records"},
+    "condition": {"records"},
+    "photos": {"records"},
+    "pages": {"records", "condition", "photos"},
+    "publishing": {"records", "pages"},
+    "commands": {"records", "reading", "condition", "photos", "pages", "publishing"},
+}
+PURE = ("records", "condition")
+TOUCHING = {"os", "io", "pathlib", "subprocess", "socket", "time", "sqlite3", "shutil", "tempfile", "urllib", "http"}
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def tracked_files() -> list[str]:
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=REPOSITORY, check=True, capture_output=True, text=True)
+    return [path for path in listed.stdout.split("\0") if path]
+
+
+def imports(module: Path) -> Iterator[str]:
+    """Yield the full name of every module that a file imports, wherever in the file."""
+    for node in ast.walk(ast.parse(module.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{module} imports by a relative name"
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def room_of(module: Path) -> str | None:
+    inside = module.relative_to(PACKAGE).parts
+    return inside[0] if len(inside) > 1 else None
+
+
+def test_every_room_is_in_the_table():
+    assert {entry.parent.name for entry in PACKAGE.glob("*/__init__.py")} == set(ROOMS)
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_imports_only_the_rooms_that_the_table_allows(room):
+    wrong = [
+        f"{module.relative_to(REPOSITORY)} imports {name}"
+        for module in MODULES
+        if room_of(module) == room
+        for name in imports(module)
+        if name.startswith("sitegen.") and name.split(".")[1] in set(ROOMS) - ROOMS[room] - {room}
+    ]
+    assert not wrong
+
+
+@pytest.mark.parametrize("room", PURE)
+def test_a_pure_room_does_not_touch_the_world(room):
+    """Types and computing get limits and today's date as arguments. `pathlib` in a type is a name, not an act."""
+    allowed = {"pathlib"} if room == "records" else set()
+    wrong = [
+        f"{module.relative_to(REPOSITORY)} imports {name}"
+        for module in MODULES
+        if room_of(module) == room
+        for name in imports(module)
+        if name.split(".")[0] in TOUCHING - allowed
+    ]
+    assert not wrong
+
+
+def test_content_and_themes_hold_no_python_and_are_imported_by_nobody():
+    assert not [path for path in tracked_files() if path.startswith(("content/", "themes/")) and path.endswith(".py")]
+    names = {name.split(".")[0] for module in MODULES for name in imports(module)}
+    assert not names & {"content", "themes", "tests", "demo_site"}
+
+
+def test_the_top_level_holds_what_the_plan_names_and_nothing_else():
+    top = {path.split("/")[0] for path in tracked_files()}
+    assert top == {
+        ".ci",
+        ".gitignore",
+        "DEVELOPERS.md",
+        "README.md",
+        "content",
+        "demo_site",
+        "pyproject.toml",
+        "sitegen",
+        "tests",
+        "themes",
+    }
+
+
+def test_no_module_is_longer_than_400_lines_and_none_is_a_drawer_for_everything():
+    lengths = {str(module.relative_to(PACKAGE)): len(module.read_text("utf-8").splitlines()) for module in MODULES}
+    assert not {name: length for name, length in lengths.items() if length > 400}
+    assert not {name for name in lengths if Path(name).stem in ("utils", "helpers", "common", "misc")}
+
+
+def test_every_module_opens_by_saying_what_it_knows():
+    assert not [str(module) for module in MODULES if not ast.get_docstring(ast.parse(module.read_text("utf-8")))]
+
+
+def test_no_lock_file_names_a_registry():
+    """A clone must install from whatever registry its machine is set to."""
+    assert "://" not in (REPOSITORY / "tests" / "package-lock.json").read_text("utf-8")

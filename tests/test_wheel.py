@@ -1,0 +1,43 @@
+"""A wheel, installed far from the working copy, does all of the work: words, figures and themes travel inside it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import DEMO_DAY, REPOSITORY
+from tests.site.pages import all_pages
+
+
+@pytest.fixture(scope="module")
+def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The `sitegen` program of a fresh environment that holds the wheel, with only what the wheel asks for."""
+    place = tmp_path_factory.mktemp("elsewhere")
+    build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", place, REPOSITORY]
+    subprocess.run(build, check=True, capture_output=True)
+    subprocess.run([sys.executable, "-m", "venv", place / "environment"], check=True)
+    programs = place / "environment" / "bin"
+    pip = [programs / "python", "-m", "pip", "--quiet", "--disable-pip-version-check"]
+    subprocess.run([*pip, "install", *place.glob("*.whl")], check=True)
+    return programs / "sitegen"
+
+
+def test_an_installed_wheel_builds_a_store_in_another_folder(installed, tmp_path):
+    source, store = REPOSITORY / "demo_site", tmp_path / "store"
+    shutil.copytree(source / "pages", store / "pages")
+    shutil.copytree(source / "vehicles" / "K101", store / "vehicles" / "K101")
+    for name in ("site.yaml", "services.yaml"):
+        shutil.copy(source / name, store)
+    environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "SOURCE_DATE_EPOCH": DEMO_DAY}
+    done = subprocess.run(
+        [installed, "build", "store"], cwd=tmp_path, env=environment, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.splitlines()[-1] == f"Open {store / 'published' / 'index.html'}"
+    assert set(all_pages(store / "published")) >= {"index.html", "vehicles/K101/index.html", "about/index.html"}
+    assert str(REPOSITORY) not in done.stdout + done.stderr
