@@ -1,0 +1,86 @@
+"""Makes all pictures of one photo: bytes in, bytes out, so that any process can do it, here or on another machine."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PIL import Image
+
+from sitegen.photos.color import flatten, profile_of, to_srgb
+from sitegen.photos.covering import cover
+from sitegen.photos.measuring import Measures, measure
+from sitegen.photos.opening import Fault, damaged, open_image
+from sitegen.photos.planning import Derivation, Plan
+
+UPRIGHT = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+"""What turns a photo stored with each orientation upright (Exif 2.32, tag 0x0112)."""
+
+SPARE = 1.5
+"""A JPEG is decoded at a half, quarter or eighth of its size only if this many times the pixels needed are left."""
+
+
+@dataclass(frozen=True)
+class Derived:
+    """All pictures of one photo, by name, and what was seen on the way."""
+
+    pictures: Mapping[str, bytes]
+    placeholder: str
+    measures: Measures
+
+
+def derive(photo: bytes, plan: Plan) -> Derived | Fault:
+    """Make the pictures of one photo, decoding it once: upright, sRGB, covered where asked, nothing but pixels."""
+    try:
+        full = _decode(photo, plan)
+    except Exception as trouble:  # a damaged photo can make a decoder raise anything
+        return damaged(trouble)
+    pictures = {each.picture.name: _write(full, each) for each in plan.derivations()}
+    return Derived(pictures, _placeholder(full), measure(full))
+
+
+def _decode(photo: bytes, plan: Plan) -> Image.Image:
+    """Return the photo at the size of its largest picture.
+
+    What is costly at full size comes after shrinking; what must not be averaged away, covering, comes before.
+    """
+    upright_size = (plan.full.picture.width, plan.full.picture.height)
+    size = upright_size if plan.orientation < 5 else upright_size[::-1]
+    with open_image(photo) as opened:
+        opened.draft(None, (round(size[0] * SPARE), round(size[1] * SPARE)))
+        profile = profile_of(opened)
+        opened.load()
+        image = flatten(opened)
+    if image.mode == "CMYK":
+        image, profile = to_srgb(image, profile), None
+    cover(image, plan.covers, plan.orientation)
+    if image.size != size:
+        image = image.resize(size, Image.Resampling.LANCZOS)
+    if plan.orientation in UPRIGHT:
+        image = image.transpose(UPRIGHT[plan.orientation])
+    image = to_srgb(image, profile)
+    # Writers copy profiles, comments and camera data from here; pictures are to have none.
+    image.info = {}
+    return image
+
+
+def _write(full: Image.Image, derivation: Derivation) -> bytes:
+    size = (derivation.picture.width, derivation.picture.height)
+    image = full if full.size == size else full.resize(size, Image.Resampling.LANCZOS)
+    written = io.BytesIO()
+    image.save(written, derivation.encoding.format, **derivation.encoding.options)
+    return written.getvalue()
+
+
+def _placeholder(full: Image.Image) -> str:
+    red, green, blue = full.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))  # type: ignore[misc]
+    return f"#{red:02x}{green:02x}{blue:02x}"

@@ -1,0 +1,114 @@
+"""Makes the pictures of every photo that a store's records name, and makes none of them twice.
+
+First every photo is judged by its header; if one cannot be used, nothing is made. Then those without pictures in the
+cache go to the workers, one photo at a time each, and their pictures are kept as they come.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
+from contextlib import nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.photos.deriving import Derived, derive
+from sitegen.photos.finding import NamedPhoto, find_fault, named_photos
+from sitegen.photos.memory import Memory
+from sitegen.photos.opening import Fault, judge_photo
+from sitegen.photos.pictures import Picture, Pictures
+from sitegen.photos.planning import PhotoFacts, Plan, picture_key, plan_pictures, union
+from sitegen.photos.workers import Weighed, all_cores, run_bounded
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store
+
+Progress = Callable[[int, int, str], None]
+"""Is told how many photos are done, of how many to make, and the last one's path in the store."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """A photo whose pictures are wanted."""
+
+    photo: NamedPhoto
+    facts: PhotoFacts
+    plan: Plan
+    key: str
+
+
+def make_pictures(
+    store: Store, cache: Path, progress: Progress, executor: Executor | None = None
+) -> tuple[Pictures, tuple[Problem, ...]]:
+    """Return the pictures of a store's photos, and the problems of those that cannot be used.
+
+    `cache` is the store's `.cache` folder. Without an `executor`, all cores of this machine work.
+    """
+    with Memory(cache) as memory:
+        jobs, problems = _judge_all(store, memory)
+        if problems:
+            return Pictures(memory.pictures, {}), problems
+        pictures: dict[tuple[str, str], Picture] = {}
+        to_make: dict[str, Job] = {}
+        for job in jobs:
+            if memory.recall_made(job.key) is None:
+                to_make.setdefault(job.key, job)
+        problems = _make(list(to_make.values()), memory, progress, executor)
+        for job in jobs:
+            placeholder = memory.recall_made(job.key)
+            if placeholder is not None:
+                pictures[job.photo.stock, job.photo.file] = job.plan.picture(job.facts, placeholder)
+        return Pictures(memory.pictures, pictures), problems
+
+
+def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
+    """Return what is known of a photo before decoding it, read from its file only if that has changed."""
+    fault = find_fault(photo)
+    if fault is not None:
+        return fault
+    status = photo.path.stat()
+    known = memory.recall_photo(photo.shown_path, status)
+    if known is not None:
+        return known
+    judged = judge_photo(photo.path.read_bytes(), photo.file)
+    if isinstance(judged, PhotoFacts):
+        memory.note_photo(photo.shown_path, status, judged)
+    return judged
+
+
+def _judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, ...]]:
+    jobs: list[Job] = []
+    problems: list[Problem] = []
+    for photo in named_photos(store):
+        judged = judge_named(photo, memory)
+        if isinstance(judged, Fault):
+            problems.append(photo.problem(judged))
+        else:
+            key = picture_key(judged, union(photo.covers))
+            jobs.append(Job(photo, judged, plan_pictures(judged, photo.covers), key))
+    return jobs, tuple(problems)
+
+
+def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executor | None) -> tuple[Problem, ...]:
+    if not jobs:
+        return ()
+    problems: list[Problem] = []
+    weighed = [Weighed(job, job.facts.width * job.facts.height / 1e6) for job in jobs]
+    with nullcontext(executor) if executor else all_cores(len(jobs)) as workers:
+        for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
+            if isinstance(result, Derived):
+                memory.keep_made(job.key, result.placeholder, result.pictures)
+                memory.note_measures(job.facts.digest, result.measures)
+            else:
+                problems.append(job.photo.problem(result))
+            progress(done, len(jobs), job.photo.shown_path)
+    return tuple(problems)
+
+
+def _submit(executor: Executor, job: Job) -> Future[Derived | Fault]:
+    photo = job.photo.path.read_bytes()
+    if hashlib.sha256(photo).hexdigest() != job.facts.digest:
+        changed: Future[Derived | Fault] = Future()
+        changed.set_result(Fault("a photo that changed while it was read", "a photo at rest", "build again"))
+        return changed
+    return executor.submit(derive, photo, job.plan)

@@ -1,0 +1,59 @@
+"""Measures of an upright photo that tell whether it is dark, blurred, or nearly the same as another. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PIL import Image, ImageFilter, ImageStat
+
+LOOKED_AT = 512
+"""Longer side that a photo is brought to before it is measured, so that measures of different sizes compare."""
+TILES = 8
+"""Sharpness is looked for in 8 x 8 tiles: a photo with one sharp thing in it is sharp."""
+
+_LAPLACIAN = ImageFilter.Kernel((3, 3), (0, 1, 0, 1, -4, 1, 0, 1, 0), scale=1, offset=128)
+
+
+@dataclass(frozen=True)
+class Measures:
+    """What was measured of one photo."""
+
+    brightness: float
+    """Mean luma, 0 (black) to 255."""
+    sharpness: float
+    """Variance of the Laplacian in the sharpest tenth of the tiles."""
+    likeness: str
+    """128 bits in hexadecimal: whether each place is brighter than the one to its right, and the one below."""
+
+
+def measure(image: Image.Image) -> Measures:
+    """Measure an upright photo."""
+    gray = image.convert("L")
+    gray.thumbnail((LOOKED_AT, LOOKED_AT), Image.Resampling.LANCZOS)
+    return Measures(round(ImageStat.Stat(gray).mean[0], 2), round(_sharpness(gray), 2), _likeness(gray))
+
+
+def bits_apart(one: str, other: str) -> int:
+    """Return in how many of the 128 places two likenesses differ."""
+    return (int(one, 16) ^ int(other, 16)).bit_count()
+
+
+def _sharpness(gray: Image.Image) -> float:
+    edges = gray.filter(_LAPLACIAN)
+    width, height = max(1, gray.width // TILES), max(1, gray.height // TILES)
+    tiles = [
+        edges.crop((left, top, left + width, top + height))
+        for left in range(0, width * TILES, width)
+        for top in range(0, height * TILES, height)
+    ]
+    variances = sorted(ImageStat.Stat(tile).var[0] for tile in tiles)
+    sharpest = variances[-len(variances) // 10 :]
+    return sum(sharpest) / len(sharpest)
+
+
+def _likeness(gray: Image.Image) -> str:
+    across = gray.resize((9, 8), Image.Resampling.BOX).tobytes()
+    down = gray.resize((8, 9), Image.Resampling.BOX).tobytes()
+    bits = [across[row * 9 + column] > across[row * 9 + column + 1] for row in range(8) for column in range(8)]
+    bits += [down[row * 8 + column] > down[(row + 1) * 8 + column] for row in range(8) for column in range(8)]
+    return f"{int(''.join('1' if bit else '0' for bit in bits), 2):032x}"
