@@ -87,34 +87,43 @@ def picture_view(
 
 
 def _mark_view(mark: Mark, width: int, height: int, number: int, voice: Voice) -> MarkView:
-    """Place a mark, and its number beside it where there is room."""
+    """Place a mark, and its number just outside it: up and to the right, or wherever there is room."""
     x, y = round(mark.x * width), round(mark.y * height)
     size = round(max(width, height) * 0.05)
+    badge = round(size * 0.8)
     points: tuple[int, ...]
     match mark:
         case Circle():
             # A ring too small to see at phone size helps nobody: it never goes below 2 % of the width.
             radius = round(max(mark.r, 0.02) * width)
             shape, points = "circle", (x, y, radius)
-            number_x, number_y = x + radius, y - radius
+            # The badge touches the ring from outside, along its diagonal.
+            away = round((radius + badge) * 0.7071)
+            center, reach = (x, y), (away, away)
         case Box():
             box_width, box_height = round(mark.w * width), round(mark.h * height)
             shape, points = "box", (x, y, box_width, box_height)
-            number_x, number_y = x + box_width, y
+            center, reach = (x + box_width // 2, y + box_height // 2), (box_width // 2, box_height // 2 + badge)
         case Arrow():
-            number_x, number_y = round(mark.from_x * width), round(mark.from_y * height)
-            shape, points = "arrow", (x, y, number_x, number_y)
+            tail = round(mark.from_x * width), round(mark.from_y * height)
+            shape, points = "arrow", (x, y, *tail)
+            center, reach = tail, (0, 0)
+    right, up = center[0] + reach[0] <= width - badge, center[1] - reach[1] >= badge
+    number_x = center[0] + reach[0] if right else center[0] - reach[0]
+    number_y = center[1] - reach[1] if up else center[1] + reach[1]
     return MarkView(
         shape=shape,
         points=points,
         number=str(number),
-        number_x=min(max(number_x, size), width - size),
-        number_y=min(max(number_y, size), height - size),
+        number_x=min(max(number_x, badge), width - badge),
+        number_y=min(max(number_y, badge), height - badge),
         number_size=size,
-        badge_radius=round(size * 0.8),
+        badge_radius=badge,
         dot_radius=round(size * 0.2),
         words=voice.say(
-            "mark.place", across=voice.say(_third("mark.across", mark.x)), down=voice.say(_third("mark.down", mark.y))
+            "mark.place",
+            across=voice.say(_third("mark.across", mark.x)),
+            down=voice.say(_third("mark.down", mark.y)),
         ),
     )
 
