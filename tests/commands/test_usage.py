@@ -1,0 +1,94 @@
+"""The command line as a person meets it: help, wrong usage, exit codes, and no traceback for anybody's mistake."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import jsonschema
+import pytest
+import yaml
+
+from sitegen import __version__
+from sitegen.commands import main
+from tests.conftest import REPOSITORY
+
+
+def test_help_names_every_command_and_shows_examples(capsys):
+    assert main(["--help"]) == 0
+    shown = capsys.readouterr().out
+    for command in ("build", "check", "preview", "schema"):
+        assert f"sitegen {command}" in shown
+    assert "0 good, 1 problems in the store's files, 2 wrong usage" in shown
+
+
+@pytest.mark.parametrize("command", ["build", "check", "preview", "schema"])
+def test_every_command_has_help(capsys, command):
+    assert main([command, "--help"]) == 0
+    assert capsys.readouterr().out.startswith(f"usage: sitegen {command}")
+
+
+def test_the_version_is_told(capsys):
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out == f"sitegen {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "the following arguments are required: COMMAND"),
+        (["polish"], "invalid choice: 'polish'"),
+        (["build"], "the following arguments are required: STORE"),
+        (["build", "no/such/folder"], "there is no folder 'no/such/folder'"),
+        (["build", "tests"], "'tests' is not a store's folder: it holds no site.yaml"),
+        (["build", "demo_site", "--jobs", "0"], "expected a whole number from 1 to 1000, found '0'"),
+        (["preview", "demo_site", "--port", "http"], "expected a whole number from 0 to 65535, found 'http'"),
+        (["check", "demo_site", "--format", "xml"], "invalid choice: 'xml'"),
+        (["schema", "tire"], "invalid choice: 'tire'"),
+    ],
+)
+def test_wrong_usage_says_what_is_wrong_and_exits_with_2(capsys, monkeypatch, arguments, words):
+    monkeypatch.chdir(REPOSITORY)
+    assert main(arguments) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_a_source_date_that_is_no_number_is_wrong_usage(capsys, monkeypatch):
+    """The SOURCE_DATE_EPOCH specification: an ASCII number of seconds; anything else should be an error."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "yesterday")
+    assert main(["check", str(REPOSITORY / "demo_site")]) == 2
+    assert (
+        capsys.readouterr().err
+        == "sitegen: SOURCE_DATE_EPOCH should be whole seconds since 1970, but is 'yesterday'\n"
+    )
+
+
+def test_who_reads_our_output_may_leave():
+    """As `sitegen schema | head -1` does; POSIX, write(): EPIPE."""
+    command = [sys.executable, "-m", "sitegen", "schema"]
+    with subprocess.Popen(
+        command, cwd=REPOSITORY, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as process:
+        process.stdout.close()
+        assert process.stderr.read() == ""
+
+
+@pytest.mark.parametrize("name", ["inspection", "site", "services"])
+def test_the_demo_files_fit_the_printed_schemas(capsys, name):
+    """Held by `jsonschema`, an independent implementation of JSON Schema 2020-12."""
+    assert main(["schema", name]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    validator = jsonschema.Draft202012Validator(schema)
+    files = list((REPOSITORY / "demo_site").rglob(f"{name}.yaml"))
+    assert files
+    for file in files:
+        plain = json.loads(json.dumps(yaml.safe_load(file.read_text("utf-8")), default=str))
+        assert not [f"{file}: {fault.json_path}: {fault.message}" for fault in validator.iter_errors(plain)]
+    assert list(validator.iter_errors({"no_such_key": 1}))
+
+
+def test_all_schemas_at_once_are_named_by_file(capsys):
+    assert main(["schema"]) == 0
+    assert list(json.loads(capsys.readouterr().out)) == ["inspection.yaml", "site.yaml", "services.yaml"]
