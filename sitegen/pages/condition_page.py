@@ -19,6 +19,7 @@ from sitegen.pages.disclosure import (
     history,
     papers,
     promised_work,
+    quiet_stations,
     work_done,
 )
 from sitegen.pages.identity import Fact, Identity, identity
@@ -29,6 +30,7 @@ from sitegen.pages.panels import Panel, panels
 from sitegen.pages.pictures import PictureView, Slot, picture_view
 from sitegen.pages.summary import KeyFigure, key_figures, summary
 from sitegen.pages.voice import Told, Voice
+from sitegen.pages.words import Term
 from sitegen.photos.pictures import Pictures
 from sitegen.records.disclosure import Affects
 from sitegen.records.inspection import VehicleRecord
@@ -69,6 +71,8 @@ class ConditionPage:
     defects_introduction: str
     defect_counts: tuple[tuple[Affects, str], ...]
     defects: tuple[StationDefects, ...]
+    no_defects_at: str | None
+    not_looked_at: str | None
     outlook: OutlookView
     promised: tuple[Told, ...]
     work: tuple[WorkView, ...]
@@ -84,6 +88,9 @@ class ConditionPage:
     notes_language: str | None
     cautions: Markup
     ask: str
+    paper_terms: tuple[Term, ...]
+    terms: tuple[Term, ...]
+    """Every explainer of the page, once."""
 
 
 def condition_page(
@@ -98,6 +105,14 @@ def condition_page(
     """Return the view of a vehicle's page."""
     hero, *others = record.photos or (None,)
     notes = voice.text(record.notes) if record.notes else None
+    sets = tuple(
+        found for found in (tire_set(record, condition, voice), brake_set(record, condition, voice)) if found.wheels
+    )
+    other_panels = panels(record, condition, voice)
+    paper_terms = voice.words.explained("title-brand", "as-is")
+    quiet = quiet_stations(record, catalogues, voice)
+    explained = [found.terms for found in sets] + [panel.terms for panel in other_panels]
+    terms = {term.slug: term for group in explained for term in group}
     return ConditionPage(
         identity=identity(record, voice),
         hero=picture_view(pictures, record.stock, hero, at, voice, Slot.HERO, eager=True) if hero else None,
@@ -107,16 +122,14 @@ def condition_page(
         sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name != "photos" or others),
         measured=Measured(
             introduction=_inspected(record, voice),
-            sets=tuple(
-                found
-                for found in (tire_set(record, condition, voice), brake_set(record, condition, voice))
-                if found.wheels
-            ),
-            panels=panels(record, condition, voice),
+            sets=sets,
+            panels=other_panels,
         ),
         defects_introduction=_defects_introduction(record, voice),
         defect_counts=counted_by_effect(record, voice),
         defects=defects_by_station(record, pictures, at, voice),
+        no_defects_at=quiet.no_defects_at,
+        not_looked_at=quiet.not_looked_at,
         outlook=outlook_view(condition, a_year, voice),
         promised=promised_work(record, voice),
         work=work_done(record, voice),
@@ -132,6 +145,8 @@ def condition_page(
         notes_language=notes.language if notes else None,
         cautions=voice.words.texts["cautions"],
         ask=voice.say("ask.words", stock=record.stock),
+        paper_terms=paper_terms,
+        terms=(*terms.values(), *paper_terms),
     )
 
 

@@ -8,7 +8,7 @@ from itertools import groupby
 
 from sitegen.pages.identity import Fact
 from sitegen.pages.voice import Told, Voice
-from sitegen.records.disclosure import WALK_ORDER, Check, CheckNote, Finding
+from sitegen.records.disclosure import WALK_ORDER, Check, CheckNote, Finding, Station
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.reference import Catalogues, CheckPoint
 from sitegen.records.vehicle import OdometerStatement
@@ -132,6 +132,33 @@ def _finding(check: Check | None) -> Finding:
     if check is None:
         return Finding.NOT_CHECKED
     return check.finding if isinstance(check, CheckNote) else check
+
+
+@dataclass(frozen=True)
+class QuietStations:
+    """Stations without a defect: looked at, or not looked at, each group as a sentence."""
+
+    no_defects_at: str | None
+    not_looked_at: str | None
+
+
+def quiet_stations(record: VehicleRecord, catalogues: Catalogues, voice: Voice) -> QuietStations:
+    """Say at which stations no defect was found, and which were not looked at: silence is not a finding."""
+    checked = {
+        point.station
+        for key, point in applicable_points(record, catalogues).items()
+        if _finding(record.checks.get(key)) is not Finding.NOT_CHECKED
+    }
+    quiet = [station for station in Station if station not in {defect.where.station for defect in record.defects}]
+
+    def named(stations: list[Station], key: str) -> str | None:
+        words = [voice.choice("station", station).lower() for station in stations]
+        return voice.say(key, stations=voice.listed(words)) if words else None
+
+    return QuietStations(
+        no_defects_at=named([station for station in quiet if station in checked], "defects.none_at"),
+        not_looked_at=named([station for station in quiet if station not in checked], "defects.not_looked_at"),
+    )
 
 
 def additions(record: VehicleRecord, voice: Voice) -> tuple[AdditionView, ...]:

@@ -9,11 +9,14 @@ from fractions import Fraction
 from sitegen.condition.findings import BrakeFinding, Condition, DepthSpan, KnownBy, SetFinding, Span, TireFinding
 from sitegen.pages.rulers import Ruler, ruler
 from sitegen.pages.voice import Voice
+from sitegen.pages.words import Term
 from sitegen.records.disclosure import Gauge, Inspection
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
 from sitegen.records.wear import Tire
 
+TIRE_TERMS = ("tread", "thirty-seconds", "usable-tread", "wear-bars", "date-code", "load-index")
+BRAKE_TERMS = ("lining", "rotor-discard")
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
 
 
@@ -50,6 +53,7 @@ class WheelSet:
     wheels: tuple[WheelView, ...]
     remarks: tuple[str, ...]
     table: Table
+    terms: tuple[Term, ...]
 
 
 def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> WheelSet:
@@ -69,6 +73,7 @@ def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Wheel
             headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), voice),
             rows=tuple(_tire_row(finding, tires[finding.wheel], voice) for finding in findings),
         ),
+        terms=voice.words.explained(*TIRE_TERMS),
     )
 
 
@@ -88,6 +93,7 @@ def brake_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Whee
             headings=_headings(("wheel", "kind", "lining", "new", "rotor", "discard"), voice),
             rows=tuple(_brake_row(finding, voice) for finding in findings),
         ),
+        terms=voice.words.explained(*BRAKE_TERMS),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from sitegen.condition.findings import BatteryFinding, Condition, FluidFinding, PaintFinding, TractionBatteryFinding
 from sitegen.pages.identity import Fact
 from sitegen.pages.voice import Figure, Told, Voice
+from sitegen.pages.words import Term
 from sitegen.records.disclosure import Gauge
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
@@ -21,6 +22,7 @@ class Panel:
     facts: tuple[Fact, ...]
     remarks: tuple[str, ...]
     how_known: str | None
+    terms: tuple[Term, ...] = ()
 
 
 def panels(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[Panel, ...]:
@@ -53,6 +55,7 @@ def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel
         ),
         remarks=voice.sentences(found.remarks) if found else (),
         how_known=_how(record, record.inspection.gauges.battery, voice) if record.battery else None,
+        terms=voice.words.explained("cca"),
     )
 
 
@@ -71,6 +74,7 @@ def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice)
         ),
         remarks=voice.sentences(found.remarks) if found else (),
         how_known=_how(record, None, voice) if record.traction_battery else None,
+        terms=voice.words.explained("state-of-health"),
     )
 
 

@@ -49,6 +49,10 @@ class Words:
         form = self.messages[key][self.plural_form(count)]
         return form.format_map({"count": str(count), **figures})
 
+    def explained(self, *slugs: str) -> tuple[Term, ...]:
+        """Return the explainers of these words of the trade. Raises KeyError for one that `terms/` has not."""
+        return tuple(self.terms[slug] for slug in slugs)
+
     def has(self, key: str) -> bool:
         """Tell whether a catalog has the key: for the few places where more words are welcome but not needed."""
         return key in self.messages
