@@ -76,7 +76,7 @@ def _pages(
     a_year = miles_a_year(settings, figures.region.average_a_year.value)
     for record in _published(around.store, conditions):
         at = vehicle_page(record.stock, around.language_folder)
-        view = condition_page(record, conditions[record.stock], pictures, catalogues, a_year, at, voice)
+        view = condition_page(record, conditions[record.stock], pictures, catalogues, a_year, at, around)
         title = voice.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
         frame = around.frame(at, title, " ".join(view.summary))
         yield at.file, renderer.page("pages/condition.html", frame=frame, page=view)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from sitegen.condition.findings import Condition
 from sitegen.pages.addresses import Address
+from sitegen.pages.asking import Ways, ask_about_defect, ask_about_vehicle
 from sitegen.pages.defects import StationDefects, counted_by_effect, defects_by_station
 from sitegen.pages.disclosure import (
     AdditionView,
@@ -22,6 +24,7 @@ from sitegen.pages.disclosure import (
     quiet_stations,
     work_done,
 )
+from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import Fact, Identity, identity
 from sitegen.pages.markdown_text import page_html
 from sitegen.pages.measured import WheelSet, brake_set, tire_set
@@ -88,6 +91,9 @@ class ConditionPage:
     notes_language: str | None
     cautions: Markup
     ask: str
+    ask_ways: Ways
+    defect_ways: Mapping[str, Ways]
+    """Ways to ask about each defect, by its anchor."""
     paper_terms: tuple[Term, ...]
     terms: tuple[Term, ...]
     """Every explainer of the page, once."""
@@ -100,9 +106,10 @@ def condition_page(
     catalogues: Catalogues,
     a_year: Distance,
     at: Address,
-    voice: Voice,
+    around: Surroundings,
 ) -> ConditionPage:
     """Return the view of a vehicle's page."""
+    voice, settings = around.voice, around.settings
     hero, *others = record.photos or (None,)
     notes = voice.text(record.notes) if record.notes else None
     sets = tuple(
@@ -110,6 +117,7 @@ def condition_page(
     )
     other_panels = panels(record, condition, voice)
     paper_terms = voice.words.explained("title-brand", "as-is")
+    stations = defects_by_station(record, pictures, at, voice)
     quiet = quiet_stations(record, catalogues, voice)
     explained = [found.terms for found in sets] + [panel.terms for panel in other_panels]
     terms = {term.slug: term for group in explained for term in group}
@@ -127,7 +135,7 @@ def condition_page(
         ),
         defects_introduction=_defects_introduction(record, voice),
         defect_counts=counted_by_effect(record, voice),
-        defects=defects_by_station(record, pictures, at, voice),
+        defects=stations,
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,
         outlook=outlook_view(condition, a_year, voice),
@@ -144,7 +152,13 @@ def condition_page(
         notes=page_html(notes.text) if notes else None,
         notes_language=notes.language if notes else None,
         cautions=voice.words.texts["cautions"],
-        ask=voice.say("ask.words", stock=record.stock),
+        ask=voice.say("ask.words"),
+        ask_ways=ask_about_vehicle(record, at, settings, voice),
+        defect_ways={
+            defect.anchor: ask_about_defect(defect, record, at, settings, voice)
+            for station in stations
+            for defect in station.defects
+        },
         paper_terms=paper_terms,
         terms=(*terms.values(), *paper_terms),
     )

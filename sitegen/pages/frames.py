@@ -99,12 +99,13 @@ def contact(settings: SiteSettings, voice: Voice) -> Contact:
     return Contact(
         name=settings.name,
         address=settings.address,
-        phone=Link(voice.say("contact.call", number=settings.phone), f"tel:{_dialled(settings.phone)}"),
-        text_messages=Link(voice.say("contact.text", number=texts), f"sms:{_dialled(texts)}") if texts else None,
+        phone=Link(voice.say("contact.call", number=settings.phone), f"tel:{dialled(settings.phone)}"),
+        text_messages=Link(voice.say("contact.text", number=texts), f"sms:{dialled(texts)}") if texts else None,
         email=Link(voice.say("contact.email", address=email), f"mailto:{email}") if email else None,
         hours=tuple((voice.text(line.days).text, voice.text(line.hours).text) for line in settings.hours),
     )
 
 
-def _dialled(number: str) -> str:
+def dialled(number: str) -> str:
+    """Return a number as a telephone dials it: no spaces, no hyphens."""
     return number.replace(" ", "").replace("-", "")

@@ -55,7 +55,7 @@ class Voice:
 
     def sentence(self, said: Said) -> str:
         """Return a sentence of a finding."""
-        figures = {name: self.figure(value) for name, value in said.figures.items()}
+        figures = {name: self.figure(value) for name, value in said.figures.items() if name != "count"}
         if said.count is None:
             return self.words.say(said.key, **figures)
         return self.words.count(said.key, said.count, **figures)

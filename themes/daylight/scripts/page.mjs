@@ -1,5 +1,7 @@
 // Every script of a page starts here; each makes one thing better, and brings the control that it needs.
 
+import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
 
+document.querySelectorAll('.ask-share').forEach(enhanceShare)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
