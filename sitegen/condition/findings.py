@@ -13,7 +13,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from sitegen.records.base import Text
+from sitegen.records.base import PartialDate, Text
 from sitegen.records.figures import DistanceUnit, Known, Sourced
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Quantity, Share, Temperature
 from sitegen.records.vehicle import OdometerStatement
@@ -66,7 +66,7 @@ class Word:
     key: str
 
 
-Value = Quantity | Tread | Word | Text | Fraction | int | date | str
+Value = Quantity | Tread | Word | Text | PartialDate | Fraction | int | date | str
 """What a sentence may name. A `Fraction` is a plain number, a `Share` is in percent, a `str` is shown as written."""
 
 

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
-from sitegen.condition.findings import Condition, Gate, Judged, OutlookFacts
+from sitegen.condition.alignment import judge_alignment
+from sitegen.condition.batteries import judge_battery, judge_traction_battery
+from sitegen.condition.body import judge_body
+from sitegen.condition.brakes import judge_brakes
+from sitegen.condition.costs import cost_of
+from sitegen.condition.distances import metres_in
+from sitegen.condition.findings import Condition, Judged, OutlookFacts, OutlookLine
+from sitegen.condition.fluids import judge_fluids
+from sitegen.condition.gate import gate
+from sitegen.condition.intervals import judge_services
 from sitegen.condition.outlook import outlook
+from sitegen.condition.tires import judge_tires
+from sitegen.condition.use import judge_use
 from sitegen.records.figures import Figures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
@@ -14,25 +27,39 @@ from sitegen.records.store import PriceList
 
 Judge = Callable[[VehicleRecord, Figures, date], Judged]
 
-JUDGES: tuple[Judge, ...] = ()
+JUDGES: tuple[Judge, ...] = (
+    judge_use,
+    judge_tires,
+    judge_brakes,
+    judge_battery,
+    judge_traction_battery,
+    judge_fluids,
+    judge_body,
+    judge_services,
+    judge_alignment,
+)
 
 
 def judge(
-    record: VehicleRecord,
-    figures: Figures,
-    prices: PriceList | None,  # noqa: ARG001
-    miles_a_year: Distance,
-    today: date,
+    record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance, today: date
 ) -> Condition:
-    """Return what one vehicle's record means, as of a day, for somebody who drives so far a year."""
+    """Return what one vehicle's record means, as of a day, for somebody who drives so far a year.
+
+    `miles_a_year` counts in whole units of the region, miles or kilometres. Raises ValueError if it is less than one.
+    """
     judged = [look(record, figures, today) for look in JUDGES]
-    facts = OutlookFacts(figures.region.units.distance, ())
-    a_year = int(miles_a_year.miles)
+    unit = figures.region.units.distance
+    lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
+    facts = OutlookFacts(unit, tuple(line.facts for line in lines))
     return Condition(
         as_of=today,
         findings=tuple(finding for part in judged for finding in part.findings),
-        lines=(),
+        lines=lines,
         facts=facts,
-        outlook=outlook(facts, a_year),
-        gate=Gate(True, (), ()),
+        outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
+        gate=gate(record, [hold for part in judged for hold in part.holds]),
     )
+
+
+def _priced(line: OutlookLine, prices: PriceList | None) -> OutlookLine:
+    return replace(line, facts=replace(line.facts, cost=cost_of(line.services, line.count, prices)))

@@ -9,7 +9,7 @@ from typing import Annotated
 from pydantic import Field, StringConstraints
 
 from sitegen.records.base import Record, Text
-from sitegen.records.quantities import Depth, Distance, Length
+from sitegen.records.quantities import Depth, Distance, Length, Share
 
 Fraction01 = Annotated[float, Field(ge=0, le=1)]
 """A place in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
@@ -106,6 +106,8 @@ class Defect(Record):
     """Key of the kind of defect, such as surface rust."""
     where: Place
     size: Length | None = None
+    rusted: Share | None = None
+    """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
     affects: Affects
     words: Text
     """What is wrong, in plain words."""

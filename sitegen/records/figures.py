@@ -145,6 +145,15 @@ class InspectionLimit(DepthFigure):
     attachment: Attachment | None = None
 
 
+class OdometerExemption(Sourced):
+    """From what age or weight a vehicle may be sold without an odometer statement."""
+
+    older_model_years_to: Positive
+    older_exempt_after_years: Positive
+    newer_exempt_after_years: Positive
+    above_pounds: Positive
+
+
 class RegionFigures(Record):
     """What `regions/<region>.yaml` holds."""
 
@@ -154,6 +163,8 @@ class RegionFigures(Record):
     lining_limits: tuple[InspectionLimit, ...]
     average_a_year: DistanceFigure
     """How far a driver, or a car, goes in a year on average."""
+    odometer_exemption: OdometerExemption | None = None
+    """Where the region asks the seller for an odometer statement at all."""
 
 
 # Tires
@@ -210,7 +221,9 @@ class TireFigures(Record):
     uneven_from: DepthFigure
     """Difference across one tire from which it counts as uneven."""
     set_spread: DepthFigure
-    """Difference over the set from which an all-wheel-drive vehicle asks for care."""
+    """Difference over the set from which a matched set asks for care."""
+    matched_set: tuple[Drive, ...]
+    """Drives whose four tires must match, and so are replaced together."""
     ages: TireAges
     load_index: LoadIndices
     speed_symbol: SpeedSymbols
@@ -242,6 +255,8 @@ class BrakeFigures(Record):
     replace_shoes_at: DepthFigure
     reading_error: DepthFigure
     least_history: DistanceFigure
+    regeneration: tuple[Fuel, ...]
+    """Where the motor does much of the braking."""
     uneven_from: DepthFigure
     """Difference between two linings of one wheel, or of one axle, from which it is worth a remark."""
 
@@ -337,12 +352,18 @@ class ServiceInterval(Sourced):
     """Where the first fill from the factory lasts longer than the next ones."""
 
 
+class JudgedByLooking(Record):
+    """What has no interval, and the check points that look at it."""
+
+    suits: Suits = Suits()
+    points: tuple[str, ...]
+
+
 class IntervalFigures(Record):
     """What `intervals.yaml` holds: per service, in the order of a plan, the first interval that suits counts."""
 
     services: dict[str, tuple[ServiceInterval, ...]]
-    by_check: dict[str, tuple[str, ...]]
-    """What has no interval and is judged by looking: service, and the check points that look at it."""
+    by_check: dict[str, JudgedByLooking]
 
 
 # Use, paint, rust
@@ -355,6 +376,8 @@ class PaintFigures(Sourced):
     factory_high: FilmThickness
     added_from: FilmThickness
     filler_from: FilmThickness
+    uneven_from: FilmThickness
+    """Difference to the thinnest reading on the vehicle from which a panel is worth a remark."""
 
 
 class RustGrade(Record):
@@ -377,6 +400,8 @@ class BodyFigures(Record):
 
     paint: PaintFigures
     rust: RustScale
+    rust_kinds: dict[str, str]
+    """Kinds of defect that are rust, and the message key of what to say about each."""
 
 
 class Figures(Record):

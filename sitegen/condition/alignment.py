@@ -1,0 +1,27 @@
+"""Whether the wheels should be aligned: where a tire wears on one side, and no check found the alignment good."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sitegen.condition.findings import ItemFacts, Judged, KnownBy, OutlookLine, Said, WearShape, WholeSpan
+from sitegen.condition.renewals import renewal_of
+from sitegen.condition.tires import wear_shape
+from sitegen.records.disclosure import CheckNote, Finding
+from sitegen.records.figures import Figures
+from sitegen.records.inspection import VehicleRecord
+
+
+def judge_alignment(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+    """Return a line for the alignment where there is reason for one: it may be due now."""
+    check = record.checks.get("wheel_alignment", Finding.NOT_CHECKED)
+    found = check.finding if isinstance(check, CheckNote) else check
+    renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
+    tires = (record.tires.left_front, record.tires.right_front, record.tires.left_rear, record.tires.right_rear)
+    shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}
+    one_sided = bool(shapes & {WearShape.OUTER_SIDE, WearShape.INNER_SIDE})
+    if renewed or found is Finding.GOOD or not (one_sided or found is Finding.ATTENTION):
+        return Judged()
+    why = Said("outlook.alignment.attention" if found is Finding.ATTENTION else "outlook.alignment.one_sided")
+    facts = ItemFacts("wheel_alignment", None, WholeSpan(0, None))
+    return Judged(lines=(OutlookLine(facts, KnownBy.MEASURED, (why,), ("wheel_alignment",)),))
