@@ -37,7 +37,7 @@ def some_settings(**changes: Any) -> SiteSettings:
 
 
 def merged(base: Mapping[str, Any], changes: Mapping[str, Any]) -> Plain:
-    """Return `base` with `changes` merged in: mappings key by key, anything else as a whole; `...` takes a key out."""
+    """Return `base` with `changes` merged in: mappings key by key, the rest as a whole; `...` takes a key out."""
     result = dict(base)
     for key, value in changes.items():
         if value is ...:
@@ -88,7 +88,7 @@ def photo_names(inspection: Mapping[str, Any]) -> tuple[str, ...]:
 
 
 def write_photo(path: Path, size: tuple[int, int] = (640, 480)) -> None:
-    """Write a real JPEG: a slope of light in a color that its name decides, so that no two names give the same bytes."""
+    """Write a real JPEG: a slope of light in a color that its name decides, so no two are alike."""
     path.parent.mkdir(parents=True, exist_ok=True)
     color = tuple(sha256(path.name.encode()).digest()[:3])
     light = Image.linear_gradient("L").resize(size)

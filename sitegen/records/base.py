@@ -22,6 +22,37 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
 
 
+def misread(expected: str, mend: str) -> PydanticCustomError:
+    """Return the error that `reading` turns into a problem: what was expected, and how to mend it."""
+    return PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+
+
+@dataclass(frozen=True)
+class Shape:
+    """The shape of a short text: as a pattern for machines, and in words for people.
+
+    Stands in an annotation: `Annotated[str, Shape("[A-Z]{3}", "a currency code (USD)", "look it up in ISO 4217")]`.
+    """
+
+    pattern: str
+    expected: str
+    mend: str
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Check the text once it is known to be one."""
+
+        def check(text: str) -> str:
+            if not re.fullmatch(self.pattern, text):
+                raise misread(self.expected, self.mend)
+            return text
+
+        return core_schema.no_info_after_validator_function(check, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Describe the shape, so that an editor can check it."""
+        return {**handler(schema), "pattern": f"^({self.pattern})$", "description": self.expected}
+
+
 @dataclass(frozen=True)
 class Text:
     """Free text of the store: one string in the store's first language, or one per language.
@@ -46,7 +77,7 @@ class Text:
         expected = "some text, or one text per language ({en: ..., es: ...})"
 
         def fail(mend: str) -> PydanticCustomError:
-            return PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+            return misread(expected, mend)
 
         def read(value: Any) -> Text:
             if isinstance(value, Text):
@@ -104,13 +135,9 @@ class PartialDate:
             first, last = (int(match[3]),) * 2 if match[3] else (1, last_day)
             return cls(date(year, first_month, first), date(year, last_month, last), text.strip())
         except ValueError:
-            raise PydanticCustomError(
-                "misread",
-                "expected {expected}",
-                {
-                    "expected": "a day, month or year (2023-03-14, 2023-03 or 2023)",
-                    "mend": "write the year first, with four digits; the month and the day have two",
-                },
+            raise misread(
+                "a day, month or year (2023-03-14, 2023-03 or 2023)",
+                "write the year first, with four digits; the month and the day have two",
             ) from None
 
     @classmethod

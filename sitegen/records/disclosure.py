@@ -4,17 +4,35 @@ from __future__ import annotations
 
 from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field, StringConstraints
+from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag
 
-from sitegen.records.base import Record, Text
+from sitegen.records.base import Record, Shape, Text, misread
 from sitegen.records.quantities import Depth, Distance, Length, Share
 
-Fraction01 = Annotated[float, Field(ge=0, le=1)]
+
+def _inside_photo(place: float) -> float:
+    if not 0 <= place <= 1:
+        raise misread(
+            "a place in the photo, from 0 (its left or top edge) to 1 (its right or bottom edge)",
+            "divide the distance from that edge by the photo's width or height",
+        )
+    return place
+
+
+Fraction01 = Annotated[float, AfterValidator(_inside_photo), Field(json_schema_extra={"minimum": 0, "maximum": 1})]
 """A place in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
 PhotoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
-Slug = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
+Slug = Annotated[
+    str,
+    StringConstraints(max_length=60),
+    Shape(
+        "[a-z0-9]+(-[a-z0-9]+)*",
+        "small letters and digits, with single hyphens between (right-rear-arch-rust)",
+        "write it in small letters, with a hyphen for each space",
+    ),
+]
 
 
 class Station(StrEnum):
@@ -65,7 +83,16 @@ class Arrow(Record):
     from_y: Fraction01
 
 
-Mark = Circle | Box | Arrow
+def _kind_of_mark(written: Any) -> str:
+    keys = set(written if isinstance(written, dict) else getattr(type(written), "model_fields", ()))
+    return "box" if keys & {"w", "h"} else "arrow" if keys & {"from_x", "from_y"} else "circle"
+
+
+# Its keys decide which kind is meant, before they are checked: so a mistake is told once, not once for each kind.
+Mark = Annotated[
+    Annotated[Circle, Tag("circle")] | Annotated[Box, Tag("box")] | Annotated[Arrow, Tag("arrow")],
+    Discriminator(_kind_of_mark),
+]
 
 
 class Photo(Record):
@@ -133,7 +160,13 @@ class CheckNote(Record):
     """Id of the defect that says more."""
 
 
-Check = Finding | CheckNote
+def _kind_of_check(written: Any) -> str:
+    return "with a note" if isinstance(written, dict | CheckNote) else "by itself"
+
+
+Check = Annotated[
+    Annotated[Finding, Tag("by itself")] | Annotated[CheckNote, Tag("with a note")], Discriminator(_kind_of_check)
+]
 
 
 class Work(Record):

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field, StringConstraints
 
-from sitegen.records.base import Record, Text
+from sitegen.records.base import Record, Shape, Text
 from sitegen.records.disclosure import (
     Addition,
     Check,
@@ -42,7 +42,15 @@ from sitegen.records.wear import (
     TractionBattery,
 )
 
-Stock = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$", max_length=40)]
+Stock = Annotated[
+    str,
+    StringConstraints(max_length=40),
+    Shape(
+        "[A-Za-z0-9]+(-[A-Za-z0-9]+)*",
+        "letters and digits, with single hyphens between (K102)",
+        "leave out spaces and other signs, for it becomes part of the page's address",
+    ),
+]
 
 
 class VehicleRecord(Record):

@@ -5,16 +5,17 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from difflib import get_close_matches
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 from zoneinfo import available_timezones
 
-from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
+from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import PydanticCustomError, core_schema
+from pydantic_core import core_schema
 
-from sitegen.records.base import LANGUAGE, Record, Text
+from sitegen.records.base import LANGUAGE, Record, Shape, Text, misread
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle import Name
@@ -30,19 +31,37 @@ class Region(StrEnum):
 
 def _known_zone(name: str) -> str:
     if name not in available_timezones():
-        details = {
-            "expected": "a time zone of the tz database (America/Chicago)",
-            "mend": "check the spelling",
-        }
-        raise PydanticCustomError("misread", "expected {expected}", details)
+        near = get_close_matches(name, available_timezones(), n=1)
+        mend = f'did you mean "{near[0]}"?' if near else "write the continent, a slash and a large city nearby"
+        raise misread("a time zone of the tz database (America/Chicago)", mend)
     return name
 
 
 TimeZone = Annotated[str, AfterValidator(_known_zone)]
-Language = Annotated[str, StringConstraints(pattern=f"^{LANGUAGE.pattern}$")]
-Telephone = Annotated[str, StringConstraints(pattern=r"^\+[1-9][0-9 -]{6,18}[0-9]$")]
-WebAddress = Annotated[str, StringConstraints(pattern=r"^https?://[^\s/?#]+(/[^\s?#]*)?$")]
-Email = Annotated[str, StringConstraints(pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")]
+Language = Annotated[
+    str, Shape(LANGUAGE.pattern, "a language tag (en, es, pt-BR)", "write two small letters for the language")
+]
+Telephone = Annotated[
+    str,
+    Shape(
+        r"\+[1-9][0-9 -]{6,18}[0-9]",
+        "a telephone number with its country code (+1 202 555 0142)",
+        "begin with + and the country code, and use only digits, spaces and hyphens",
+    ),
+]
+WebAddress = Annotated[
+    str,
+    Shape(
+        r"https?://[^\s/?#]+(/[^\s?#]*)?",
+        "a web address (https://www.ferrow-lane.example/cars/)",
+        "begin with https:// and leave out spaces, ? and #",
+    ),
+]
+Email = Annotated[
+    str,
+    Shape(r"[^@\s]+@[^@\s]+\.[^@\s]+", "an email address (sales@ferrow-lane.example)", "check the @ and the dots"),
+]
+Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)", "write its three capital letters")]
 
 
 class OpeningHours(Record):
@@ -66,7 +85,7 @@ class SiteSettings(Record):
     hours: tuple[OpeningHours, ...] = ()
     base_address: WebAddress
     """Where the site will be on the web, such as https://www.ferrow-lane.example/cars/."""
-    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")]
+    currency: Currency
     """ISO 4217 code, such as USD."""
     languages: Annotated[tuple[Language, ...], Field(min_length=1)]
     """The first is the store's own: plain strings in its files are in it."""
@@ -105,11 +124,11 @@ class PriceRange:
             match = re.fullmatch(r"(\d+(?:\.\d{1,2})?)(?:\s*[-–]\s*(\d+(?:\.\d{1,2})?))?", str(value).strip())
             if match is None:
                 mend = "write whole amounts without currency signs or commas"
-                raise PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+                raise misread(expected, mend)
             low, high = Decimal(match[1]), Decimal(match[2] or match[1])
             if high < low:
                 mend = f"write the lower amount first: {high}-{low}"
-                raise PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+                raise misread(expected, mend)
             return cls(low, high)
 
         return core_schema.no_info_plain_validator_function(

@@ -5,15 +5,22 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field, StringConstraints
+from pydantic import Discriminator, Field, StringConstraints, Tag
 
-from sitegen.records.base import Record, Text
+from sitegen.records.base import Record, Shape, Text
 from sitegen.records.quantities import Distance, Energy
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
-Vin = Annotated[str, StringConstraints(min_length=5, max_length=17, pattern=r"^[A-HJ-NPR-Z0-9]+$")]
+Vin = Annotated[
+    str,
+    Shape(
+        "[A-HJ-NPR-Z0-9]{5,17}",
+        "17 capital letters and digits without I, O and Q; before 1981 there may be fewer, but no less than 5",
+        "read it again from the dash or the title: 1 is not I, 0 is not O",
+    ),
+]
 Price = Annotated[Decimal, Field(gt=0, max_digits=9, decimal_places=2)]
 
 
@@ -166,4 +173,10 @@ class WarrantyTerms(Record):
     warranty: Text
 
 
-SaleTerms = PlainTerms | WarrantyTerms
+def _kind_of_terms(written: Any) -> str:
+    return "warranty" if isinstance(written, dict | WarrantyTerms) else "plain"
+
+
+SaleTerms = Annotated[
+    Annotated[PlainTerms, Tag("plain")] | Annotated[WarrantyTerms, Tag("warranty")], Discriminator(_kind_of_terms)
+]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, PlainValidator, StringConstraints
+from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import PartialDate, Record, Text
+from sitegen.records.base import PartialDate, Record, Shape, Text, misread
 from sitegen.records.quantities import (
     CrankingCurrent,
     Depth,
@@ -22,6 +23,24 @@ from sitegen.records.quantities import (
 
 NotMarked = Literal["not marked"]
 """No federal rule requires a discard figure on a rotor or drum (NHTSA interpretation 7871, 1992)."""
+
+
+def _read_discard(written: Any) -> Depth | NotMarked:
+    if written == "not marked":
+        return "not marked"
+    if isinstance(written, Depth):
+        return written
+    expected = f"{Depth.expected}, or: not marked"
+    if not isinstance(written, str):
+        raise misread(expected, f"write the unit after the number, for example {Depth.example}")
+    try:
+        return Depth.parse(written)
+    except PydanticCustomError as fault:
+        raise misread(expected, str((fault.context or {})["mend"])) from None
+
+
+Discard = Annotated[Depth | NotMarked, PlainValidator(_read_discard, json_schema_input_type=Depth | NotMarked)]
+"""A figure at which a part is discarded, as marked on it by the maker."""
 
 
 class TireKind(StrEnum):
@@ -51,13 +70,23 @@ class TreadDepths(Record):
         return min(self.measured(), default=None)
 
 
+DateCode = Annotated[
+    str,
+    Shape(
+        "[0-9]{3,4}|not visible",
+        "the four digits of week and year (3523), three before 2000, or: not visible",
+        "read the last digits of the tire identification number, which may stand on one sidewall only",
+    ),
+]
+
+
 class Tire(Record):
     """One tire as found on the vehicle."""
 
     size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
     """Size as on the sidewall, with load index and speed symbol if read: 235/65R17 104H."""
     kind: TireKind | None = None
-    date_code: Annotated[str, StringConstraints(pattern=r"^([0-9]{3,4}|not visible)$")] | None = None
+    date_code: DateCode | None = None
     """Last four digits of the tire identification number: week and year; three before 2000; or `not visible`."""
     tread: TreadDepths | None = None
     new_tread: Depth | None = None
@@ -111,7 +140,7 @@ class DiscBrake(Record):
     new_pads: Depth | None = None
     rotor: Depth | None = None
     """Rotor thickness, at its thinnest."""
-    rotor_discard: Depth | NotMarked | None = None
+    rotor_discard: Discard | None = None
     """Thickness at which the maker says to discard it, as marked on the rotor; or `not marked`."""
     fitted_at: Distance | None = None
     """Odometer when the pads were fitted, if known."""
@@ -128,7 +157,7 @@ class DrumBrake(Record):
     new_shoes: Depth | None = None
     drum: Depth | None = None
     """Inside diameter of the drum, at its widest."""
-    drum_discard: Depth | NotMarked | None = None
+    drum_discard: Discard | None = None
     """Largest diameter the maker allows, as marked on the drum; or `not marked`."""
     fitted_at: Distance | None = None
     fitted_on: PartialDate | None = None
