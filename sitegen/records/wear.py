@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainValidator, StringConstraints
+from pydantic import Field, PlainSerializer, PlainValidator, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from sitegen.records.base import PartialDate, Record, Shape, Text, misread
@@ -39,7 +39,15 @@ def _read_discard(written: Any) -> Depth | NotMarked:
         raise misread(expected, str((fault.context or {})["mend"])) from None
 
 
-Discard = Annotated[Depth | NotMarked, PlainValidator(_read_discard, json_schema_input_type=Depth | NotMarked)]
+def _write_discard(figure: Depth | NotMarked) -> str:
+    return figure.written if isinstance(figure, Depth) else figure
+
+
+Discard = Annotated[
+    Depth | NotMarked,
+    PlainValidator(_read_discard, json_schema_input_type=Depth | NotMarked),
+    PlainSerializer(_write_discard),
+]
 """A figure at which a part is discarded, as marked on it by the maker."""
 
 
