@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sitegen.condition.findings import Condition
-from sitegen.pages.addresses import inventory_page, own_page, vehicle_page
+from sitegen.pages import linked_data
+from sitegen.pages.addresses import Address, inventory_page, own_page, vehicle_page
 from sitegen.pages.condition_page import condition_page
+from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import vehicle_name
-from sitegen.pages.inventory_page import inventory_page_view
+from sitegen.pages.inventory_page import for_sale, inventory_page_view
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.site import Site
-from sitegen.pages.themes import Theme, read_theme
+from sitegen.pages.themes import Renderer, Theme, read_theme
 from sitegen.pages.voice import Voice
 from sitegen.pages.words import read_words
 from sitegen.photos.pictures import Pictures
@@ -24,6 +27,19 @@ from sitegen.records.reference import Catalogues
 from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, themes_folder
+
+NOT_FOUND_FILE = "404.html"
+
+
+@dataclass(frozen=True)
+class Material:
+    """What the pages are made from, besides the store itself."""
+
+    conditions: Mapping[str, Condition]
+    """Of the vehicles that may be published, by stock."""
+    pictures: Pictures
+    catalogues: Catalogues
+    figures: Figures
 
 
 def compose_site(
@@ -35,11 +51,14 @@ def compose_site(
     today: date,
 ) -> Site:
     """Return every page and file of the site. `conditions` holds the vehicles that may be published, by stock."""
+    material = Material(conditions, pictures, catalogues, figures)
     theme = read_theme(store.settings.theme, themes_folder(), store.folder)
     pages: dict[str, bytes] = dict(theme.assets)
     for language in store.settings.languages:
         around = _surroundings(store, theme, language, figures, today)
-        pages.update(_pages(around, conditions, pictures, catalogues, figures))
+        pages.update(_pages(around, material))
+        if language == store.settings.first_language:
+            pages.update(_for_machines(around, material, pages))
     files = {f"pictures/{name}": path for name, path in pictures.files().items()}
     return Site(pages=pages, files=files)
 
@@ -57,37 +76,78 @@ def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, t
     return Surroundings(store, theme, voice, folder, today)
 
 
-def _pages(
-    around: Surroundings,
-    conditions: Mapping[str, Condition],
-    pictures: Pictures,
-    catalogues: Catalogues,
-    figures: Figures,
-) -> Iterator[tuple[str, bytes]]:
-    """Render every page of one language."""
-    voice, settings = around.voice, around.settings
-    renderer = around.theme.speaking(voice.words)
-
-    index = inventory_page(around.language_folder)
-    listing = inventory_page_view(conditions, pictures, catalogues, index, around)
-    frame = around.frame(index, settings.name, listing.counted)
-    yield index.file, renderer.page("pages/inventory.html", frame=frame, page=listing)
-
-    a_year = miles_a_year(settings, figures.region.average_a_year.value)
-    for record in _published(around.store, conditions):
-        at = vehicle_page(record.stock, around.language_folder)
-        view = condition_page(record, conditions[record.stock], pictures, catalogues, a_year, at, around)
-        title = voice.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
-        frame = around.frame(at, title, " ".join(view.summary))
-        yield at.file, renderer.page("pages/condition.html", frame=frame, page=view)
-
+def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, bytes]]:
+    """Render every page of one language, as pairs of file and bytes."""
+    renderer = around.theme.speaking(around.voice.words)
+    yield _index(around, material, renderer)
+    for record in _published(around, material):
+        yield _vehicle(record, around, material, renderer)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
-        frame = around.frame(at, page.title, voice.say("own.description", title=page.title, store=settings.name))
+        description = around.voice.say("own.description", title=page.title, store=around.settings.name)
+        frame = around.frame(at, page.title, description)
         yield at.file, renderer.page("pages/own.html", frame=frame, page=own_page_view(page, around))
 
 
-def _published(store: Store, conditions: Mapping[str, Condition]) -> Iterator[VehicleRecord]:
-    for vehicle in store.vehicles:
-        if vehicle.record.stock in conditions and vehicle.record.status is not Status.PREPARING:
+def _index(around: Surroundings, material: Material, renderer: Renderer) -> tuple[str, bytes]:
+    at = inventory_page(around.language_folder)
+    view = inventory_page_view(material.conditions, material.pictures, material.catalogues, at, around)
+    records = for_sale(around.store, material.conditions)
+    listed = linked_data.item_list(
+        records, [vehicle_page(record.stock, around.language_folder) for record in records], around.settings
+    )
+    frame = around.frame(at, around.settings.name, view.counted)
+    frame = replace(frame, linked_data=linked_data.as_script(listed))
+    return at.file, renderer.page("pages/inventory.html", frame=frame, page=view)
+
+
+def _vehicle(
+    record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
+) -> tuple[str, bytes]:
+    voice, settings = around.voice, around.settings
+    at = vehicle_page(record.stock, around.language_folder)
+    a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
+    condition = material.conditions[record.stock]
+    view = condition_page(record, condition, material.pictures, material.catalogues, a_year, at, around)
+    title = voice.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
+    car = linked_data.car(record, material.pictures, at, settings, voice)
+    frame = around.frame(at, title, " ".join(view.summary))
+    frame = replace(frame, linked_data=linked_data.as_script(car))
+    return at.file, renderer.page("pages/condition.html", frame=frame, page=view)
+
+
+def _for_machines(
+    around: Surroundings, material: Material, pages: Mapping[str, bytes]
+) -> Iterator[tuple[str, bytes]]:
+    """Make what stands once for the whole site: feed, sitemap, robots.txt and the not-found page."""
+    settings, voice = around.settings, around.voice
+    addresses = [Address(file) for file in sorted(pages) if file.endswith("index.html")]
+    title = voice.say("frame.title", page=voice.say("feed.title"), store=settings.name)
+    yield FEED_FILE, atom_feed(list(_news(around, material)), settings, voice.language, title)
+    yield SITEMAP_FILE, sitemap(addresses, settings)
+    yield ROBOTS_FILE, robots(settings)
+    frame = around.frame(Address(NOT_FOUND_FILE), voice.say("not_found.heading"), voice.say("not_found.words"))
+    # A host serves this page at whatever address was asked for, so its links start from the site's own.
+    frame = replace(frame, kept_from_search=True, base=Address("").canonical(settings.base_address))
+    renderer = around.theme.speaking(voice.words)
+    yield NOT_FOUND_FILE, renderer.page("pages/not-found.html", frame=frame)
+
+
+def _news(around: Surroundings, material: Material) -> Iterator[News]:
+    """Tell of every vehicle's arrival, and of every change that its record lists."""
+    voice = around.voice
+    for record in _published(around, material):
+        at, vehicle = vehicle_page(record.stock, around.language_folder), vehicle_name(record)
+        arrived = voice.say("feed.arrived", vehicle=vehicle, stock=record.stock)
+        counted = voice.count("inventory.defects", len(record.defects))
+        yield News(at, "arrived", record.listed_on or record.inspection.done_on, arrived, counted)
+        for event in record.history:
+            what = voice.text(event.what).text
+            title = voice.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
+            yield News(at, f"changed-{event.on.isoformat()}", event.on, title, what)
+
+
+def _published(around: Surroundings, material: Material) -> Iterator[VehicleRecord]:
+    for vehicle in around.store.vehicles:
+        if vehicle.record.stock in material.conditions and vehicle.record.status is not Status.PREPARING:
             yield vehicle.record

@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from markupsafe import Markup
+
 from sitegen.pages.addresses import Address, inventory_page, own_page
+from sitegen.pages.feeds import FEED_FILE
 from sitegen.pages.themes import Theme
 from sitegen.pages.voice import Voice
 from sitegen.records.store import OwnPage, SiteSettings, Store
@@ -47,8 +50,22 @@ class Frame:
     contact: Contact
     demo_notice: str | None
     built_on: str
-    share_image: str | None = None
-    share_image_words: str | None = None
+    feed: str
+    linked_data: Markup | None = None
+    share_image: ShareImage | None = None
+    kept_from_search: bool = False
+    base: str | None = None
+    """Address that relative links start from, for the one page that is served at any address: not found."""
+
+
+@dataclass(frozen=True)
+class ShareImage:
+    """The picture that a shared link shows."""
+
+    address: str
+    words: str
+    width: int
+    height: int
 
 
 @dataclass(frozen=True)
@@ -84,6 +101,7 @@ class Surroundings:
             contact=contact(settings, voice),
             demo_notice=voice.say("frame.demo") if settings.demo else None,
             built_on=voice.say("frame.built", day=self.today),
+            feed=at.to(FEED_FILE),
         )
 
     def own_pages(self) -> tuple[OwnPage, ...]:

@@ -16,6 +16,7 @@ from sitegen.pages.voice import Told
 from sitegen.photos.pictures import Pictures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.reference import Catalogues
+from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
 
 
@@ -53,9 +54,9 @@ def inventory_page_view(
     at: Address,
     around: Surroundings,
 ) -> InventoryPage:
-    """Return the view of the index. Vehicles in preparation are not in it."""
+    """Return the view of the index."""
+    shown = for_sale(around.store, conditions)
     records = [vehicle.record for vehicle in around.store.vehicles if vehicle.record.stock in conditions]
-    shown = [record for record in records if record.status in (Status.FOR_SALE, Status.ON_HOLD)]
     sold = [record for record in records if record.status is Status.SOLD]
 
     def cards(chosen: list[VehicleRecord]) -> tuple[VehicleCard, ...]:
@@ -69,6 +70,12 @@ def inventory_page_view(
         cards=cards(shown),
         sold=cards(sold),
     )
+
+
+def for_sale(store: Store, conditions: Mapping[str, Condition]) -> list[VehicleRecord]:
+    """Return the vehicles that can be had and may be published. Those in preparation are not among them."""
+    records = [vehicle.record for vehicle in store.vehicles if vehicle.record.stock in conditions]
+    return [record for record in records if record.status in (Status.FOR_SALE, Status.ON_HOLD)]
 
 
 def _card(

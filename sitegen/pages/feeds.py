@@ -1,0 +1,80 @@
+"""What the site offers to readers that are not people: the Atom feed, the sitemap and robots.txt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
+from xml.etree import ElementTree
+from zoneinfo import ZoneInfo
+
+from sitegen.pages.addresses import Address
+from sitegen.records.store import SiteSettings
+
+ATOM = "http://www.w3.org/2005/Atom"
+SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+FEED_FILE, SITEMAP_FILE, ROBOTS_FILE = "feed.xml", "sitemap.xml", "robots.txt"
+
+
+@dataclass(frozen=True)
+class News:
+    """Something that happened on the site: a vehicle arrived, or its page changed."""
+
+    at: Address
+    key: str
+    """Tells two happenings of one page apart; never changes."""
+    on: date
+    title: str
+    summary: str
+
+
+def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title: str) -> bytes:
+    """Return the feed, latest first. Source: RFC 4287; an id is permanent, so it is the address and the key."""
+    feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": language})
+    base = Address("index.html").canonical(settings.base_address)
+    latest = sorted(news, key=lambda item: (item.on, item.at.file, item.key), reverse=True)
+    _add(feed, "id", base)
+    _add(feed, "title", title)
+    _add(feed, "updated", _moment(latest[0].on if latest else date(1970, 1, 1), settings))
+    ElementTree.SubElement(feed, "link", {"rel": "self", "href": Address(FEED_FILE).canonical(settings.base_address)})
+    ElementTree.SubElement(feed, "link", {"rel": "alternate", "href": base, "type": "text/html"})
+    _add(ElementTree.SubElement(feed, "author"), "name", settings.name)
+    for item in latest:
+        entry = ElementTree.SubElement(feed, "entry")
+        address = item.at.canonical(settings.base_address)
+        _add(entry, "id", f"{address}#{item.key}")
+        _add(entry, "title", item.title)
+        _add(entry, "updated", _moment(item.on, settings))
+        ElementTree.SubElement(entry, "link", {"rel": "alternate", "href": address, "type": "text/html"})
+        _add(entry, "summary", item.summary)
+    return _written(feed)
+
+
+def sitemap(addresses: Iterable[Address], settings: SiteSettings) -> bytes:
+    """Return the sitemap: every page that search engines may list. Source: the Sitemaps protocol 0.9."""
+    listing = ElementTree.Element("urlset", {"xmlns": SITEMAP})
+    for address in addresses:
+        _add(ElementTree.SubElement(listing, "url"), "loc", address.canonical(settings.base_address))
+    return _written(listing)
+
+
+def robots(settings: SiteSettings) -> bytes:
+    """Return robots.txt, which hides nothing and names the sitemap. Source: RFC 9309."""
+    place = Address(SITEMAP_FILE).canonical(settings.base_address)
+    return f"User-agent: *\nAllow: /\n\nSitemap: {place}\n".encode()
+
+
+def _add(parent: ElementTree.Element, name: str, text: str) -> None:
+    ElementTree.SubElement(parent, name).text = text
+
+
+def _moment(day: date, settings: SiteSettings) -> str:
+    """Return noon of a day at the store, as RFC 3339 writes it: the record knows days, not hours."""
+    local = datetime.combine(day, time(12), ZoneInfo(settings.time_zone))
+    return local.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def _written(root: ElementTree.Element) -> bytes:
+    ElementTree.indent(root)
+    written: str = ElementTree.tostring(root, encoding="unicode")
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{written}\n'.encode()

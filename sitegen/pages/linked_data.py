@@ -1,0 +1,123 @@
+"""What a page says to machines: JSON-LD in the vocabulary of schema.org. It says nothing the page does not show."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from sitegen.pages.addresses import Address
+from sitegen.pages.defects import walk_order
+from sitegen.pages.identity import vehicle_name
+from sitegen.pages.voice import Voice
+from sitegen.photos.pictures import Pictures
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle import Drive, Status
+
+_DRIVES = {
+    Drive.FRONT: "FrontWheelDriveConfiguration",
+    Drive.REAR: "RearWheelDriveConfiguration",
+    Drive.ALL: "AllWheelDriveConfiguration",
+    Drive.FOUR: "FourWheelDriveConfiguration",
+}
+_AVAILABILITIES = {Status.FOR_SALE: "InStock", Status.ON_HOLD: "Reserved", Status.SOLD: "SoldOut"}
+# UN/CEFACT Recommendation 20: SMI is the statute mile, KMT the kilometre.
+_MILE, _KILOMETRE = "SMI", "KMT"
+
+
+def as_script(data: dict[str, Any]) -> Markup:
+    """Return the data as JSON that cannot end the script element it stands in."""
+    return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+
+
+def car(
+    record: VehicleRecord, pictures: Pictures, at: Address, settings: SiteSettings, voice: Voice
+) -> dict[str, Any]:
+    """Return the vehicle as a schema.org `Car`, with its `Offer` unless it is in preparation."""
+    vehicle, reading = record.vehicle, record.odometer.reading
+    address = at.canonical(settings.base_address)
+    files = dict.fromkeys(photo.file for photo in record.photos)
+    damages = [
+        f"{voice.choice('kind', defect.kind)}, {voice.text(defect.where.part).text}: {voice.text(defect.words).text}"
+        for defect in walk_order(record.defects)
+    ]
+    known = {
+        "@context": "https://schema.org",
+        "@type": "Car",
+        "@id": address,
+        "url": address,
+        "name": vehicle_name(record),
+        "sku": record.stock,
+        "brand": {"@type": "Brand", "name": vehicle.make},
+        "model": vehicle.model,
+        "vehicleModelDate": str(vehicle.year),
+        "vehicleIdentificationNumber": record.vin,
+        "bodyType": voice.choice("body", vehicle.body),
+        "fuelType": voice.choice("fuel", vehicle.fuel),
+        "driveWheelConfiguration": f"https://schema.org/{_DRIVES[vehicle.drive]}",
+        "vehicleTransmission": vehicle.transmission and voice.choice("transmission", vehicle.transmission),
+        "color": vehicle.color and voice.text(vehicle.color).text,
+        "numberOfDoors": vehicle.doors,
+        "vehicleSeatingCapacity": vehicle.seats,
+        "itemCondition": "https://schema.org/UsedCondition",
+        "mileageFromOdometer": reading
+        and {
+            "@type": "QuantitativeValue",
+            "value": int(reading.miles if voice.formats.distance_in_miles else reading.kilometres),
+            "unitCode": _MILE if voice.formats.distance_in_miles else _KILOMETRE,
+        },
+        "knownVehicleDamages": " ".join(damages) or None,
+        "image": [full_address(pictures.of(record.stock, file).full.name, settings) for file in files],
+        "offers": _offer(record, address, settings),
+    }
+    return {name: value for name, value in known.items() if value}
+
+
+def item_list(
+    records: Sequence[VehicleRecord], addresses: Sequence[Address], settings: SiteSettings
+) -> dict[str, Any]:
+    """Return the index as a schema.org `ItemList`; positions count from 1."""
+    return {
+        "@context": "https://schema.org",
+        "@type": "ItemList",
+        "itemListElement": [
+            {
+                "@type": "ListItem",
+                "position": position,
+                "name": vehicle_name(record),
+                "url": at.canonical(settings.base_address),
+            }
+            for position, (record, at) in enumerate(zip(records, addresses, strict=True), start=1)
+        ],
+    }
+
+
+def full_address(picture: str, settings: SiteSettings) -> str:
+    """Return the address on the web of a published picture."""
+    return Address(f"pictures/{picture}").canonical(settings.base_address)
+
+
+def _offer(record: VehicleRecord, address: str, settings: SiteSettings) -> dict[str, Any] | None:
+    """Return the offer. A sold vehicle has no price any more."""
+    if record.status is Status.PREPARING:
+        return None
+    price = None if record.status is Status.SOLD else record.price
+    offer = {
+        "@type": "Offer",
+        "url": address,
+        "price": price and f"{price:f}",
+        "priceCurrency": price and settings.currency,
+        "availability": f"https://schema.org/{_AVAILABILITIES[record.status]}",
+        "itemCondition": "https://schema.org/UsedCondition",
+        "seller": {
+            "@type": "AutoDealer",
+            "name": settings.name,
+            "telephone": settings.phone,
+            "address": ", ".join(settings.address),
+            "url": settings.base_address,
+        },
+    }
+    return {name: value for name, value in offer.items() if value}
