@@ -51,19 +51,25 @@ def serve(folder: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the demo store that the real command has built, once for all workers. To be read only."""
+def demo_store(tmp_path_factory: pytest.TempPathFactory, pytestconfig: pytest.Config) -> Path:
+    """A copy of the demo store that the real command has built, once for all workers. To be read only.
+
+    Pictures made in an earlier run are known by their photo and recipe, and are not made again.
+    """
     shared = tmp_path_factory.getbasetemp()
     shared = shared.parent if "PYTEST_XDIST_WORKER" in os.environ else shared
     store, done = shared / "demo", shared / "demo-built"
+    kept = pytestconfig.cache.mkdir("demo-pictures")
     with (shared / "demo-lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not done.exists():
             shutil.rmtree(store, ignore_errors=True)
             ignored = shutil.ignore_patterns("published", ".cache", "desk")
             shutil.copytree(REPOSITORY / "demo_site", store, ignore=ignored)
+            shutil.copytree(kept, store / ".cache")
             built = run_sitegen("build", store)
             assert built.returncode == 0, built.stderr
+            shutil.copytree(store / ".cache", kept, dirs_exist_ok=True)
             done.write_text(built.stdout)
     return store
 

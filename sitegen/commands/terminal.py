@@ -17,8 +17,8 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from sitegen.records.problems import Problem, Severity
 
-Advance = Callable[[int, int], None]
-"""Told how many are done, and of how many."""
+Advance = Callable[[int, int, str], None]
+"""Is told how many are done, of how many, and which one was the last."""
 
 
 @dataclass(frozen=True)
@@ -60,21 +60,21 @@ class Terminal:
             return
         last = [0, 0]
 
-        def advance_plainly(done: int, total: int) -> None:
-            if total and not last[1]:
-                print(f"{words}: {total} to do", file=self.err, flush=True)
+        def advance_plainly(done: int, total: int, _: str) -> None:
+            if not last[1]:
+                print(f"{words}: {total} to make", file=self.err, flush=True)
             last[:] = done, total
 
         yield advance_plainly
         if last[1]:
-            print(f"{words}: {last[0]} of {last[1]} done", file=self.err, flush=True)
+            print(f"{words}: {last[0]} of {last[1]} made", file=self.err, flush=True)
 
     @contextmanager
     def _bar(self, words: str) -> Iterator[Advance]:
         columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
         with Progress(*columns, console=Console(file=self.err), transient=True) as bar:
             task = bar.add_task(words, total=None)
-            yield lambda done, total: bar.update(task, completed=done, total=total)
+            yield lambda done, total, _: bar.update(task, completed=done, total=total)
 
 
 def exit_code(problems: Iterable[Problem]) -> int:
