@@ -134,6 +134,7 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date)
     battery = record.traction_battery or TractionBattery()
     health = battery.state_of_health
     step = durability_step(record, figures.batteries, today)
+    points = int(figures.batteries.display_error.value.amount * 100)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
     finding = TractionBatteryFinding(
         health=health,
@@ -142,7 +143,7 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date)
         floor=None if step is None else step.least,
         below_floor=health is not None and step is not None and health < step.least,
         range_at_full=battery.range_at_full,
-        remarks=tuple(_traction_remarks(battery, likely, step)),
+        remarks=tuple(_traction_remarks(battery, likely, step, points)),
     )
     return Judged((finding,))
 
@@ -169,14 +170,16 @@ def _likely(health: Fraction, method: HealthMethod | None, figures: BatteryFigur
     return Span(max(health - error, Fraction(0)), min(health + error, Fraction(1)))
 
 
-def _traction_remarks(battery: TractionBattery, likely: Span | None, step: DurabilityStep | None) -> Iterator[Said]:
+def _traction_remarks(
+    battery: TractionBattery, likely: Span | None, step: DurabilityStep | None, points: int
+) -> Iterator[Said]:
     if battery.state_of_health is None or likely is None:
         yield Said("traction_battery.not_measured")
     else:
         method = "vehicle_display" if battery.method is None else battery.method.value.replace(" ", "_")
         yield Said(
             f"traction_battery.{method}",
-            {"health": battery.state_of_health, **share_figures(likely)},
+            {"health": battery.state_of_health, "points": points, **share_figures(likely)},
         )
         if step is not None:
             floor: dict[str, Value] = {"least": step.least, "years": step.years, "distance": step.distance}

@@ -85,7 +85,7 @@ def services_of(axle: Axle, pair: Sequence[BrakeFinding]) -> tuple[str, ...]:
 
 
 def _life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Figures) -> PartLife:
-    at: dict[str, Value] = {"wheel": Word(f"wheel.{finding.wheel.value}")}
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
     typical = typical_life(record, figures.brakes, axle, finding.kind)
     if finding.renewed is not None:
         return _renewed(finding, finding.renewed, axle, record, figures)
@@ -116,7 +116,7 @@ def _renewed(
 def _by_lining(
     finding: BrakeFinding, thinnest: Depth, typical: Life, record: VehicleRecord, figures: Figures
 ) -> PartLife:
-    at: dict[str, Value] = {"wheel": Word(f"wheel.{finding.wheel.value}")}
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
     fitted_at: Distance | None = getattr(record.brakes, finding.wheel.value).fitted_at
     gauge = record.inspection.gauges.pads
     half_step = gauge.reads_to.millimetres / 2 if gauge is not None and gauge.reads_to is not None else Fraction(0)

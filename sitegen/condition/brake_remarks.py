@@ -32,7 +32,7 @@ def thickness(thinnest: Depth, limit: Limit) -> dict[str, Value]:
 def _lining(finding: BrakeFinding, thinnest: Depth) -> Iterator[Said]:
     figures: dict[str, Value] = {
         "thinnest": thinnest,
-        "place": Word(f"place.{finding.thinnest_place}"),
+        "place": Word(f"lining.{finding.thinnest_place}"),
         "replace_at": finding.replace_at.value,
     }
     lining = "shoe" if finding.kind == "drum" else "pad"

@@ -169,7 +169,7 @@ def _parking_brake(record: VehicleRecord) -> Said:
 
 
 def _holds(finding: BrakeFinding) -> Iterator[Hold]:
-    wheel = Word(f"wheel.{finding.wheel.value}")
+    wheel = Word(f"at_wheel.{finding.wheel.value}")
     if finding.below_limit and finding.thinnest is not None and finding.limit is not None:
         part = "shoes" if finding.kind == "drum" else "pads"
         path = ("brakes", finding.wheel.value, part, finding.thinnest_place or "")

@@ -68,21 +68,23 @@ def _line(
     basis = [last.said, _every(interval)]
     if interval.distance is not None and not may_project(record):
         basis.append(why_no_projection(record))
+    tested: list[Said] = []
     if service == "brake_fluid" and months is not None:
         months, tested = _by_moisture(months, record, figures)
-        basis += tested
     facts = ItemFacts(
         key=service,
         distance=None if metres is None else whole_span(metres, unit),
         months=months,
         again_distance=None if interval.distance is None else whole_span(as_span(interval.distance), unit),
         again_months=None if interval.months is None else WholeSpan(interval.months.low, interval.months.high),
-        no_record=not last.recorded,
+        no_record=not last.recorded and not tested,
     )
     known_by = KnownBy.FROM_RECORDS if last.recorded else KnownBy.NOT_KNOWN
+    if tested:
+        known_by = KnownBy.MEASURED
     if not last.recorded and _not_due_since_new(facts, interval):
         basis[0], known_by = Said("outlook.service.not_due_since_new"), KnownBy.TYPICAL
-    return OutlookLine(facts, known_by, tuple(basis), (service,))
+    return OutlookLine(facts, known_by, (*tested, *basis), (service,))
 
 
 def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord) -> Span | None:
@@ -114,8 +116,9 @@ def _every(interval: ServiceInterval) -> Said:
     figures: dict[str, Value] = {}
     kinds = []
     if interval.distance is not None:
-        figures |= {"low": interval.distance.low, "high": interval.distance.high or interval.distance.low}
-        kinds.append("distance")
+        low, high = interval.distance.low, interval.distance.high or interval.distance.low
+        figures |= {"low": low, "high": high}
+        kinds.append("distance" if low < high else "about_distance")
     if interval.months is not None:
         figures |= {"low_months": interval.months.low, "high_months": interval.months.high}
         kinds.append("months")

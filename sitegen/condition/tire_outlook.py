@@ -206,4 +206,4 @@ def _by_age(months: WholeSpan | None) -> tuple[Said, ...]:
 
 
 def _at(finding: TireFinding) -> dict[str, Value]:
-    return {"wheel": Word(f"wheel.{finding.wheel.value}")}
+    return {"wheel": Word(f"at_wheel.{finding.wheel.value}")}

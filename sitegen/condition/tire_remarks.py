@@ -11,6 +11,7 @@ from sitegen.condition.calendar_spans import whole_years
 from sitegen.condition.date_codes import CodeFault
 from sitegen.condition.findings import KnownBy, Renewal, Said, Span, TireFinding, Tread, Value, WearShape, Wheel, Word
 from sitegen.condition.tire_sizes import parse_size
+from sitegen.records.disclosure import CheckNote, Finding
 from sitegen.records.figures import Figures, TireAges
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Share
@@ -32,7 +33,7 @@ def tire_remarks(
         *renewal_remarks("tire", finding.renewed),
         *_damage(finding, record, figures),
         *_depth(finding),
-        *_shape(finding),
+        *_shape(finding, record),
         *_age(finding, tire, fault, figures.tires.ages, today),
         *_size(finding, tire, record, figures),
     )
@@ -126,9 +127,14 @@ _SHAPES = {
 }
 
 
-def _shape(finding: TireFinding) -> Iterator[Said]:
-    if finding.spread is not None and finding.shape in _SHAPES:
-        yield Said(_SHAPES[finding.shape], {"spread": Tread(finding.spread)})
+def _shape(finding: TireFinding, record: VehicleRecord) -> Iterator[Said]:
+    if finding.spread is None or finding.shape not in _SHAPES:
+        return
+    yield Said(_SHAPES[finding.shape], {"spread": Tread(finding.spread)})
+    if finding.shape in (WearShape.OUTER_SIDE, WearShape.INNER_SIDE):
+        check = record.checks.get("wheel_alignment", Finding.NOT_CHECKED)
+        found = check.finding if isinstance(check, CheckNote) else check
+        yield Said("tire.wear.aligned" if found is Finding.GOOD else "tire.wear.ask_for_alignment")
 
 
 def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAges, today: date) -> Iterator[Said]:

@@ -157,7 +157,7 @@ def _holds(finding: TireFinding) -> tuple[Hold, ...]:
     if not finding.below_limit or finding.lowest is None or finding.limit is None:
         return ()
     figures: dict[str, Value] = {
-        "wheel": Word(f"wheel.{finding.wheel.value}"),
+        "wheel": Word(f"at_wheel.{finding.wheel.value}"),
         "lowest": Tread(finding.lowest),
         "limit": Tread(finding.limit.value),
     }
