@@ -85,12 +85,12 @@ class Arrow(Record):
 
 def _kind_of_mark(written: Any) -> str:
     keys = set(written if isinstance(written, dict) else getattr(type(written), "model_fields", ()))
-    return "box" if keys & {"w", "h"} else "arrow" if keys & {"from_x", "from_y"} else "circle"
+    return "a box" if keys & {"w", "h"} else "an arrow" if keys & {"from_x", "from_y"} else "a circle"
 
 
 # Its keys decide which kind is meant, before they are checked: so a mistake is told once, not once for each kind.
 Mark = Annotated[
-    Annotated[Circle, Tag("circle")] | Annotated[Box, Tag("box")] | Annotated[Arrow, Tag("arrow")],
+    Annotated[Circle, Tag("a circle")] | Annotated[Box, Tag("a box")] | Annotated[Arrow, Tag("an arrow")],
     Discriminator(_kind_of_mark),
 ]
 

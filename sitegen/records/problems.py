@@ -15,7 +15,10 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One problem. Lines and columns count from 1; both are 0 when the whole file is meant."""
+    """One problem. Lines and columns count from 1; both are 0 when the whole file is meant.
+
+    `where` is the way to the value through the file's keys: defects[2].photos[1].mark.x, where lists count from 1.
+    """
 
     file: str
     line: int
@@ -30,8 +33,8 @@ class Problem:
         """Return the problem as one line that editors and terminals can follow to its place."""
         place = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
         label = "warning: " if self.severity is Severity.WARNING else ""
-        where = f" at {self.where}" if self.where else ""
-        return f"{place}: {label}found {self.found}{where}; expected {self.expected}; to mend, {self.mend}"
+        where = f"{self.where}: " if self.where else ""
+        return f"{place}: {label}{where}found {self.found}; expected {self.expected}; to mend, {self.mend}"
 
     def as_mapping(self) -> dict[str, str | int]:
         """Return the problem as plain values, for machines."""

@@ -174,9 +174,10 @@ class WarrantyTerms(Record):
 
 
 def _kind_of_terms(written: Any) -> str:
-    return "warranty" if isinstance(written, dict | WarrantyTerms) else "plain"
+    return "a warranty" if isinstance(written, dict | WarrantyTerms) else "plain terms"
 
 
 SaleTerms = Annotated[
-    Annotated[PlainTerms, Tag("plain")] | Annotated[WarrantyTerms, Tag("warranty")], Discriminator(_kind_of_terms)
+    Annotated[PlainTerms, Tag("plain terms")] | Annotated[WarrantyTerms, Tag("a warranty")],
+    Discriminator(_kind_of_terms),
 ]

@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainSerializer, PlainValidator, StringConstraints
+from pydantic import Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
 from pydantic_core import PydanticCustomError
 
 from sitegen.records.base import PartialDate, Record, Shape, Text, misread
@@ -172,7 +172,18 @@ class DrumBrake(Record):
     note: Text | None = None
 
 
-Brake = Annotated[DiscBrake | DrumBrake, Field(discriminator="kind")]
+def _kind_of_brake(written: Any) -> str:
+    kind = written.get("kind") if isinstance(written, dict) else getattr(written, "kind", None)
+    if kind in ("disc", "drum"):
+        return f"a {kind} brake"
+    keys = set(written) if isinstance(written, dict) else set()
+    return "a drum brake" if keys & {"shoes", "new_shoes", "drum", "drum_discard"} else "a disc brake"
+
+
+Brake = Annotated[
+    Annotated[DiscBrake, Tag("a disc brake")] | Annotated[DrumBrake, Tag("a drum brake")],
+    Discriminator(_kind_of_brake),
+]
 
 
 class Brakes(Record):
