@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import groupby
 
 from PIL import Image
 
@@ -44,8 +44,7 @@ def derive(photo: bytes, plan: Plan) -> Derived | Fault:
         full = _decode(photo, plan)
     except Exception as trouble:  # a damaged photo can make a decoder raise anything
         return damaged(trouble)
-    pictures = {each.picture.name: _write(full, each) for each in plan.derivations()}
-    return Derived(pictures, _placeholder(full), measure(full))
+    return Derived(_write_all(full, plan), _placeholder(full), measure(full))
 
 
 def _decode(photo: bytes, plan: Plan) -> Image.Image:
@@ -73,12 +72,17 @@ def _decode(photo: bytes, plan: Plan) -> Image.Image:
     return image
 
 
-def _write(full: Image.Image, derivation: Derivation) -> bytes:
-    size = (derivation.picture.width, derivation.picture.height)
-    image = full if full.size == size else full.resize(size, Image.Resampling.LANCZOS)
-    written = io.BytesIO()
-    image.save(written, derivation.encoding.format, **derivation.encoding.options)
-    return written.getvalue()
+def _write_all(full: Image.Image, plan: Plan) -> dict[str, bytes]:
+    pictures: dict[str, bytes] = {}
+    by_size = sorted(plan.derivations(), key=_size)
+    for size, derivations in groupby(by_size, key=_size):
+        image = full if full.size == size else full.resize(size, Image.Resampling.LANCZOS)
+        pictures |= {each.picture.name: each.encoding.write(image) for each in derivations}
+    return pictures
+
+
+def _size(derivation: Derivation) -> tuple[int, int]:
+    return derivation.picture.width, derivation.picture.height
 
 
 def _placeholder(full: Image.Image) -> str:
