@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from sitegen.condition.findings import ItemFacts, Judged, KnownBy, OutlookLine, Said, WearShape, WholeSpan
+from sitegen.condition.findings import Judged, WearShape
+from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.renewals import renewal_of
 from sitegen.condition.tires import wear_shape
+from sitegen.condition.values import KnownBy, Said, WholeSpan
 from sitegen.records.disclosure import CheckNote, Finding
 from sitegen.records.figures import Figures
 from sitegen.records.inspection import VehicleRecord

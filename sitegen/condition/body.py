@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from sitegen.condition.findings import Judged, PaintFinding, RustFinding, Said, Value
+from sitegen.condition.findings import Judged, PaintFinding, RustFinding
+from sitegen.condition.values import Said, Value
 from sitegen.records.figures import Figures, PaintFigures, RustGrade, RustScale
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import FilmThickness, Share

@@ -10,17 +10,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from sitegen.condition.distances import as_span, driven_of, whole_span
-from sitegen.condition.findings import (
-    BrakeFinding,
-    ItemFacts,
-    KnownBy,
-    OutlookLine,
-    Renewal,
-    Said,
-    Span,
-    Value,
-    Word,
-)
+from sitegen.condition.findings import BrakeFinding
+from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.part_life import (
     NOTHING_LEFT,
     PartLife,
@@ -32,9 +23,11 @@ from sitegen.condition.part_life import (
 )
 from sitegen.condition.projection import Wear, project
 from sitegen.condition.use import may_project, why_no_projection
-from sitegen.records.figures import Axle, BrakeFigures, Figures, Life
+from sitegen.condition.values import KnownBy, Renewal, Said, Span, Value, Word
+from sitegen.records.figures import Axle, BrakeFigures, Figures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth, Distance
+from sitegen.records.sourced import Life
 
 
 def brake_lines(

@@ -13,26 +13,16 @@ from fractions import Fraction
 
 from sitegen.condition.brake_outlook import brake_lines
 from sitegen.condition.brake_remarks import brake_remarks, thickness
-from sitegen.condition.findings import (
-    BrakeFinding,
-    DepthSpan,
-    Hold,
-    Judged,
-    KnownBy,
-    Said,
-    SetFinding,
-    Span,
-    Value,
-    Wheel,
-    Word,
-)
+from sitegen.condition.findings import BrakeFinding, Hold, Judged, SetFinding
 from sitegen.condition.limits import as_limit, limit_for
 from sitegen.condition.projection import usable_share
 from sitegen.condition.renewals import renewal_of
+from sitegen.condition.values import DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
 from sitegen.records.disclosure import CheckNote, Finding
-from sitegen.records.figures import Attachment, Axle, BrakeFigures, DepthRange, Figures
+from sitegen.records.figures import Attachment, Axle, BrakeFigures, Figures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
+from sitegen.records.sourced import DepthRange
 from sitegen.records.wear import DiscBrake, DrumBrake
 
 AXLES = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.condition.findings import CostRange
+from sitegen.condition.forecast import CostRange
 from sitegen.records.store import PriceList
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from sitegen.condition.findings import Span, WholeSpan
 from sitegen.condition.projection import round_outward
-from sitegen.records.figures import DistanceRange, DistanceUnit
+from sitegen.condition.values import Span, WholeSpan
+from sitegen.records.figures import DistanceUnit
 from sitegen.records.quantities import Distance
+from sitegen.records.sourced import DistanceRange
 
 
 def metres_in(unit: DistanceUnit) -> Fraction:

@@ -1,4 +1,4 @@
-"""What the measurements mean: the findings, the outlook and the gate, as plain frozen values.
+"""What the measurements mean: the findings, the gate, and all of it together, as plain frozen values.
 
 A finding is an interval wherever the truth is one, says how it is known, and says nothing that was not measured,
 written down or typical. Words are message keys with their figures; `pages` turns them into sentences.
@@ -7,125 +7,21 @@ written down or typical. Words are message keys with their figures; `pages` turn
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
-from sitegen.records.base import PartialDate, Text
-from sitegen.records.figures import DistanceUnit, Known, Sourced
-from sitegen.records.quantities import Depth, Distance, FilmThickness, Quantity, Share, Temperature
+from sitegen.condition.forecast import Outlook, OutlookFacts, OutlookLine
+from sitegen.condition.values import DepthSpan, Limit, Renewal, Said, Span, Wheel
+from sitegen.records.base import Text
+from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature
+from sitegen.records.sourced import Sourced
 from sitegen.records.vehicle import OdometerStatement
 from sitegen.records.wear import FluidGrade, HealthMethod, TireKind, TreadDepths
 
-# How it is known, and how it is said
-
-
-class KnownBy(StrEnum):
-    """How a figure is known."""
-
-    MEASURED = "measured"
-    FROM_RECORDS = "from records"
-    TYPICAL = "typical"
-    NOT_KNOWN = "not known"
-
-
-@dataclass(frozen=True)
-class Span:
-    """An exact interval; without `high`, it has no upper end that anyone could name."""
-
-    low: Fraction
-    high: Fraction | None
-
-    @classmethod
-    def at(cls, value: Fraction) -> Span:
-        """Return the interval of one exact value."""
-        return cls(value, value)
-
-
-@dataclass(frozen=True)
-class WholeSpan:
-    """An interval already rounded outward to whole units; without `high`, it is open."""
-
-    low: int
-    high: int | None
-
-
-@dataclass(frozen=True)
-class Tread:
-    """A depth that is tread, so that a page shows it in the region's unit for tread."""
-
-    depth: Depth
-
-
-@dataclass(frozen=True)
-class Word:
-    """A word to look up in the catalogs, such as `wheel.left_front`."""
-
-    key: str
-
-
-Value = Quantity | Tread | Word | Text | PartialDate | Fraction | int | date | str
-"""What a sentence may name. A `Fraction` is a plain number, a `Share` is in percent, a `str` is shown as written."""
-
-
-@dataclass(frozen=True)
-class Said:
-    """A sentence: a message key, and the figures that stand in it. `count` chooses the plural form."""
-
-    key: str
-    figures: Mapping[str, Value] = field(default_factory=dict)
-
-    @property
-    def count(self) -> int | None:
-        """The number that chooses the plural form, where the sentence has one."""
-        value = self.figures.get("count")
-        return value if isinstance(value, int) else None
-
-
-class Wheel(StrEnum):
-    """A wheel; left is the driver's left when seated facing forward."""
-
-    LEFT_FRONT = "left_front"
-    RIGHT_FRONT = "right_front"
-    LEFT_REAR = "left_rear"
-    RIGHT_REAR = "right_rear"
-    SPARE = "spare"
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A limit that a measurement is held against, and how far it can be trusted."""
-
-    value: Depth
-    source: str
-    known: Known
-
-
-@dataclass(frozen=True)
-class DepthSpan:
-    """A depth when new: one figure where it is known, a typical range where not."""
-
-    low: Depth
-    high: Depth
-    known_by: KnownBy
-
-
-@dataclass(frozen=True)
-class Renewal:
-    """A part that was renewed after it was measured, or will be before delivery."""
-
-    what: Text
-    on: date | None
-    """None: it is promised, not yet done."""
-    at: Distance | None = None
-
-    @property
-    def promised(self) -> bool:
-        """Whether it is still to be done."""
-        return self.on is None
-
+AnyFinding = TypeVar("AnyFinding")
 
 # Tires
 
@@ -339,122 +235,6 @@ Finding = (
     | PaintFinding
     | RustFinding
 )
-AnyFinding = TypeVar("AnyFinding")
-
-
-# The outlook
-
-
-class Band(StrEnum):
-    """When something needs doing, at the distance a year that the shopper drives."""
-
-    DUE_NOW = "due now"
-    FIRST_YEAR = "first year"
-    SECOND_YEAR = "second year"
-    THIRD_YEAR = "third year"
-    LATER = "later"
-    NO_BASIS = "no basis to say"
-
-
-@dataclass(frozen=True)
-class CostRange:
-    """A cost from low to high, in hundredths of the store's currency."""
-
-    low: int
-    high: int
-
-
-@dataclass(frozen=True)
-class ItemFacts:
-    """All that is needed to work out one item's outlook for any distance a year: whole numbers only.
-
-    Spans of distance are in the outlook's unit, already rounded outward; spans of time are whole months.
-    """
-
-    key: str
-    """front_tires, all_tires, rear_brakes, battery, or the key of a service."""
-    distance: WholeSpan | None
-    """Distance from now until it needs doing; None where it does not go by distance, or nobody can say."""
-    months: WholeSpan | None
-    """Calendar months from now until it needs doing, however little is driven."""
-    again_distance: WholeSpan | None = None
-    """How far the renewed part lasts."""
-    again_months: WholeSpan | None = None
-    cost: CostRange | None = None
-    """What doing it once costs; None: the store lists no price."""
-    no_record: bool = False
-    """No record shows when it was last done: budget for it now if it may be due already."""
-
-
-@dataclass(frozen=True)
-class OutlookFacts:
-    """The facts of every item, in the unit of the region: what the page carries and the browser computes from."""
-
-    unit: DistanceUnit
-    items: tuple[ItemFacts, ...]
-
-
-@dataclass(frozen=True)
-class ItemOutlook:
-    """When one item needs doing, how often within three years, and how it falls on the years."""
-
-    key: str
-    band_from: Band
-    band_to: Band
-    months: WholeSpan | None
-    """Whole months from now, rounded outward; None where there is no basis."""
-    budget_now: bool
-    """No record, and it may be due already."""
-    surely: tuple[int, int, int]
-    """Times it surely comes in each year: it can come in no other."""
-    possibly: tuple[int, int, int]
-    """Further times it may come, each counted once, in the first year in which it may."""
-    surely_in_all: int
-    possibly_in_all: int
-
-
-@dataclass(frozen=True)
-class YearCost:
-    """Cost of one year of ownership, of priced items only."""
-
-    year: int
-    surely: CostRange
-    possibly: CostRange
-
-
-@dataclass(frozen=True)
-class WholeCost:
-    """Cost of the three years together. What surely comes, but in a year that cannot be told, is sure only here."""
-
-    surely: CostRange
-    possibly: CostRange
-
-
-@dataclass(frozen=True)
-class Outlook:
-    """The outlook at one distance a year, the most urgent item first."""
-
-    unit: DistanceUnit
-    a_year: int
-    items: tuple[ItemOutlook, ...]
-    years: tuple[YearCost, YearCost, YearCost]
-    whole: WholeCost
-    not_priced: tuple[str, ...]
-    """Items that may come within the three years and have no price in the store's list."""
-
-
-@dataclass(frozen=True)
-class OutlookLine:
-    """What stands behind an item's outlook, and does not change with the distance a year."""
-
-    facts: ItemFacts
-    known_by: KnownBy
-    basis: tuple[Said, ...]
-    """How it was worked out, or why it cannot be."""
-    services: tuple[str, ...]
-    """Keys of the price list that it may take, the least first."""
-    count: int = 1
-    """How many of it: two tires of an axle, four of a set."""
 
 
 # The gate

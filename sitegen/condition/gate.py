@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from sitegen.condition.findings import Gate, Hold, Said
+from sitegen.condition.findings import Gate, Hold
+from sitegen.condition.values import Said
 from sitegen.records.disclosure import Affects, Promise
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.vehicle import Status

@@ -12,12 +12,14 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.distances import as_span, whole_span
-from sitegen.condition.findings import ItemFacts, Judged, KnownBy, OutlookLine, Said, Span, Value, WholeSpan
+from sitegen.condition.findings import Judged
 from sitegen.condition.fluids import moisture_says
+from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.last_done import LastDone, last_done
 from sitegen.condition.part_life import months_left
 from sitegen.condition.renewals import odometer_now, renewal_of
 from sitegen.condition.use import may_project, why_no_projection
+from sitegen.condition.values import KnownBy, Said, Span, Value, WholeSpan
 from sitegen.records.disclosure import CheckNote, Finding
 from sitegen.records.figures import Figures, ServiceInterval, Suits
 from sitegen.records.inspection import VehicleRecord

@@ -13,8 +13,9 @@ from sitegen.condition.body import judge_body
 from sitegen.condition.brakes import judge_brakes
 from sitegen.condition.costs import cost_of
 from sitegen.condition.distances import metres_in
-from sitegen.condition.findings import Condition, Judged, OutlookFacts, OutlookLine
+from sitegen.condition.findings import Condition, Judged
 from sitegen.condition.fluids import judge_fluids
+from sitegen.condition.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.gate import gate
 from sitegen.condition.intervals import judge_services
 from sitegen.condition.outlook import outlook

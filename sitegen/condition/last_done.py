@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.findings import Said, Span, Value
 from sitegen.condition.renewals import odometer_now, renewal_of
 from sitegen.condition.use import in_use_from, may_project, odometer_between
+from sitegen.condition.values import Said, Span, Value
 from sitegen.records.base import PartialDate
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sitegen.condition.findings import Limit
-from sitegen.records.figures import Attachment, Axle, DepthFigure, InspectionLimit
+from sitegen.condition.values import Limit
+from sitegen.records.figures import Attachment, Axle, InspectionLimit
+from sitegen.records.sourced import DepthFigure
 
 
 def limit_for(

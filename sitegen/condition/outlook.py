@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sitegen.condition.findings import (
+from sitegen.condition.forecast import (
     Band,
     CostRange,
     ItemFacts,
@@ -17,9 +17,9 @@ from sitegen.condition.findings import (
     Outlook,
     OutlookFacts,
     WholeCost,
-    WholeSpan,
     YearCost,
 )
+from sitegen.condition.values import WholeSpan
 
 YEARS = 3
 BANDS = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER, Band.NO_BASIS)

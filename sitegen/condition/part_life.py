@@ -8,12 +8,12 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.calendar_spans import add_months, months_down, months_up
-from sitegen.condition.findings import KnownBy, Renewal, Said, Span, WholeSpan
 from sitegen.condition.renewals import fitted_by_work, odometer_now
 from sitegen.condition.use import may_project
-from sitegen.records.figures import Months
+from sitegen.condition.values import KnownBy, Renewal, Said, Span, WholeSpan
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
+from sitegen.records.sourced import Months
 
 NOTHING_LEFT = Span.at(Fraction(0))
 

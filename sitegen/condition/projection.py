@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sitegen.condition.findings import Span, WholeSpan
+from sitegen.condition.values import Span, WholeSpan
 
 ROUNDED_TO = 1_000
 """Projected distances are rounded outward to this many miles or kilometres; more digits would be a pretence."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.condition.findings import Renewal
+from sitegen.condition.values import Renewal
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 

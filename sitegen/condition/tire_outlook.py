@@ -11,19 +11,8 @@ from fractions import Fraction
 
 from sitegen.condition.calendar_spans import add_months, months_up
 from sitegen.condition.distances import as_span, distance_of, driven_of, whole_span
-from sitegen.condition.findings import (
-    ItemFacts,
-    KnownBy,
-    OutlookLine,
-    Said,
-    Span,
-    TireFinding,
-    Tread,
-    Value,
-    Wheel,
-    WholeSpan,
-    Word,
-)
+from sitegen.condition.findings import TireFinding
+from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.part_life import (
     NOTHING_LEFT,
     PartLife,
@@ -37,10 +26,12 @@ from sitegen.condition.part_life import (
 from sitegen.condition.projection import Wear, project
 from sitegen.condition.tire_remarks import damaged
 from sitegen.condition.use import may_project, why_no_projection
+from sitegen.condition.values import KnownBy, Said, Span, Tread, Value, Wheel, WholeSpan, Word
 from sitegen.records.disclosure import Gauge
-from sitegen.records.figures import DistanceUnit, Figures, Months, TireAges, TireFigures
+from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
+from sitegen.records.sourced import Months
 from sitegen.records.wear import Tire
 
 _GROUPS = {

@@ -9,8 +9,9 @@ from fractions import Fraction
 
 from sitegen.condition.calendar_spans import whole_years
 from sitegen.condition.date_codes import CodeFault
-from sitegen.condition.findings import KnownBy, Renewal, Said, Span, TireFinding, Tread, Value, WearShape, Wheel, Word
+from sitegen.condition.findings import TireFinding, WearShape
 from sitegen.condition.tire_sizes import parse_size
+from sitegen.condition.values import KnownBy, Renewal, Said, Span, Tread, Value, Wheel, Word
 from sitegen.records.disclosure import CheckNote, Finding
 from sitegen.records.figures import Figures, TireAges
 from sitegen.records.inspection import VehicleRecord

@@ -11,22 +11,7 @@ from fractions import Fraction
 
 from sitegen.condition.calendar_spans import years
 from sitegen.condition.date_codes import CodeFault, made_in
-from sitegen.condition.findings import (
-    DepthSpan,
-    Hold,
-    Judged,
-    KnownBy,
-    Limit,
-    MadeIn,
-    Said,
-    Span,
-    TireFinding,
-    Tread,
-    Value,
-    WearShape,
-    Wheel,
-    Word,
-)
+from sitegen.condition.findings import Hold, Judged, MadeIn, TireFinding, WearShape
 from sitegen.condition.limits import as_limit, limit_for
 from sitegen.condition.projection import usable_share
 from sitegen.condition.renewals import renewal_of
@@ -34,6 +19,7 @@ from sitegen.condition.tire_outlook import tire_lines
 from sitegen.condition.tire_remarks import tire_remarks
 from sitegen.condition.tire_sets import set_finding
 from sitegen.condition.tire_sizes import parse_size
+from sitegen.condition.values import DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Wheel, Word
 from sitegen.records.figures import Axle, Figures, TireFigures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth

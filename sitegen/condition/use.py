@@ -6,8 +6,9 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.calendar_spans import add_months, years
-from sitegen.condition.findings import Judged, Said, Span, UseFinding, Value
+from sitegen.condition.findings import Judged, UseFinding
 from sitegen.condition.renewals import odometer_now
+from sitegen.condition.values import Said, Span, Value
 from sitegen.records.figures import Figures, OdometerExemption
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from sitegen.condition.findings import BrakeFinding, Condition, DepthSpan, KnownBy, SetFinding, Span, TireFinding
+from sitegen.condition.findings import BrakeFinding, Condition, SetFinding, TireFinding
+from sitegen.condition.values import DepthSpan, KnownBy, Span
 from sitegen.pages.rulers import Ruler, ruler
 from sitegen.pages.voice import Voice
 from sitegen.pages.words import Term

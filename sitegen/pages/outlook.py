@@ -8,8 +8,10 @@ from decimal import Decimal
 
 from markupsafe import Markup
 
-from sitegen.condition.findings import Band, Condition, CostRange, ItemOutlook, OutlookLine, WholeSpan
+from sitegen.condition.findings import Condition
+from sitegen.condition.forecast import Band, CostRange, ItemOutlook, OutlookLine
 from sitegen.condition.outlook import outlook_facts
+from sitegen.condition.values import WholeSpan
 from sitegen.pages.voice import Voice
 from sitegen.records.quantities import Distance
 

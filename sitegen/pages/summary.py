@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from sitegen.condition.findings import Band, BrakeFinding, Condition, TireFinding, UseFinding, Wheel
+from sitegen.condition.findings import BrakeFinding, Condition, TireFinding, UseFinding
+from sitegen.condition.forecast import Band
+from sitegen.condition.values import Wheel
 from sitegen.pages.defects import walk_order
 from sitegen.pages.identity import distance_words
 from sitegen.pages.voice import Voice

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from sitegen.condition.findings import Said, Tread, Value, Word
+from sitegen.condition.values import Said, Tread, Value, Word
 from sitegen.pages.formats import Formats
 from sitegen.pages.words import Words
 from sitegen.records.base import PartialDate, Text

@@ -1,0 +1,204 @@
+"""Projection of wear from one reading.
+
+The cases are worked by hand from the formulas of linear wear (common practice); each says its arithmetic. Units:
+32nds of an inch or millimetres, and miles or kilometres. Properties are searched for counterexamples by hypothesis.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as some
+
+from sitegen.condition.projection import Wear, project, round_outward, usable_share
+from sitegen.condition.values import Span, WholeSpan
+
+TIRE_LIFE = Span(Fraction(35_000), Fraction(65_000))
+FRONT_PAD_LIFE = Span(Fraction(25_000), Fraction(65_000))
+REAR_PAD_LIFE = Span(Fraction(35_000), Fraction(75_000))
+HALF = Fraction(1, 2)
+
+
+def wear(now, new, driven, worn_out, life=TIRE_LIFE, error=HALF, new_high=None) -> Wear:
+    def exact(value):
+        return None if value is None else Fraction(str(value))
+
+    high = new if new_high is None else new_high
+    return Wear(
+        exact(now), exact(error), exact(new), exact(high), exact(worn_out), life, exact(driven), Fraction(5_000)
+    )
+
+
+# Each: reading, exact low and high, shown range.
+WORKED = {
+    # Tire, new 10, now 6, to 2, 24,000 mi. 3.5 x 24,000 / 4.5 and 4.5 x 24,000 / 3.5.
+    "own history of a tire": (wear(6, 10, 24_000, 2), "56000/3", "216000/7", (18_000, 31_000)),
+    # Front pads, new 12 mm, now 7, to 3, 28,000 mi. 3.5 x 28,000 / 5.5 and 4.5 x 28,000 / 4.5, exactly 28,000.
+    "high end exactly whole": (wear(7, 12, 28_000, 3, FRONT_PAD_LIFE), "196000/11", "28000", (17_000, 28_000)),
+    # New 10 to 11 assumed, now 5. 35,000 x 2.5 / 9 and 65,000 x 3.5 / 8.
+    "depth when new assumed": (wear(5, 10, None, 2, new_high=11), "87500/9", "28437.5", (9_000, 29_000)),
+    # Inner edge 3, the rest 6; the lowest decides. 0.5 x 20,000 / 7.5 and 1.5 x 20,000 / 6.5.
+    "uneven across the tread": (wear(3, 10, 20_000, 2), "4000/3", "60000/13", (1_000, 5_000)),
+    # In mm and km: new 8.0, now 4.6, to 1.6, 30,000 km, error 0.4. 2.6 x 30,000 / 3.8 and 3.4 x 30,000 / 3.
+    "metric": (
+        wear("4.6", 8, 30_000, "1.6", Span(Fraction("56327.04"), Fraction("104607.36")), "0.4"),
+        "390000/19",
+        "34000",
+        (20_000, 34_000),
+    ),
+    # New 10, now 9.5 after 3,000 mi: no more than the error, and too short. 35,000 x 7 / 8, and 65,000 x 1.
+    "too little wear to measure": (wear("9.5", 10, 3_000, 2), "30625", "65000", (30_000, 65_000)),
+    # Rear pads, new 10 mm, now 6, to 3, 45,000 mi. 2.5 x 45,000 / 4.5 and 3.5 x 45,000 / 3.5.
+    "rear pads": (wear(6, 10, 45_000, 3, REAR_PAD_LIFE), "25000", "45000", (25_000, 45_000)),
+}
+
+
+@pytest.mark.parametrize("case", WORKED)
+def test_worked_cases_come_out_to_the_fraction(case):
+    reading, low, high, shown = WORKED[case]
+    projection = project(reading, reading.worn_out)
+    assert projection.span == Span(Fraction(low), Fraction(high))
+    assert round_outward(projection.span) == WholeSpan(*shown)
+
+
+def test_months_of_the_first_case_at_the_national_average():
+    """18,666.7 to 30,857.1 mi at 13,476 a year: 16.6 to 27.5 months, rounded outward to a tenth."""
+    span = project(wear(6, 10, 24_000, 2), Fraction(2)).span
+    tenths = round_outward(Span(span.low * 120 / 13_476, span.high * 120 / 13_476), step=1)
+    assert tenths == WholeSpan(166, 275)
+
+
+def test_the_mark_at_which_to_plan_comes_before_the_limit():
+    """To 4/32: 1.5 x 24,000 / 4.5 = 8,000 and 2.5 x 24,000 / 3.5 = 17,142.9 mi."""
+    span = project(wear(6, 10, 24_000, 2), Fraction(4)).span
+    assert span == Span(Fraction(8_000), Fraction(120_000, 7))
+
+
+@pytest.mark.parametrize("now", ["1.5", "2.0"])
+def test_at_or_below_the_limit_nothing_is_left_and_never_less(now):
+    assert project(wear(now, 10, 24_000, 2), Fraction(2)).span == Span(Fraction(0), Fraction(0))
+
+
+def test_more_than_new_is_a_contradiction_not_a_projection():
+    assert project(wear(11, 10, 24_000, 2), Fraction(2)) is None
+
+
+def test_the_lowest_point_decides_and_not_the_average():
+    """The average of 3, 6 and 6 is 5: it would say 3 x 20,000 / 5 = 12,000 mi, more than the lowest point ever
+    allows."""
+    assert project(wear(3, 10, 20_000, 2), Fraction(2)).span.high < 12_000
+
+
+def test_usable_share_counts_from_the_limit():
+    """(6 - 2) / (10 - 2) = 50 %; (7 - 3) / (12 - 3) = 44.4 %; (4 - 2) / (10 - 2) = 25 %."""
+    assert usable_share(Fraction(6), Fraction(10), Fraction(2)) == HALF
+    assert usable_share(Fraction(7), Fraction(12), Fraction(3)) == Fraction(4, 9)
+    assert usable_share(Fraction(4), Fraction(10), Fraction(2)) == Fraction(1, 4)
+
+
+def test_less_than_the_least_history_rests_on_typical_life():
+    assert project(wear(6, 10, 4_999, 2), Fraction(2)).own_history is False
+    assert project(wear(6, 10, 5_000, 2), Fraction(2)).own_history is True
+
+
+def test_an_open_typical_life_stays_open_until_the_wear_can_be_measured():
+    """Where the motor brakes: 0.5 mm worn in 40,000 mi is at most 1 mm, so 6.5 x 40,000 / 1 mi at the least."""
+    open_life = Span(Fraction(25_000), None)
+    span = project(wear("10.5", 11, 40_000, 3, open_life), Fraction(3)).span
+    assert span == Span(Fraction(7 * 40_000), None)
+    assert project(wear(8, 11, 40_000, 3, open_life), Fraction(3)).span.high is not None
+
+
+tenths = some.integers(0, 140).map(lambda number: Fraction(number, 10))
+lives = some.sampled_from([TIRE_LIFE, FRONT_PAD_LIFE, REAR_PAD_LIFE, Span(Fraction(25_000), None)])
+distances = some.one_of(some.none(), some.integers(0, 150_000).map(Fraction))
+errors = some.integers(1, 20).map(lambda number: Fraction(number, 10))
+
+
+@some.composite
+def wears(draw):
+    worn_out = draw(some.sampled_from([Fraction(2), Fraction("1.6"), Fraction(3)]))
+    new_low = draw(some.integers(40, 140).map(lambda number: Fraction(number, 10)))
+    new_high = new_low + draw(some.sampled_from([Fraction(0), Fraction(0), Fraction(1), Fraction(3)]))
+    now = draw(tenths)
+    return Wear(now, draw(errors), new_low, new_high, worn_out, draw(lives), draw(distances), Fraction(5_000))
+
+
+def changed(reading: Wear, **changes) -> Wear:
+    return Wear(**{**reading.__dict__, **changes})
+
+
+def high_of(span: Span) -> Fraction:
+    return Fraction(10**12) if span.high is None else span.high
+
+
+@given(wears())
+def test_a_range_is_in_order_and_not_below_zero(reading):
+    projection = project(reading, reading.worn_out)
+    assume(projection is not None)
+    assert 0 <= projection.span.low <= high_of(projection.span)
+
+
+@given(wears(), tenths)
+def test_less_depth_never_lengthens_life(reading, less):
+    """Both ends, whatever the two readings rest on."""
+    more = project(reading, reading.worn_out)
+    fewer = project(changed(reading, now=max(reading.now - less, Fraction(0))), reading.worn_out)
+    assume(more is not None)
+    assert fewer.span.low <= more.span.low
+    assert high_of(fewer.span) <= high_of(more.span)
+
+
+@given(wears(), errors)
+def test_a_coarser_gauge_never_narrows_the_range(reading, wider):
+    fine = project(reading, reading.worn_out)
+    coarse = project(changed(reading, error=reading.error + wider), reading.worn_out)
+    assume(fine is not None)
+    assert coarse.span.low <= fine.span.low
+    assert high_of(coarse.span) >= high_of(fine.span)
+
+
+@given(wears(), some.integers(0, 10), some.integers(0, 10))
+def test_a_wider_range_of_new_depths_never_narrows_the_range(reading, down, up):
+    assume(reading.new_low < reading.new_high)
+    low = max(reading.new_low - Fraction(down, 10), reading.worn_out + Fraction(1, 10))
+    wider = changed(reading, new_low=low, new_high=reading.new_high + Fraction(up, 10))
+    narrow, wide = project(reading, reading.worn_out).span, project(wider, reading.worn_out).span
+    assert wide.low <= narrow.low
+    assert high_of(wide) >= high_of(narrow)
+
+
+@given(wears(), some.integers(0, 20_000), some.integers(0, 20_000))
+def test_a_wider_typical_life_never_narrows_the_range(reading, down, up):
+    life = reading.life
+    wider = Span(max(life.low - down, Fraction(0)), None if life.high is None else life.high + up)
+    narrow = project(reading, reading.worn_out)
+    wide = project(changed(reading, life=wider), reading.worn_out)
+    assume(narrow is not None)
+    assert wide.span.low <= narrow.span.low
+    assert high_of(wide.span) >= high_of(narrow.span)
+
+
+@given(wears())
+def test_the_unit_does_not_matter(reading):
+    """The same in millimetres as in 32nds of an inch: 1/32 in is 0.79375 mm."""
+    unit = Fraction("0.79375")
+    in_millimetres = changed(
+        reading,
+        now=reading.now * unit,
+        error=reading.error * unit,
+        new_low=reading.new_low * unit,
+        new_high=reading.new_high * unit,
+        worn_out=reading.worn_out * unit,
+    )
+    assert project(in_millimetres, in_millimetres.worn_out) == project(reading, reading.worn_out)
+
+
+@given(some.fractions(0, 200_000), some.fractions(0, 200_000))
+def test_rounding_outward_never_cuts_and_never_adds_a_step(low, more):
+    span = Span(low, low + more)
+    shown = round_outward(span)
+    assert shown.low <= span.low < shown.low + 1_000
+    assert shown.high - 1_000 < span.high <= shown.high
