@@ -144,10 +144,10 @@ class QuietStations:
 
 def quiet_stations(record: VehicleRecord, catalogues: Catalogues, voice: Voice) -> QuietStations:
     """Say at which stations no defect was found, and which were not looked at: silence is not a finding."""
+    points = applicable_points(record, catalogues)
+    stations = {point.station for point in points.values()}
     checked = {
-        point.station
-        for key, point in applicable_points(record, catalogues).items()
-        if _finding(record.checks.get(key)) is not Finding.NOT_CHECKED
+        point.station for key, point in points.items() if _finding(record.checks.get(key)) is not Finding.NOT_CHECKED
     }
     quiet = [station for station in Station if station not in {defect.where.station for defect in record.defects}]
 
@@ -157,7 +157,7 @@ def quiet_stations(record: VehicleRecord, catalogues: Catalogues, voice: Voice) 
 
     return QuietStations(
         no_defects_at=named([station for station in quiet if station in checked], "defects.none_at"),
-        not_looked_at=named([station for station in quiet if station not in checked], "defects.not_looked_at"),
+        not_looked_at=named([station for station in quiet if station in stations - checked], "defects.not_looked_at"),
     )
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.condition.findings import BrakeFinding, Condition, SetFinding, TireFinding
-from sitegen.condition.values import DepthSpan, KnownBy, Span
+from sitegen.condition.values import DepthSpan, KnownBy, Said, Wheel
+from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.rulers import Ruler, ruler
 from sitegen.pages.voice import Voice
 from sitegen.pages.words import Term
@@ -29,10 +30,7 @@ class WheelView:
     is_measured: bool
     figure: str
     ruler: Ruler
-    readings: str | None
-    usable: str | None
-    remarks: tuple[str, ...]
-    how_known: str
+    readings: str
 
 
 @dataclass(frozen=True)
@@ -52,8 +50,13 @@ class WheelSet:
     heading: str
     legend: str
     wheels: tuple[WheelView, ...]
+    how_known: str
     remarks: tuple[str, ...]
+    """What asks for attention, the wheel named first."""
+    details: str
     table: Table
+    quiet_remarks: tuple[str, ...]
+    """What else is known, the wheel named first; said once where it is the same at all."""
     terms: tuple[Term, ...]
 
 
@@ -62,18 +65,21 @@ def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Wheel
     findings = condition.of(TireFinding)
     tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
     limit = next((voice.formats.tread(finding.limit.value) for finding in findings if finding.limit), "")
-    how = _how_known(record.inspection, record.inspection.gauges.tread, voice)
+    of_the_set = _set_remarks(condition, "tires")
     return WheelSet(
         anchor="tires",
         heading=voice.say("tires.heading"),
         legend=voice.say("tires.legend", limit=limit),
-        wheels=tuple(_tire_view(finding, how, voice) for finding in findings),
-        remarks=_set_remarks(condition, "tires", voice),
+        wheels=tuple(_tire_view(finding, voice) for finding in findings),
+        how_known=_how_known(record.inspection, record.inspection.gauges.tread, voice),
+        remarks=(*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set))),
+        details=voice.say("tires.details"),
         table=Table(
             caption=voice.say("tires.table"),
             headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), voice),
             rows=tuple(_tire_row(finding, tires[finding.wheel], voice) for finding in findings),
         ),
+        quiet_remarks=_quiet_remarks(findings, of_the_set, voice),
         terms=voice.words.explained(*TIRE_TERMS),
     )
 
@@ -82,23 +88,26 @@ def brake_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Whee
     """Return the brakes as they stand on the vehicle."""
     findings = condition.of(BrakeFinding)
     limit = next((voice.formats.lining(finding.limit.value) for finding in findings if finding.limit), "")
-    how = _how_known(record.inspection, record.inspection.gauges.pads, voice)
+    of_the_set = _set_remarks(condition, "brakes")
     return WheelSet(
         anchor="brakes",
         heading=voice.say("brakes.heading"),
         legend=voice.say("brakes.legend", limit=limit),
-        wheels=tuple(_brake_view(finding, how, voice) for finding in findings),
-        remarks=_set_remarks(condition, "brakes", voice),
+        wheels=tuple(_brake_view(finding, voice) for finding in findings),
+        how_known=_how_known(record.inspection, record.inspection.gauges.pads, voice),
+        remarks=(*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set))),
+        details=voice.say("brakes.details"),
         table=Table(
             caption=voice.say("brakes.table"),
             headings=_headings(("wheel", "kind", "lining", "new", "rotor", "discard"), voice),
             rows=tuple(_brake_row(finding, voice) for finding in findings),
         ),
+        quiet_remarks=_quiet_remarks(findings, of_the_set, voice),
         terms=voice.words.explained(*BRAKE_TERMS),
     )
 
 
-def _tire_view(finding: TireFinding, how: str, voice: Voice) -> WheelView:
+def _tire_view(finding: TireFinding, voice: Voice) -> WheelView:
     depths = finding.depths
     readings = {place: getattr(depths, place) for place in ("outer", "center", "inner")} if depths else {}
     if voice.formats.tread_in_thirty_seconds:
@@ -106,13 +115,13 @@ def _tire_view(finding: TireFinding, how: str, voice: Voice) -> WheelView:
     else:
         scale = Scale("tires.place", lambda depth: depth.millimetres, voice.formats.tread)
     measured = {place: depth for place, depth in readings.items() if depth is not None}
-    return _wheel_view("tires", finding, finding.lowest, measured, scale, how, voice)
+    return _wheel_view("tires", finding, finding.lowest, measured, scale, voice)
 
 
-def _brake_view(finding: BrakeFinding, how: str, voice: Voice) -> WheelView:
+def _brake_view(finding: BrakeFinding, voice: Voice) -> WheelView:
     part = "pad" if finding.kind == "disc" else "shoe"
     scale = Scale(f"brakes.{part}", lambda depth: depth.millimetres, voice.formats.lining)
-    return _wheel_view("brakes", finding, finding.thinnest, finding.linings, scale, how, voice)
+    return _wheel_view("brakes", finding, finding.thinnest, finding.linings, scale, voice)
 
 
 @dataclass(frozen=True)
@@ -130,7 +139,6 @@ def _wheel_view(
     lowest: Depth | None,
     readings: Mapping[str, Depth],
     scale: Scale,
-    how: str,
     voice: Voice,
 ) -> WheelView:
     limit = finding.limit.value if finding.limit else None
@@ -147,9 +155,6 @@ def _wheel_view(
             numbered_every=2,
         ),
         readings=_readings(readings, scale, voice),
-        usable=_usable(f"{about}.usable", finding.usable, finding.new, voice),
-        remarks=voice.sentences(finding.remarks),
-        how_known=how if lowest else voice.say("measured.how_not"),
     )
 
 
@@ -168,10 +173,10 @@ def _ruler_words(
     return voice.say(f"{about}.ruler", lowest=scale.written(lowest), **figures)
 
 
-def _readings(readings: Mapping[str, Depth], scale: Scale, voice: Voice) -> str | None:
-    """Say each reading; a single one is the figure itself, and is not said twice."""
-    if len(readings) < 2:
-        return None
+def _readings(readings: Mapping[str, Depth], scale: Scale, voice: Voice) -> str:
+    """Say each reading, or that there is none."""
+    if not readings:
+        return voice.say("measured.how_not")
     return voice.listed_plainly(
         voice.say(f"{scale.places}.{place}", depth=scale.written(depth)) for place, depth in readings.items()
     )
@@ -215,25 +220,41 @@ def _brake_row(finding: BrakeFinding, voice: Voice) -> tuple[str, ...]:
     )
 
 
-def _usable(key: str, usable: Span | None, new: DepthSpan, voice: Voice) -> str | None:
-    """Say the usable share, as a range where the new depth is a typical one."""
-    if usable is None or usable.high is None:
-        return None
-    low, high = voice.formats.share(usable.low), voice.formats.share(usable.high)
-    if new.known_by is KnownBy.TYPICAL:
-        return voice.say(f"{key}_typical", low=low, high=high)
-    return voice.say(key, share=low)
-
-
 def _how_known(inspection: Inspection, gauge: Gauge | None, voice: Voice) -> str:
     if gauge is None:
         return voice.say("measured.how_no_gauge", day=inspection.done_on)
     return voice.say("measured.how", day=inspection.done_on, gauge=voice.text(gauge.name).text)
 
 
-def _set_remarks(condition: Condition, about: str, voice: Voice) -> tuple[str, ...]:
-    sets: Iterable[SetFinding] = condition.of(SetFinding)
-    return tuple(words for found in sets if found.about == about for words in voice.sentences(found.remarks))
+def _set_remarks(condition: Condition, about: str) -> list[Said]:
+    return [said for found in condition.of(SetFinding) if found.about == about for said in found.remarks]
+
+
+Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
+
+
+def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], voice: Voice) -> tuple[str, ...]:
+    """Return what else is known; what is the same at every wheel on the ground is said once."""
+    on_the_ground = [finding.remarks for finding in findings if finding.wheel is not Wheel.SPARE]
+    shared = (
+        [said for said in quiet(on_the_ground[0]) if all(said in others for others in on_the_ground)]
+        if on_the_ground
+        else []
+    )
+    each = (voice.say("measured.each", remark=voice.sentence(said)) for said in shared)
+    return (*each, *_by_wheel(findings, quiet, shared, voice), *voice.sentences(quiet(of_the_set)))
+
+
+def _by_wheel(
+    findings: Findings, chosen: Callable[[Sequence[Said]], list[Said]], but: Sequence[Said], voice: Voice
+) -> tuple[str, ...]:
+    """Return a paragraph for each wheel that has chosen remarks, the wheel named first."""
+    told = {finding.wheel: [said for said in chosen(finding.remarks) if said not in but] for finding in findings}
+    return tuple(
+        voice.say("measured.at_wheel", wheel=voice.say(f"wheel.{wheel}"), remarks=" ".join(voice.sentences(remarks)))
+        for wheel, remarks in told.items()
+        if remarks
+    )
 
 
 def _headings(names: Iterable[str], voice: Voice) -> tuple[str, ...]:

@@ -102,7 +102,7 @@ def _when(item: ItemOutlook, voice: Voice) -> str:
     if item.budget_now:
         return voice.say("outlook.budget_now")
     first, last = voice.choice("band", item.band_from), voice.choice("band", item.band_to)
-    return first if first == last else voice.say("outlook.from_to", first=first, last=last)
+    return first if first == last else voice.say("outlook.from_to", first=first, last=last.lower())
 
 
 def _months(months: WholeSpan | None, voice: Voice) -> str | None:

@@ -104,13 +104,20 @@ def _lowest_measured(condition: Condition, voice: Voice) -> str:
 
 
 def _what_comes_next(condition: Condition, voice: Voice) -> str:
-    """Name what is due now, or what may come in the first year; items without a basis are not called fine."""
+    """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
     items = condition.outlook.items
-    for band in (Band.DUE_NOW, Band.FIRST_YEAR):
-        keys = [item.key for item in items if item.band_from is band]
-        if keys:
-            named = voice.listed(voice.say(f"item.{key}").lower() for key in keys[:3])
-            more = len(keys) - 3
-            key = "summary.next." + str(band).replace(" ", "_")
-            return voice.say(key, items=named) if more <= 0 else voice.count(f"{key}_and_more", more, items=named)
-    return voice.say("summary.next.later")
+    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
+    soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
+    told = [_named_items("summary.next.due_now", due, voice), _named_items("summary.next.first_year", soon, voice)]
+    return " ".join(words for words in told if words) or voice.say("summary.next.later")
+
+
+def _named_items(key: str, items: list[str], voice: Voice) -> str | None:
+    """Name up to three items, and count the others."""
+    if not items:
+        return None
+    named = voice.listed(voice.say(f"item.{item}").lower() for item in items[:3])
+    if len(items) <= 3:
+        return voice.say(key, items=named)
+    named = voice.listed_plainly(voice.say(f"item.{item}").lower() for item in items[:3])
+    return voice.count(f"{key}_and_more", len(items) - 3, items=named)

@@ -82,7 +82,7 @@ function speaker({ words, bands, currency, facts, list }, language) {
     money: ([low, high]) => (low === high ? money(low) : `${money(low)}–${money(high)}`),
     when: ({ bandFrom, bandTo, budgetNow }) => {
       if (budgetNow) return words.budget_now
-      return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo] })
+      return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(language) })
     },
     months: ({ months, bandFrom, budgetNow }) => {
       if (months === null || bandFrom === 'due now' || budgetNow) return ''
