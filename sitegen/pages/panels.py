@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.condition.findings import BatteryFinding, Condition, FluidFinding, PaintFinding, TractionBatteryFinding
+from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.identity import Fact
 from sitegen.pages.voice import Figure, Told, Voice
 from sitegen.pages.words import Term
@@ -21,6 +22,8 @@ class Panel:
     heading: str
     facts: tuple[Fact, ...]
     remarks: tuple[str, ...]
+    """What asks for attention."""
+    quiet_remarks: tuple[str, ...]
     how_known: str | None
     terms: tuple[Term, ...] = ()
 
@@ -43,7 +46,7 @@ def _fact(name: str, value: Figure | None, voice: Voice, missing: str = "measure
 
 def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
     battery = record.battery or Battery()
-    found = next(iter(condition.of(BatteryFinding)), None)
+    remarks = [said for found in condition.of(BatteryFinding) for said in found.remarks]
     return Panel(
         anchor="battery",
         heading=voice.say("panel.battery"),
@@ -53,7 +56,8 @@ def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel
             _fact("battery_rest", battery.rest_voltage, voice),
             _fact("battery_fitted", battery.fitted_on, voice, "table.not_recorded"),
         ),
-        remarks=voice.sentences(found.remarks) if found else (),
+        remarks=voice.sentences(notable(remarks)),
+        quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.battery, voice) if record.battery else None,
         terms=voice.words.explained("cca"),
     )
@@ -61,7 +65,7 @@ def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel
 
 def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
     battery = record.traction_battery or TractionBattery()
-    found = next(iter(condition.of(TractionBatteryFinding)), None)
+    remarks = [said for found in condition.of(TractionBatteryFinding) for said in found.remarks]
     method = battery.method
     return Panel(
         anchor="traction-battery",
@@ -72,13 +76,15 @@ def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice)
             _fact("range", battery.range_at_full, voice),
             _fact("energy", record.vehicle.battery_energy, voice, "table.not_recorded"),
         ),
-        remarks=voice.sentences(found.remarks) if found else (),
+        remarks=voice.sentences(notable(remarks)),
+        quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, None, voice) if record.traction_battery else None,
         terms=voice.words.explained("state-of-health"),
     )
 
 
 def _fluids(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
+    remarks = [said for found in condition.of(FluidFinding) for said in found.remarks]
     fluid, coolant = record.brake_fluid or BrakeFluid(), record.coolant or Coolant()
     return Panel(
         anchor="fluids",
@@ -88,7 +94,8 @@ def _fluids(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
             _fact("grade", str(fluid.grade) if fluid.grade else None, voice, "table.not_recorded"),
             _fact("freezes", coolant.freezes_at, voice),
         ),
-        remarks=tuple(words for found in condition.of(FluidFinding) for words in voice.sentences(found.remarks)),
+        remarks=voice.sentences(notable(remarks)),
+        quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.brake_fluid, voice) if record.brake_fluid else None,
     )
 
@@ -99,7 +106,12 @@ def _paint(condition: Condition, voice: Voice) -> Panel:
         anchor="paint",
         heading=voice.say("panel.paint"),
         facts=tuple(Fact(voice.text(panel.panel).text, Told(_paint_range(panel, voice), None)) for panel in found),
-        remarks=tuple(dict.fromkeys(words for panel in found for words in voice.sentences(panel.remarks))),
+        remarks=tuple(
+            voice.say("panel.paint_at", panel=panel.panel, remarks=" ".join(voice.sentences(remarks)))
+            for panel in found
+            if (remarks := notable(panel.remarks))
+        ),
+        quiet_remarks=(),
         how_known=None,
     )
 
