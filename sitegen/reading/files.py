@@ -1,0 +1,54 @@
+"""Text of a file, or the problem with it: missing, too large, not UTF-8, or holding signs that no text has."""
+
+from __future__ import annotations
+
+import codecs
+import re
+from pathlib import Path
+
+from sitegen.records.problems import Problem
+
+LARGEST = 2_000_000
+"""Bytes. A long inspection has 20,000; more than this is a wrong file."""
+
+# What YAML 1.2 lets a file hold (production c-printable), without the line separators that no editor counts as lines.
+_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+
+
+def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
+    """Return the text of a file, without a byte order mark. If it is no text, return None and why."""
+
+    def refuse(found: str, expected: str, mend: str, line: int = 0, column: int = 0) -> tuple[None, list[Problem]]:
+        return None, [Problem(shown_as, line, column, "", found, expected, mend)]
+
+    try:
+        content = path.read_bytes()
+    except FileNotFoundError:
+        return refuse("no such file", "a file of this name", "write it, or check the spelling of its name")
+    except OSError as fault:
+        why = fault.strerror or type(fault).__name__
+        return refuse(f"a file that cannot be read ({why})", "a text file", "check what it is and who may read it")
+    if len(content) > LARGEST:
+        found = f"a file of {len(content):,} bytes"
+        return refuse(found, f"at most {LARGEST:,} bytes", "check that this is the right file")
+    if content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return refuse("text saved as UTF-16", "text saved as UTF-8", "save the file again as UTF-8", 1, 1)
+    content = content.removeprefix(codecs.BOM_UTF8)
+    try:
+        text = content.decode("utf-8")
+    except UnicodeDecodeError as fault:
+        line, column = place_of(content[: fault.start].decode("utf-8"))
+        found = f"a byte that is not UTF-8 (0x{content[fault.start]:02X})"
+        return refuse(found, "text saved as UTF-8", "save the file again as UTF-8", line, column)
+    odd = _NOT_TEXT.search(text)
+    if odd:
+        line, column = place_of(text[: odd.start()])
+        found = f"a sign that cannot be seen (U+{ord(odd[0]):04X})"
+        return refuse(found, "letters, figures and the signs of a text", "delete it", line, column)
+    return text, []
+
+
+def place_of(before: str) -> tuple[int, int]:
+    """Return the line and column, from 1, of what follows `before`. A line ends in LF, CR LF or CR."""
+    lines = re.split("\r\n|\r|\n", before)
+    return len(lines), len(lines[-1]) + 1

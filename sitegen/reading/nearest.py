@@ -1,0 +1,29 @@
+"""The nearest right word to a wrong one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+
+def nearest(wrong: str, right: Iterable[str]) -> str | None:
+    """Return the right word that is most like the wrong one, if any is like it. Case and separators count little."""
+    by_plain_form = {_plain(word): word for word in reversed(list(right))}
+    close = get_close_matches(_plain(wrong), by_plain_form, n=1, cutoff=0.55)
+    return by_plain_form[close[0]] if close else None
+
+
+def listed(words: Iterable[str], last_joint: str = "or") -> str:
+    """Return words as a list for reading: a, b or c."""
+    *most, last = words
+    return f"{', '.join(most)} {last_joint} {last}" if most else last
+
+
+def did_you_mean(wrong: str, right: Iterable[str], otherwise: str) -> str:
+    """Return how to mend a wrong word: the nearest right one, or what else to do."""
+    near = nearest(wrong, right)
+    return f'did you mean "{near}"?' if near is not None else otherwise
+
+
+def _plain(word: str) -> str:
+    return word.casefold().replace("_", " ").replace("-", " ")

@@ -1,0 +1,73 @@
+"""Plain words for what makes a file no YAML at all: where it is, what is there, how to mend it."""
+
+from __future__ import annotations
+
+import re
+
+import yaml
+
+from sitegen.records.problems import Problem
+
+_SHORTEST_CUT = 40
+_QUOTE = "put the value in quotes"
+_OPENERS = {"flow mapping": ("{", "}"), "flow sequence": ("[", "]")}
+
+
+def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
+    """Return the problem that a fault of the parser stands for."""
+    lines = re.split("\r\n|\r|\n", text)
+    mark, opened = fault.problem_mark, fault.context_mark
+    at = opened if opened is not None and _is_about_opening(fault) else mark or opened
+    line, column = (at.line, at.column) if at is not None else (0, 0)
+    here = lines[line] if line < len(lines) else ""
+    found, expected, mend = _words(fault, here, column)
+    return Problem(file, line + 1, column + 1, "", found, expected, mend)
+
+
+def _is_about_opening(fault: yaml.MarkedYAMLError) -> bool:
+    """Whether it is better to point to what was opened than to where the parser gave up."""
+    context = fault.context or ""
+    unclosed_quote = "quoted scalar" in context and "end of" in (fault.problem or "")
+    return unclosed_quote or "flow" in context or "simple key" in context
+
+
+def _words(fault: yaml.MarkedYAMLError, line: str, column: int) -> tuple[str, str, str]:
+    """Return what was found, what was expected, how to mend it."""
+    context, problem = fault.context or "", fault.problem or ""
+    before, rest = line[:column], line[column:]
+    if "\t" in line[: len(line) - len(line.lstrip())]:
+        return "a tab", "spaces at the beginning of a line", "put two spaces in place of each tab"
+    if "cannot start any token" in problem:
+        return f"{rest[:1]} at the beginning of a value", "a value that begins with a letter or figure", _QUOTE
+    if "mapping values are not allowed" in problem and ": " not in before:
+        expected = "a key that begins in the same column as the others of its group"
+        mend = "check the indentation, and that the line above ends in a colon if this one belongs under it"
+        return f"a line that is too far in: {_cut(line)}", expected, mend
+    if "mapping values are not allowed" in problem:
+        return f"a second colon: {_cut(line)}", "one key and one value on a line", _QUOTE
+    if "quoted scalar" in context and "unknown escape" in problem:
+        mend = "put the text in single quotes, or write each backslash twice"
+        return "a backslash in double quotes", "a text without one", mend
+    if "quoted scalar" in context:
+        return (
+            f"a quote that is not closed: {_cut(rest)}",
+            "a quote at both ends",
+            f"add {rest[:1] or 'it'} at the end",
+        )
+    for name, (opening, closing) in _OPENERS.items():
+        if name in context:
+            mend = f"add {closing}, or check the commas and quotes between"
+            return f"{opening} without its {closing}: {_cut(rest)}", f"{opening} and {closing} in pairs", mend
+    if "simple key" in context:
+        return f"a line without a colon: {_cut(rest)}", "a key, a colon, a space and a value", "add what is missing"
+    if "block" in context and before.strip():
+        return f"more after the end of a value: {_cut(rest)}", "one value", "put quotes round the whole of it"
+    if "block" in context:
+        expected = "a line that begins in the same column as the others of its group"
+        return f"a line that fits no group: {_cut(line)}", expected, "check the indentation, and the quotes above"
+    return f"what cannot be read: {_cut(rest or line)}", "a key, a colon, a space and a value", _QUOTE
+
+
+def _cut(text: str) -> str:
+    text = text.strip()
+    return text if len(text) <= _SHORTEST_CUT else f"{text[:_SHORTEST_CUT].rstrip()}..."
