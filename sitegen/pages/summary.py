@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from sitegen.condition.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.forecast import Band
-from sitegen.condition.values import Wheel
+from sitegen.condition.values import Renewal, Wheel
 from sitegen.pages.defects import walk_order
 from sitegen.pages.identity import distance_words
 from sitegen.pages.voice import Voice
@@ -38,30 +38,38 @@ def key_figures(record: VehicleRecord, condition: Condition, voice: Voice) -> tu
 
 def lowest_tread(condition: Condition, voice: Voice) -> KeyFigure:
     """Return the lowest tread of the wheels on the ground."""
-    measured: dict[Wheel, Depth | None] = {
-        tire.wheel: tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE
-    }
+    tires = [tire for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE]
+    measured = [Measured(tire.lowest, tire.wheel, tire.renewed) for tire in tires if tire.lowest]
     return _lowest("key.lowest_tread", measured, voice.formats.tread, voice)
 
 
 def thinnest_lining(condition: Condition, voice: Voice) -> KeyFigure:
     """Return the thinnest brake lining."""
-    measured = {brake.wheel: brake.thinnest for brake in condition.of(BrakeFinding)}
+    brakes = condition.of(BrakeFinding)
+    measured = [Measured(brake.thinnest, brake.wheel, brake.renewed) for brake in brakes if brake.thinnest]
     return _lowest("key.thinnest_lining", measured, voice.formats.lining, voice)
 
 
-def _lowest(
-    key: str, by_wheel: Mapping[Wheel, Depth | None], written: Callable[[Depth], str], voice: Voice
-) -> KeyFigure:
+@dataclass(frozen=True)
+class Measured:
+    """The lowest figure measured at one wheel, and whether the part was renewed since or will be."""
+
+    depth: Depth
+    wheel: Wheel
+    renewed: Renewal | None
+
+
+def _lowest(key: str, measured: Sequence[Measured], written: Callable[[Depth], str], voice: Voice) -> KeyFigure:
     """Say the lowest of four figures, at which wheel it is, and how many wheels were not measured."""
-    measured = {wheel: depth for wheel, depth in by_wheel.items() if depth is not None}
     if not measured:
         return KeyFigure(voice.say(key), voice.say("measured.not_measured"), None)
-    wheel = min(measured, key=lambda wheel: measured[wheel])
-    note = voice.say(f"wheel.{wheel}")
+    lowest = min(measured, key=lambda found: found.depth)
+    note = voice.say(f"wheel.{lowest.wheel}")
+    if lowest.renewed:
+        note = voice.say("key.will_be_renewed" if lowest.renewed.promised else "key.renewed", wheel=note)
     if len(measured) < 4:
         note = voice.count("key.some_missing", 4 - len(measured), wheel=note)
-    return KeyFigure(voice.say(key), written(measured[wheel]), note)
+    return KeyFigure(voice.say(key), written(lowest.depth), note)
 
 
 def _a_year(condition: Condition, voice: Voice) -> str | None:
