@@ -18,6 +18,6 @@ def test_missing_programs_are_named_with_the_command_that_installs_them_and_noth
     words, command = done.stdout.splitlines()
     assert words.startswith("Programs are missing that the tests cannot do without.")
     assert command.strip() == (
-        "sudo apt-get update && sudo apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core nodejs npm "
-        "default-jre-headless libimage-exiftool-perl poppler-utils"
+        "sudo apt-get update && sudo apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core "
+        "nodejs npm default-jre-headless libimage-exiftool-perl poppler-utils"
     )

@@ -6,8 +6,11 @@ Exit codes: 0 good; 1 problems in the store's files, or in what surrounds them; 
 from __future__ import annotations
 
 import argparse
+import os
+import sqlite3
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from concurrent.futures import BrokenExecutor
 from pathlib import Path
 
 from sitegen import __version__
@@ -17,6 +20,8 @@ from sitegen.commands.moment import UsageError
 from sitegen.commands.preview import preview
 from sitegen.commands.schema import SCHEMAS, schema
 from sitegen.commands.terminal import Terminal
+
+Command = Callable[[argparse.Namespace, Terminal], int]
 
 EXAMPLES = """\
 examples:
@@ -47,7 +52,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except BrokenPipeError:  # whoever read our output has gone, as `| head` does
-        sys.stdout = None  # type: ignore[assignment]  # nothing left to flush at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the last flush finds a reader
+        return 1
+    except BrokenExecutor:
+        terminal.say_wrong("a worker was ended from outside, perhaps for want of memory; try again with --jobs 1")
+        return 1
+    except sqlite3.OperationalError as fault:
+        terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}")
         return 1
     except OSError as fault:
         terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
@@ -86,8 +97,10 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _command(commands, name: str, words: str, run) -> argparse.ArgumentParser:  # type: ignore[no-untyped-def]
-    command: argparse.ArgumentParser = commands.add_parser(name, help=words, description=f"{words.capitalize()}.")
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, words: str, run: Command
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=words, description=f"{words.capitalize()}.")
     command.set_defaults(run=run)
     return command
 

@@ -14,7 +14,7 @@ from functools import partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any
 from urllib.parse import urlsplit
 
 from sitegen.commands.terminal import exit_code
@@ -91,7 +91,7 @@ class _Handler(SimpleHTTPRequestHandler):
     """Answers one request."""
 
     protocol_version = "HTTP/1.0"
-    extensions_map: ClassVar[dict[str, str]] = {
+    extensions_map = {  # noqa: RUF012  # declared so by the standard library
         **SimpleHTTPRequestHandler.extensions_map,
         ".avif": "image/avif",
         ".webp": "image/webp",

@@ -7,6 +7,9 @@ import subprocess
 
 from tests.conftest import REPOSITORY
 
+NOT_KNOWN_TO_THE_CHECKER = "CSS: “vector-effect”: Property “vector-effect” doesn't exist."
+"""It does: SVG 2 (W3C Candidate Recommendation), section 8.13, defines it for style sheets too."""
+
 CHECKER = REPOSITORY / "tests" / "node_modules" / "vnu-jar" / "build" / "dist" / "vnu.jar"
 
 
@@ -16,6 +19,10 @@ def test_pages_and_style_sheets_have_no_error_and_no_warning(demo_site_built):
     command = ["java", "-jar", str(CHECKER), "--format", "json", "--also-check-css", *map(str, files)]
     done = subprocess.run(command, capture_output=True, text=True)
     messages = json.loads(done.stderr)["messages"]
-    told = {f"{message['url'].rpartition('published/')[2]}: {message['message']}" for message in messages}
+    told = {
+        f"{message['url'].rpartition('published/')[2]}: {message['message']}"
+        for message in messages
+        if message["message"] != NOT_KNOWN_TO_THE_CHECKER
+    }
     assert not told
     assert done.returncode == 0

@@ -23,6 +23,11 @@ def pages(demo_site_built: Path) -> dict[str, ParsedPage]:
     return all_pages(demo_site_built)
 
 
+def without_not_found(pages: dict[str, ParsedPage]) -> dict[str, ParsedPage]:
+    """Return all pages but the one for addresses that lead nowhere, which a host shows at any address."""
+    return {path: page for path, page in pages.items() if path != "404.html"}
+
+
 def test_every_vehicle_and_own_page_is_at_its_agreed_address(pages):
     expected = {"index.html", "about/index.html", "how-we-inspect/index.html"}
     expected |= {f"vehicles/{stock}/index.html" for stock in STOCKS}
@@ -54,7 +59,7 @@ def test_titles_and_descriptions_are_there_and_titles_are_unique(pages):
 
 
 def test_canonical_addresses_are_whole_and_end_in_the_folder(pages):
-    for path, page in pages.items():
+    for path, page in without_not_found(pages).items():
         canonical = page.soup.find("link", rel="canonical")["href"]
         assert canonical == urljoin(SETTINGS["base_address"], path.removesuffix("index.html")), path
         assert canonical.endswith("/"), path
@@ -139,11 +144,22 @@ def test_links_out_lead_only_to_invented_or_standard_places(pages):
 
 
 def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
-    """Nothing is published that no page or style sheet names."""
+    """Nothing is published that nothing names, but for what programs ask for by its name (RFC 9309, sitemaps.org)."""
     present = {file.relative_to(demo_site_built).as_posix() for file in demo_site_built.rglob("*") if file.is_file()}
     named = {page.target(address)[0] for page in pages.values() for address in page.inner_addresses()}
     for sheet in demo_site_built.rglob("*.css"):
         folder = sheet.parent.relative_to(demo_site_built)
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}
-    licences = {path for path in present if "LICENSE" in path}
-    assert present - named - set(pages) - licences == {".sitegen"}
+    for script in demo_site_built.rglob("*.mjs"):
+        folder = script.parent.relative_to(demo_site_built)
+        named |= {(folder / found).as_posix() for found in re.findall(r"from ['\"]\./([^'\"]+)", script.read_text())}
+    asked_for = {"robots.txt", "sitemap.xml"} | {path for path in present if "LICENSE" in path}
+    assert present - named - set(pages) - asked_for == {".sitegen"}
+
+
+def test_the_page_for_addresses_that_lead_nowhere_finds_its_style_from_any_depth(pages):
+    """A host shows it at the address that was asked for, so its links start from the site's own address."""
+    page = pages["404.html"]
+    assert page.soup.base["href"] == SETTINGS["base_address"]
+    assert page.soup.find("meta", attrs={"name": "robots"})["content"] == "noindex"
+    assert not page.soup.find("link", rel="canonical")
