@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,11 +11,12 @@ from datetime import date
 from multiprocessing import get_context
 from pathlib import Path
 
+from sitegen.commands.holding import held_back
 from sitegen.commands.moment import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.terminal import Terminal, exit_code
 from sitegen.condition.findings import Condition
 from sitegen.condition.judging import judge
-from sitegen.pages.composing import compose_site
+from sitegen.pages.composing import compose_site, voice_in
 from sitegen.pages.site import Site
 from sitegen.photos.making import make_pictures
 from sitegen.reading.catalogues import read_catalogues
@@ -46,7 +47,7 @@ def compose(folder: Path, jobs: int | None, terminal: Terminal) -> Composed:
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures, today)
-    held = _held_back(store, conditions)
+    held = held_back(store, conditions, voice_in("en", store.settings, figures))
     with terminal.progress("Photos") as advance, _workers(jobs) as workers:
         pictures, unusable = make_pictures(store, folder / ".cache", advance, workers)
     told = (*problems, *held, *unusable)
@@ -66,11 +67,6 @@ def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Conditi
         for record in records
         if record.status is not Status.PREPARING
     }
-
-
-def _held_back(store: Store, conditions: Mapping[str, Condition]) -> Iterator[Problem]:
-    """Say of every vehicle that the gate holds back what holds it, at its place in the record."""
-    yield from ()
 
 
 @contextmanager

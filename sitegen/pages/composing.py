@@ -24,7 +24,7 @@ from sitegen.photos.pictures import Pictures
 from sitegen.records.figures import DistanceUnit, Figures, TreadUnit
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.reference import Catalogues
-from sitegen.records.store import Store, miles_a_year
+from sitegen.records.store import SiteSettings, Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, themes_folder
 
@@ -63,17 +63,21 @@ def compose_site(
     return Site(pages=pages, files=files)
 
 
-def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, today: date) -> Surroundings:
-    settings, units = store.settings, figures.region.units
+def voice_in(language: str, settings: SiteSettings, figures: Figures) -> Voice:
+    """Return the voice of a store in one language. Raises OSError if there are no words in it."""
+    units = figures.region.units
     formats = Formats(
         language=language,
         currency=settings.currency,
         tread_in_thirty_seconds=units.tread is TreadUnit.THIRTY_SECONDS,
         distance_in_miles=units.distance is DistanceUnit.MILES,
     )
-    voice = Voice(read_words(content_folder(), language), formats, settings.first_language)
-    folder = "" if language == settings.first_language else language
-    return Surroundings(store, theme, voice, folder, today)
+    return Voice(read_words(content_folder(), language), formats, settings.first_language)
+
+
+def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, today: date) -> Surroundings:
+    folder = "" if language == store.settings.first_language else language
+    return Surroundings(store, theme, voice_in(language, store.settings, figures), folder, today)
 
 
 def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, bytes]]:

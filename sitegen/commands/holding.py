@@ -1,0 +1,35 @@
+"""What the gate holds back, told as problems at the lines of the record that hold it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from sitegen.condition.findings import Condition, Hold
+from sitegen.pages.voice import Voice
+from sitegen.reading.record_files import read_file
+from sitegen.reading.store import INSPECTION
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store
+
+
+def held_back(store: Store, conditions: Mapping[str, Condition], voice: Voice) -> Iterator[Problem]:
+    """Yield a problem for everything that holds a vehicle's page back, in the words of the page."""
+    for vehicle in store.vehicles:
+        condition = conditions.get(vehicle.record.stock)
+        if condition is None or condition.gate.may_publish:
+            continue
+        marks = read_file(VehicleRecord, vehicle.folder / INSPECTION, vehicle.inspection_file).marks
+        for hold in condition.gate.holding:
+            path = tuple(step for step in hold.path if step != "")
+            expected = f"nothing that holds the page back ({voice.sentence(hold.said)})"
+            yield marks.problem(path, expected, _way_out(hold, vehicle.record))
+
+
+def _way_out(hold: Hold, record: VehicleRecord) -> str:
+    """Say what to write so that the page may go out."""
+    if hold.path[0] == "defects":
+        answer = f"settles: [{record.defects[int(hold.path[1])].id}]"
+    else:
+        answer = f"renews: [{hold.path[0]}.{hold.path[1]}]"
+    return f"add what you will do to before_delivery, with {answer}; or set status: preparing until it is done"
