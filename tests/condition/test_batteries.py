@@ -1,0 +1,104 @@
+"""The 12 V battery and the traction battery. SAE J537 defines the current; the bands are common practice."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from sitegen.condition.findings import BatteryFinding, TractionBatteryFinding
+from sitegen.condition.forecast import Band
+from sitegen.condition.values import Span, WholeSpan
+from tests.condition.judged import item, judged, said
+
+
+@pytest.mark.parametrize(
+    ("tested", "rated", "share", "key"),
+    [
+        ("480 CCA", "600 CCA", Fraction(4, 5), "battery.good"),
+        ("479 CCA", "600 CCA", Fraction(479, 600), "battery.aging"),
+        ("360 CCA", "600 CCA", Fraction(3, 5), "battery.aging"),
+        ("350 CCA", "600 CCA", Fraction(7, 12), "battery.replace"),
+    ],
+)
+def test_tested_against_rated(tested, rated, share, key):
+    found = judged(battery={"tested": tested, "rated": rated}).of(BatteryFinding)[0]
+    assert found.cranking == share
+    assert key in said(found.remarks)
+
+
+@pytest.mark.parametrize(
+    ("voltage", "hours", "charge"),
+    [
+        ("12.60 V", 8, "charged"),
+        ("12.59 V", 8, "three_quarters"),
+        ("12.40 V", 6, "three_quarters"),
+        ("12.39 V", 8, "half"),
+        ("12.19 V", 8, "low"),
+        ("12.70 V", 5, None),
+        ("12.70 V", ..., None),
+    ],
+)
+def test_rest_voltage_is_a_band_and_needs_rest(voltage, hours, charge):
+    """Handbook tables differ by up to 0.15 V at the same charge, so never a percentage; six hours of rest at
+    least."""
+    found = judged(battery={"rest_voltage": voltage, "rested_hours": hours}).of(BatteryFinding)[0]
+    assert found.charge == charge
+
+
+def test_a_battery_that_tests_badly_is_due_now():
+    assert item(judged(battery={"tested": "300 CCA"}), "battery").band_to is Band.DUE_NOW
+
+
+def test_age_gives_the_months_that_are_left():
+    """Fitted in March 2023, 36 to 60 months, seen on November 25, 2026: over since March 2026, and to March 2028."""
+    assert item(judged(), "battery").months == WholeSpan(0, 17)
+
+
+def test_without_a_date_nothing_is_called_fine():
+    found = item(judged(battery={"fitted_on": ...}), "battery")
+    assert found.budget_now is True
+    assert found.band_from is Band.NO_BASIS
+
+
+def test_a_good_test_keeps_an_old_battery_from_being_surely_due():
+    good = item(judged(battery={"fitted_on": "2019"}), "battery")
+    assert (good.band_from, good.band_to) == (Band.DUE_NOW, Band.LATER)
+
+
+def electric(health: str, bought: int, **changes):
+    vehicle = {"fuel": "electric", "year": bought, "transmission": "single speed"}
+    battery = {"state_of_health": health, "method": "vehicle display"}
+    return judged(vehicle=vehicle, traction_battery=battery, **changes).of(TractionBatteryFinding)[0]
+
+
+# UN Global Technical Regulation No. 22 (cars, read second-hand): 80 % to 5 years or 100,000 km, 70 % to 8 or 160,000.
+@pytest.mark.parametrize(
+    ("health", "year", "miles", "floor", "below"),
+    [
+        ("79 %", 2022, "55,900 mi", Fraction(8, 10), True),  # 4.9 years and 90,000 km
+        ("80 %", 2022, "55,900 mi", Fraction(8, 10), False),
+        ("79 %", 2021, "55,900 mi", Fraction(7, 10), False),  # past 5 years
+        ("79 %", 2022, "62,200 mi", Fraction(7, 10), False),  # past 100,000 km, which are 62,137 mi
+        ("60 %", 2017, "55,900 mi", None, False),  # past 8 years there is no figure
+    ],
+)
+def test_state_of_health_against_the_floor_for_its_age_and_distance(health, year, miles, floor, below):
+    found = electric(health, year, odometer={"reading": miles}, inspection={"at": miles})
+    assert (None if found.floor is None else found.floor.amount) == floor
+    assert found.below_floor is below
+
+
+def test_a_display_may_be_off_by_five_points():
+    """The same regulation lets the vehicle's own monitor be off by about five points."""
+    assert electric("84 %", 2023).likely == Span(Fraction(79, 100), Fraction(89, 100))
+
+
+def test_an_electric_vehicle_without_a_reading_says_so():
+    found = judged(vehicle={"fuel": "electric"}).of(TractionBatteryFinding)[0]
+    assert (found.health, found.likely, found.below_floor) == (None, None, False)
+    assert said(found.remarks) == {"traction_battery.not_measured"}
+
+
+def test_a_gasoline_vehicle_has_no_traction_battery_to_speak_of():
+    assert judged().of(TractionBatteryFinding) == ()

@@ -1,0 +1,212 @@
+"""The outlook for a distance a year: cases worked by hand, an independent walk through time, and properties."""
+
+from __future__ import annotations
+
+import json
+import math
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+
+from sitegen.condition.forecast import Band, CostRange, ItemFacts, ItemOutlook, OutlookFacts
+from sitegen.condition.outlook import outlook, outlook_facts
+from sitegen.condition.values import WholeSpan
+from sitegen.records.figures import DistanceUnit
+
+CASES = json.loads((Path(__file__).parent.parent / "data" / "condition" / "outlook_cases.json").read_text("utf-8"))
+
+
+def span(ends) -> WholeSpan | None:
+    return None if ends is None else WholeSpan(*ends)
+
+
+def facts_of(plain: dict) -> ItemFacts:
+    return ItemFacts(
+        key="item",
+        distance=span(plain["distance"]),
+        months=span(plain["months"]),
+        again_distance=span(plain["again_distance"]),
+        again_months=span(plain["again_months"]),
+        cost=None if plain["cents"] is None else CostRange(*plain["cents"]),
+        no_record=plain["no_record"],
+    )
+
+
+def one(facts: ItemFacts, a_year: int) -> ItemOutlook:
+    return outlook(OutlookFacts(DistanceUnit.MILES, (facts,)), a_year).items[0]
+
+
+@pytest.mark.parametrize("case", CASES["cases"], ids=lambda case: case["name"])
+def test_cases_worked_by_hand(case):
+    found = one(facts_of(case["item"]), case["a_year"])
+    expected = case["expected"]
+    assert [found.band_from.value, found.band_to.value] == [expected["band_from"], expected["band_to"]]
+    assert found.months == span(expected["months"])
+    assert found.budget_now is expected["budget_now"]
+    assert [*found.surely, *found.possibly] == [*expected["surely"], *expected["possibly"]]
+    assert (found.surely_in_all, found.possibly_in_all) == (expected["surely_in_all"], expected["possibly_in_all"])
+
+
+whole = some.integers(0, 200).map(lambda thousands: thousands * 1_000)
+months = some.integers(0, 130)
+years_of_driving = some.integers(1_000, 40_000)
+
+
+def spans(ends, least=0):
+    def ordered(two):
+        low, high = sorted(max(end, least) for end in two)
+        return WholeSpan(low, high)
+
+    closed = some.tuples(ends, ends).map(ordered)
+    return closed | closed.map(lambda closed_span: WholeSpan(closed_span.low, None))
+
+
+costs = some.none() | some.tuples(some.integers(0, 90_000), some.integers(0, 90_000)).map(
+    lambda two: CostRange(min(two), max(two))
+)
+items = some.builds(
+    ItemFacts,
+    key=some.just("item"),
+    distance=some.none() | spans(whole),
+    months=some.none() | spans(months),
+    again_distance=some.none() | spans(whole, 1_000),
+    again_months=some.none() | spans(months, 1),
+    cost=costs,
+    no_record=some.booleans(),
+)
+
+
+def walk(facts: ItemFacts, a_year: int) -> list[tuple[Fraction, Fraction | None]]:
+    """Walk through the needs of three years in exact months, as a person with a calendar would."""
+
+    def first_of(distance, calendar, end):
+        ends = (
+            [Fraction(getattr(distance, end) * 12, a_year)] if distance and getattr(distance, end) is not None else []
+        )
+        ends += [Fraction(getattr(calendar, end))] if calendar and getattr(calendar, end) is not None else []
+        return min(ends, default=None)
+
+    early, late = (first_of(facts.distance, facts.months, end) for end in ("low", "high"))
+    every_early, every_late = (first_of(facts.again_distance, facts.again_months, end) for end in ("low", "high"))
+    needs = []
+    while early is not None and early <= 36:
+        needs.append((early, late))
+        if every_early is None:
+            break
+        early += every_early
+        late = None if late is None or every_late is None else late + every_late
+    return needs
+
+
+@given(items, years_of_driving)
+def test_it_agrees_with_a_walk_through_time(facts, a_year):
+    needs = walk(facts, a_year)
+    found = one(facts, a_year)
+    sure_by_then = [need for need in needs if need[1] is not None and need[1] <= 36]
+    assert found.surely_in_all == len(sure_by_then)
+    assert found.possibly_in_all == len(needs) - len(sure_by_then)
+    for year in (1, 2, 3):
+        first_possible = [need for need in needs if max(1, math.ceil(need[0] / 12)) == year]
+        certain = [need for need in first_possible if need[1] is not None and max(1, math.ceil(need[1] / 12)) == year]
+        assert found.surely[year - 1] == len(certain)
+        assert found.possibly[year - 1] == len(first_possible) - len(certain)
+
+
+@given(some.lists(items, max_size=6), years_of_driving)
+def test_the_years_add_up_to_the_whole(many, a_year):
+    found = outlook(OutlookFacts(DistanceUnit.MILES, tuple(many)), a_year)
+    for end in ("low", "high"):
+        by_year = sum(getattr(year.surely, end) + getattr(year.possibly, end) for year in found.years)
+        assert by_year == getattr(found.whole.surely, end) + getattr(found.whole.possibly, end)
+        assert sum(getattr(year.surely, end) for year in found.years) <= getattr(found.whole.surely, end)
+
+
+@given(items, years_of_driving, years_of_driving)
+def test_more_miles_a_year_never_delay_anything(facts, one_distance, other_distance):
+    fewer, more = (one(facts, a_year) for a_year in sorted((one_distance, other_distance)))
+    assert more.surely_in_all >= fewer.surely_in_all
+    assert more.surely_in_all + more.possibly_in_all >= fewer.surely_in_all + fewer.possibly_in_all
+    if fewer.months is not None:
+        assert more.months.low <= fewer.months.low
+        assert end_of(more.months) <= end_of(fewer.months)
+
+
+def end_of(found: WholeSpan) -> float:
+    return math.inf if found.high is None else found.high
+
+
+def wider(narrow: WholeSpan | None, down: int, up: int, least: int) -> WholeSpan | None:
+    if narrow is None:
+        return None
+    return WholeSpan(max(narrow.low - down, least), None if narrow.high is None else narrow.high + up)
+
+
+@given(items, years_of_driving, some.integers(0, 30_000), some.integers(0, 30))
+def test_wider_facts_never_narrow_the_outlook(facts, a_year, miles, some_months):
+    loose = ItemFacts(
+        "item",
+        wider(facts.distance, miles, miles, 0),
+        wider(facts.months, some_months, some_months, 0),
+        wider(facts.again_distance, miles, miles, 1_000),
+        wider(facts.again_months, some_months, some_months, 1),
+        no_record=facts.no_record,
+    )
+    tight_needs, loose_needs = one(facts, a_year), one(loose, a_year)
+    assert loose_needs.surely_in_all <= tight_needs.surely_in_all
+    assert (
+        loose_needs.surely_in_all + loose_needs.possibly_in_all
+        >= tight_needs.surely_in_all + tight_needs.possibly_in_all
+    )
+    if tight_needs.months is not None:
+        assert loose_needs.months.low <= tight_needs.months.low
+        assert end_of(loose_needs.months) >= end_of(tight_needs.months)
+
+
+@given(some.lists(items, max_size=5))
+def test_the_facts_survive_json_and_stay_exact_in_a_browser(many):
+    """ECMA-262: integers are exact up to 2**53 - 1. The largest product is 12 x miles, or months x miles a year."""
+    plain = json.loads(json.dumps(outlook_facts(OutlookFacts(DistanceUnit.MILES, tuple(many)))))
+    assert [facts_of(item) for item in plain["items"]] == many
+    numbers = [end for item in plain["items"] for key in ("distance", "months") for end in item[key] or () if end]
+    assert all(number * 40_000 < 2**53 for number in numbers)
+
+
+def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
+    def months_from(key, low, high, no_record=False):
+        return ItemFacts(key, None, WholeSpan(low, high), no_record=no_record)
+
+    unordered = (
+        ItemFacts("nothing known", None, None),
+        months_from("later", 40, 50),
+        months_from("open", 3, None),
+        months_from("no record", 0, 9, no_record=True),
+        months_from("first year", 3, 9),
+        months_from("due", 0, 0),
+        months_from("may be due", 0, 9),
+    )
+    found = outlook(OutlookFacts(DistanceUnit.MILES, unordered), 12_000)
+    assert [item.key for item in found.items] == [
+        *("due", "may be due", "first year", "open", "later", "no record", "nothing known"),
+    ]
+
+
+def test_what_has_no_price_is_named_if_it_may_come():
+    soon, later = ItemFacts("soon", None, WholeSpan(3, 9)), ItemFacts("later", None, WholeSpan(50, 60))
+    found = outlook(OutlookFacts(DistanceUnit.MILES, (soon, later)), 12_000)
+    assert found.not_priced == ("soon",)
+    assert found.whole.surely == CostRange(0, 0)
+
+
+def test_no_distance_a_year_is_our_own_mistake():
+    with pytest.raises(ValueError, match="for ever"):
+        outlook(OutlookFacts(DistanceUnit.MILES, ()), 0)
+
+
+def test_bands_keep_their_words():
+    """The browser's module and the catalogs know the bands by these words."""
+    assert [band.value for band in Band] == [
+        *("due now", "first year", "second year", "third year", "later", "no basis to say"),
+    ]

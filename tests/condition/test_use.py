@@ -1,0 +1,79 @@
+"""Use and the odometer statement: 49 CFR part 580; average miles: Federal Highway Administration, March 29, 2018."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+
+from sitegen.condition.findings import UseFinding
+from sitegen.condition.forecast import Band
+from sitegen.condition.use import is_exempt
+from tests.builders import a_vehicle
+from tests.condition.judged import EU, TODAY, US, judged, said
+
+
+# 49 CFR 580.17(a)(3), (4): model year 2010 and older after 10 years, 2011 and newer after 20; (1): above 16,000 lb.
+@pytest.mark.parametrize(
+    ("year", "pounds", "today", "exempt"),
+    [
+        (2010, ..., TODAY, True),
+        (2011, ..., date(2030, 12, 31), False),
+        (2011, ..., date(2031, 1, 1), True),
+        (2012, ..., date(2031, 12, 31), False),
+        (2012, ..., date(2032, 1, 1), True),
+        (2024, 16_000, TODAY, False),
+        (2024, 16_001, TODAY, True),
+    ],
+)
+def test_who_needs_no_odometer_statement(year, pounds, today, exempt):
+    record = a_vehicle(vehicle={"year": year, "gross_weight_pounds": pounds})
+    assert is_exempt(record, US.region.odometer_exemption, today) is exempt
+
+
+def test_elsewhere_there_is_no_such_statement():
+    assert is_exempt(a_vehicle(), EU.region.odometer_exemption, TODAY) is None
+
+
+def test_miles_a_year_since_january_of_the_model_year():
+    """January 1, 2018 to October 4, 2026 are 3,198 days: 64,000 / (3,198 / 365.25) is about 7,309."""
+    found = judged().of(UseFinding)[0]
+    assert found.a_year.miles == Fraction(64_000) / (Fraction(3_198 * 4, 1461))
+    assert int(found.a_year.miles) == 7_309
+    assert "use.less_than_average" in said(found.remarks)
+
+
+def test_the_average_is_named_with_its_source():
+    found = judged().of(UseFinding)[0]
+    assert found.average.miles == 13_476
+    assert "Federal Highway Administration" in found.average_source.source
+
+
+@pytest.mark.parametrize("statement", ["not actual", "exceeds mechanical limits", "exempt", "not stated"])
+def test_unless_the_mileage_is_stated_as_actual_nothing_is_worked_out_per_mile(statement):
+    """The readings stay, the share of usable tread stays; no miles, and no months from miles."""
+    condition = judged(odometer={"statement": statement})
+    found = condition.of(UseFinding)[0]
+    assert (found.may_project, found.a_year) == (False, None)
+    assert not [line.facts.key for line in condition.lines if line.facts.distance is not None]
+    key = f"outlook.odometer.{statement.replace(' ', '_')}"
+    assert all(key in said(condition.line(line).basis) for line in ("all_tires", "front_brakes", "engine_oil"))
+
+
+def test_worn_out_is_worn_out_whatever_the_odometer_says():
+    brakes = {"left_front": {"pads": {"inner": "2 mm"}}}
+    condition = judged(odometer={"statement": "not actual"}, brakes=brakes)
+    front = next(item for item in condition.outlook.items if item.key == "front_brakes")
+    assert front.band_to is Band.DUE_NOW
+
+
+def test_an_odometer_that_does_not_work_is_said():
+    condition = judged(odometer={"reading": ...}, inspection={"at": ...})
+    found = condition.of(UseFinding)[0]
+    assert (found.reading, found.a_year, found.may_project) == (None, None, False)
+    assert "use.no_reading" in said(found.remarks)
+
+
+def test_the_first_year_says_too_little():
+    assert judged(vehicle={"year": 2026}, odometer={"reading": "4,000 mi"}).of(UseFinding)[0].a_year is None
