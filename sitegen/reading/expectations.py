@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from enum import Enum
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, RootModel
 
 from sitegen.reading.nearest import listed
 from sitegen.reading.tree import Path
@@ -58,8 +58,10 @@ class Expectation:
     def words(self) -> str:
         """Say what may stand there."""
         parts = list(self.choices())
-        for keys in self._groups():
-            parts.append(f"a group with {the_keys(keys)}" if len(keys) <= _MOST_KEYS_LISTED else "a group of keys")
+        parts += [
+            f"a group with {the_keys(keys)}" if len(keys) <= _MOST_KEYS_LISTED else "a group of keys"
+            for keys in self._groups()
+        ]
         return listed(parts) if parts else "another kind of value"
 
 
@@ -69,6 +71,8 @@ def the_keys(keys: Sequence[str]) -> str:
 
 
 def _step_into(annotation: Any, step: str | int) -> list[Any]:
+    if isinstance(annotation, type) and issubclass(annotation, RootModel):
+        return _step_into(annotation.model_fields["root"].annotation, step)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         known = annotation.model_fields.get(str(step))
         return [known.annotation] if known else []

@@ -58,8 +58,8 @@ def _validate(model: type[Model], top: Node) -> tuple[Model | None, Sequence[Mis
     if not as_text:
         return record, misfits
     record, misfits_as_text = _validate_once(model, top, as_text)
-    unmoved = {misfit["loc"] for misfit in misfits_as_text}
-    return record, [misfit for misfit in misfits if misfit["loc"] in unmoved]
+    misread = {misfit["loc"]: misfit for misfit in misfits if misfit["type"] == "misread"}
+    return record, [misread.get(misfit["loc"], misfit) for misfit in misfits_as_text]
 
 
 def _validate_once(model: type[Model], top: Node, as_text: frozenset[int]) -> tuple[Model | None, Sequence[Misfit]]:

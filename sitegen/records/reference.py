@@ -2,8 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Generic, TypeVar
+
+from pydantic import RootModel
+
 from sitegen.records.base import Record
 from sitegen.records.disclosure import Affects, Station
+from sitegen.records.quantities import Depth, FilmThickness, Pressure, Quantity, Voltage
+from sitegen.records.vehicle import Fuel
+
+Reading = TypeVar("Reading", bound=Quantity)
+
+
+class PlausibleRange(Record, Generic[Reading]):
+    """From the least to the most that is plausible, and who says so."""
+
+    low: Reading
+    high: Reading
+    source: str
+    known: str
 
 
 class CheckPoint(Record):
@@ -23,9 +40,45 @@ class DefectKind(Record):
     """What it affects as a rule; the record decides."""
 
 
+class CheckPoints(RootModel[dict[str, CheckPoint]]):
+    """What `check_points.yaml` holds."""
+
+
+class DefectKinds(RootModel[dict[str, DefectKind]]):
+    """What `defect_kinds.yaml` holds."""
+
+
+class ServiceKeys(Record):
+    """What `services.yaml` holds."""
+
+    scheduled: tuple[str, ...]
+    """What falls due by distance or time; records and price lists may name it."""
+    by_looking: tuple[str, ...]
+    """What has no interval and is judged by looking; records and price lists may name it."""
+    priced: tuple[str, ...]
+    """What only price lists name."""
+    not_for: dict[Fuel, tuple[str, ...]]
+    """What vehicles of a fuel do not have, and so cannot have had done."""
+
+
 class Catalogues(Record):
     """The names that records may use."""
 
     check_points: dict[str, CheckPoint]
     defect_kinds: dict[str, DefectKind]
     services: tuple[str, ...]
+    """Services that a record may name."""
+    prices: tuple[str, ...]
+    """Services and parts that a price list may name."""
+    services_not_for: dict[Fuel, tuple[str, ...]]
+
+
+class PlausibleFigures(Record):
+    """What `plausible.yaml` holds: between these a reading is likely right; beyond, it is worth a second look."""
+
+    tread: PlausibleRange[Depth]
+    lining: PlausibleRange[Depth]
+    rotor: PlausibleRange[Depth]
+    pressure: PlausibleRange[Pressure]
+    rest_voltage: PlausibleRange[Voltage]
+    paint: PlausibleRange[FilmThickness]

@@ -1,0 +1,25 @@
+"""The names that records and price lists may use, and the figures that are plausible, from `content/reference/`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sitegen.reading.reference_files import read_reference
+from sitegen.records.reference import Catalogues, CheckPoints, DefectKinds, PlausibleFigures, ServiceKeys
+
+
+def read_catalogues(content: Path) -> Catalogues:
+    """Return the check points, kinds of defect and services. Raises ValueError if a file is not right."""
+    services = read_reference(ServiceKeys, content, "services.yaml")
+    return Catalogues(
+        check_points=read_reference(CheckPoints, content, "check_points.yaml").root,
+        defect_kinds=read_reference(DefectKinds, content, "defect_kinds.yaml").root,
+        services=(*services.scheduled, *services.by_looking),
+        prices=(*services.scheduled, *services.by_looking, *services.priced),
+        services_not_for=services.not_for,
+    )
+
+
+def read_plausible(content: Path) -> PlausibleFigures:
+    """Return the plausible ranges of readings. Raises ValueError if the file is not right."""
+    return read_reference(PlausibleFigures, content, "plausible.yaml")

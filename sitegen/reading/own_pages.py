@@ -1,0 +1,64 @@
+"""The pages that a store writes itself: `pages/*.md` in its first language, `pages/<language>/*.md` in others."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from sitegen.reading.files import place_of, read_text
+from sitegen.reading.nearest import listed
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import OwnPage
+
+_NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+_TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
+
+
+def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage, ...], list[Problem]]:
+    """Return the store's own pages, by language and name, and every problem of theirs.
+
+    `languages` are the site's, the first being the store's own; without any, no page can be placed.
+    """
+    pages: list[OwnPage] = []
+    problems: list[Problem] = []
+    folder = store / "pages"
+    if not folder.is_dir() or not languages:
+        return (), []
+    for path in sorted(folder.iterdir()):
+        if path.is_dir() and path.name not in languages:
+            mend = "add the language to site.yaml, or rename the folder"
+            expected = f"a folder named after a language of the site ({listed(languages)})"
+            problems.append(
+                Problem(f"pages/{path.name}", 0, 0, "", "another folder", expected, mend, Severity.WARNING)
+            )
+    for language in languages:
+        for path in _files(folder if language == languages[0] else folder / language):
+            page, of_page = _read_page(path, path.relative_to(store).as_posix(), language)
+            pages += [page] if page is not None else []
+            problems += of_page
+    return tuple(pages), problems
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    return iter(sorted(folder.glob("*.md"))) if folder.is_dir() else iter(())
+
+
+def _read_page(path: Path, shown_as: str, language: str) -> tuple[OwnPage | None, list[Problem]]:
+    """Return one page; its first heading is its title, and the rest its text."""
+    text, problems = read_text(path, shown_as)
+    if text is None:
+        return None, problems
+    if not _NAME.fullmatch(path.stem):
+        expected = "a name of small letters and digits, with single hyphens between (how-we-inspect.md)"
+        mend = "rename the file, for its name becomes part of the page's address"
+        problems.append(Problem(shown_as, 0, 0, "", f"the name {path.name}", expected, mend))
+    title = _TITLE.search(text)
+    if title is None or not title[1]:
+        line = place_of(text[: title.start()])[0] if title is not None else 1
+        found = "a heading without words" if title is not None else "no heading"
+        expected, mend = "the page's title, as a line that begins with # and a space", "write it as the first line"
+        problems.append(Problem(shown_as, line, 1, "", found, expected, mend))
+    if problems or title is None:
+        return None, problems
+    return OwnPage(path.stem, language, title[1], (text[: title.start()] + text[title.end() :]).strip() + "\n"), []

@@ -1,0 +1,22 @@
+"""What a vehicle's status asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitegen.reading.sheets import Sheet
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.vehicle import Status
+
+
+def check_sale(sheet: Sheet) -> Iterator[Problem]:
+    """Yield a vehicle for sale without a price; as warnings, a sold one without its day, and a day without a sale."""
+    record, marks = sheet.record, sheet.marks
+    if record.status is Status.FOR_SALE and record.price is None:
+        yield marks.problem(("status",), "a price with it", 'add "price: ..."', found="for sale, without a price")
+    if record.status is Status.SOLD and record.sold_on is None:
+        found, mend = "sold, without a day", 'add "sold_on: ..."'
+        yield marks.problem(("status",), "the day of the sale with it", mend, found=found, severity=Severity.WARNING)
+    if record.status is not Status.SOLD and record.sold_on is not None:
+        expected = f"no day of sale, for the status is {record.status.value}"
+        yield marks.problem(("sold_on",), expected, "write status: sold, or delete it", severity=Severity.WARNING)

@@ -1,0 +1,32 @@
+"""What is wrong between the store's settings or price list and what sitegen knows of."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from sitegen.reading.marks import Marks
+from sitegen.reading.nearest import did_you_mean, listed
+from sitegen.records.problems import Problem
+from sitegen.records.reference import Catalogues
+from sitegen.records.store import PriceList, SiteSettings
+
+
+def check_settings(settings: SiteSettings, marks: Marks, languages_on_offer: Collection[str]) -> Iterator[Problem]:
+    """Yield languages that sitegen has no words in, or that are named twice."""
+    for place, language in enumerate(settings.languages):
+        path = ("languages", place)
+        if language in settings.languages[:place]:
+            yield marks.problem(path, "each language once", "delete one of the two", found=f"{language} again")
+        elif language not in languages_on_offer:
+            expected = f"a language that sitegen has words in ({listed(sorted(languages_on_offer))})"
+            yield marks.problem(path, expected, "choose one of these, or add a folder of words for it")
+
+
+def check_prices(prices: PriceList, marks: Marks, catalogues: Catalogues) -> Iterator[Problem]:
+    """Yield services that sitegen does not know."""
+    for service in prices.prices:
+        if service not in catalogues.prices:
+            mend = did_you_mean(service, catalogues.prices, "see the list in content/reference/services.yaml")
+            path = ("prices", service)
+            found = f'the key "{service}"'
+            yield marks.problem(path, "a service or part that sitegen knows", mend, found=found, at_key=True)

@@ -1,0 +1,112 @@
+"""Read a whole store: every file of it, and every problem in every file at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.reading.marks import Marks
+from sitegen.reading.own_pages import read_own_pages
+from sitegen.reading.photo_files import photo_files
+from sitegen.reading.record_files import Reading, read_file
+from sitegen.reading.settings_checks import check_prices, check_settings
+from sitegen.reading.sheets import Sheet, Standards
+from sitegen.reading.vehicle_checks import check_sheet, check_together
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
+from sitegen.shared_data import content_folder
+
+INSPECTION = "inspection.yaml"
+
+
+@dataclass(frozen=True)
+class _VehicleFile:
+    folder: Path
+    shown_as: str
+    reading: Reading[VehicleRecord]
+
+    def sheet(self, standards: Standards) -> Sheet | None:
+        """Return what can be checked of it."""
+        record = self.reading.sound_part
+        if record is None:
+            return None
+        return Sheet(record, self.reading.marks, self.folder.name, photo_files(self.folder / "photos"), standards)
+
+
+def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, ...]]:
+    """Read a store's folder. Return the store and every problem, sorted by place; files are named from the folder on.
+
+    The store is None if any problem is an error; with warnings alone it is whole. Dates after `today` are errors.
+    """
+    if not folder.is_dir():
+        return None, (_missing_folder(folder),)
+    settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
+    prices = _read_prices(folder)
+    vehicles = tuple(_read_vehicles(folder))
+    pages, page_problems = read_own_pages(folder, _languages(settings))
+    problems = {*settings.problems, *prices.problems, *page_problems}
+    for vehicle in vehicles:
+        problems.update(vehicle.reading.problems)
+    problems.update(_cross_check(settings, prices, vehicles, today))
+    if not vehicles:
+        expected = f"a folder for each vehicle, with its {INSPECTION}"
+        mend = "make one, named by its stock number"
+        problems.add(Problem("vehicles", 0, 0, "", "no vehicle", expected, mend, Severity.WARNING))
+    told = tuple(sorted(problems))
+    if settings.record is None or any(problem.severity is Severity.ERROR for problem in told):
+        return None, told
+    stored = tuple(
+        StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as)
+        for vehicle in vehicles
+        if vehicle.reading.record is not None
+    )
+    return Store(folder, settings.record, prices.record, stored, pages), told
+
+
+def _missing_folder(folder: Path) -> Problem:
+    expected = "a store's folder, which holds site.yaml and vehicles/"
+    return Problem(folder.as_posix(), 0, 0, "", "no such folder", expected, "check the path")
+
+
+def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
+    return settings.sound_part.languages if settings.sound_part is not None else ()
+
+
+def _read_prices(folder: Path) -> Reading[PriceList]:
+    """Read the price list; a store need not have one."""
+    path = folder / "services.yaml"
+    if not path.exists():
+        return Reading(None, None, Marks(path.name, None), ())
+    return read_file(PriceList, path, path.name)
+
+
+def _read_vehicles(store: Path) -> Iterator[_VehicleFile]:
+    """Read every inspection, by the name of its folder. What begins with a dot is none of ours."""
+    vehicles = store / "vehicles"
+    for folder in sorted(vehicles.iterdir()) if vehicles.is_dir() else ():
+        if folder.is_dir() and not folder.name.startswith("."):
+            shown_as = f"vehicles/{folder.name}/{INSPECTION}"
+            yield _VehicleFile(folder, shown_as, read_file(VehicleRecord, folder / INSPECTION, shown_as))
+
+
+def _cross_check(
+    settings: Reading[SiteSettings], prices: Reading[PriceList], vehicles: tuple[_VehicleFile, ...], today: date
+) -> Iterator[Problem]:
+    """Yield what is wrong between values that are each right by themselves."""
+    content = content_folder()
+    catalogues = read_catalogues(content)
+    region = settings.sound_part.region if settings.sound_part is not None else None
+    standards = Standards(today, region, catalogues, read_plausible(content))
+    if settings.sound_part is not None:
+        languages_on_offer = {path.name for path in content.iterdir() if path.is_dir() and path.name != "reference"}
+        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer)
+    if prices.sound_part is not None:
+        yield from check_prices(prices.sound_part, prices.marks, catalogues)
+    sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
+    for vehicle, sheet in sheets:
+        yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)
+    yield from check_together([sheet for _, sheet in sheets])
