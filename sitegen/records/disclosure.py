@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag
+from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
 from sitegen.records.base import Record, Shape, Text, misread
 from sitegen.records.quantities import Depth, Distance, Length, Share
@@ -118,11 +118,31 @@ class Affects(StrEnum):
     SAFETY = "safety"
 
 
+class AtWheel(StrEnum):
+    """A wheel on the ground; left is the driver's left when seated facing forward."""
+
+    LEFT_FRONT = "left front"
+    RIGHT_FRONT = "right front"
+    LEFT_REAR = "left rear"
+    RIGHT_REAR = "right rear"
+
+
 class Place(Record):
     """Where a defect is."""
 
     station: Station
+    wheel: AtWheel | None = None
+    """Which wheel, where the station is wheels: the drawing of the body can then point to it."""
     part: Text
+
+    @model_validator(mode="after")
+    def _wheel_at_wheels(self) -> Self:
+        if self.wheel is not None and self.station is not Station.WHEELS:
+            raise misread(
+                f"no wheel at the station {self.station}",
+                "write `station: wheels` if the defect is on the wheel itself; else leave `wheel` out",
+            )
+        return self
 
 
 class Defect(Record):
