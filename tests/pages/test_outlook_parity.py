@@ -1,0 +1,100 @@
+"""The outlook in the browser is the outlook in Python: the same whole numbers, on thousands of cases.
+
+Two implementations in two languages, written from one description (the docstring of `outlook`), check each other.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from typing import Any
+
+from playwright.sync_api import Browser
+
+from sitegen.condition.forecast import CostRange, ItemFacts, OutlookFacts
+from sitegen.condition.outlook import outlook, outlook_facts
+from sitegen.condition.values import WholeSpan
+from sitegen.records.figures import DistanceUnit
+from sitegen.shared_data import themes_folder
+from tests.conftest import serve
+
+CASES = 6_000
+EDGES = (1_000, 12_000, 13_476, 39_999, 40_000)
+
+
+def a_span(dice: random.Random, largest: int, least: int = 0) -> WholeSpan | None:
+    """Return a span or none; now and then an open one, one of no width, or one that starts at zero."""
+    if dice.random() < 0.25:
+        return None
+    low = dice.choice((least, dice.randint(least, largest)))
+    high = dice.choice((None, low, dice.randint(low, 2 * largest)))
+    return WholeSpan(low, high)
+
+
+def an_item(dice: random.Random, number: int) -> ItemFacts:
+    cents = sorted(dice.randint(0, 200_000) for _ in range(2))
+    return ItemFacts(
+        key=f"item_{number}",
+        distance=a_span(dice, 120_000),
+        months=a_span(dice, 150),
+        again_distance=a_span(dice, 100_000, least=1_000),
+        again_months=a_span(dice, 120, least=1),
+        cost=dice.choice((None, CostRange(*cents))),
+        no_record=dice.random() < 0.3,
+    )
+
+
+def in_python(facts: OutlookFacts, a_year: int) -> dict[str, Any]:
+    """Return Python's outlook in the shape that the script gives."""
+    found = outlook(facts, a_year)
+    return {
+        "items": [
+            {
+                "key": item.key,
+                "bandFrom": str(item.band_from),
+                "bandTo": str(item.band_to),
+                "months": None if item.months is None else [item.months.low, item.months.high],
+                "budgetNow": item.budget_now,
+                "surely": list(item.surely),
+                "possibly": list(item.possibly),
+                "surelyInAll": item.surely_in_all,
+                "possiblyInAll": item.possibly_in_all,
+            }
+            for item in found.items
+        ],
+        "years": [
+            {"surely": [year.surely.low, year.surely.high], "possibly": [year.possibly.low, year.possibly.high]}
+            for year in found.years
+        ],
+        "whole": {
+            "surely": [found.whole.surely.low, found.whole.surely.high],
+            "possibly": [found.whole.possibly.low, found.whole.possibly.high],
+        },
+        "notPriced": list(found.not_priced),
+    }
+
+
+def test_the_browser_works_out_the_same_outlook(browser: Browser):
+    """6,000 generated vehicles, exactly equal: bands, months, order, yearly costs and their sums."""
+    dice = random.Random(570)
+    cases = []
+    for _ in range(CASES):
+        items = tuple(an_item(dice, number) for number in range(dice.randint(1, 6)))
+        cases.append((OutlookFacts(DistanceUnit.MILES, items), dice.choice((*EDGES, dice.randint(1_000, 40_000)))))
+    given = [[outlook_facts(facts), a_year] for facts, a_year in cases]
+
+    with serve(themes_folder() / "daylight" / "components" / "outlook") as address:
+        page = browser.new_page()
+        page.goto(f"{address}/README.md")
+        # As one text each way: Playwright takes far longer over values than the browser over their arithmetic.
+        answered = page.evaluate(
+            """async (given) => {
+                const { outlookFor } = await import('/outlook-arithmetic.mjs')
+                return JSON.stringify(JSON.parse(given).map(([facts, aYear]) => outlookFor(facts, aYear)))
+            }""",
+            json.dumps(given),
+        )
+        page.close()
+
+    for (facts, a_year), browsers in zip(cases, json.loads(answered), strict=True):
+        assert browsers == in_python(facts, a_year), (facts, a_year)
