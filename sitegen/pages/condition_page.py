@@ -10,6 +10,7 @@ from markupsafe import Markup
 from sitegen.condition.findings import Condition
 from sitegen.pages.addresses import Address
 from sitegen.pages.asking import Ways, ask_about_defect, ask_about_vehicle
+from sitegen.pages.body_plan import BodyPlan, body_plan
 from sitegen.pages.defects import StationDefects, counted_by_effect, defects_by_station
 from sitegen.pages.disclosure import (
     AdditionView,
@@ -73,6 +74,7 @@ class ConditionPage:
     measured: Measured
     defects_introduction: str
     defect_counts: tuple[tuple[Affects, str], ...]
+    body_plan: BodyPlan | None
     defects: tuple[StationDefects, ...]
     no_defects_at: str | None
     not_looked_at: str | None
@@ -135,6 +137,7 @@ def condition_page(
         ),
         defects_introduction=_defects_introduction(record, voice),
         defect_counts=counted_by_effect(record, voice),
+        body_plan=body_plan(record, around.theme.bodies, voice),
         defects=stations,
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,

@@ -14,6 +14,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from sitegen.pages.body_places import BodyPlaces, read_body_places
 from sitegen.pages.voice import Told
 from sitegen.pages.words import Words
 
@@ -26,6 +27,8 @@ class Theme:
     assets: Mapping[str, bytes]
     """Published name, such as `assets/daylight-1a2b3c4d5e/style.css`, to bytes."""
     folder: str
+    bodies: Mapping[str, BodyPlaces]
+    """Where things are in the theme's drawings of bodies, by the drawing's name."""
 
     @property
     def style_sheet(self) -> str:
@@ -71,7 +74,9 @@ def read_theme(name: str, themes: Path, store: Path) -> Theme:
     for pattern in ("fonts/*.woff2", "scripts/*.mjs", "components/*/*.mjs"):
         files |= {path.name: path.read_bytes() for path in _layered(layers, pattern)}
     folder = f"assets/{name}-{_digest(files)}"
-    return Theme(environment, {f"{folder}/{file}": content for file, content in files.items()}, folder)
+    (places,) = _layered(layers, "components/body-plan/places.yaml")
+    assets = {f"{folder}/{file}": content for file, content in files.items()}
+    return Theme(environment, assets, folder, read_body_places(places))
 
 
 def told(text: Told) -> Markup:

@@ -1,0 +1,100 @@
+"""Defects pinned on a line drawing of the body seen from above, front at the top.
+
+A pin says at which station of the walk-around a defect is, and no more: a record knows the part by its name only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sitegen.pages.body_layout import RADIUS, WIDTH, Layout, Spot, Standing, Where, lay_out
+from sitegen.pages.body_places import BodyPlaces, drawing_of
+from sitegen.pages.defects import walk_order
+from sitegen.pages.voice import Voice
+from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.inspection import VehicleRecord
+
+
+@dataclass(frozen=True)
+class Pin:
+    """One defect on the drawing. `line` is the path from the pin to the body, if it stands beside it."""
+
+    number: int
+    anchor: str
+    affects: Affects
+    words: str
+    x: int
+    y: int
+    line: str | None
+
+
+@dataclass(frozen=True)
+class Row:
+    """The label over a row of pins below the drawing."""
+
+    words: str
+    y: int
+
+
+@dataclass(frozen=True)
+class BodyPlan:
+    """A drawing with its pins, in the order of their numbers."""
+
+    drawing: str
+    """The template that draws the body."""
+    words: str
+    view_box: str
+    radius: int
+    ends: tuple[Spot, ...]
+    """Where lines end on the body."""
+    rows: tuple[Row, ...]
+    pins: tuple[Pin, ...]
+
+
+def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], voice: Voice) -> BodyPlan | None:
+    """Return the drawing of a vehicle's body with a pin for each defect, or None if there is nothing to pin.
+
+    `bodies` holds the places of each of the theme's drawings. Pins carry the numbers of the defect cards.
+    """
+    groups: dict[Where, list[tuple[int, Defect]]] = {}
+    for number, defect in enumerate(walk_order(record.defects), start=1):
+        groups.setdefault((defect.where.station, defect.where.wheel), []).append((number, defect))
+    if not groups:
+        return None
+    name = drawing_of(record.vehicle)
+    layout = lay_out(bodies[name], {where: len(group) for where, group in groups.items()})
+    pins = [
+        _pin(number, defect, standing, voice)
+        for where, group in groups.items()
+        for (number, defect), standing in zip(group, layout.standing[where], strict=True)
+    ]
+    return BodyPlan(
+        drawing=f"components/body-plan/bodies/{name.replace(' ', '-')}.html",
+        words=voice.say("body_plan.words", body=voice.choice("body", record.vehicle.body)),
+        view_box=f"0 {layout.top} {WIDTH} {layout.bottom - layout.top}",
+        radius=RADIUS,
+        ends=_ends(layout),
+        rows=tuple(Row(voice.choice("station", station), y) for (station, _), y in layout.rows),
+        pins=tuple(sorted(pins, key=lambda pin: pin.number)),
+    )
+
+
+def _pin(number: int, defect: Defect, standing: Standing, voice: Voice) -> Pin:
+    at, end = standing.at, standing.end
+    words = voice.say(
+        "body_plan.pin",
+        number=number,
+        kind=voice.choice("kind", defect.kind).lower(),
+        part=voice.text(defect.where.part).text,
+        station=voice.choice("station", defect.where.station).lower(),
+        affects=voice.choice("affects", defect.affects),
+    )
+    line = f"M{at.x} {at.y}L{end.x} {end.y}" if end else None
+    return Pin(number, defect.id, defect.affects, words, at.x, at.y, line)
+
+
+def _ends(layout: Layout) -> tuple[Spot, ...]:
+    """Return each end once, however many lines meet there."""
+    ends = [standing.end for group in layout.standing.values() for standing in group if standing.end]
+    return tuple(dict.fromkeys(ends))
