@@ -83,7 +83,7 @@ def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, 
         yield Said("battery.age_not_known")
     else:
         count = max(months_down(battery.fitted_on.latest, today) // 12, 0)
-        yield Said("battery.age_under_one" if count == 0 else "battery.age", {"count": count})
+        yield Said("battery.age", {"count": count}) if count else Said("battery.age_under_one")
 
 
 def _line(

@@ -152,8 +152,8 @@ def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAg
     else:
         count = whole_years(finding.made.week_begins, today)
         year = str(finding.made.week_begins.year)
-        made: dict[str, Value] = {"count": count, "week": finding.made.week, "year": year}
-        yield Said("tire.age_under_one" if count < 1 else "tire.age", made)
+        made: dict[str, Value] = {"week": finding.made.week, "year": year}
+        yield Said("tire.age", {"count": count, **made}) if count else Said("tire.age_under_one", made)
         if count >= ages.replace_by_years:
             yield Said("tire.age_over", {"years": ages.replace_by_years})
         elif count >= ages.replace_from_years:

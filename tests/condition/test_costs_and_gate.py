@@ -1,0 +1,144 @@
+"""Costs from the store's price list, and the gate that holds a page back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from sitegen.condition.costs import cost_of
+from sitegen.condition.forecast import CostRange
+from sitegen.records.store import PriceList
+from tests.condition.judged import EU, judged
+
+PRICES = PriceList.model_validate(
+    {
+        "prices": {
+            "tire": "120-230",
+            "front_pads": "170-259.50",
+            "rear_pads": "160-250",
+            "rear_pads_and_rotors": "310-490",
+        }
+    }
+)
+
+
+@pytest.mark.parametrize(
+    ("services", "count", "cost"),
+    [
+        (("tire",), 2, CostRange(24_000, 46_000)),
+        (("tire",), 4, CostRange(48_000, 92_000)),
+        (("front_pads",), 1, CostRange(17_000, 25_950)),
+        (("rear_pads", "rear_pads_and_rotors"), 1, CostRange(16_000, 49_000)),
+        (("front_pads", "front_pads_and_rotors"), 1, None),
+        (("battery",), 1, None),
+    ],
+)
+def test_cost_of_doing_it_once(services, count, cost):
+    """Added up by hand, in cents; where one of two ways has no price, neither end is known."""
+    assert cost_of(services, count, PRICES) == cost
+
+
+def test_without_a_price_list_every_item_that_may_come_is_named():
+    condition = judged()
+    assert condition.outlook.whole.surely == CostRange(0, 0)
+    may_come = {item.key for item in condition.outlook.items if item.surely_in_all or item.possibly_in_all}
+    assert set(condition.outlook.not_priced) == may_come
+
+
+# Each: what the record says, and the path and the sentence of what holds the page.
+HOLDS: dict[str, tuple[dict[str, Any], str, str]] = {
+    "tread": (
+        {"tires": {"left_front": {"tread": {"inner": "1/32 in"}}}},
+        "tires.left_front.tread.inner",
+        "gate.tire_below",
+    ),
+    "lining": (
+        {"brakes": {"right_rear": {"pads": {"outer": "0.5 mm"}}}},
+        "brakes.right_rear.pads.outer",
+        "gate.lining_below",
+    ),
+    "rotor": ({"brakes": {"left_front": {"rotor": "25.9 mm"}}}, "brakes.left_front.rotor", "gate.rotor_beyond"),
+    "defect": (
+        {
+            "defects": [
+                {
+                    "id": "brake-hose",
+                    "kind": "worn part",
+                    "where": {"station": "left front", "part": "brake hose"},
+                    "affects": "safety",
+                    "words": "The hose is cracked.",
+                }
+            ]
+        },
+        "defects.0.affects",
+        "gate.safety_defect",
+    ),
+}
+MENDED = {"tread": "tires.left_front", "lining": "brakes.right_rear", "rotor": "brakes.left_front"}
+
+
+def mend(name: str) -> dict[str, Any]:
+    settles = {"settles": ["brake-hose"]} if name == "defect" else {"renews": [MENDED[name]]}
+    return {"what": "Replace it.", **settles}
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_what_is_below_a_figure_or_affects_safety_holds_the_page(name):
+    changes, path, key = HOLDS[name]
+    gate = judged(**changes).gate
+    assert gate.may_publish is False
+    assert [(hold.where, hold.said.key) for hold in gate.holding] == [(path, key)]
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_a_promise_lets_it_go_and_is_said_first(name):
+    changes, _, key = HOLDS[name]
+    gate = judged(**changes, before_delivery=[mend(name)]).gate
+    assert (gate.may_publish, gate.holding) == (True, ())
+    assert [words.key for words in gate.first_words] == [key, "gate.before_delivery"]
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_work_done_since_lets_it_go_with_nothing_to_say_first(name):
+    changes, _, _ = HOLDS[name]
+    gate = judged(**changes, work_done=[{**mend(name), "on": "2026-10-05"}]).gate
+    assert (gate.may_publish, gate.first_words) == (True, ())
+
+
+@pytest.mark.parametrize("name", HOLDS)
+def test_sold_not_for_road_use_may_be_published_and_says_both_first(name):
+    changes, _, key = HOLDS[name]
+    gate = judged(**changes, not_for_road_use=True).gate
+    assert gate.may_publish is True
+    assert [words.key for words in gate.first_words] == ["gate.not_for_road_use", key]
+
+
+def test_a_promise_about_something_else_does_not_help():
+    changes, path, _ = HOLDS["tread"]
+    promise = {"what": "Wash it.", "renews": ["tires.right_front"]}
+    assert [hold.where for hold in judged(**changes, before_delivery=[promise]).gate.holding] == [path]
+
+
+def test_one_promise_for_two_holds_is_said_once():
+    changes = {"tires": {wheel: {"tread": {"inner": "1/32 in"}} for wheel in ("left_front", "right_front")}}
+    gate = judged(**changes, before_delivery=[{"what": "Fit four new tires.", "renews": ["tires"]}]).gate
+    assert [words.key for words in gate.first_words].count("gate.before_delivery") == 1
+    assert [words.key for words in gate.first_words].count("gate.tire_below") == 2
+
+
+def test_the_page_of_a_sold_vehicle_stays():
+    changes, _, _ = HOLDS["tread"]
+    assert judged(**changes, status="sold").gate.may_publish is True
+
+
+def test_a_spare_holds_nothing():
+    spare = {"tread": {"center": "1/32 in"}, "kind": "temporary spare"}
+    assert judged(tires={"spare": spare}).gate.may_publish is True
+
+
+def test_the_region_decides():
+    """1.59 mm meets 2/32 in (1.5875 mm, 49 CFR 570.9(a)) and not 1.6 mm (Directive 89/459/EEC)."""
+    changes = {"tires": {"left_front": {"tread": {"inner": "1.59 mm"}}}}
+    assert judged(**changes).gate.may_publish is True
+    assert judged(EU, **changes).gate.may_publish is False

@@ -1,0 +1,164 @@
+"""When services fall due. All intervals are usual figures of the trade (common practice)."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.condition.forecast import Band
+from sitegen.condition.values import KnownBy, WholeSpan
+from tests.condition.judged import EU, US, item, judged, keys, said
+
+ENGINE = {
+    *("engine_oil", "engine_air_filter", "coolant", "spark_plugs", "timing_belt", "accessory_belt", "exhaust"),
+    *("automatic_transmission_fluid", "transfer_case_oil", "differential_oil"),
+}
+
+
+def test_a_timing_belt_between_its_limits_may_be_due():
+    """Done at 82,000 mi, every 60,000 to 105,000, now at 150,000: due between 142,000 and 187,000, so within
+    37,000."""
+    condition = judged(
+        vehicle={"timing": "belt"},
+        odometer={"reading": "150,000 mi"},
+        inspection={"at": "150,000 mi"},
+        services=[{"service": "timing_belt", "at": "82,000 mi", "done_on": "2024-06"}],
+    )
+    line = condition.line("timing_belt")
+    assert line.facts.distance == WholeSpan(0, 37_000)
+    assert line.known_by is KnownBy.FROM_RECORDS
+    assert item(condition, "timing_belt").band_from is Band.DUE_NOW
+
+
+def test_a_timing_belt_without_a_record_is_never_called_fine():
+    condition = judged(
+        vehicle={"timing": "belt"}, odometer={"reading": "150,000 mi"}, inspection={"at": "150,000 mi"}
+    )
+    found = item(condition, "timing_belt")
+    assert (found.budget_now, found.band_from) == (True, Band.NO_BASIS)
+    assert found.possibly[0] == 1
+    assert "outlook.service.no_record" in said(condition.line("timing_belt").basis)
+
+
+def test_without_a_record_and_yet_not_due_counted_from_new():
+    """At 20,000 mi and two years old, even a belt that was never touched has at least 40,000 mi to go."""
+    condition = judged(
+        vehicle={"timing": "belt", "year": 2025}, odometer={"reading": "20,000 mi"}, inspection={"at": "20,000 mi"}
+    )
+    line = condition.line("timing_belt")
+    assert line.facts.distance == WholeSpan(40_000, 105_000)
+    assert line.known_by is KnownBy.TYPICAL
+    assert said(line.basis) >= {"outlook.service.not_due_since_new"}
+
+
+def test_a_chain_has_no_interval_and_not_knowing_which_is_said():
+    assert "timing_belt" not in keys(judged())
+    unknown = judged(vehicle={"timing": ...})
+    assert item(unknown, "timing_belt").band_from is Band.NO_BASIS
+    assert said(unknown.line("timing_belt").basis) == {"outlook.service.timing_not_known"}
+    assert unknown.line("timing_belt").facts.months is None
+
+
+def test_an_electric_vehicle_has_no_engine_to_serve():
+    vehicle = {"fuel": "electric", "transmission": "single speed", "timing": ...}
+    assert not keys(judged(vehicle=vehicle)) & ENGINE
+    assert {"brake_fluid", "cabin_filter", "tire_rotation", "wiper_blades"} <= keys(judged(vehicle=vehicle))
+
+
+@pytest.mark.parametrize(
+    ("transmission", "service"),
+    [
+        ("automatic", "automatic_transmission_fluid"),
+        ("continuously variable", "continuously_variable_transmission_fluid"),
+        ("manual", "manual_transmission_oil"),
+    ],
+)
+def test_each_transmission_has_its_own_fluid(transmission, service):
+    of_transmissions = {key for key in keys(judged(vehicle={"transmission": transmission})) if "transmission" in key}
+    assert of_transmissions == {service}
+
+
+@pytest.mark.parametrize(("fuel", "has_plugs"), [("gasoline", True), ("diesel", False), ("hybrid", True)])
+def test_a_diesel_has_no_spark_plugs(fuel, has_plugs):
+    assert ("spark_plugs" in keys(judged(vehicle={"fuel": fuel}))) is has_plugs
+
+
+def test_whichever_of_miles_and_months_comes_first():
+    """Oil from September 28, 2026 at 64,000 mi, 5,000 to 10,000 mi or 6 to 12 months, seen on November 25."""
+    condition = judged(miles_a_year=12_000)
+    facts = condition.line("engine_oil").facts
+    assert (facts.distance, facts.months) == (WholeSpan(4_000, 10_000), WholeSpan(4, 11))
+    assert item(condition, "engine_oil").months == WholeSpan(4, 10)
+
+
+def test_the_shops_own_work_counts_as_a_record():
+    """Work in the list renews a service as a bill in the papers would; the base vehicle's oil was done by the
+    shop."""
+    line = judged(services=[]).line("engine_oil")
+    assert line.known_by is KnownBy.FROM_RECORDS
+
+
+def test_of_two_records_the_later_counts():
+    services = [
+        {"service": "coolant", "done_on": "2025-09-01", "at": "55,000 mi"},
+        {"service": "coolant", "done_on": "2019", "at": "14,000 mi"},
+    ]
+    line = judged(services=services).line("coolant")
+    assert {remark.figures["at"].miles for remark in line.basis if "at" in remark.figures} == {55_000}
+
+
+def test_a_record_without_mileage_is_bounded_by_the_readings_in_the_papers():
+    """Plugs in 2024, between 40,100 mi of September 2023 and 64,000 now; every 60,000 to 120,000: 36,100 to
+    120,000."""
+    line = judged(services=[{"service": "spark_plugs", "done_on": "2024"}]).line("spark_plugs")
+    assert line.facts.distance == WholeSpan(36_000, 120_000)
+
+
+def test_a_less_precise_date_never_narrows_the_range():
+    for precise, vague in (("2025-03-14", "2025-03"), ("2025-03", "2025")):
+        exact, loose = (
+            judged(services=[{"service": "brake_fluid", "done_on": day}]).line("brake_fluid").facts.months
+            for day in (precise, vague)
+        )
+        assert loose.low <= exact.low
+        assert loose.high >= exact.high
+
+
+def test_promised_work_resets_the_clock_and_says_so():
+    promise = {"what": "Change the brake fluid.", "renews": ["services.brake_fluid"]}
+    line = judged(before_delivery=[promise]).line("brake_fluid")
+    assert line.facts.months == WholeSpan(24, 36)
+    assert "outlook.service.promised" in said(line.basis)
+
+
+def test_fresh_coolant_is_no_worse_than_the_first_fill_that_it_replaces():
+    """First fill 100,000 to 150,000 mi, then 50,000: changed at 64,000, it is due at 114,000 to 150,000."""
+    promise = {"what": "Change the coolant.", "renews": ["services.coolant"]}
+    assert judged(before_delivery=[promise]).line("coolant").facts.distance == WholeSpan(50_000, 86_000)
+
+
+@pytest.mark.parametrize(
+    ("check", "key", "may_be_due"),
+    [
+        ("good", "outlook.check.good", False),
+        ({"finding": "attention", "note": "One leaks."}, "outlook.check.attention", True),
+        (..., "outlook.check.not_checked", False),
+    ],
+)
+def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, may_be_due):
+    condition = judged(checks={"shock_absorbers": check})
+    assert said(condition.line("shock_absorbers").basis) == {key}
+    assert condition.line("shock_absorbers").facts.distance is None
+    assert sum(item(condition, "shock_absorbers").possibly) == may_be_due
+
+
+def test_one_sided_wear_asks_for_an_alignment_unless_it_was_found_good():
+    tires = {"left_front": {"tread": {"inner": "4/32 in"}}}
+    assert "wheel_alignment" in keys(judged(tires=tires))
+    assert "wheel_alignment" not in keys(judged(tires=tires, checks={"wheel_alignment": "good"}))
+    assert "wheel_alignment" not in keys(judged())
+
+
+def test_a_region_in_kilometres_rounds_outward_to_thousands_of_them():
+    """5,000 mi are 8,046.7 km and 10,000 are 16,093.4; about 80 km were driven since: 7,966 to 16,013 km are left."""
+    assert judged(EU).line("engine_oil").facts.distance == WholeSpan(7_000, 17_000)
+    assert judged(US).line("engine_oil").facts.distance == WholeSpan(4_000, 10_000)

@@ -1,0 +1,171 @@
+"""Whole vehicles: made up by hypothesis, and the odd ones that a lot may hold."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as some
+
+from sitegen.condition.findings import BrakeFinding, Condition, TireFinding
+from sitegen.condition.forecast import ItemFacts
+from sitegen.condition.judging import JUDGES, judge
+from sitegen.condition.values import KnownBy, WholeSpan
+from sitegen.records.quantities import Distance
+from sitegen.records.store import PriceList
+from tests.builders import a_vehicle, merged
+from tests.condition.judged import AVERAGE, US, item, judged, keys
+from tests.condition.vehicles import WHEELS, changes
+
+NOTHING = dict.fromkeys(("tires", "brakes", "brake_fluid", "battery"), ...) | {
+    "services": [],
+    "work_done": [],
+    "checks": {},
+}
+
+
+def ends(facts: ItemFacts) -> tuple[float, float] | None:
+    """Return the earliest and latest month of an item at the national average; None without a basis."""
+    spans = [
+        (span.low * size, math.inf if span.high is None else span.high * size)
+        for span, size in ((facts.distance, 12 / AVERAGE), (facts.months, 1))
+        if span is not None
+    ]
+    return (min(low for low, _ in spans), min(high for _, high in spans)) if spans else None
+
+
+@settings(max_examples=60)
+@given(changes())
+def test_no_figure_is_invented(vehicle):
+    """What was not measured has no figure, and what has no odometer to rely on has no miles."""
+    condition = judged(**vehicle)
+    for finding in condition.of(TireFinding):
+        assert (finding.lowest is None) == (not (finding.depths and finding.depths.measured()))
+        assert finding.lowest is not None or (finding.usable, finding.of_original) == (None, None)
+    for finding in condition.of(BrakeFinding):
+        assert finding.thinnest is not None or finding.usable is None
+    if vehicle["odometer"]["statement"] != "actual":
+        distances = [line.facts.distance for line in condition.lines if line.facts.distance is not None]
+        assert set(distances) <= {WholeSpan(0, 0)}
+
+
+RENEWABLE = {
+    "front_tires": ["tires"],
+    "rear_tires": ["tires"],
+    "all_tires": ["tires"],
+    "front_brakes": ["brakes.left_front", "brakes.right_front"],
+    "rear_brakes": ["brakes.left_rear", "brakes.right_rear"],
+    "battery": ["battery"],
+    "engine_oil": ["services.engine_oil"],
+    "coolant": ["services.coolant"],
+    "timing_belt": ["services.timing_belt"],
+    "brake_fluid": ["services.brake_fluid"],
+    "spark_plugs": ["services.spark_plugs"],
+    "cabin_filter": ["services.cabin_filter"],
+}
+
+
+@settings(max_examples=60)
+@given(changes(), some.sampled_from(sorted(RENEWABLE)))
+def test_renewing_an_item_never_brings_it_closer(vehicle, key):
+    before = judged(**vehicle)
+    after = judged(**vehicle, before_delivery=[{"what": "Renew it.", "renews": RENEWABLE[key]}])
+    if key not in keys(before):
+        return
+    old, new = ends(before.line(key).facts), ends(after.line(key).facts)
+    if old is not None and new is not None:
+        assert new[0] >= old[0]
+        assert new[1] >= old[1]
+
+
+@settings(max_examples=60)
+@given(changes(), some.sampled_from(WHEELS), some.integers(0, 40))
+def test_less_tread_never_lengthens_life(vehicle, wheel, quarters):
+    if vehicle["tires"][wheel] is ...:
+        return
+    deep, shallow = (
+        judged(**merged(vehicle, {"tires": {wheel: {"tread": {"outer": f"{depth / 4}/32 in", "inner": ...}}}}))
+        for depth in (quarters + 4, quarters)
+    )
+    for key in keys(deep) & {"front_tires", "rear_tires", "all_tires"}:
+        more, less = ends(deep.line(key).facts), ends(shallow.line(key).facts)
+        known_depth = vehicle["tires"][wheel]["new_tread"] is ... or quarters + 4 <= 40
+        if known_depth and more is not None and less is not None:
+            assert less[0] <= more[0]
+            assert less[1] <= more[1]
+
+
+def figures_of(condition: Condition) -> list[tuple[Any, ...]]:
+    tires = [(tire.usable, tire.of_original, tire.below_limit, tire.shape) for tire in condition.of(TireFinding)]
+    return [*tires, *((line.facts.key, line.facts.distance, line.known_by) for line in condition.lines)]
+
+
+@settings(max_examples=40)
+@given(some.integers(0, 44), some.integers(0, 44))
+def test_millimetres_and_thirty_seconds_agree(outer, inner):
+    """A 32nd of an inch is exactly 0.79375 mm (NIST SP 811). The same gauge, so the same error."""
+    gauge = {"inspection": {"gauges": {"tread": {"name": "gauge", "reads_to": "1 mm"}}}}
+
+    def with_tread(written) -> Condition:
+        tread = {"outer": written(outer), "center": ..., "inner": written(inner)}
+        return judged(tires={wheel: {"tread": tread} for wheel in WHEELS}, **gauge)
+
+    inches = with_tread(lambda quarters: f"{quarters / 4:g}/32 in")
+    metric = with_tread(lambda quarters: f"{quarters * 0.1984375:.7f} mm")
+    assert figures_of(inches) == figures_of(metric)
+
+
+@pytest.mark.parametrize(
+    "vehicle",
+    [
+        {},
+        {"vehicle": {"year": 1996}, "odometer": {"statement": "exempt"}},
+        {"vehicle": {"year": 2027}, "odometer": {"reading": "0 mi"}, "inspection": {"at": "0 mi"}},
+        {"odometer": {"reading": "400,000 mi"}, "inspection": {"at": "400,000 mi"}},
+        {"odometer": {"reading": ...}, "inspection": {"at": ...}},
+        {"tires": {"left_front": {"tread": {"inner": "6/32 in"}, "date_code": "2423"}}},
+    ],
+    ids=["plain", "of 1996", "of 2027 with 0 miles", "400,000 miles", "odometer does not work", "one tire"],
+)
+@pytest.mark.parametrize("year", [1_000, 40_000])
+def test_with_nothing_measured_nothing_but_papers_and_typical_lives_is_told(vehicle, year):
+    """Only wear that was measured gives miles for what wears; without a record there is no basis, or not due yet."""
+    condition = judged(**merged(NOTHING, vehicle), miles_a_year=year)
+    tires = {"front_tires", "rear_tires", "all_tires"} if "tires" not in vehicle else set()
+    for key in keys(condition) & (tires | {"front_brakes", "rear_brakes"}):
+        line = condition.line(key)
+        assert (line.facts.distance, line.facts.months, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
+    for line in condition.lines:
+        assert line.known_by in (KnownBy.NOT_KNOWN, KnownBy.TYPICAL, KnownBy.FROM_RECORDS)
+        assert line.basis
+    assert condition.gate.may_publish is True
+
+
+def test_one_tire_speaks_for_itself_and_says_that_the_others_are_missing():
+    condition = judged(tires=dict.fromkeys(("right_front", "left_rear", "right_rear"), ...))
+    assert [finding.lowest is None for finding in condition.of(TireFinding)] == [False, True, True, True]
+    remark = next(said for said in condition.line("all_tires").basis if said.count is not None)
+    assert (remark.key, remark.count) == ("outlook.tires.not_all_measured", 3)
+
+
+def test_a_worn_pair_of_brakes_costs_once():
+    """Two front pads at the mark are one job: 170-260 for both wheels, so 17,000 to 26,000 cents."""
+    prices = PriceList.model_validate({"prices": {"front_pads": "170-260"}})
+    worn = {wheel: {"pads": {"inner": "3 mm"}} for wheel in ("left_front", "right_front")}
+    condition = judged(prices=prices, brakes=worn)
+    assert item(condition, "front_brakes").surely == (1, 0, 0)
+    first_year = condition.outlook.years[0].surely
+    assert (first_year.low, first_year.high) == (17_000, 26_000)
+
+
+def test_the_distance_a_year_counts_in_the_regions_unit():
+    """12,000 km a year are 7,456 whole miles."""
+    condition = judge(a_vehicle(), US, None, Distance.parse("12,000 km"), date(2026, 11, 25))
+    assert condition.outlook.a_year == 7_456
+
+
+def test_every_judge_is_in_the_list_once():
+    assert len(JUDGES) == len(set(JUDGES)) == 9
