@@ -45,10 +45,16 @@ class Expectation:
             for member in get_args(one)[0]
         )
 
-    def keys(self, present: Iterable[str] = ()) -> tuple[str, ...]:
-        """Return the keys of the group that may stand there; of several, the one with most of those `present`."""
+    def keys_without(self, unknown: str, present: Iterable[str]) -> tuple[str, ...]:
+        """Return the keys of the group that does not know one key; of several, the one with most of those `present`."""
         have = set(present)
-        return max(self._groups(), key=lambda keys: len(have & set(keys)), default=())
+        groups = [keys for keys in self._groups() if unknown not in keys]
+        return max(groups, key=lambda keys: len(have & set(keys)), default=())
+
+    def requires(self, key: str) -> bool:
+        """Whether a group that may stand there must have a key."""
+        fields = [one.model_fields for one in self._types if isinstance(one, type) and issubclass(one, BaseModel)]
+        return any(key in known and known[key].is_required() for known in fields)
 
     def _groups(self) -> list[tuple[str, ...]]:
         return [

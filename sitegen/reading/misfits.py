@@ -10,6 +10,7 @@ from sitegen.reading.nearest import did_you_mean, listed
 from sitegen.reading.tree import Group, Node, Single
 
 _DIGITS = re.compile(r"[^\d]*(\d[\d, ]*(?:\.\d+)?)(?![\d.])[^\d]*")
+_NONE = {"none", "no", "nothing", "n/a", "-"}
 _YES = {"yes": "true", "on": "true", "y": "true", "no": "false", "off": "false", "n": "false"}
 
 
@@ -27,8 +28,8 @@ def misfit_words(
     if choices:
         return otherwise or listed(choices), did_you_mean(written, choices, "write one of these")
     if kind in _BOUNDS:
-        words, name = _BOUNDS[kind]
-        return words.format(context[name]), "check the figure"
+        words, name, mend = _BOUNDS[kind]
+        return words.format(context[name]), mend
     for beginning, words_of in _KINDS.items():
         if kind.startswith(beginning):
             return words_of(written)
@@ -57,7 +58,7 @@ def _amount(written: str) -> tuple[str, str]:
 
 def _number_alone(written: str) -> str:
     match = _DIGITS.fullmatch(written)
-    if match and match[1] == written:
+    if written.isdigit():
         return "write it without quotes"
     return (
         f"write {re.sub('[, ]', '', match[1])}" if match else "write digits only, without a sign, a comma or a unit"
@@ -70,8 +71,8 @@ def _true_or_false(written: str) -> tuple[str, str]:
 
 
 def _list(written: str) -> tuple[str, str]:
-    mend = f"write [{written}]" if written else "begin each entry with a hyphen, on a line of its own"
-    return "a list", mend
+    entries = "begin each entry with a hyphen, on a line of its own"
+    return "a list", "leave the key out if there is none" if written.casefold() in _NONE else entries
 
 
 def _text(_: str) -> tuple[str, str]:
@@ -79,14 +80,13 @@ def _text(_: str) -> tuple[str, str]:
 
 
 _BOUNDS = {
-    "greater_than": ("a number above {}", "gt"),
-    "greater_than_equal": ("a number of at least {}", "ge"),
-    "less_than": ("a number below {}", "lt"),
-    "less_than_equal": ("a number of at most {}", "le"),
-    "string_too_short": ("a text of at least {} characters", "min_length"),
-    "string_too_long": ("a text of at most {} characters", "max_length"),
-    "too_short": ("at least {} in the list", "min_length"),
-    "too_long": ("at most {} in the list", "max_length"),
+    "greater_than": ("a number above {}", "gt", "check the figure"),
+    "greater_than_equal": ("a number of at least {}", "ge", "check the figure"),
+    "less_than": ("a number below {}", "lt", "check the figure"),
+    "less_than_equal": ("a number of at most {}", "le", "check the figure"),
+    "string_too_short": ("a text of {} or more characters", "min_length", "write it out"),
+    "string_too_long": ("a text of {} characters at most", "max_length", "shorten it"),
+    "too_short": ("{} or more in the list", "min_length", "add what belongs in it"),
 }
 _KINDS = {
     "date_": _date,

@@ -111,7 +111,9 @@ def _missing(marks: Marks, path: Path) -> Problem:
 def _nothing(model: type[Model], marks: Marks, path: Path, misfit: Misfit) -> Problem:
     expectation = Expectation(model, path)
     expected, _ = misfit_words(misfit, None, expectation.choices(), expectation.words())
-    return marks.problem(path, expected, "write it, or leave the key out", at_key=True)
+    is_needed = Expectation(model, path[:-1]).requires(str(path[-1]))
+    mend = "write it after the colon" if is_needed else "write it, or leave the key out"
+    return marks.problem(path, expected, mend, at_key=True)
 
 
 def _is_misspelt(path: Path, misfits: Sequence[tuple[Path, Misfit]]) -> bool:
@@ -125,7 +127,7 @@ def _is_misspelt(path: Path, misfits: Sequence[tuple[Path, Misfit]]) -> bool:
 def _unknown_key(model: type[Model], marks: Marks, path: Path) -> Problem:
     """Return the problem of a key that nobody knows, with the nearest right one that is not there yet."""
     present = marks.keys(path[:-1])
-    known = Expectation(model, path[:-1]).keys(present)
+    known = Expectation(model, path[:-1]).keys_without(str(path[-1]), present)
     unused = [key for key in known if key not in present]
     expected = "a key that sitegen knows" if len(known) > _MOST_KEYS_LISTED else f"{the_keys(known)}"
     mend = did_you_mean(str(path[-1]), unused, "delete it, or move it to where it belongs")

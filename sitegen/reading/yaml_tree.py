@@ -154,7 +154,9 @@ class _OpenGroup:
     def _take_rest(self, rest: Single, builder: _Builder) -> None:
         """Join what a comma cut off to the value before it, {reading: 88,900 mi}, and go on with what was meant."""
         if self._last is None or self._last_end is None:
-            builder.tell(rest.place, f"{rest.written} without a colon", "a key, a colon and a value", "add the value")
+            builder.tell(
+                rest.place, f'"{rest.written}" without a colon', "a key, a colon and a value", "add the value"
+            )
             return
         follows_at_once = self._last_end == Place(rest.place.line, rest.place.column - 1)
         self._last.written += ("," if follows_at_once else ", ") + rest.written

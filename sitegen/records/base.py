@@ -89,7 +89,7 @@ class Text:
             if isinstance(value, Mapping) and value:
                 for tag, text in value.items():
                     if not LANGUAGE.fullmatch(str(tag)):
-                        raise fail(f'"{tag}" is not a language tag such as en or es')
+                        raise fail(f'write a language tag, such as en or es, in place of "{tag}"')
                     if not isinstance(text, str) or not text.strip():
                         raise fail(f'write the text for "{tag}", or leave "{tag}" out')
                 return cls({str(tag): text.strip() for tag, text in value.items()})

@@ -23,7 +23,7 @@ METRES_PER_MILE = Fraction("1609.344")
 _WRITTEN = re.compile(
     r"(?P<number>\d{1,3}(?:[,\u00a0\u202f ]\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)"
     r"(?:/(?P<parts>\d+))?"
-    r"[\u00a0\u202f ]*(?P<unit>[^\d\s].*)?"
+    r"[\u00a0\u202f ]*(?P<unit>[^\d\s.,/].*)?"
 )
 
 
@@ -55,14 +55,14 @@ class Quantity:
         if not unit:
             raise quantity_error(cls.expected, f"write the unit after the number, for example {cls.example}")
         if unit not in cls.units:
-            known = ", ".join(cls.units)
-            raise quantity_error(cls.expected, f'the unit "{unit}" is not one of {known}')
+            known = " or ".join(cls.units)
+            raise quantity_error(cls.expected, f'write {known} in place of "{unit}"')
         number = Fraction(re.sub(r"[,\u00a0\u202f ]", "", match["number"]))
         if match["parts"] is not None:
             number = cls._divide(number, int(match["parts"]), unit)
         amount = number * cls.units[unit]
         if amount > cls.largest:
-            raise quantity_error(cls.expected, "this is more than is plausible: check the number and its unit")
+            raise quantity_error(cls.expected, "check the number and its unit, for this is more than is plausible")
         return cls(amount, text.strip())
 
     @classmethod
