@@ -46,7 +46,7 @@ class Expectation:
         )
 
     def keys_without(self, unknown: str, present: Iterable[str]) -> tuple[str, ...]:
-        """Return the keys of the group that does not know one key; of several, the one with most of those `present`."""
+        """Return the keys of the group that does not know one key; of several, the one most like those `present`."""
         have = set(present)
         groups = [keys for keys in self._groups() if unknown not in keys]
         return max(groups, key=lambda keys: len(have & set(keys)), default=())

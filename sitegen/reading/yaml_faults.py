@@ -20,6 +20,8 @@ def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     at = opened if opened is not None and _is_about_opening(fault) else mark or opened
     line, column = (at.line, at.column) if at is not None else (0, 0)
     here = lines[line] if line < len(lines) else ""
+    if _is_too_far_in(fault, here[:column]):
+        column = len(here) - len(here.lstrip())
     found, expected, mend = _words(fault, here, column)
     return Problem(file, line + 1, column + 1, "", found, expected, mend)
 
@@ -31,6 +33,11 @@ def _is_about_opening(fault: yaml.MarkedYAMLError) -> bool:
     return unclosed_quote or "flow" in context or "simple key" in context
 
 
+def _is_too_far_in(fault: yaml.MarkedYAMLError, before: str) -> bool:
+    """Whether a colon is one too many because of where its line begins, and not because the line has another."""
+    return "mapping values are not allowed" in (fault.problem or "") and ": " not in before
+
+
 def _words(fault: yaml.MarkedYAMLError, line: str, column: int) -> tuple[str, str, str]:
     """Return what was found, what was expected, how to mend it."""
     context, problem = fault.context or "", fault.problem or ""
@@ -39,7 +46,7 @@ def _words(fault: yaml.MarkedYAMLError, line: str, column: int) -> tuple[str, st
         return "a tab", "spaces at the beginning of a line", "put two spaces in place of each tab"
     if "cannot start any token" in problem:
         return f"{rest[:1]} at the beginning of a value", "a value that begins with a letter or figure", _QUOTE
-    if "mapping values are not allowed" in problem and ": " not in before:
+    if _is_too_far_in(fault, before):
         expected = "a key that begins in the same column as the others of its group"
         mend = "check the indentation, and that the line above ends in a colon if this one belongs under it"
         return f"a line that is too far in: {_cut(line)}", expected, mend

@@ -77,7 +77,7 @@ class _Builder:
             self.tell(place, f"an anchor (&{event.anchor})", "a value without one", f"delete &{event.anchor}")
         if event.tag:
             tag = event.tag.replace("tag:yaml.org,2002:", "!!")
-            mend = "delete it; put the value in quotes if it must be text"
+            mend = "delete it, and put the value in quotes if it must be text"
             self.tell(place, f"a tag ({tag})", "a value without one", mend)
 
     def _put(self, event: Any, place: Place) -> bool:

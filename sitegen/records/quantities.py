@@ -202,7 +202,7 @@ class CrankingCurrent(Quantity):
     """Cold cranking amperes of a 12 V battery (SAE J537: 30 s at 0 °F, at least 7.2 V)."""
 
     units: ClassVar[Mapping[str, Fraction]] = {"CCA": Fraction(1)}
-    expected: ClassVar[str] = "cold cranking amperes (540 CCA); CA at 32 °F is a different, larger figure"
+    expected: ClassVar[str] = "cold cranking amperes (540 CCA), not the larger figure CA that is taken at 32 °F"
     example: ClassVar[str] = "540 CCA"
     largest: ClassVar[Fraction] = Fraction(2_000)
 

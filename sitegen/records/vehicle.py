@@ -17,7 +17,7 @@ Vin = Annotated[
     str,
     Shape(
         "[A-HJ-NPR-Z0-9]{5,17}",
-        "17 capital letters and digits without I, O and Q; before 1981 there may be fewer, but no less than 5",
+        "17 capital letters and digits, without I, O and Q (before 1981 there may be fewer, down to 5)",
         "read it again from the dash or the title: 1 is not I, 0 is not O",
     ),
 ]
