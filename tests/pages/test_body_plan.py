@@ -1,0 +1,176 @@
+"""Pins on the drawing of the body: every defect has one, none overlaps another, each is where its station is.
+
+WCAG 2.2, 2.5.8 Target Size (Minimum): 24 by 24 CSS pixels. On a phone of 320 the drawing is 284 CSS pixels wide.
+"""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from math import hypot
+
+import pytest
+import yaml
+from hypothesis import given
+from hypothesis import strategies as some
+
+from sitegen.pages.body_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
+from sitegen.pages.body_places import CENTER, read_body_places
+from sitegen.pages.body_plan import body_plan
+from sitegen.pages.formats import Formats
+from sitegen.pages.voice import Voice
+from sitegen.pages.words import read_words
+from sitegen.records.disclosure import AtWheel, Station
+from sitegen.records.vehicle import Body
+from sitegen.shared_data import content_folder, themes_folder
+from tests.builders import a_vehicle
+
+COMPONENT = themes_folder() / "daylight" / "components" / "body-plan"
+BODIES = read_body_places(COMPONENT / "places.yaml")
+TARGET = 24 * WIDTH / 284
+WHERES: list[Where] = [(station, None) for station in Station]
+WHERES += [(Station.WHEELS, wheel) for wheel in AtWheel]
+OUTSIDE_TO_THE_LEFT = {Station.LEFT_FRONT, Station.LEFT_SIDE, Station.LEFT_REAR}
+OUTSIDE_TO_THE_RIGHT = {Station.RIGHT_FRONT, Station.RIGHT_SIDE, Station.RIGHT_REAR}
+INSIDE = {Station.ROOF_AND_GLASS, Station.CABIN, Station.LOAD_SPACE, Station.ENGINE_BAY}
+
+
+def voice() -> Voice:
+    formats = Formats(language="en", currency="USD", tread_in_thirty_seconds=True, distance_in_miles=True)
+    return Voice(read_words(content_folder(), "en"), formats, "en")
+
+
+def a_defect(number: int, station: str, **place: str) -> dict[str, object]:
+    return {
+        "id": f"defect-{number}",
+        "kind": "dent",
+        "where": {"station": station, "part": f"part {number}", **place},
+        "affects": "looks",
+        "words": "A dent.",
+    }
+
+
+def fault_of(layout: Layout, counts: dict[Where, int]) -> str | None:
+    """Say what is wrong with a layout: a pin too many or too few, two that overlap, one outside the drawing."""
+    if {where: len(group) for where, group in layout.standing.items()} != counts:
+        return "not every defect has a pin"
+    spots = [found.at for group in layout.standing.values() for found in group]
+    for one, other in combinations(spots, 2):
+        if hypot(one.x - other.x, one.y - other.y) < TARGET:
+            return f"{one} and {other} overlap"
+    for spot in spots:
+        if not (RADIUS <= spot.x <= WIDTH - RADIUS and layout.top + RADIUS <= spot.y <= layout.bottom - RADIUS):
+            return f"{spot} is outside"
+    for _, baseline in layout.rows:
+        if any(baseline - LABEL / 2 < spot.y + RADIUS and spot.y - RADIUS < baseline for spot in spots):
+            return f"the label at {baseline} is hidden"
+    return None
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 12])
+@pytest.mark.parametrize("name", BODIES)
+def test_pins_of_one_place_never_overlap(name, count):
+    faults = {where: fault_of(lay_out(BODIES[name], {where: count}), {where: count}) for where in WHERES}
+    assert set(faults.values()) == {None}, faults
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_pins_of_all_places_together_never_overlap(name):
+    counts = dict.fromkeys(WHERES, 12)
+    assert fault_of(lay_out(BODIES[name], counts), counts) is None
+
+
+@given(
+    name=some.sampled_from(sorted(BODIES)),
+    counts=some.dictionaries(some.sampled_from(WHERES), some.integers(1, 40), min_size=1),
+)
+def test_no_record_makes_pins_overlap(name, counts):
+    assert fault_of(lay_out(BODIES[name], counts), counts) is None
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_a_pin_is_where_its_station_is(name):
+    """Left is the driver's left, and so the left of a drawing seen from above with the front at the top."""
+    places = BODIES[name]
+    standing = lay_out(places, dict.fromkeys(WHERES, 1)).standing
+    at = {where[0]: group[0].at for where, group in standing.items() if where[1] is None}
+    assert at[Station.FRONT].y < places.front
+    assert at[Station.REAR].y > places.rear
+    assert all(at[station].x < CENTER - places.side for station in OUTSIDE_TO_THE_LEFT)
+    assert all(at[station].x > CENTER + places.side for station in OUTSIDE_TO_THE_RIGHT)
+    assert all(abs(at[station].x - CENTER) < places.side - RADIUS for station in INSIDE)
+    assert places.front < at[Station.ENGINE_BAY].y < at[Station.CABIN].y < at[Station.LOAD_SPACE].y < places.rear
+    assert at[Station.UNDERSIDE].y > at[Station.REAR].y
+    for wheel in AtWheel:
+        end = standing[Station.WHEELS, wheel][0].end
+        assert (end.x < CENTER) is ("left" in wheel)
+        assert end.y == (places.front_axle if "front" in wheel else places.rear_axle)
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_lines_end_on_the_body(name):
+    standing = lay_out(BODIES[name], dict.fromkeys(WHERES, 3)).standing
+    ends = [(where, found.end) for where, group in standing.items() for found in group if found.end]
+    places = BODIES[name]
+    for where, end in ends:
+        assert places.front < end.y < places.rear, where
+        assert abs(end.x - CENTER) < places.side + (5 if where[1] else 0), where
+
+
+def test_every_body_that_a_record_may_name_has_a_drawing_and_places():
+    drawings = {path.stem for path in (COMPONENT / "bodies").iterdir()}
+    assert {body.value for body in Body} <= set(BODIES)
+    assert {name.replace(" ", "-") for name in BODIES} == drawings
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_places_are_those_of_the_drawing(name):
+    """Front, rear and side are as far as the path of the outline reaches; the first outlines are the mirrors."""
+    drawing = (COMPONENT / "bodies" / f"{name.replace(' ', '-')}.html").read_text("utf-8")
+    outlines = re.findall(r'class="body-plan-outline" d="([^"]+)"', drawing)
+    numbers = [int(number) for outline in outlines[1:] for number in re.findall(r"-?\d+", outline)]
+    across, down = numbers[0::2], numbers[1::2]
+    places = BODIES[name]
+    assert (min(down), max(down)) == (places.front, places.rear)
+    assert (CENTER - min(across), max(across) - CENTER) == (places.side, places.side)
+    assert sorted(2 * CENTER - x for x in across) == sorted(across)
+
+
+def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
+    record = a_vehicle(
+        vehicle={"body": "pickup", "doors": 2},
+        defects=[
+            a_defect(1, "underside"),
+            a_defect(2, "left side"),
+            a_defect(3, "wheels", wheel="right rear"),
+            a_defect(4, "wheels"),
+            a_defect(5, "left side"),
+        ],
+    )
+    plan = body_plan(record, BODIES, voice())
+    assert plan.drawing.endswith("bodies/pickup-regular-cab.html")
+    assert [(pin.number, pin.anchor) for pin in plan.pins] == [
+        (1, "defect-2"),
+        (2, "defect-5"),
+        (3, "defect-3"),
+        (4, "defect-4"),
+        (5, "defect-1"),
+    ]
+    assert plan.pins[0].words == "Defect 1: dent, part 2 (left side). Looks only."
+    assert [row.words for row in plan.rows] == ["Wheels", "Underside"]
+
+
+def test_nothing_to_pin_makes_no_drawing():
+    assert body_plan(a_vehicle(defects=[], checks={}), BODIES, voice()) is None
+
+
+def test_a_wheel_is_named_only_where_the_station_is_wheels():
+    with pytest.raises(ValueError, match="no wheel at the station front"):
+        a_vehicle(defects=[a_defect(1, "front", wheel="left front")], checks={})
+
+
+def test_the_demo_store_names_the_wheel_of_every_defect_on_a_wheel():
+    store = content_folder().parent / "demo_site" / "vehicles"
+    files = [yaml.safe_load(path.read_text("utf-8")) for path in store.glob("*/inspection.yaml")]
+    places = [defect["where"] for file in files for defect in file.get("defects", ())]
+    assert all("wheel" in place for place in places if place["station"] == "wheels")
