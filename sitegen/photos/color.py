@@ -33,9 +33,9 @@ def flatten(image: Image.Image) -> Image.Image:
     if image.mode == "1":
         return image.convert("L")
     if image.has_transparency_data:
-        layered = image.convert("RGBA")
+        layered = image if image.mode == "RGBA" else image.convert("RGBA")
         flat = Image.new("RGB", image.size, PAPER)
-        flat.paste(layered, mask=layered.getchannel("A"))
+        flat.paste(layered, mask=layered)
         flat.info = dict(image.info)
         return flat
     return image.convert("RGB")

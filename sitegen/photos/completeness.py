@@ -16,7 +16,7 @@ def is_cut_short(photo: bytes) -> bool:
     if photo.startswith(_JPEG_START):
         return _jpeg_cut_short(photo)
     if photo.startswith(_PNG_START):
-        return not any(kind == b"IEND" and end <= len(photo) for kind, end in _png_chunks(photo))
+        return not any(kind == b"IEND" for kind, _ in png_chunks(photo))
     if photo[:4] == b"RIFF" and photo[8:12] == b"WEBP":
         return len(photo) < 8 + int.from_bytes(photo[4:8], "little")
     if photo[4:8] == b"ftyp":
@@ -43,12 +43,11 @@ def _jpeg_cut_short(photo: bytes) -> bool:
     return True
 
 
-def _png_chunks(photo: bytes) -> Iterator[tuple[bytes, int]]:
-    # W3C PNG, 5.3: length, type, data, and four bytes of check value.
+def png_chunks(photo: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """Yield the type and data of each whole chunk of a PNG (W3C PNG, 5.3): length, type, data, and a check value."""
     place = len(_PNG_START)
-    while place + 8 <= len(photo):
-        end = place + 12 + int.from_bytes(photo[place : place + 4], "big")
-        yield photo[place + 4 : place + 8], end
+    while (end := place + 12 + int.from_bytes(photo[place : place + 4], "big")) <= len(photo):
+        yield photo[place + 4 : place + 8], photo[place + 8 : end - 4]
         place = end
 
 

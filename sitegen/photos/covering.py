@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from PIL import Image
 
+from sitegen.photos.orientation import stored_box
 from sitegen.photos.recipe import PLATE
 from sitegen.records.disclosure import Box
 
@@ -24,23 +25,3 @@ def cover(image: Image.Image, regions: Iterable[Box], orientation: int) -> None:
         right = min(image.width, math.ceil((x + w) * image.width) + MARGIN)
         bottom = min(image.height, math.ceil((y + h) * image.height) + MARGIN)
         image.paste(plate, (left, top, right, bottom))
-
-
-def stored_box(region: Box, orientation: int) -> tuple[float, float, float, float]:
-    """Return left, top, width and height, 0 to 1, of an upright region in the photo as it is stored.
-
-    A strip along the upright photo's top is along the left side of one stored with orientation 6 (Exif 2.32, tag
-    0x0112: "the 0th row is the visual right-hand side").
-    """
-    x, y, w, h = region.x, region.y, region.w, region.h
-    from_right, from_bottom = 1 - x - w, 1 - y - h
-    return {
-        1: (x, y, w, h),
-        2: (from_right, y, w, h),
-        3: (from_right, from_bottom, w, h),
-        4: (x, from_bottom, w, h),
-        5: (y, x, h, w),
-        6: (y, from_right, h, w),
-        7: (from_bottom, from_right, h, w),
-        8: (from_bottom, x, h, w),
-    }[orientation]

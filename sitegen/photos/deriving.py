@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
@@ -11,19 +12,9 @@ from PIL import Image
 from sitegen.photos.color import flatten, profile_of, to_srgb
 from sitegen.photos.covering import cover
 from sitegen.photos.measuring import Measures, measure
-from sitegen.photos.opening import Fault, damaged, open_image
+from sitegen.photos.opening import Fault, damaged
+from sitegen.photos.orientation import turn_upright, turned_size
 from sitegen.photos.planning import Derivation, Plan
-
-UPRIGHT = {
-    2: Image.Transpose.FLIP_LEFT_RIGHT,
-    3: Image.Transpose.ROTATE_180,
-    4: Image.Transpose.FLIP_TOP_BOTTOM,
-    5: Image.Transpose.TRANSPOSE,
-    6: Image.Transpose.ROTATE_270,
-    7: Image.Transpose.TRANSVERSE,
-    8: Image.Transpose.ROTATE_90,
-}
-"""What turns a photo stored with each orientation upright (Exif 2.32, tag 0x0112)."""
 
 SPARE = 1.5
 """A JPEG is decoded at a half, quarter or eighth of its size only if this many times the pixels needed are left."""
@@ -53,8 +44,8 @@ def _decode(photo: bytes, plan: Plan) -> Image.Image:
     What is costly at full size comes after shrinking; what must not be averaged away, covering, comes before.
     """
     upright_size = (plan.full.picture.width, plan.full.picture.height)
-    size = upright_size if plan.orientation < 5 else upright_size[::-1]
-    with open_image(photo) as opened:
+    size = turned_size(upright_size, plan.orientation)
+    with Image.open(io.BytesIO(photo)) as opened:
         opened.draft(None, (round(size[0] * SPARE), round(size[1] * SPARE)))
         profile = profile_of(opened)
         opened.load()
@@ -64,9 +55,7 @@ def _decode(photo: bytes, plan: Plan) -> Image.Image:
     cover(image, plan.covers, plan.orientation)
     if image.size != size:
         image = image.resize(size, Image.Resampling.LANCZOS)
-    if plan.orientation in UPRIGHT:
-        image = image.transpose(UPRIGHT[plan.orientation])
-    image = to_srgb(image, profile)
+    image = to_srgb(turn_upright(image, plan.orientation), profile)
     # Writers copy profiles, comments and camera data from here; pictures are to have none.
     image.info = {}
     return image

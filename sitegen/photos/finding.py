@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -53,9 +54,10 @@ def find_fault(photo: NamedPhoto) -> Fault | None:
     """Return why a photo's file may not be read: it is not there, or the way to it leaves the vehicle's folder."""
     expected = f"a photo in the vehicle's {PHOTOS} folder"
     file = PurePosixPath(photo.file)
+    name = re.split(r"[/\\:]", photo.file)[-1]
     if file.is_absolute() or ".." in file.parts or "\\" in photo.file or ":" in photo.file:
         return Fault(
-            "a path that leaves the vehicle's folder", expected, f"copy the photo there, and write only {file.name}"
+            "a path that leaves the vehicle's folder", expected, f"copy the photo there, and write only {name}"
         )
     steps = [photo.folder.joinpath(*file.parts[:count]) for count in range(len(file.parts) + 1)]
     if any(step.is_symlink() for step in steps):

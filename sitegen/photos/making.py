@@ -19,7 +19,7 @@ from sitegen.photos.memory import Memory
 from sitegen.photos.opening import Fault, judge_photo
 from sitegen.photos.pictures import Picture, Pictures
 from sitegen.photos.planning import PhotoFacts, Plan, picture_key, plan_pictures, union
-from sitegen.photos.workers import Weighed, all_cores, run_bounded
+from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 
@@ -93,8 +93,8 @@ def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executo
     if not jobs:
         return ()
     problems: list[Problem] = []
-    weighed = [Weighed(job, job.facts.width * job.facts.height / 1e6) for job in jobs]
-    with nullcontext(executor) if executor else all_cores(len(jobs)) as workers:
+    weighed = [(job, job.facts.decoding_megabytes) for job in jobs]
+    with nullcontext(executor) if executor else LocalWorkers() as workers:
         for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
             if isinstance(result, Derived):
                 memory.keep_made(job.key, result.placeholder, result.pictures)

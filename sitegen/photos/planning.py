@@ -23,6 +23,8 @@ class PhotoFacts:
     """Size once upright, in pixels."""
     orientation: int
     """How it is stored, 1 to 8, as in Exif 2.32, tag 0x0112; 1 is upright."""
+    decoding_megabytes: float
+    """What decoding it takes, at most, about."""
 
 
 @dataclass(frozen=True)

@@ -2,38 +2,31 @@
 
 from __future__ import annotations
 
+import math
 import multiprocessing
 import os
+import signal
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
-from contextlib import contextmanager
-from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import TypeVar
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 
-MEGAPIXELS_IN_FLIGHT = 110
-"""How much may be decoded at once: two photos of 50 megapixels. Pillow holds four bytes a pixel."""
+MEGABYTES_A_WORKER = 230
+"""What decoding may take for each local worker: two workers and the parent stay under 600 MB together."""
 MOST_IN_FLIGHT = 64
 """Photos handed out at once: enough to keep a cluster busy, few enough to hold their files in memory."""
 
 
-@dataclass(frozen=True)
-class Weighed(Generic[Task]):
-    """A task, and how many megapixels it may have to decode."""
+class LocalWorkers(ProcessPoolExecutor):
+    """Processes on this machine: as many as wished, or else one for each core."""
 
-    task: Task
-    megapixels: float
-
-
-@contextmanager
-def all_cores(photos: int) -> Iterator[Executor]:
-    """Give an executor with one worker for each core, but no more than there are photos."""
-    # Started afresh, not forked: a fork copies whatever threads and locks the caller has.
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(max(1, min(usable_cores(), photos)), mp_context=context) as executor:
-        yield executor
+    def __init__(self, count: int | None = None) -> None:
+        self.count = count or usable_cores()
+        # Started afresh, not forked: a fork copies whatever threads and locks the caller has.
+        context = multiprocessing.get_context("spawn")
+        super().__init__(self.count, mp_context=context, initializer=_leave_interrupts_to_the_parent)
 
 
 def usable_cores() -> int:
@@ -42,18 +35,22 @@ def usable_cores() -> int:
 
 
 def run_bounded(
-    executor: Executor, submit: Callable[[Executor, Task], Future[Result]], tasks: Iterable[Weighed[Task]]
+    executor: Executor,
+    submit: Callable[[Executor, Task], Future[Result]],
+    tasks: Iterable[tuple[Task, float]],
 ) -> Iterator[tuple[Task, Result]]:
     """Yield each task with its result as it comes, never having more in flight than the bounds above allow.
 
-    A task that is over the bound alone runs alone. When the caller stops listening, what has not begun is canceled.
+    Beside each task stands how many megabytes it may take. What is over the bound by itself runs alone. When the
+    caller stops listening, what has not begun is canceled.
     """
-    running: dict[Future[Result], Weighed[Task]] = {}
+    bound = executor.count * MEGABYTES_A_WORKER if isinstance(executor, LocalWorkers) else math.inf
+    running: dict[Future[Result], tuple[Task, float]] = {}
     try:
-        for weighed in tasks:
-            while running and not _has_room(running.values(), weighed):
+        for task, megabytes in tasks:
+            while running and not _has_room([taken for _, taken in running.values()], megabytes, bound):
                 yield from _finished(running)
-            running[submit(executor, weighed.task)] = weighed
+            running[submit(executor, task)] = (task, megabytes)
         while running:
             yield from _finished(running)
     finally:
@@ -61,12 +58,15 @@ def run_bounded(
             future.cancel()
 
 
-def _has_room(running: Iterable[Weighed[Task]], coming: Weighed[Task]) -> bool:
-    weights = [weighed.megapixels for weighed in running]
-    return len(weights) < MOST_IN_FLIGHT and sum(weights) + coming.megapixels <= MEGAPIXELS_IN_FLIGHT
+def _has_room(running: list[float], coming: float, bound: float) -> bool:
+    return len(running) < MOST_IN_FLIGHT and sum(running) + coming <= bound
 
 
-def _finished(running: dict[Future[Result], Weighed[Task]]) -> Iterator[tuple[Task, Result]]:
+def _finished(running: dict[Future[Result], tuple[Task, float]]) -> Iterator[tuple[Task, Result]]:
     done, _ = wait(running, return_when=FIRST_COMPLETED)
     for future in done:
-        yield running.pop(future).task, future.result()
+        yield running.pop(future)[0], future.result()
+
+
+def _leave_interrupts_to_the_parent() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)

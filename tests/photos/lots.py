@@ -1,0 +1,103 @@
+"""Small stores with real photos, made for one test each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+from PIL import Image
+
+from sitegen.photos.making import make_pictures
+from sitegen.photos.pictures import Picture, Pictures
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store, StoredVehicle
+from tests.builders import a_vehicle, some_settings
+
+STOCK = "K900"
+COLORS = {"red": (200, 40, 30), "green": (40, 150, 60), "blue": (40, 60, 190), "yellow": (220, 200, 50)}
+"""The upright quarters of `a_scene`: top left, top right, bottom left, bottom right."""
+
+
+class CountingWorkers(ThreadPoolExecutor):
+    """Real threads that also count what they are asked to do."""
+
+    def __init__(self, count: int = 2) -> None:
+        super().__init__(count)
+        self.asked = 0
+
+    def submit(self, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Count, and do as asked."""
+        self.asked += 1
+        return super().submit(*args, **kwargs)
+
+
+def a_scene(size: tuple[int, int] = (800, 600)) -> Image.Image:
+    """Return an upright picture of four colored quarters: no turn and no mirroring looks like another."""
+    width, height = size
+    scene = Image.new("RGB", size)
+    places = ((0, 0), (width // 2, 0), (0, height // 2), (width // 2, height // 2))
+    for color, place in zip(COLORS.values(), places, strict=True):
+        scene.paste(color, (*place, place[0] + width // 2, place[1] + height // 2))
+    return scene
+
+
+def grain(size: tuple[int, int] = (800, 600)) -> Image.Image:
+    """Return a picture of noise, in which any trace of the original would show."""
+    bands = [Image.effect_noise(size, 120) for _ in range(3)]
+    return Image.merge("RGB", bands)
+
+
+def photos_folder(store_folder: Path, stock: str = STOCK) -> Path:
+    """Return the folder for photos of a vehicle, made if need be."""
+    folder = store_folder / "vehicles" / stock / "photos"
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def store_of(folder: Path, *vehicles: Mapping[str, Any]) -> Store:
+    """Return a store of vehicles, each given by the changes to the base vehicle's record."""
+    stored = []
+    for changes in vehicles:
+        record = a_vehicle(**{"stock": STOCK, "defects": [], "checks": {}, **changes})
+        file = f"vehicles/{record.stock}/inspection.yaml"
+        stored.append(StoredVehicle(record, folder / "vehicles" / record.stock, file))
+    return Store(folder, some_settings(), None, tuple(stored), ())
+
+
+def naming(*files: str, cover: Iterable[Mapping[str, float]] = ()) -> dict[str, Any]:
+    """Return a record's `photos`, with one entry for each file."""
+    return {"photos": [{"file": file, "shows": "The vehicle on the lot.", "cover": list(cover)} for file in files]}
+
+
+def make(store: Store) -> tuple[Pictures, tuple[Problem, ...]]:
+    """Make the pictures of a store, on two threads of this process."""
+    with CountingWorkers() as workers:
+        return make_pictures(store, store.folder / ".cache", lambda *_: None, workers)
+
+
+def make_one(folder: Path, file: str, **changes: Any) -> tuple[Pictures, Picture]:
+    """Make the pictures of the one photo that lies in the base vehicle's folder."""
+    pictures, problems = make(store_of(folder, naming(file, **changes)))
+    assert problems == ()
+    return pictures, pictures.of(STOCK, file)
+
+
+def opened(pictures: Pictures, name: str) -> Image.Image:
+    """Return a picture that was made, decoded."""
+    with Image.open(pictures.files()[name]) as image:
+        return image.convert("RGB")
+
+
+def far_apart(one: Iterable[float], other: Iterable[float]) -> float:
+    """Return the largest difference between two colors in any channel."""
+    return max(abs(a - b) for a, b in zip(one, other, strict=True))
+
+
+def quarter(image: Image.Image, across: int, down: int) -> tuple[float, ...]:
+    """Return the color in the middle of a quarter of a picture."""
+    x, y = round(image.width * (0.25 + across / 2)), round(image.height * (0.25 + down / 2))
+    color = image.getpixel((x, y))
+    assert isinstance(color, tuple)
+    return color
