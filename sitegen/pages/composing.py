@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from pathlib import Path
 
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
@@ -16,6 +17,7 @@ from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import vehicle_name
 from sitegen.pages.inventory_page import for_sale, inventory_page_view
 from sitegen.pages.own_pages import own_page_view
+from sitegen.pages.share_pictures import share_picture
 from sitegen.pages.site import Site
 from sitegen.pages.themes import Renderer, Theme, read_theme
 from sitegen.pages.voice import Voice
@@ -29,6 +31,10 @@ from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, themes_folder
 
 NOT_FOUND_FILE = "404.html"
+
+
+Piece = bytes | Path
+"""What a file of the site is made of: bytes, or a file that exists already."""
 
 
 @dataclass(frozen=True)
@@ -53,14 +59,16 @@ def compose_site(
     """Return every page and file of the site. `conditions` holds the vehicles that may be published, by stock."""
     material = Material(conditions, pictures, catalogues, figures)
     theme = read_theme(store.settings.theme, themes_folder(), store.folder)
-    pages: dict[str, bytes] = dict(theme.assets)
-    for language in store.settings.languages:
-        around = _surroundings(store, theme, language, figures, today)
-        pages.update(_pages(around, material))
-        if language == store.settings.first_language:
-            pages.update(_for_machines(around, material, pages))
-    files = {f"pictures/{name}": path for name, path in pictures.files().items()}
-    return Site(pages=pages, files=files)
+    pieces: dict[str, Piece] = {f"pictures/{name}": path for name, path in pictures.files().items()}
+    pieces.update(theme.assets)
+    spoken = [_surroundings(store, theme, language, figures, today) for language in store.settings.languages]
+    for around in spoken:
+        pieces.update(_pages(around, material))
+    pieces.update(_for_machines(spoken[0], material, pieces))
+    return Site(
+        pages={file: piece for file, piece in pieces.items() if isinstance(piece, bytes)},
+        files={file: piece for file, piece in pieces.items() if isinstance(piece, Path)},
+    )
 
 
 def voice_in(language: str, settings: SiteSettings, figures: Figures) -> Voice:
@@ -80,12 +88,12 @@ def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, t
     return Surroundings(store, theme, voice_in(language, store.settings, figures), folder, today)
 
 
-def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, bytes]]:
+def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piece]]:
     """Render every page of one language, as pairs of file and bytes."""
     renderer = around.theme.speaking(around.voice.words)
     yield _index(around, material, renderer)
     for record in _published(around, material):
-        yield _vehicle(record, around, material, renderer)
+        yield from _vehicle(record, around, material, renderer)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.voice.say("own.description", title=page.title, store=around.settings.name)
@@ -107,7 +115,7 @@ def _index(around: Surroundings, material: Material, renderer: Renderer) -> tupl
 
 def _vehicle(
     record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
-) -> tuple[str, bytes]:
+) -> Iterator[tuple[str, Piece]]:
     voice, settings = around.voice, around.settings
     at = vehicle_page(record.stock, around.language_folder)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
@@ -116,16 +124,18 @@ def _vehicle(
     title = voice.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
     car = linked_data.car(record, material.pictures, at, settings, voice)
     frame = around.frame(at, title, " ".join(view.summary))
-    frame = replace(frame, linked_data=linked_data.as_script(car))
-    return at.file, renderer.page("pages/condition.html", frame=frame, page=view)
+    share = share_picture(record, view, material.pictures, around)
+    frame = replace(frame, linked_data=linked_data.as_script(car), share_image=share.image)
+    yield share.file, share.path
+    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view)
 
 
 def _for_machines(
-    around: Surroundings, material: Material, pages: Mapping[str, bytes]
+    around: Surroundings, material: Material, pieces: Mapping[str, Piece]
 ) -> Iterator[tuple[str, bytes]]:
     """Make what stands once for the whole site: feed, sitemap, robots.txt and the not-found page."""
     settings, voice = around.settings, around.voice
-    addresses = [Address(file) for file in sorted(pages) if file.endswith("index.html")]
+    addresses = [Address(file) for file in sorted(pieces) if file.endswith("index.html")]
     title = voice.say("frame.title", page=voice.say("feed.title"), store=settings.name)
     yield FEED_FILE, atom_feed(list(_news(around, material)), settings, voice.language, title)
     yield SITEMAP_FILE, sitemap(addresses, settings)
@@ -145,10 +155,10 @@ def _news(around: Surroundings, material: Material) -> Iterator[News]:
         arrived = voice.say("feed.arrived", vehicle=vehicle, stock=record.stock)
         counted = voice.count("inventory.defects", len(record.defects))
         yield News(at, "arrived", record.listed_on or record.inspection.done_on, arrived, counted)
-        for event in record.history:
+        for number, event in enumerate(record.history):
             what = voice.text(event.what).text
             title = voice.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
-            yield News(at, f"changed-{event.on.isoformat()}", event.on, title, what)
+            yield News(at, f"changed-{number}", event.on, title, what)
 
 
 def _published(around: Surroundings, material: Material) -> Iterator[VehicleRecord]:

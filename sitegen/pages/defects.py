@@ -45,6 +45,13 @@ def walk_order(defects: Iterable[Defect]) -> list[Defect]:
     return sorted(defects, key=lambda defect: WALK_ORDER[defect.where.station])
 
 
+def standing_defects(record: VehicleRecord) -> list[Defect]:
+    """Return the defects that were not put right and will not be before delivery, in walk order."""
+    settling = [work.settles for work in record.work_done] + [work.settles for work in record.before_delivery]
+    put_right = {slug for slugs in settling for slug in slugs}
+    return [defect for defect in walk_order(record.defects) if defect.id not in put_right]
+
+
 def defects_by_station(
     record: VehicleRecord, pictures: Pictures, at: Address, voice: Voice
 ) -> tuple[StationDefects, ...]:

@@ -41,6 +41,7 @@ class StationChecks:
     attention: tuple[CheckView, ...]
     good: str | None
     not_checked: str | None
+    not_fitted: str | None
 
 
 @dataclass(frozen=True)
@@ -105,6 +106,7 @@ def _station(name: str, keys: list[str], record: VehicleRecord, voice: Voice) ->
         attention=tuple(view for view in views if view.finding is Finding.ATTENTION or view.note),
         good=named(Finding.GOOD),
         not_checked=named(Finding.NOT_CHECKED),
+        not_fitted=named(Finding.NOT_FITTED),
     )
 
 
@@ -147,7 +149,9 @@ def quiet_stations(record: VehicleRecord, catalogues: Catalogues, voice: Voice) 
     points = applicable_points(record, catalogues)
     stations = {point.station for point in points.values()}
     checked = {
-        point.station for key, point in points.items() if _finding(record.checks.get(key)) is not Finding.NOT_CHECKED
+        point.station
+        for key, point in points.items()
+        if _finding(record.checks.get(key)) in (Finding.GOOD, Finding.ATTENTION)
     }
     quiet = [station for station in Station if station not in {defect.where.station for defect in record.defects}]
 

@@ -22,7 +22,7 @@ class News:
 
     at: Address
     key: str
-    """Tells two happenings of one page apart; never changes."""
+    """Tells two happenings of one page apart; never changes, since a history only grows at its end."""
     on: date
     title: str
     summary: str

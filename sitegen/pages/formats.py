@@ -106,8 +106,9 @@ class Formats:
         return f"{self.number(length.millimetres / 10)}{_TIE}cm"
 
     def share(self, share: Fraction) -> str:
-        """Return a share of a whole in whole percent."""
-        return f"{self.number(share * 100)}{_TIE}%"
+        """Return a share of a whole in percent, to a tenth below ten: 2.5 % of water in a fluid is not 3 %."""
+        percent = share * 100
+        return f"{self.number(percent, 1 if percent < 10 else 0)}{_TIE}%"
 
     def quantity(self, quantity: Quantity) -> str:
         """Return any quantity in the unit that this language and region use for its kind."""

@@ -44,6 +44,8 @@ class Frame:
     canonical: str
     style_sheet: str
     script: str
+    icon: str
+    font: str
     home: str
     store_name: str
     links: tuple[Link, ...]
@@ -95,6 +97,8 @@ class Surroundings:
             canonical=at.canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),
             script=at.to(self.theme.script),
+            icon=at.to(self.theme.icon),
+            font=at.to(self.theme.font),
             home=at.to(home.file),
             store_name=settings.name,
             links=tuple(Link(words, at.to(page.file), page == at) for words, page in pages),

@@ -10,12 +10,12 @@ from sitegen.condition.findings import BrakeFinding, Condition, SetFinding, Tire
 from sitegen.condition.values import DepthSpan, KnownBy, Said, Wheel
 from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.rulers import Ruler, ruler
-from sitegen.pages.voice import Voice
+from sitegen.pages.voice import Told, Voice
 from sitegen.pages.words import Term
 from sitegen.records.disclosure import Gauge, Inspection
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
-from sitegen.records.wear import Tire
+from sitegen.records.wear import Brakes, Tire, Tires
 
 TIRE_TERMS = ("tread", "thirty-seconds", "usable-tread", "wear-bars", "date-code", "load-index")
 BRAKE_TERMS = ("lining", "rotor-discard")
@@ -51,8 +51,8 @@ class WheelSet:
     legend: str
     wheels: tuple[WheelView, ...]
     how_known: str
-    remarks: tuple[str, ...]
-    """What asks for attention, the wheel named first."""
+    remarks: tuple[Told, ...]
+    """What asks for attention and what the technician noted, the wheel named first."""
     details: str
     table: Table
     quiet_remarks: tuple[str, ...]
@@ -72,7 +72,7 @@ def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Wheel
         legend=voice.say("tires.legend", limit=limit),
         wheels=tuple(_tire_view(finding, voice) for finding in findings),
         how_known=_how_known(record.inspection, record.inspection.gauges.tread, voice),
-        remarks=(*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set))),
+        remarks=_remarks(findings, of_the_set, record.tires, voice),
         details=voice.say("tires.details"),
         table=Table(
             caption=voice.say("tires.table"),
@@ -95,7 +95,7 @@ def brake_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Whee
         legend=voice.say("brakes.legend", limit=limit),
         wheels=tuple(_brake_view(finding, voice) for finding in findings),
         how_known=_how_known(record.inspection, record.inspection.gauges.pads, voice),
-        remarks=(*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set))),
+        remarks=_remarks(findings, of_the_set, record.brakes, voice),
         details=voice.say("brakes.details"),
         table=Table(
             caption=voice.say("brakes.table"),
@@ -231,6 +231,19 @@ def _set_remarks(condition: Condition, about: str) -> list[Said]:
 
 
 Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
+
+
+def _remarks(findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brakes, voice: Voice) -> tuple[Told, ...]:
+    """Return what asks for attention at each wheel and in the set, then the technician's own notes."""
+    notes = []
+    for finding in findings:
+        part = getattr(parts, finding.wheel)
+        if part and part.note:
+            note = voice.text(part.note)
+            wheel = voice.say(f"wheel.{finding.wheel}")
+            notes.append(Told(voice.say("measured.at_wheel", wheel=wheel, remarks=note.text), note.language))
+    attention = (*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set)))
+    return (*(Told(words, None) for words in attention), *notes)
 
 
 def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], voice: Voice) -> tuple[str, ...]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitegen.condition.findings import BatteryFinding, Condition, FluidFinding, PaintFinding, TractionBatteryFinding
+from sitegen.condition.values import Said
 from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.identity import Fact
 from sitegen.pages.voice import Figure, Told, Voice
 from sitegen.pages.words import Term
+from sitegen.records.base import Text
 from sitegen.records.disclosure import Gauge
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
@@ -21,8 +24,8 @@ class Panel:
     anchor: str
     heading: str
     facts: tuple[Fact, ...]
-    remarks: tuple[str, ...]
-    """What asks for attention."""
+    remarks: tuple[Told, ...]
+    """What asks for attention, and what the technician noted."""
     quiet_remarks: tuple[str, ...]
     how_known: str | None
     terms: tuple[Term, ...] = ()
@@ -56,7 +59,7 @@ def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel
             _fact("battery_rest", battery.rest_voltage, voice),
             _fact("battery_fitted", battery.fitted_on, voice, "table.not_recorded"),
         ),
-        remarks=voice.sentences(notable(remarks)),
+        remarks=_remarks(remarks, (battery.note,), voice),
         quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.battery, voice) if record.battery else None,
         terms=voice.words.explained("cca"),
@@ -76,7 +79,7 @@ def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice)
             _fact("range", battery.range_at_full, voice),
             _fact("energy", record.vehicle.battery_energy, voice, "table.not_recorded"),
         ),
-        remarks=voice.sentences(notable(remarks)),
+        remarks=_remarks(remarks, (battery.note,), voice),
         quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, None, voice) if record.traction_battery else None,
         terms=voice.words.explained("state-of-health"),
@@ -94,7 +97,7 @@ def _fluids(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
             _fact("grade", str(fluid.grade) if fluid.grade else None, voice, "table.not_recorded"),
             _fact("freezes", coolant.freezes_at, voice),
         ),
-        remarks=voice.sentences(notable(remarks)),
+        remarks=_remarks(remarks, (fluid.note, coolant.note), voice),
         quiet_remarks=voice.sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.brake_fluid, voice) if record.brake_fluid else None,
     )
@@ -107,13 +110,18 @@ def _paint(condition: Condition, voice: Voice) -> Panel:
         heading=voice.say("panel.paint"),
         facts=tuple(Fact(voice.text(panel.panel).text, Told(_paint_range(panel, voice), None)) for panel in found),
         remarks=tuple(
-            voice.say("panel.paint_at", panel=panel.panel, remarks=" ".join(voice.sentences(remarks)))
+            Told(voice.say("panel.paint_at", panel=panel.panel, remarks=" ".join(voice.sentences(remarks))), None)
             for panel in found
             if (remarks := notable(panel.remarks))
         ),
         quiet_remarks=(),
         how_known=None,
     )
+
+
+def _remarks(remarks: Iterable[Said], notes: Iterable[Text | None], voice: Voice) -> tuple[Told, ...]:
+    attention = (Told(words, None) for words in voice.sentences(notable(remarks)))
+    return (*attention, *(voice.text(note) for note in notes if note))
 
 
 def _paint_range(panel: PaintFinding, voice: Voice) -> str:

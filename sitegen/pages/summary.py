@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitegen.condition.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.forecast import Band
 from sitegen.condition.values import Renewal, Wheel
-from sitegen.pages.defects import walk_order
+from sitegen.pages.defects import standing_defects
 from sitegen.pages.identity import distance_words
 from sitegen.pages.voice import Voice
 from sitegen.records.disclosure import Affects, Defect
@@ -78,7 +78,7 @@ def _a_year(condition: Condition, voice: Voice) -> str | None:
 
 
 def _worst_effect(record: VehicleRecord, voice: Voice) -> str | None:
-    effects = {defect.affects for defect in record.defects}
+    effects = {defect.affects for defect in standing_defects(record)}
     worst = next((effect for effect in reversed(Affects) if effect in effects), None)
     return voice.say(f"key.worst.{worst}") if worst else None
 
@@ -89,9 +89,7 @@ def summary(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[
 
 
 def _worst_found(record: VehicleRecord, voice: Voice) -> str:
-    settling = [work.settles for work in record.work_done] + [work.settles for work in record.before_delivery]
-    put_right = {slug for slugs in settling for slug in slugs}
-    standing = [defect for defect in walk_order(record.defects) if defect.id not in put_right]
+    standing = standing_defects(record)
     for affects in (Affects.SAFETY, Affects.FUNCTION):
         worst = [defect for defect in standing if defect.affects is affects]
         if worst:

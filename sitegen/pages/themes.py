@@ -18,6 +18,17 @@ from sitegen.pages.body_places import BodyPlaces, read_body_places
 from sitegen.pages.voice import Told
 from sitegen.pages.words import Words
 
+PUBLISHED = (
+    "fonts/*.woff2",
+    "fonts/*.txt",
+    "scripts/*.mjs",
+    "icons/*.svg",
+    "scripts/vendor/*.js",
+    "scripts/vendor/*.txt",
+    "components/*/*.mjs",
+)
+"""What browsers load besides the style sheet, with the licenses of what is others' work."""
+
 
 @dataclass(frozen=True)
 class Theme:
@@ -34,6 +45,16 @@ class Theme:
     def style_sheet(self) -> str:
         """Published name of the style sheet."""
         return f"{self.folder}/style.css"
+
+    @property
+    def icon(self) -> str:
+        """Published name of the site's icon."""
+        return f"{self.folder}/icon.svg"
+
+    @property
+    def font(self) -> str:
+        """Published name of the typeface, which every page needs at once."""
+        return next(name for name in self.assets if name.endswith(".woff2"))
 
     @property
     def script(self) -> str:
@@ -71,7 +92,7 @@ def read_theme(name: str, themes: Path, store: Path) -> Theme:
     )
     environment.filters["told"] = told
     files = {"style.css": _style_sheet(layers)}
-    for pattern in ("fonts/*.woff2", "scripts/*.mjs", "components/*/*.mjs"):
+    for pattern in PUBLISHED:
         files |= {path.name: path.read_bytes() for path in _layered(layers, pattern)}
     folder = f"assets/{name}-{_digest(files)}"
     (places,) = _layered(layers, "components/body-plan/places.yaml")

@@ -169,6 +169,7 @@ class Finding(StrEnum):
     GOOD = "good"
     ATTENTION = "attention"
     NOT_CHECKED = "not checked"
+    NOT_FITTED = "not fitted"
 
 
 class CheckNote(Record):
