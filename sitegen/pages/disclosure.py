@@ -213,5 +213,5 @@ def _recall_words(record: VehicleRecord, voice: Voice) -> Told:
         return Told(voice.say("papers.recalls_not_looked"), None)
     if not recalls.open:
         return Told(voice.say("papers.recalls_none", day=recalls.checked_on), None)
-    told = voice.listed(voice.text(recall.what).text for recall in recalls.open)
+    told = voice.listed(voice.text(recall.what).text.rstrip(".") for recall in recalls.open)
     return Told(voice.count("papers.recalls_open", len(recalls.open), recalls=told, day=recalls.checked_on), None)
