@@ -77,5 +77,5 @@ def _check_range(
 ) -> Iterator[Problem]:
     if reading is not None and not plausible.low.amount <= reading.amount <= plausible.high.amount:
         expected = f"from {plausible.low.written} to {plausible.high.written} ({plausible.known})"
-        mend = "check the figure and its unit; leave it if it is right"
+        mend = "check the figure and its unit, and leave it if it is right"
         yield sheet.marks.problem(path, expected, mend, severity=Severity.WARNING)

@@ -81,7 +81,7 @@ def _check_services(sheet: Sheet) -> Iterator[Problem]:
             mend = did_you_mean(entry.service, catalogues.services, "see the list in content/reference/services.yaml")
             yield sheet.marks.problem(path, "a service that sitegen knows", mend)
         elif entry.service in catalogues.services_not_for.get(fuel, ()):
-            expected = f"a service that a vehicle with the fuel {fuel.value} can have"
+            expected = f"a service of a vehicle whose fuel is {fuel.value}"
             yield sheet.marks.problem(path, expected, "check the service and the fuel", severity=Severity.WARNING)
 
 

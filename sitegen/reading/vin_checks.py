@@ -29,7 +29,7 @@ def check_vin(sheet: Sheet) -> Iterator[Problem]:
     severity = Severity.ERROR if sheet.standards.region is Region.UNITED_STATES else Severity.WARNING
     digit = check_digit(vin)
     if vin[8] != digit:
-        mend = "compare each character with the dash or the title; two may have changed places"
+        mend = "compare each character with the dash or the title, for two may have changed places"
         found = f"{vin}, with {vin[8]} in ninth place"
         expected = f"the check digit {digit} in ninth place"
         yield sheet.marks.problem(("vin",), expected, mend, found=found, severity=severity)

@@ -18,8 +18,9 @@ def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     lines = re.split("\r\n|\r|\n", text)
     mark, opened = fault.problem_mark, fault.context_mark
     at = opened if opened is not None and _is_about_opening(fault) else mark or opened
-    line, column = (at.line, at.column) if at is not None else (0, 0)
-    here = lines[line] if line < len(lines) else ""
+    line = min(at.line, len(lines) - 1) if at is not None else 0
+    here = lines[line]
+    column = min(at.column, len(here)) if at is not None and line == at.line else len(here)
     if _is_too_far_in(fault, here[:column]):
         column = len(here) - len(here.lstrip())
     found, expected, mend = _words(fault, here, column)
@@ -72,7 +73,9 @@ def _words(fault: yaml.MarkedYAMLError, line: str, column: int) -> tuple[str, st
     if "block" in context:
         expected = "a line that begins in the same column as the others of its group"
         return f"a line that fits no group: {_cut(line)}", expected, "check the indentation, and the quotes above"
-    return f"what cannot be read: {_cut(rest or line)}", "a key, a colon, a space and a value", _QUOTE
+    if not rest.strip():
+        return "the end of a line too early", "a key, a colon, a space and a value", "add what is missing"
+    return f"what cannot be read: {_cut(rest)}", "a key, a colon, a space and a value", _QUOTE
 
 
 def _cut(text: str) -> str:

@@ -1,0 +1,80 @@
+"""What is in a file before any YAML is read: its encoding (RFC 3629), its signs (YAML 1.2, 5.1), its line ends."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.reading.record_files import read_record
+from sitegen.records.inspection import VehicleRecord
+from tests.reading.texts import INSPECTION
+
+WRONG_PRICE = INSPECTION.replace("13450", "cheap")
+TOLD = (
+    "inspection.yaml:3:8: price: found cheap; expected an amount of money (13450 or 13450.50); "
+    "to mend, write digits only, without a sign, a comma or a unit"
+)
+
+
+def told(folder, content: bytes) -> list[str]:
+    file = folder / "inspection.yaml"
+    file.write_bytes(content)
+    return [problem.as_line() for problem in read_record(VehicleRecord, file, "inspection.yaml")[2]]
+
+
+@pytest.mark.parametrize("line_end", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+def test_line_ends_of_any_system_and_a_byte_order_mark_do_not_move_the_places(tmp_path, line_end, mark):
+    assert told(tmp_path, mark + WRONG_PRICE.replace("\n", line_end).encode()) == [TOLD]
+
+
+def test_columns_count_letters_and_not_bytes(tmp_path):
+    text = INSPECTION + "additions: [{what: Öl-Kühler 𝄞, stays: perhaps}]\n"
+    assert [line.split(": ")[0] for line in told(tmp_path, text.encode())] == ["inspection.yaml:9:40"]
+
+
+@pytest.mark.parametrize(
+    ("content", "line"),
+    [
+        (
+            b"stock: K900\nnotes: caf\xe9\n",
+            "inspection.yaml:2:11: found a byte that is not UTF-8 (0xE9); expected text saved as UTF-8; "
+            "to mend, save the file again as UTF-8",
+        ),
+        (
+            "stock: K900\n".encode("utf-16"),
+            "inspection.yaml:1:1: found text saved as UTF-16; expected text saved as UTF-8; "
+            "to mend, save the file again as UTF-8",
+        ),
+        (
+            b"stock: K900\nnotes: a\x00b\n",
+            "inspection.yaml:2:9: found a sign that cannot be seen (U+0000); "
+            "expected letters, figures and the signs of a text; to mend, delete it",
+        ),
+        (
+            "stock: K900\nnotes: one\u2028two\n".encode(),
+            "inspection.yaml:2:11: found a sign that cannot be seen (U+2028); "
+            "expected letters, figures and the signs of a text; to mend, delete it",
+        ),
+        (
+            b"stock: K900\n" + b"#" * 2_000_000,
+            "inspection.yaml: found a file of 2,000,012 bytes; expected at most 2,000,000 bytes; "
+            "to mend, check that this is the right file",
+        ),
+    ],
+    ids=["Latin-1", "UTF-16", "zero", "line separator", "too large"],
+)
+def test_what_is_no_text_is_told(tmp_path, content, line):
+    assert told(tmp_path, content) == [line]
+
+
+def test_a_missing_file_and_a_folder_in_its_place_are_told(tmp_path):
+    missing = read_record(VehicleRecord, tmp_path / "inspection.yaml", "inspection.yaml")[2]
+    assert [problem.as_line() for problem in missing] == [
+        "inspection.yaml: found no such file; expected a file of this name; "
+        "to mend, write it, or check the spelling of its name"
+    ]
+    folder = read_record(VehicleRecord, tmp_path, "inspection.yaml")[2]
+    assert [problem.as_line() for problem in folder] == [
+        "inspection.yaml: found a file that cannot be read (Is a directory); expected a text file; "
+        "to mend, check what it is and who may read it"
+    ]

@@ -1,0 +1,87 @@
+"""Every kind of mistake in a vehicle's file is told at its line and column, in words that were settled one by one.
+
+Lines and columns count from 1, as editors count them. What stands at a place is looked up in the text itself as well.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from sitegen.reading.record_files import read_record
+from sitegen.reading.store import read_store
+from sitegen.reading.yaml_tree import read_tree
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.problems import Severity
+from tests.reading.texts import INSPECTION, SITE, TODAY, mistakes, with_lines, write_one
+
+
+def cases(name: str) -> pytest.MarkDecorator:
+    return pytest.mark.parametrize("case", [pytest.param(case, id=case["mistake"]) for case in mistakes(name)])
+
+
+def test_the_file_that_mistakes_are_put_into_is_valid(tmp_path):
+    write_one(tmp_path, INSPECTION)
+    store, problems = read_store(tmp_path, TODAY)
+    assert problems == ()
+    assert store.vehicles[0].record.odometer.reading.miles == 64_000
+
+
+@cases("mistakes_in_values")
+def test_a_mistake_in_a_value_is_told(tmp_path, case):
+    file = tmp_path / "inspection.yaml"
+    file.write_text(with_lines(INSPECTION, case["write"], case.get("in_place_of")), "utf-8")
+    record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
+    assert [problem.as_line() for problem in problems] == case["told"]
+    assert record is None
+
+
+@cases("mistakes_in_values")
+def test_what_was_found_stands_at_the_place_that_is_told(tmp_path, case):
+    """A check of the places that does not rest on the parser's own: the text is cut there, and must begin with it."""
+    file = tmp_path / "inspection.yaml"
+    text = with_lines(INSPECTION, case["write"], case.get("in_place_of"))
+    file.write_text(text, "utf-8")
+    _, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
+    found = {
+        (problem.line, problem.column): re.sub('the key|[".]', "", problem.found).split()[0]
+        for problem in problems
+        if problem.found not in ("nothing", "a list", "an empty list", "an empty text", "a group of keys")
+    }
+    lines = text.splitlines()
+    elsewhere = {
+        place: word
+        for place, word in found.items()
+        if word in case["write"] and not lines[place[0] - 1][place[1] - 1 :].lstrip("\"'").startswith(word)
+    }
+    assert elsewhere == {}
+
+
+@cases("mistakes_of_form")
+def test_a_mistake_of_form_is_told(tmp_path, case):
+    """YAML 1.2 allows anchors and tags; here they are refused, as the plan of reading says."""
+    file = tmp_path / "inspection.yaml"
+    file.write_text(case["write"], "utf-8")
+    record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
+    told = [problem.as_line() for problem in problems]
+    assert [line for line in case["told"] if line not in told] == []
+    assert record is None
+
+
+@cases("mistakes_between_values")
+def test_values_that_do_not_go_together_are_told(tmp_path, case):
+    site = SITE.replace("region: us", f"region: {case.get('region', 'us')}")
+    inspection = with_lines(INSPECTION, case["write"])
+    if "leave_out" in case:
+        inspection = "".join(line for line in inspection.splitlines(True) if not line.startswith(case["leave_out"]))
+    vehicle = write_one(tmp_path, inspection, site, case.get("photos", ()))
+    for link in case.get("links", ()):
+        (vehicle / "photos" / link).symlink_to(tmp_path / "site.yaml")
+    store, problems = read_store(tmp_path, TODAY)
+    assert [problem.as_line() for problem in problems] == case["told"]
+    assert (store is None) == any(problem.severity is Severity.ERROR for problem in problems)
+
+
+def test_nothing_of_form_is_told_of_a_good_text():
+    assert read_tree(INSPECTION, "inspection.yaml")[1] == []
