@@ -22,7 +22,10 @@ def held_back(store: Store, conditions: Mapping[str, Condition], voice: Voice) -
         marks = read_file(VehicleRecord, vehicle.folder / INSPECTION, vehicle.inspection_file).marks
         for hold in condition.gate.holding:
             path = tuple(step for step in hold.path if step != "")
-            expected = f"nothing that holds the page back ({voice.sentence(hold.said)})"
+            words = voice.sentence(hold.said).replace(
+                "\N{NO-BREAK SPACE}", " "
+            )  # a terminal is searched with plain ones
+            expected = f"nothing that holds the page back ({words})"
             yield marks.problem(path, expected, _way_out(hold, vehicle.record))
 
 

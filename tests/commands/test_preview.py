@@ -18,7 +18,7 @@ from playwright.sync_api import expect
 from sitegen.commands import main
 from tests.conftest import REPOSITORY
 
-K102 = "vehicles/K102/inspection.yaml"
+K900 = "vehicles/K900/inspection.yaml"
 
 
 @dataclass
@@ -50,18 +50,18 @@ def running(store) -> Iterator[Running]:
 
 
 def test_an_open_page_follows_a_change_shows_a_mistake_and_recovers(running, edit, open_page):
-    page = open_page(f"{running.address}vehicles/K102/")
+    page = open_page(f"{running.address}vehicles/K900/")
     expect(page.locator("main")).to_contain_text("$13,450")
 
-    edit(K102, "price: 13450", "price: 12990")
+    edit(K900, "price: 13450", "price: 12990")
     expect(page.locator("main")).to_contain_text("$12,990", timeout=20_000)
 
-    line, column = edit(K102, "price: 12990", "price: a bargain")
+    line, column = edit(K900, "price: 12990", "price: a bargain")
     banner = page.get_by_role("alert")
-    expect(banner).to_contain_text(f"{K102}:{line}:{column + len('price: ')}: ", timeout=20_000)
+    expect(banner).to_contain_text(f"{K900}:{line}:{column + len('price: ')}: ", timeout=20_000)
     expect(page.locator("main")).to_contain_text("$12,990")
 
-    edit(K102, "price: a bargain", "price: 11500")
+    edit(K900, "price: a bargain", "price: 11500")
     expect(page.locator("main")).to_contain_text("$11,500", timeout=20_000)
     expect(banner).to_have_count(0)
 
@@ -75,14 +75,14 @@ def test_a_new_page_appears_where_there_was_none(running, open_page, store):
 
 
 def test_a_store_with_mistakes_from_the_start_is_served_too(store, edit, open_page):
-    edit(K102, "price: 13450", "price: cheap")
+    edit(K900, "price: 13450", "price: cheap")
     command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0"]
     options = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL, "text": True}
     with subprocess.Popen(command, start_new_session=True, **options) as process:
         page = open_page(process.stdout.readline().split()[1])
-        expect(page.get_by_role("alert")).to_contain_text(f"{K102}:", timeout=20_000)
-        edit(K102, "price: cheap", "price: 13450")
-        expect(page.locator("main")).to_contain_text("K102", timeout=20_000)
+        expect(page.get_by_role("alert")).to_contain_text(f"{K900}:", timeout=20_000)
+        edit(K900, "price: cheap", "price: 13450")
+        expect(page.locator("main")).to_contain_text("Brevik Fjordline", timeout=20_000)
         os.killpg(process.pid, signal.SIGKILL)
 
 
@@ -122,8 +122,8 @@ def test_types_are_right_and_the_browser_keeps_nothing(running, store):
 
 
 def test_a_folder_is_reached_without_its_slash_and_what_is_not_there_is_not_found(running):
-    answer = running.answer("/vehicles/K102")
-    assert (answer.status, answer.headers["Location"]) == (301, "/vehicles/K102/")
+    answer = running.answer("/vehicles/K900")
+    assert (answer.status, answer.headers["Location"]) == (301, "/vehicles/K900/")
     assert running.answer("/nothing/here.html").status == 404
     assert running.answer("/../site.yaml").status == 404
     assert running.answer("/%2e%2e/%2e%2e/site.yaml").status == 404
