@@ -2,6 +2,8 @@
 
 import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
+import { enhance as enhanceViewer } from './viewer.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
+document.querySelectorAll('.viewer-template').forEach(enhanceViewer)
