@@ -51,7 +51,11 @@ def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
         return Fault("a photo that ends before its time", "the whole photo", _COPY_AGAIN)
     try:
         with _open_warily(photo) as image:
-            return _judge_name(image, file) or _judge_size(image.size, photo_limits().refuse) or _facts(image, photo)
+            judged = (
+                _judge_name(image, file) or _judge_size(image.size, photo_limits().refuse) or _facts(image, photo)
+            )
+            image.verify()  # the check values of a PNG; nothing in other formats
+            return judged
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         return _too_large(photo_limits().refuse)
     except UnidentifiedImageError:

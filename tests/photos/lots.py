@@ -33,7 +33,7 @@ class CountingWorkers(ThreadPoolExecutor):
         return super().submit(*args, **kwargs)
 
 
-def a_scene(size: tuple[int, int] = (800, 600)) -> Image.Image:
+def a_scene(size: tuple[int, int] = (400, 300)) -> Image.Image:
     """Return an upright picture of four colored quarters: no turn and no mirroring looks like another."""
     width, height = size
     scene = Image.new("RGB", size)
@@ -43,7 +43,7 @@ def a_scene(size: tuple[int, int] = (800, 600)) -> Image.Image:
     return scene
 
 
-def grain(size: tuple[int, int] = (800, 600)) -> Image.Image:
+def grain(size: tuple[int, int] = (400, 300)) -> Image.Image:
     """Return a picture of noise, in which any trace of the original would show."""
     bands = [Image.effect_noise(size, 120) for _ in range(3)]
     return Image.merge("RGB", bands)

@@ -85,9 +85,7 @@ def test_a_picture_of_a_kind_that_phones_do_not_take(tmp_path):
 def test_a_picture_that_would_fill_the_memory(tmp_path, side):
     """A PNG of a few hundred bytes that claims 90 or 3,600 megapixels (W3C PNG, 11.2.1: width, height, depth...)."""
     header = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
-    chunks = [(b"IHDR", header), (b"IDAT", zlib.compress(b"\0" * 100_000)), (b"IEND", b"")]
-    bomb = b"\x89PNG\r\n\x1a\n" + b"".join(png_chunk(*chunk) for chunk in chunks)
-    (photos_folder(tmp_path) / "photo.png").write_bytes(bomb)
+    write_png(photos_folder(tmp_path) / "photo.png", header, zlib.compress(b"\0" * 100_000))
     assert told_of(tmp_path, "photo.png") == a_problem(
         "photo.png",
         "a picture too large to open safely",
@@ -110,18 +108,25 @@ def test_a_strip_and_a_speck_are_no_photos(tmp_path):
 
 
 def test_damage_that_only_shows_in_the_pixels(tmp_path):
-    """The header is whole, so the good photo is made meanwhile; the bad one is told, and nothing of it is kept."""
-    path = photos_folder(tmp_path) / "photo.png"
-    a_scene().save(path)
-    damaged = bytearray(path.read_bytes())
-    damaged[len(damaged) // 2 : len(damaged) // 2 + 40] = b"\0" * 40
-    path.write_bytes(damaged)
+    """The file is well formed, so the good photo is made meanwhile; the bad one is told, and nothing of it is kept."""
+    header = struct.pack(">IIBBBBB", 200, 150, 8, 2, 0, 0, 0)
+    write_png(photos_folder(tmp_path) / "photo.png", header, b"these are no compressed pixels")
     a_scene((200, 150)).save(photos_folder(tmp_path) / "good.jpg")
     pictures, problems = make(store_of(tmp_path, naming("good.jpg", "photo.png")))
     assert [problem.file for problem in problems] == ["vehicles/K900/photos/photo.png"]
     assert problems[0].found.startswith("a damaged photo (")
     kept = {path.name for path in (tmp_path / ".cache/pictures").iterdir()}
     assert kept == set(pictures.files())
+
+
+def test_a_png_with_a_wrong_check_value(tmp_path):
+    """W3C PNG, 5.3: a CRC ends each chunk; one changed bit is found before anything is decoded."""
+    path = photos_folder(tmp_path) / "photo.png"
+    a_scene().save(path)
+    damaged = bytearray(path.read_bytes())
+    damaged[len(damaged) // 2] ^= 1
+    path.write_bytes(damaged)
+    assert told_of(tmp_path, "photo.png").found.startswith("a damaged photo (")
 
 
 def test_every_bad_photo_is_told_in_one_run(tmp_path):
@@ -155,6 +160,12 @@ def test_a_path_that_leaves_the_folder_is_refused(tmp_path, file):
     told = told_of(tmp_path, file)
     assert told.found == "a path that leaves the vehicle's folder"
     assert told.mend == "copy the photo there, and write only photo.jpg"
+
+
+def write_png(file: Path, header: bytes, pixels: bytes) -> None:
+    """Write a PNG whose structure is right, whatever its header claims and its pixels are."""
+    chunks = [(b"IHDR", header), (b"IDAT", pixels), (b"IEND", b"")]
+    file.write_bytes(b"\x89PNG\r\n\x1a\n" + b"".join(png_chunk(*chunk) for chunk in chunks))
 
 
 def png_chunk(kind: bytes, data: bytes) -> bytes:

@@ -120,7 +120,7 @@ def test_letters_on_a_covered_plate_leave_no_trace(tmp_path):
     """Two photos that differ only under the cover give the very same pixels, so nothing can be recovered."""
     made = []
     for letters in ("FLU 0142", "XKM 8890"):
-        photo = a_scene()
+        photo = a_scene((800, 600))
         draw = ImageDraw.Draw(photo)
         draw.rectangle((330, 370, 510, 440), "white")
         draw.text((340, 380), letters, "black", font_size=36)

@@ -1,0 +1,196 @@
+"""What was made is not made again, and what was interrupted, damaged or changed is."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sitegen.photos.making import make_pictures
+from sitegen.photos.pictures import Pictures
+from sitegen.photos.workers import LocalWorkers
+from tests.conftest import REPOSITORY
+from tests.photos.lots import CountingWorkers, a_scene, grain, naming, photos_folder, store_of
+
+FILES = ("a.jpg", "b.jpg", "c.jpg")
+
+
+@pytest.fixture
+def lot(tmp_path: Path) -> Path:
+    """A store of one vehicle with three photos."""
+    for number, file in enumerate(FILES):
+        a_scene((300 + number, 200)).save(photos_folder(tmp_path) / file)
+    return tmp_path
+
+
+def build(lot: Path, *files: str, **changes) -> tuple[Pictures, int]:
+    """Make the pictures of a store, and count the photos that were handed to a worker to be decoded."""
+    with CountingWorkers() as workers:
+        store = store_of(lot, naming(*(files or FILES), **changes))
+        pictures, problems = make_pictures(store, lot / ".cache", lambda *_: None, workers)
+    assert problems == ()
+    return pictures, workers.asked
+
+
+def test_a_second_run_decodes_nothing(lot):
+    first, asked = build(lot)
+    assert asked == 3
+    second, asked = build(lot)
+    assert asked == 0
+    assert second == first
+
+
+def test_a_photo_that_was_only_touched_is_not_decoded(lot):
+    """A copy of the store has new times but the same bytes."""
+    build(lot)
+    os.utime(photos_folder(lot) / "a.jpg", (1, 1))
+    assert build(lot)[1] == 0
+
+
+def test_only_a_changed_photo_is_made_again(lot):
+    """Even if the change leaves the file as long as it was, and its time of writing is set back."""
+    before, _ = build(lot)
+    path = photos_folder(lot) / "b.jpg"
+    status = path.stat()
+    content = bytearray(path.read_bytes())
+    content[-20] ^= 1
+    path.write_bytes(content)
+    os.utime(path, ns=(status.st_atime_ns, status.st_mtime_ns))
+    after, asked = build(lot)
+    assert asked == 1
+    assert after.of("K900", "a.jpg") == before.of("K900", "a.jpg")
+    assert not set(after.of("K900", "b.jpg").names()) & set(before.of("K900", "b.jpg").names())
+
+
+def test_another_cover_gives_other_pictures_under_other_names(lot):
+    """Whoever kept a link to the uncovered picture must not find it under the same name."""
+    before, _ = build(lot)
+    after, asked = build(lot, cover=[{"x": 0.1, "y": 0.1, "w": 0.2, "h": 0.2}])
+    assert asked == 3
+    assert not set(after.files()) & set(before.files())
+
+
+def test_a_picture_missing_or_cut_short_in_the_cache_is_made_again(lot):
+    pictures, _ = build(lot)
+    complete = {name: file.read_bytes() for name, file in pictures.files().items()}
+    pictures.files()[pictures.of("K900", "a.jpg").full.name].unlink()
+    pictures.files()[pictures.of("K900", "c.jpg").full.name].write_bytes(b"half")
+    again, asked = build(lot)
+    assert asked == 2
+    assert {name: file.read_bytes() for name, file in again.files().items()} == complete
+
+
+@pytest.mark.parametrize("content", [b"", b"this is no database at all, and never was one, whatever its name says"])
+def test_a_damaged_memory_is_begun_anew(lot, content):
+    before, _ = build(lot)
+    (lot / ".cache/memory.sqlite").write_bytes(content)
+    after, asked = build(lot)
+    assert asked == 3
+    assert after == before
+
+
+def test_the_same_photo_under_two_names_is_decoded_once(lot):
+    (photos_folder(lot) / "again.jpg").write_bytes((photos_folder(lot) / "a.jpg").read_bytes())
+    pictures, asked = build(lot, "a.jpg", "again.jpg")
+    assert asked == 1
+    assert pictures.of("K900", "a.jpg") == pictures.of("K900", "again.jpg")
+
+
+def test_the_same_bytes_whatever_the_order_and_the_workers(lot, tmp_path_factory):
+    """Two processes in one order, one thread in the other: the same files, byte for byte."""
+    backward = tmp_path_factory.mktemp("backward")
+    for file in FILES:
+        (photos_folder(backward) / file).write_bytes((photos_folder(lot) / file).read_bytes())
+    with LocalWorkers(2) as two, CountingWorkers(1) as one:
+        forward = make_pictures(store_of(lot, naming(*FILES)), lot / ".cache", lambda *_: None, two)[0]
+        reverse = make_pictures(store_of(backward, naming(*FILES[::-1])), backward, lambda *_: None, one)[0]
+    assert contents(forward) == contents(reverse)
+
+
+def test_progress_is_told_for_each_photo_that_is_made(lot):
+    told: list[tuple[int, int, str]] = []
+    with CountingWorkers(1) as workers:
+        store = store_of(lot, naming(*FILES))
+        make_pictures(store, lot / ".cache", lambda *step: told.append(step), workers)
+        make_pictures(store, lot / ".cache", lambda *step: told.append(step), workers)
+    assert [(done, of) for done, of, _ in told] == [(1, 3), (2, 3), (3, 3)]
+    assert {file for _, _, file in told} == {f"vehicles/K900/photos/{file}" for file in FILES}
+
+
+KILLED_RUN = """
+import sys
+from pathlib import Path
+from sitegen.photos.making import make_pictures
+from tests.photos.lots import naming, store_of
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[1])
+    def told(done, of, file):
+        print(done, flush=True)
+    make_pictures(store_of(folder, naming(*sys.argv[2:])), folder / ".cache", told)
+"""
+
+
+def test_a_build_killed_midway_loses_no_finished_photo_and_leaves_no_half_picture(tmp_path):
+    """Killed as by the system (SIGKILL) after its first photo: the next run makes only the rest, and all is whole."""
+    files = [f"{number}.jpg" for number in range(8)]
+    for number, file in enumerate(files):
+        grain((900 + number, 700)).save(photos_folder(tmp_path) / file)
+    command = [sys.executable, "-c", KILLED_RUN, str(tmp_path), *files]
+    with subprocess.Popen(
+        command, cwd=REPOSITORY, stdout=subprocess.PIPE, text=True, start_new_session=True
+    ) as running:
+        assert running.stdout is not None
+        assert running.stdout.readline() == "1\n"
+        os.killpg(running.pid, signal.SIGKILL)
+    pictures, asked = build(tmp_path, *files)
+    assert 0 < asked < len(files)
+    whole, _ = build_elsewhere(tmp_path, files)
+    assert contents(pictures) == contents(whole)
+
+
+def build_elsewhere(lot: Path, files: list[str]) -> tuple[Pictures, int]:
+    """Make the pictures of the same photos with a cache that remembers nothing."""
+    with CountingWorkers() as workers:
+        pictures, _ = make_pictures(store_of(lot, naming(*files)), lot / "anew", lambda *_: None, workers)
+    return pictures, workers.asked
+
+
+def contents(pictures: Pictures) -> dict[str, bytes]:
+    """Return what the files of pictures hold, by name."""
+    return {name: file.read_bytes() for name, file in pictures.files().items()}
+
+
+# 600 MB at 50 megapixels on two workers: the project's own bound. Read from the system's own accounting (getrusage).
+MEASURED_RUN = """
+import resource, sys
+from pathlib import Path
+from sitegen.photos.making import make_pictures
+from sitegen.photos.workers import LocalWorkers
+from tests.photos.lots import naming, store_of
+
+if __name__ == "__main__":
+    folder = Path(sys.argv[1])
+    with LocalWorkers(2) as workers:
+        pictures, problems = make_pictures(
+            store_of(folder, naming(*sys.argv[2:])), folder / ".cache", lambda *_: None, workers
+        )
+    assert len(pictures.by_photo) == 4 and not problems
+    own, largest = (resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    print(own + 2 * largest)
+"""
+
+
+def test_two_workers_at_fifty_megapixels_stay_under_six_hundred_megabytes(tmp_path):
+    """The parent, and twice the larger worker, which is never less than both together."""
+    files = [f"{number}.jpg" for number in range(4)]
+    large = a_scene((8160, 6120))
+    for file in files:
+        large.save(photos_folder(tmp_path) / file, quality=85, comment=file)
+    command = [sys.executable, "-c", MEASURED_RUN, str(tmp_path), *files]
+    finished = subprocess.run(command, cwd=REPOSITORY, capture_output=True, text=True, check=True)
+    assert int(finished.stdout) < 600_000
