@@ -42,6 +42,8 @@ class Quantity:
     units: ClassVar[Mapping[str, Fraction]] = {}
     expected: ClassVar[str] = ""
     example: ClassVar[str] = ""
+    parts: ClassVar[str] = ""
+    """Pattern of a slash and the parts of an inch after the number, where the kind may be written with them."""
     largest: ClassVar[Fraction]
     """More than this is not plausible (common practice); the unit is most likely wrong."""
 
@@ -96,12 +98,12 @@ class Quantity:
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         """Describe the text form, so that an editor can complete and check it."""
         units = "|".join(re.escape(unit) for unit in cls.units)
-        number = r"[0-9][0-9,\u00a0\u202f ]*(\.[0-9]+)?(/[0-9]+)?"
+        number = r"([0-9]{1,3}([,\u00a0\u202f ][0-9]{3})+(\.[0-9]+)?|[0-9]+(\.[0-9]+)?|\.[0-9]+)"
         return {
             "type": "string",
             "description": cls.expected,
             "examples": [cls.example],
-            "pattern": f"^{number}[\\u00a0\\u202f ]*({units})$",
+            "pattern": f"^{number}{cls.parts}[\\u00a0\\u202f ]*({units})$",
         }
 
 
@@ -115,6 +117,7 @@ class Depth(Quantity):
     units: ClassVar[Mapping[str, Fraction]] = _LENGTHS
     expected: ClassVar[str] = "thirty-seconds of an inch (7/32 in) or millimetres (5.6 mm)"
     example: ClassVar[str] = "7/32 in"
+    parts: ClassVar[str] = "(/32)?"
     largest: ClassVar[Fraction] = Fraction(600)
 
     @property
@@ -153,6 +156,7 @@ class Length(Quantity):
     }
     expected: ClassVar[str] = "a length with its unit (28 mm, 12 cm, 3/4 in)"
     example: ClassVar[str] = "28 mm"
+    parts: ClassVar[str] = "(/(2|4|8|16|32|64))?"
     largest: ClassVar[Fraction] = Fraction(20_000)
 
     @property

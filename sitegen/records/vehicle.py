@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import Discriminator, Field, StringConstraints, Tag
+from pydantic import Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
 from sitegen.records.base import Record, Shape, Text
 from sitegen.records.quantities import Distance, Energy
@@ -21,7 +21,18 @@ Vin = Annotated[
         "read it again from the dash or the title: 1 is not I, 0 is not O",
     ),
 ]
-Price = Annotated[Decimal, Field(gt=0, max_digits=9, decimal_places=2)]
+Price = Annotated[
+    Decimal,
+    Field(gt=0, max_digits=9, decimal_places=2),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "exclusiveMinimum": 0},
+                {"type": "string", "pattern": "^[0-9]{1,7}(\\.[0-9]{1,2})?$"},
+            ]
+        }
+    ),
+]
 
 
 class Status(StrEnum):

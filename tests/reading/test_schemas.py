@@ -1,0 +1,71 @@
+"""The JSON Schemas say the same as the reader. Held by `jsonschema`, another implementation of draft 2020-12."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from sitegen.reading.schemas import schemas
+from sitegen.reading.tree import plain_value
+from sitegen.reading.yaml_tree import read_tree
+from tests.builders import BASE_PRICES, BASE_SETTINGS, an_inspection
+from tests.conftest import REPOSITORY
+from tests.reading.texts import INSPECTION, mistakes, with_lines
+
+# What a schema cannot say: money to the cent, the range of a text with a unit.
+BEYOND_A_SCHEMA = {
+    "a price with a third decimal",
+    "a distance beyond any odometer",
+    # cut at a comma: what is left still fits
+    "a comma that cuts a distance",
+    "commas that cut a text",
+    "a word without a colon in braces",
+    "a group without an end",
+}
+
+
+def faults(name: str, content: object) -> list[str]:
+    plain = json.loads(json.dumps(content))
+    validator = Draft202012Validator(schemas()[name], format_checker=Draft202012Validator.FORMAT_CHECKER)
+    return [fault.json_path for fault in validator.iter_errors(plain)]
+
+
+def read(text: str) -> object:
+    return plain_value(read_tree(text, "any.yaml")[0])
+
+
+@pytest.mark.parametrize("name", ["inspection", "site", "services"])
+def test_each_schema_is_a_schema_with_words_for_people(name):
+    schema = schemas()[name]
+    Draft202012Validator.check_schema(schema)
+    assert schema["title"] == f"{name}.yaml"
+    assert schema["description"]
+
+
+@pytest.mark.parametrize("name", ["inspection", "site", "services"])
+def test_the_demo_store_fits(name):
+    files = sorted((REPOSITORY / "demo_site").rglob(f"{name}.yaml"))
+    assert files
+    assert {file.parent.name: faults(name, read(file.read_text("utf-8"))) for file in files if file} == {
+        file.parent.name: [] for file in files
+    }
+
+
+def test_the_builders_fit():
+    assert faults("inspection", an_inspection()) == []
+    assert faults("site", BASE_SETTINGS) == []
+    assert faults("services", BASE_PRICES) == []
+
+
+@pytest.mark.parametrize(
+    "case",
+    [
+        pytest.param(case, id=case["mistake"])
+        for case in mistakes("mistakes_in_values")
+        if case["mistake"] not in BEYOND_A_SCHEMA
+    ],
+)
+def test_an_editor_marks_the_mistakes_that_the_reader_tells(case):
+    assert faults("inspection", read(with_lines(INSPECTION, case["write"], case.get("in_place_of"))))
