@@ -86,11 +86,12 @@ class Formats:
         """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6."""
         if self.tread_in_thirty_seconds:
             return f"{self.number(depth.thirty_seconds, 1)}/32{_TIE}in"
-        return self.lining(depth)
+        return f"{self.number(depth.millimetres, 1)}{_TIE}mm"
 
     def lining(self, depth: Depth) -> str:
-        """Return a thickness of lining or rotor in millimetres, to a tenth."""
-        return f"{self.number(depth.millimetres, 1)}{_TIE}mm"
+        """Return a thickness in millimetres: as finely as it was read, or to a tenth where it was read in inches."""
+        places = 2 if depth.written.endswith("mm") else 1
+        return f"{self.number(depth.millimetres, places)}{_TIE}mm"
 
     def length(self, length: Length) -> str:
         """Return the size of something seen, in the unit that people measure such a size with."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from markupsafe import Markup
 
@@ -13,7 +14,7 @@ from sitegen.condition.forecast import Band, CostRange, ItemOutlook, OutlookLine
 from sitegen.condition.outlook import outlook_facts
 from sitegen.condition.values import WholeSpan
 from sitegen.pages.voice import Voice
-from sitegen.records.quantities import Distance
+from sitegen.records.quantities import METRES_PER_MILE, Distance
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 CARRIED_WORDS = ("from_to", "budget_now", "months", "months_open", "not_priced", "introduction", "announced")
@@ -27,6 +28,7 @@ class OutlookLineView:
     item: str
     when: str
     months: str | None
+    distance: str | None
     basis: str
     cost: str | None
 
@@ -92,6 +94,7 @@ def _line(item: ItemOutlook, line: OutlookLine, voice: Voice) -> OutlookLineView
         item=voice.say(f"item.{item.key}"),
         when=_when(item, voice),
         months=_months(item.months, voice) if item.band_from is not Band.DUE_NOW and not item.budget_now else None,
+        distance=_distance(line, voice) if item.band_to is not Band.DUE_NOW else None,
         basis=" ".join(voice.sentences(line.basis)),
         cost=_cost(cost, voice) if cost else None,
     )
@@ -111,6 +114,18 @@ def _months(months: WholeSpan | None, voice: Voice) -> str | None:
     if months.high is None:
         return voice.say("outlook.months_open", low=months.low)
     return voice.say("outlook.months", low=months.low, high=months.high)
+
+
+def _distance(line: OutlookLine, voice: Voice) -> str | None:
+    """Say the distance that is left, where the item goes by distance; it does not change with the miles a year."""
+    left = line.facts.distance
+    if left is None:
+        return None
+    unit = METRES_PER_MILE if voice.formats.distance_in_miles else Fraction(1000)
+    low = voice.formats.distance(Distance(left.low * unit, ""))
+    if left.high is None:
+        return voice.say("outlook.distance_open", low=low)
+    return voice.say("outlook.distance", low=low, high=voice.formats.distance(Distance(left.high * unit, "")))
 
 
 def _not_priced(condition: Condition, voice: Voice) -> str | None:

@@ -1,0 +1,34 @@
+"""What the README says of one demo vehicle is what its page says."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from tests.conftest import REPOSITORY
+
+ROWS = re.findall(
+    r"^\| (front tires|front pads|rear pads|timing belt):.*\| (.*) \|$", (REPOSITORY / "README.md").read_text(), re.M
+)
+KEYS = {
+    "front tires": "front_tires",
+    "front pads": "front_brakes",
+    "rear pads": "rear_brakes",
+    "timing belt": "timing_belt",
+}
+
+
+@pytest.mark.parametrize(("item", "said"), ROWS)
+def test_the_page_says_what_the_readme_says(item: str, said: str, demo_site_built: Path):
+    """The ranges were worked by hand with the method of `projection.py`; the figures are those of record K101."""
+    page = BeautifulSoup((demo_site_built / "vehicles/K101/index.html").read_bytes(), "html.parser")
+    line = page.select_one(f'[data-key="{KEYS[item]}"]').get_text(" ").replace("\u00a0", " ").replace(" mi to", " to")
+    for phrase in said.split("; "):
+        assert phrase in line
+
+
+def test_the_readme_shows_four_worked_lines():
+    assert len(ROWS) == len(KEYS)
