@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.reading.tree import Group, Node, Path, Place, child, found_words, where_words
+from sitegen.reading.tree import Group, Listing, Node, Path, Place, Single, child, found_words, where_words
 from sitegen.records.problems import Problem, Severity
 
 
@@ -38,6 +38,12 @@ class Marks:
         """Return the keys of a group, in the order of the file."""
         node = self.node(path)
         return tuple(node.entries) if isinstance(node, Group) else ()
+
+    def texts(self, path: Path) -> tuple[str, ...]:
+        """Return the single values of a list, as they are written."""
+        node = self.node(path)
+        items = node.items if isinstance(node, Listing) else []
+        return tuple(item.written for item in items if isinstance(item, Single))
 
     def problem(
         self,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sitegen.reading.nearest import did_you_mean, listed
 from sitegen.reading.sheets import Sheet
 from sitegen.reading.tree import Path
-from sitegen.records.disclosure import CheckNote, Promise, Work
+from sitegen.records.disclosure import CheckNote, Finding, Promise, Work
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.wear import Brakes, Tires
 
@@ -53,13 +53,13 @@ def check_references(sheet: Sheet) -> Iterator[Problem]:
 def _check_points(sheet: Sheet) -> Iterator[Problem]:
     catalogues, vehicle = sheet.standards.catalogues, sheet.record.vehicle
     traits = {vehicle.fuel.value, vehicle.drive.value, vehicle.body.value}
-    for point in sheet.record.checks:
+    for point, check in sheet.record.checks.items():
         path, found = ("checks", point), f'the key "{point}"'
         known = catalogues.check_points.get(point)
         if known is None:
             mend = did_you_mean(point, catalogues.check_points, "see the list in content/reference/check_points.yaml")
             yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
-        elif known.only_for and not traits & set(known.only_for):
+        elif known.only_for and not traits & set(known.only_for) and check is not Finding.NOT_FITTED:
             expected = f"this check point only where it applies ({listed(known.only_for)})"
             mend = "leave it out, or check fuel, drive and body"
             yield sheet.marks.problem(path, expected, mend, found=found, at_key=True, severity=Severity.WARNING)

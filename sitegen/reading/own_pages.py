@@ -18,12 +18,12 @@ _TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
 def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage, ...], list[Problem]]:
     """Return the store's own pages, by language and name, and every problem of theirs.
 
-    `languages` are the site's, the first being the store's own; without any, no page can be placed.
+    `languages` are the site's, the first being the store's own.
     """
     pages: list[OwnPage] = []
     problems: list[Problem] = []
     folder = store / "pages"
-    if not folder.is_dir() or not languages:
+    if not folder.is_dir():
         return (), []
     for path in sorted(folder.iterdir()):
         if path.is_dir() and path.name not in languages:

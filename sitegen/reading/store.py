@@ -73,7 +73,10 @@ def _missing_folder(folder: Path) -> Problem:
 
 
 def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
-    return settings.sound_part.languages if settings.sound_part is not None else ()
+    """Return the site's languages, as far as the settings tell."""
+    if settings.sound_part is not None:
+        return settings.sound_part.languages
+    return settings.marks.texts(("languages",)) or ("",)
 
 
 def _read_prices(folder: Path) -> Reading[PriceList]:

@@ -88,6 +88,8 @@ def _problem(
 ) -> Problem | None:
     """Return the problem of a misfit; None where another problem says it already."""
     kind = misfit["type"]
+    if kind == "too_short" and any(other[: len(path)] == path != other for other, _ in all_of_them):
+        return None
     if kind == "missing":
         return None if _is_misspelt(path, all_of_them) else _missing(marks, path)
     if kind == "extra_forbidden":

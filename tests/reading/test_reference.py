@@ -1,0 +1,53 @@
+"""What ships with the generator is read by the same strict road; a fault in it stops the program, with its place."""
+
+from __future__ import annotations
+
+import re
+import shutil
+
+import pytest
+
+from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.records.vehicle import Body, Drive, Fuel
+from sitegen.shared_data import content_folder
+
+
+@pytest.fixture
+def content(tmp_path):
+    return shutil.copytree(content_folder(), tmp_path / "content")
+
+
+def test_check_points_name_only_fuels_drives_and_bodies_that_there_are():
+    traits = {trait.value for kind in (Fuel, Drive, Body) for trait in kind}
+    points = read_catalogues(content_folder()).check_points
+    assert {key: set(point.only_for) - traits for key, point in points.items() if set(point.only_for) - traits} == {}
+
+
+def test_services_are_named_once_and_what_a_fuel_has_not_is_among_them():
+    catalogues = read_catalogues(content_folder())
+    assert len(set(catalogues.prices)) == len(catalogues.prices)
+    assert set(catalogues.services) < set(catalogues.prices)
+    without = {service for services in catalogues.services_not_for.values() for service in services}
+    assert without <= set(catalogues.services)
+
+
+def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
+    file = content / "reference" / "check_points.yaml"
+    file.write_text("headlights: {station: frontt}\n")
+    words = (
+        "check_points.yaml:1:23: headlights.station: found frontt; expected front, left front, left side, left rear, "
+        "rear, right rear, right side, right front, roof and glass, wheels, cabin, load space, engine bay or "
+        "underside; "
+        'to mend, did you mean "front"?'
+    )
+    with pytest.raises(ValueError, match=f"^{re.escape(words)}$"):
+        read_catalogues(content)
+
+
+def test_plausible_figures_run_from_low_to_high():
+    """Ranges of common practice; two of them are checked against the units of 49 CFR 570.9 and of a tire gauge."""
+    plausible = read_plausible(content_folder())
+    ranges = [getattr(plausible, name) for name in type(plausible).model_fields]
+    assert [figure for figure in ranges if not figure.low < figure.high] == []
+    assert plausible.tread.high.thirty_seconds == 21
+    assert plausible.pressure.high.written == "80 psi"
