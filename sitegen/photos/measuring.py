@@ -39,8 +39,9 @@ def bits_apart(one: str, other: str) -> int:
 
 
 def _sharpness(gray: Image.Image) -> float:
-    edges = gray.filter(_LAPLACIAN)
-    width, height = max(1, gray.width // TILES), max(1, gray.height // TILES)
+    # The filter leaves the outermost pixels as they are: bare brightness, which would pass for edges.
+    edges = gray.filter(_LAPLACIAN).crop((1, 1, gray.width - 1, gray.height - 1))
+    width, height = max(1, edges.width // TILES), max(1, edges.height // TILES)
     tiles = [
         edges.crop((left, top, left + width, top + height))
         for left in range(0, width * TILES, width)

@@ -108,7 +108,7 @@ def test_a_strip_and_a_speck_are_no_photos(tmp_path):
 
 
 def test_damage_that_only_shows_in_the_pixels(tmp_path):
-    """The file is well formed, so the good photo is made meanwhile; the bad one is told, and nothing of it is kept."""
+    """The file is well formed, so the good photo is made; the bad one is told, and nothing of it is kept."""
     header = struct.pack(">IIBBBBB", 200, 150, 8, 2, 0, 0, 0)
     write_png(photos_folder(tmp_path) / "photo.png", header, b"these are no compressed pixels")
     a_scene((200, 150)).save(photos_folder(tmp_path) / "good.jpg")

@@ -137,9 +137,9 @@ if __name__ == "__main__":
 
 def test_a_build_killed_midway_loses_no_finished_photo_and_leaves_no_half_picture(tmp_path):
     """Killed as by the system (SIGKILL) after its first photo: the next run makes only the rest, and all is whole."""
-    files = [f"{number}.jpg" for number in range(8)]
+    files = [f"{number}.jpg" for number in range(6)]
     for number, file in enumerate(files):
-        grain((900 + number, 700)).save(photos_folder(tmp_path) / file)
+        grain((420 + number, 320)).save(photos_folder(tmp_path) / file)
     command = [sys.executable, "-c", KILLED_RUN, str(tmp_path), *files]
     with subprocess.Popen(
         command, cwd=REPOSITORY, stdout=subprocess.PIPE, text=True, start_new_session=True
