@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.calendar_spans import add_months, months_up
 from sitegen.condition.distances import as_span, distance_of, driven_of, whole_span
 from sitegen.condition.findings import TireFinding
 from sitegen.condition.forecast import ItemFacts, OutlookLine
@@ -136,7 +135,10 @@ def _by_tread(
     known_by = KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL
     basis += _by_age(months)
     return PartLife(
-        minus(projection.span, since), months or _made_by_then(tire, figures, today), known_by, tuple(basis)
+        minus(projection.span, since),
+        months or _made_by_then(tire, figures.tires.ages, today),
+        known_by,
+        tuple(basis),
     )
 
 
@@ -176,12 +178,13 @@ def _months_by_age(finding: TireFinding, ages: TireAges, today: date) -> WholeSp
     return months_left(_ages(ages), finding.made.earliest, finding.made.latest, today)
 
 
-def _made_by_then(tire: Tire, figures: Figures, today: date) -> WholeSpan:
-    """Return when a tire of unknown age is too old at the latest: it was made before it was fitted, and before
-    today."""
+def _made_by_then(tire: Tire, ages: TireAges, today: date) -> WholeSpan:
+    """Return the months by age of a tire of unknown age, were it as young as it can be.
+
+    It was made before it was fitted, and before today. It may well be older, and the line says so.
+    """
     made = min(tire.fitted_on.latest, today) if tire.fitted_on is not None else today
-    latest = max(months_up(today, add_months(made, _ages(figures.tires.ages).high)), 0)
-    return WholeSpan(latest, latest)
+    return months_left(_ages(ages), made, made, today)
 
 
 def _ages(ages: TireAges) -> Months:

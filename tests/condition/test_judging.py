@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
 from sitegen.condition.findings import BrakeFinding, Condition, TireFinding
@@ -27,11 +27,11 @@ NOTHING = dict.fromkeys(("tires", "brakes", "brake_fluid", "battery"), ...) | {
 }
 
 
-def ends(facts: ItemFacts) -> tuple[float, float] | None:
-    """Return the earliest and latest month of an item at the national average; None without a basis."""
+def ends(facts: ItemFacts, a_year: int = AVERAGE) -> tuple[float, float] | None:
+    """Return the earliest and latest month of an item at a distance a year; None without a basis."""
     spans = [
         (span.low * size, math.inf if span.high is None else span.high * size)
-        for span, size in ((facts.distance, 12 / AVERAGE), (facts.months, 1))
+        for span, size in ((facts.distance, 12 / a_year), (facts.months, 1))
         if span is not None
     ]
     return (min(low for low, _ in spans), min(high for _, high in spans)) if spans else None
@@ -68,17 +68,30 @@ RENEWABLE = {
 }
 
 
+HARDLY_WORN_PADS = {"pads": {"inner": "8 mm", "outer": "8 mm"}, "fitted_at": "1,000 mi"}
+HARDLY_WORN = {
+    "vehicle": {"fuel": "electric"},
+    "brakes": {"left_front": HARDLY_WORN_PADS, "right_front": HARDLY_WORN_PADS},
+}
+OF_UNKNOWN_AGE = {
+    "tires": {wheel: {"date_code": ..., "fitted_on": ..., "new_tread": ..., "fitted_at": ...} for wheel in WHEELS}
+}
+COOLANT_OF_NEW = {"odometer": {"reading": "10,000 mi"}, "inspection": {"at": "10,000 mi"}, "vehicle": {"year": 2026}}
+
+
 @settings(max_examples=60)
 @given(changes(), some.sampled_from(sorted(RENEWABLE)))
+@example(HARDLY_WORN, "front_brakes")
+@example(OF_UNKNOWN_AGE, "all_tires")
+@example(COOLANT_OF_NEW, "coolant")
 def test_renewing_an_item_never_brings_it_closer(vehicle, key):
     before = judged(**vehicle)
     after = judged(**vehicle, before_delivery=[{"what": "Renew it.", "renews": RENEWABLE[key]}])
-    if key not in keys(before):
-        return
-    old, new = ends(before.line(key).facts), ends(after.line(key).facts)
-    if old is not None and new is not None:
-        assert new[0] >= old[0]
-        assert new[1] >= old[1]
+    for a_year in (1_000, 40_000) if key in keys(before) else ():
+        old, new = ends(before.line(key).facts, a_year), ends(after.line(key).facts, a_year)
+        if old is not None and new is not None:
+            assert new[0] >= old[0]
+            assert new[1] >= old[1]
 
 
 @settings(max_examples=60)

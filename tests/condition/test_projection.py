@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as some
 
 from sitegen.condition.projection import Wear, project, round_outward, usable_share
@@ -141,7 +141,12 @@ def test_a_range_is_in_order_and_not_below_zero(reading):
     assert 0 <= projection.span.low <= high_of(projection.span)
 
 
+# At 9/32 of 10 the wear is no larger than twice the error, and typical life counts. At 8.9 its own wear would count,
+# and alone say 160,000 mi and more.
+@settings(max_examples=300)
 @given(wears(), tenths)
+@example(wear(9, 10, 40_000, 2), Fraction(1, 10))
+@example(wear("10.1", 11, 60_000, 3, FRONT_PAD_LIFE), Fraction(2, 10))
 def test_less_depth_never_lengthens_life(reading, less):
     """Both ends, whatever the two readings rest on."""
     more = project(reading, reading.worn_out)
@@ -151,7 +156,10 @@ def test_less_depth_never_lengthens_life(reading, less):
     assert high_of(fewer.span) <= high_of(more.span)
 
 
+# With an error of 1.99, its own wear says 8,053 mi at the least; with 2, typical life alone would say 8,750.
+@settings(max_examples=300)
 @given(wears(), errors)
+@example(wear(6, 10, 24_000, 2, error="1.99"), Fraction(1, 100))
 def test_a_coarser_gauge_never_narrows_the_range(reading, wider):
     fine = project(reading, reading.worn_out)
     coarse = project(changed(reading, error=reading.error + wider), reading.worn_out)
