@@ -1,4 +1,4 @@
-"""A shopper sets the miles they drive in a year and the outlook follows; a link carries it; without scripts it is whole."""
+"""A shopper sets the miles they drive in a year, and the outlook follows; without scripts it is whole all the same."""
 
 from __future__ import annotations
 
