@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from tests.builders import write_store
-from tests.conftest import DEMO_DAY
+from tests.conftest import DEMO_DAY, run_sitegen
 
 VEHICLES = ({}, {"stock": "K901", "vin": "00ZWA5H4XJD000102"})
 """K900 is the base vehicle of the builders; K901 differs only in what must differ."""
@@ -16,10 +17,28 @@ VEHICLES = ({}, {"stock": "K901", "vin": "00ZWA5H4XJD000102"})
 Edit = Callable[[str, str, str], tuple[int, int]]
 
 
+@pytest.fixture(scope="session")
+def built_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The store after a build: its pictures are made. To be read only."""
+    folder = tmp_path_factory.mktemp("small")
+    store = write_store(folder / "store", VEHICLES, pages={"about.md": "# About us\n\nWe sell vehicles.\n"})
+    built = run_sitegen("build", store)
+    assert built.returncode == 0, built.stderr
+    return store
+
+
 @pytest.fixture
-def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def store(built_store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A copy of the store that has its pictures, but nothing published."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DEMO_DAY)
-    return write_store(tmp_path / "store", VEHICLES, pages={"about.md": "# About us\n\nWe sell vehicles.\n"})
+    return shutil.copytree(built_store, tmp_path / "store", ignore=shutil.ignore_patterns("published"))
+
+
+@pytest.fixture
+def new_store(store: Path) -> Path:
+    """A store that was never built."""
+    shutil.rmtree(store / ".cache")
+    return store
 
 
 @pytest.fixture

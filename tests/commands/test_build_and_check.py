@@ -23,8 +23,8 @@ def everything(folder: Path) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def test_the_same_store_in_another_place_with_another_number_of_workers_makes_the_same_bytes(store, tmp_path):
-    moved = shutil.copytree(store, tmp_path / "elsewhere" / "store")
+def test_the_same_store_in_another_place_with_another_number_of_workers_makes_the_same_bytes(new_store, tmp_path):
+    store, moved = new_store, shutil.copytree(new_store, tmp_path / "elsewhere" / "store")
     assert run_sitegen("build", store, "--jobs", "1").returncode == 0
     assert run_sitegen("build", moved, "--jobs", "2", "--to", tmp_path / "host" / "site").returncode == 0
     made = everything(store / "published")
@@ -33,10 +33,10 @@ def test_the_same_store_in_another_place_with_another_number_of_workers_makes_th
     assert not (moved / "published").exists()
 
 
-def test_the_result_says_where_to_look_and_progress_is_two_plain_lines(store):
-    done = run_sitegen("build", store)
+def test_the_result_says_where_to_look_and_progress_is_two_plain_lines(new_store):
+    done = run_sitegen("build", new_store)
     assert done.returncode == 0, done.stderr
-    assert done.stdout.splitlines()[-1] == f"Open {store / 'published' / 'index.html'}"
+    assert done.stdout.splitlines()[-1] == f"Open {new_store / 'published' / 'index.html'}"
     assert done.stderr == "Photos: 2 to make\nPhotos: 2 of 2 made\n"
 
 

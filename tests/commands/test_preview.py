@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import http.client
 import os
+import re
+import shutil
 import signal
 import socket
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
@@ -27,6 +31,13 @@ class Running:
 
     process: subprocess.Popen[str]
     address: str
+    built: Path | None = None
+
+    def wait_for_first_build(self) -> None:
+        """Wait as a page does that was opened before there was anything to see."""
+        version = re.search(rb'data-version="([^"]+)"', self.answer("/index.html").read())[1].decode()
+        if version.endswith("-0"):
+            assert b"data: changed" in self.answer(f"/.preview/changes?{version}").read()
 
     def answer(self, path: str, host: str | None = None) -> http.client.HTTPResponse:
         """Ask for a path, by another name if one is given."""
@@ -36,17 +47,35 @@ class Running:
         return connection.getresponse()
 
 
-@pytest.fixture
-def running(store) -> Iterator[Running]:
+@contextmanager
+def previewing(store: Path) -> Iterator[Running]:
+    """Start a preview on any free port; yield it when its first build is over."""
     command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0"]
     options = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen(command, start_new_session=True, **options) as process:
         first = process.stdout.readline()
         assert first.startswith("Open http://127.0.0.1:"), process.stderr.read()
-        assert process.stdout.readline().startswith("Ready: ")
-        yield Running(process, first.split()[1])
+        running = Running(process, first.split()[1])
+        running.wait_for_first_build()
+        yield running
         if process.poll() is None:
             os.killpg(process.pid, signal.SIGKILL)
+
+
+@pytest.fixture
+def running(store: Path) -> Iterator[Running]:
+    """A preview of a store that the test may change."""
+    with previewing(store) as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def steady(built_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    """A preview of a store that stays as it is."""
+    folder = tmp_path_factory.mktemp("steady") / "store"
+    with previewing(shutil.copytree(built_store, folder, ignore=shutil.ignore_patterns("published"))) as started:
+        started.built = folder / ".cache" / "preview"
+        yield started
 
 
 def test_an_open_page_follows_a_change_shows_a_mistake_and_recovers(running, edit, open_page):
@@ -76,14 +105,11 @@ def test_a_new_page_appears_where_there_was_none(running, open_page, store):
 
 def test_a_store_with_mistakes_from_the_start_is_served_too(store, edit, open_page):
     edit(K900, "price: 13450", "price: cheap")
-    command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0"]
-    options = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL, "text": True}
-    with subprocess.Popen(command, start_new_session=True, **options) as process:
-        page = open_page(process.stdout.readline().split()[1])
-        expect(page.get_by_role("alert")).to_contain_text(f"{K900}:", timeout=20_000)
+    with previewing(store) as running:
+        page = open_page(running.address)
+        expect(page.get_by_role("alert")).to_contain_text(f"{K900}:")
         edit(K900, "price: cheap", "price: 13450")
         expect(page.locator("main")).to_contain_text("Brevik Fjordline", timeout=20_000)
-        os.killpg(process.pid, signal.SIGKILL)
 
 
 def test_nothing_of_the_preview_reaches_a_published_site(running, store):
@@ -94,18 +120,18 @@ def test_nothing_of_the_preview_reaches_a_published_site(running, store):
         assert ".preview" not in file.read_text("utf-8"), file
 
 
-def test_only_this_computer_is_answered(running):
+def test_only_this_computer_is_answered(steady):
     """Another address of the same computer is not listened on; another name for it (DNS rebinding) is refused."""
-    parts = urlsplit(running.address)
+    parts = urlsplit(steady.address)
     with pytest.raises(ConnectionRefusedError):
         socket.create_connection(("127.0.0.2", parts.port))
-    assert running.answer("/index.html", host="elsewhere.example").status == 403
-    assert running.answer("/index.html", host=f"localhost:{parts.port}").status == 200
+    assert steady.answer("/index.html", host="elsewhere.example").status == 403
+    assert steady.answer("/index.html", host=f"localhost:{parts.port}").status == 200
 
 
-def test_types_are_right_and_the_browser_keeps_nothing(running, store):
+def test_types_are_right_and_the_browser_keeps_nothing(steady):
     """Media types: IANA registry; text/javascript by RFC 9239, image/avif by the AVIF specification."""
-    built = store / ".cache" / "preview"
+    built = steady.built
     wanted = {
         ".html": "text/html",
         ".css": "text/css",
@@ -115,18 +141,18 @@ def test_types_are_right_and_the_browser_keeps_nothing(running, store):
     }
     for ending, kind in wanted.items():
         path = next(built.rglob(f"*{ending}")).relative_to(built).as_posix()
-        answer = running.answer(f"/{path}")
+        answer = steady.answer(f"/{path}")
         assert answer.status == 200
         assert answer.headers.get_content_type() == kind
         assert answer.headers["Cache-Control"] == "no-store"
 
 
-def test_a_folder_is_reached_without_its_slash_and_what_is_not_there_is_not_found(running):
-    answer = running.answer("/vehicles/K900")
+def test_a_folder_is_reached_without_its_slash_and_what_is_not_there_is_not_found(steady):
+    answer = steady.answer("/vehicles/K900")
     assert (answer.status, answer.headers["Location"]) == (301, "/vehicles/K900/")
-    assert running.answer("/nothing/here.html").status == 404
-    assert running.answer("/../site.yaml").status == 404
-    assert running.answer("/%2e%2e/%2e%2e/site.yaml").status == 404
+    assert steady.answer("/nothing/here.html").status == 404
+    assert steady.answer("/../site.yaml").status == 404
+    assert steady.answer("/%2e%2e/%2e%2e/site.yaml").status == 404
 
 
 def test_ctrl_c_is_the_good_end_of_a_preview(running):
@@ -136,8 +162,8 @@ def test_ctrl_c_is_the_good_end_of_a_preview(running):
     assert "Traceback" not in told
 
 
-def test_a_port_in_use_is_told(running, store, capsys):
-    port = str(urlsplit(running.address).port)
+def test_a_port_in_use_is_told(steady, store, capsys):
+    port = str(urlsplit(steady.address).port)
     assert main(["preview", str(store), "--port", port]) == 1
     assert (
         f"cannot serve on port {port} (Address already in use); name another with --port" in capsys.readouterr().err
