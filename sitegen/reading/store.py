@@ -105,7 +105,7 @@ def _cross_check(
     region = settings.sound_part.region if settings.sound_part is not None else None
     standards = Standards(today, region, catalogues, read_plausible(content))
     if settings.sound_part is not None:
-        languages_on_offer = {path.name for path in content.iterdir() if path.is_dir() and path.name != "reference"}
+        languages_on_offer = {catalog.parent.name for catalog in content.glob("*/*.po")}
         yield from check_settings(settings.sound_part, settings.marks, languages_on_offer)
     if prices.sound_part is not None:
         yield from check_prices(prices.sound_part, prices.marks, catalogues)

@@ -125,7 +125,7 @@ class PartialDate:
     @classmethod
     def parse(cls, text: str) -> Self:
         """Read `2023-03-14`, `2023-03` or `2023`. Raises PydanticCustomError."""
-        match = re.fullmatch(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?", text.strip())
+        match = re.fullmatch(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?", text.strip(), re.ASCII)
         try:
             if match is None:
                 raise ValueError

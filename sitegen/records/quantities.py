@@ -23,7 +23,8 @@ METRES_PER_MILE = Fraction("1609.344")
 _WRITTEN = re.compile(
     r"(?P<number>\d{1,3}(?:[,\u00a0\u202f ]\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)"
     r"(?:/(?P<parts>\d+))?"
-    r"[\u00a0\u202f ]*(?P<unit>[^\d\s.,/].*)?"
+    r"[\u00a0\u202f ]*(?P<unit>[^\d\s.,/].*)?",
+    re.ASCII,
 )
 
 

@@ -121,7 +121,8 @@ class PriceRange:
         def read(value: Any) -> PriceRange:
             if isinstance(value, PriceRange):
                 return value
-            match = re.fullmatch(r"(\d+(?:\.\d{1,2})?)(?:\s*[-–]\s*(\d+(?:\.\d{1,2})?))?", str(value).strip())
+            amount = r"([0-9]{1,7}(?:\.[0-9]{1,2})?)"
+            match = re.fullmatch(rf"{amount}(?:\s*[-–]\s*{amount})?", str(value).strip())
             if match is None:
                 mend = "write whole amounts without currency signs or commas"
                 raise misread(expected, mend)
@@ -139,7 +140,7 @@ class PriceRange:
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         """Describe the written form."""
-        amount = r"\d+(\.\d{1,2})?"
+        amount = r"[0-9]{1,7}(\.[0-9]{1,2})?"
         return {"anyOf": [{"type": "number"}, {"type": "string", "pattern": rf"^{amount}(\s*[-–]\s*{amount})?$"}]}
 
 
