@@ -26,7 +26,7 @@ from sitegen.photos.pictures import Pictures
 from sitegen.records.figures import DistanceUnit, Figures, TreadUnit
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.reference import Catalogues
-from sitegen.records.store import SiteSettings, Store, miles_a_year
+from sitegen.records.store import Region, SiteSettings, Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, themes_folder
 
@@ -79,6 +79,8 @@ def voice_in(language: str, settings: SiteSettings, figures: Figures) -> Voice:
         currency=settings.currency,
         tread_in_thirty_seconds=units.tread is TreadUnit.THIRTY_SECONDS,
         distance_in_miles=units.distance is DistanceUnit.MILES,
+        # The European Union is no country: there each language is written as in its own.
+        territory=None if settings.region is Region.EUROPEAN_UNION else settings.region.upper(),
     )
     return Voice(read_words(content_folder(), language), formats, settings.first_language)
 

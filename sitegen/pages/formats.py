@@ -11,7 +11,7 @@ from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
-from babel import Locale
+from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_skeleton
 from babel.numbers import format_currency, format_decimal
 
@@ -44,10 +44,28 @@ class Formats:
     currency: str
     tread_in_thirty_seconds: bool
     distance_in_miles: bool
+    territory: str | None = None
+    """Country of the readers: Spanish is written 88,900.5 in the United States and 88.900,5 in Spain."""
+
+    @property
+    def locale_tag(self) -> str:
+        """Language and country as a tag (BCP 47), or the language alone where CLDR knows no such pair."""
+        if self.territory and "-" not in self.language:
+            tag = f"{self.language}-{self.territory}"
+            try:
+                Locale.parse(tag, sep="-")
+            except UnknownLocaleError:
+                return self.language
+            return tag
+        return self.language
 
     @property
     def _locale(self) -> Locale:
-        return Locale.parse(self.language, sep="-")
+        return Locale.parse(self.locale_tag, sep="-")
+
+    def language_name(self, tag: str) -> str:
+        """Return the name of a language in this one, as inside a sentence: `inglés`."""
+        return Locale.parse(tag, sep="-").get_display_name(self._locale) or tag
 
     def number(self, value: Fraction | Decimal | int, places: int = 0) -> str:
         """Return a number rounded half up to so many places, without needless zeros."""

@@ -144,6 +144,7 @@ def _carried(condition: Condition, voice: Voice) -> Markup:
     carried = {
         "facts": outlook_facts(condition.facts),
         "currency": formats.currency,
+        "locale": formats.locale_tag,
         "bands": {str(band): voice.choice("band", band) for band in Band},
         "items": {item.key: voice.say(f"item.{item.key}") for item in condition.outlook.items},
         "list": {"comma": say["list.comma"][0], "last": say["list.last"][0]},

@@ -10,7 +10,7 @@ export function enhance(section) {
   const find = (name) => section.querySelector(`.outlook-${name}`)
   const [form, number, slider, spoken] = [find('form'), find('number'), find('slider'), section.querySelector('output')]
   const carried = JSON.parse(find('facts').textContent)
-  const say = speaker(carried, document.documentElement.lang)
+  const say = speaker(carried)
 
   function show(aYear) {
     const outlook = outlookFor(carried.facts, aYear)
@@ -62,11 +62,11 @@ function keepInAddress(aYear) {
   history.replaceState(null, '', address)
 }
 
-// Says what was worked out, in the words and number forms of the page's language.
-function speaker({ words, bands, currency, facts, list }, language) {
-  const number = new Intl.NumberFormat(language)
+// Says what was worked out, in the words and number forms of the page's language and country.
+function speaker({ words, bands, currency, locale, facts, list }) {
+  const number = new Intl.NumberFormat(locale)
   const money = (cents) =>
-    new Intl.NumberFormat(language, {
+    new Intl.NumberFormat(locale, {
       style: 'currency',
       currency,
       minimumFractionDigits: cents % 100 === 0 ? 0 : 2,
@@ -82,7 +82,7 @@ function speaker({ words, bands, currency, facts, list }, language) {
     money: ([low, high]) => (low === high ? money(low) : `${money(low)}–${money(high)}`),
     when: ({ bandFrom, bandTo, budgetNow }) => {
       if (budgetNow) return words.budget_now
-      return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(language) })
+      return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(locale) })
     },
     months: ({ months, bandFrom, budgetNow }) => {
       if (months === null || bandFrom === 'due now' || budgetNow) return ''
