@@ -8,15 +8,16 @@ import shutil
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 
 from tests.machine import find_browser
 
@@ -25,6 +26,8 @@ DEMO_DAY = "1795262400"
 """2026-11-21 12:00 UTC: the demo store is always built as on this day, so that what is stale does not move."""
 
 SUB_PATH = "lots/ferrow-lane"
+
+expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every test at once may be slow
 
 
 def run_sitegen(*arguments: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
@@ -35,11 +38,16 @@ def run_sitegen(*arguments: str | Path, **options: object) -> subprocess.Complet
 
 
 @contextmanager
-def serve(folder: Path) -> Iterator[str]:
+def serve(folder: Path, headers: Mapping[str, str] = MappingProxyType({})) -> Iterator[str]:
     """Serve a folder on loopback as any static host would; yield its address, without a slash at the end."""
 
     class Quiet(SimpleHTTPRequestHandler):
         def log_message(self, *_: object) -> None: ...
+
+        def end_headers(self) -> None:
+            for name, value in headers.items():
+                self.send_header(name, value)
+            super().end_headers()
 
     server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=str(folder)))
     thread = threading.Thread(target=server.serve_forever, daemon=True)
