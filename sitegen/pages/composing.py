@@ -9,13 +9,13 @@ from pathlib import Path
 
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
-from sitegen.pages.addresses import Address, inventory_page, own_page, vehicle_page
+from sitegen.pages.addresses import Address, own_page, vehicle_page
+from sitegen.pages.composing_inventory import inventory_pages
 from sitegen.pages.condition_page import condition_page
 from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import vehicle_name
-from sitegen.pages.inventory_page import for_sale, inventory_page_view
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.share_pictures import share_picture
 from sitegen.pages.site import Site
@@ -93,7 +93,7 @@ def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, t
 def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piece]]:
     """Render every page of one language, as pairs of file and bytes."""
     renderer = around.theme.speaking(around.voice.words)
-    yield _index(around, material, renderer)
+    yield from inventory_pages(material.conditions, material.pictures, material.catalogues, around, renderer)
     for record in _published(around, material):
         yield from _vehicle(record, around, material, renderer)
     for page in around.own_pages():
@@ -101,18 +101,6 @@ def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piec
         description = around.voice.say("own.description", title=page.title, store=around.settings.name)
         frame = around.frame(at, page.title, description)
         yield at.file, renderer.page("pages/own.html", frame=frame, page=own_page_view(page, around))
-
-
-def _index(around: Surroundings, material: Material, renderer: Renderer) -> tuple[str, bytes]:
-    at = inventory_page(around.language_folder)
-    view = inventory_page_view(material.conditions, material.pictures, material.catalogues, at, around)
-    records = for_sale(around.store, material.conditions)
-    listed = linked_data.item_list(
-        records, [vehicle_page(record.stock, around.language_folder) for record in records], around.settings
-    )
-    frame = around.frame(at, around.settings.name, view.counted)
-    frame = replace(frame, linked_data=linked_data.as_script(listed))
-    return at.file, renderer.page("pages/inventory.html", frame=frame, page=view)
 
 
 def _vehicle(

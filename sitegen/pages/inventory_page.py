@@ -1,74 +1,74 @@
-"""The inventory index: every vehicle for sale, by what was measured and disclosed."""
+"""A page of a list of vehicles: up to 60 cards, the way to its other pages, and the ways to browse."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.condition.findings import Condition
-from sitegen.pages.addresses import Address, vehicle_page
-from sitegen.pages.disclosure import important_unchecked
-from sitegen.pages.frames import Surroundings
-from sitegen.pages.identity import distance_words, identity, price_words
-from sitegen.pages.pictures import PictureView, Slot, picture_view
-from sitegen.pages.summary import KeyFigure, lowest_tread, thinnest_lining
+from sitegen.pages.addresses import Address
+from sitegen.pages.frames import Link, Surroundings
+from sitegen.pages.inventory_lists import GROUPS, VehicleList
+from sitegen.pages.vehicle_card import VehicleCard, card_at
 from sitegen.pages.voice import Told
 from sitegen.photos.pictures import Pictures
 from sitegen.records.inspection import VehicleRecord
-from sitegen.records.reference import Catalogues
 from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
 
 
 @dataclass(frozen=True)
-class VehicleCard:
-    """One vehicle in the list."""
+class BrowseGroup:
+    """Links to the lists that go by one thing, each with the number of its vehicles."""
 
-    href: str
-    name: str
-    kind: str
-    price: str
-    distance: str
-    status: str | None
-    picture: PictureView | None
-    figures: tuple[KeyFigure, ...]
-    defects: str
-    unchecked: str | None
+    heading: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True)
+class Pager:
+    """The way to the other pages of a list."""
+
+    place: str
+    first: Link | None
+    previous: Link | None
+    next: Link | None
+    last: Link | None
 
 
 @dataclass(frozen=True)
 class InventoryPage:
-    """The index: vehicles to be had, then those that are sold."""
+    """One page of a list."""
 
     heading: str
+    title: str
     introduction: Told | None
     counted: str
+    everything: Link | None
+    """The way back to all vehicles, from a list of some."""
     cards: tuple[VehicleCard, ...]
-    sold: tuple[VehicleCard, ...]
+    pager: Pager | None
+    browse: tuple[BrowseGroup, ...]
 
 
 def inventory_page_view(
-    conditions: Mapping[str, Condition],
-    pictures: Pictures,
-    catalogues: Catalogues,
-    at: Address,
-    around: Surroundings,
+    shown: VehicleList, number: int, lists: Sequence[VehicleList], pictures: Pictures, around: Surroundings
 ) -> InventoryPage:
-    """Return the view of the index."""
-    shown = for_sale(around.store, conditions)
-    records = [vehicle.record for vehicle in around.store.vehicles if vehicle.record.stock in conditions]
-    sold = [record for record in records if record.status is Status.SOLD]
-
-    def cards(chosen: list[VehicleRecord]) -> tuple[VehicleCard, ...]:
-        return tuple(_card(record, conditions[record.stock], pictures, catalogues, at, around) for record in chosen)
-
-    voice, introduction = around.voice, around.settings.introduction
+    """Return the view of page `number` of a list; the first of `lists` is that of all vehicles."""
+    voice, everything = around.voice, lists[0]
+    at = shown.page_address(number, around.language_folder)
+    is_all = shown is everything
+    heading = voice.say("inventory.heading") if is_all else voice.say("inventory.heading_of", list=shown.name)
+    introduction = around.settings.introduction if is_all and number == 1 else None
     return InventoryPage(
-        heading=voice.say("inventory.heading"),
+        heading=heading,
+        title=heading if number == 1 else voice.say("inventory.title_of_page", heading=heading, page=str(number)),
         introduction=voice.text(introduction) if introduction else None,
-        counted=voice.count("inventory.counted", len(shown)),
-        cards=cards(shown),
-        sold=cards(sold),
+        counted=voice.count("inventory.counted", len(shown.listings)),
+        everything=None if is_all else _link(everything, at, around),
+        cards=tuple(card_at(found, pictures, at, around) for found in shown.pages()[number - 1]),
+        pager=_pager(shown, number, at, around),
+        browse=_browse(lists, at, around),
     )
 
 
@@ -78,27 +78,37 @@ def for_sale(store: Store, conditions: Mapping[str, Condition]) -> list[VehicleR
     return [record for record in records if record.status in (Status.FOR_SALE, Status.ON_HOLD)]
 
 
-def _card(
-    record: VehicleRecord,
-    condition: Condition,
-    pictures: Pictures,
-    catalogues: Catalogues,
-    at: Address,
-    around: Surroundings,
-) -> VehicleCard:
-    voice = around.voice
-    told = identity(record, voice)
-    unchecked = important_unchecked(record, catalogues, voice)
-    photo = record.photos[0] if record.photos else None
-    return VehicleCard(
-        href=at.to(vehicle_page(record.stock, around.language_folder).file),
-        name=told.name,
-        kind=told.kind,
-        price=price_words(record, voice),
-        distance=distance_words(record, voice),
-        status=told.status,
-        picture=picture_view(pictures, record.stock, photo, at, voice, Slot.CARD) if photo else None,
-        figures=(lowest_tread(condition, voice), thinnest_lining(condition, voice)),
-        defects=voice.count("inventory.defects", len(record.defects)),
-        unchecked=voice.say("inventory.unchecked", points=voice.listed(unchecked)) if unchecked else None,
+def _link(shown: VehicleList, at: Address, around: Surroundings) -> Link:
+    here = shown.page_address(1, around.language_folder)
+    words = around.voice.say(
+        "browse.counted", name=shown.name, count=around.voice.formats.number(len(shown.listings))
+    )
+    return Link(words, at.to(here.file), here == at)
+
+
+def _browse(lists: Sequence[VehicleList], at: Address, around: Surroundings) -> tuple[BrowseGroup, ...]:
+    by_group = {group: [found for found in lists if found.group == group] for group in GROUPS}
+    return tuple(
+        BrowseGroup(
+            around.voice.say(f"browse.by_{group}"), tuple(_link(found, at, around) for found in by_group[group])
+        )
+        for group in GROUPS
+        if by_group[group]
+    )
+
+
+def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -> Pager | None:
+    last, voice = len(shown.pages()), around.voice
+    if last == 1:
+        return None
+
+    def link(key: str, to: int) -> Link:
+        return Link(voice.say(f"pager.{key}"), at.to(shown.page_address(to, around.language_folder).file))
+
+    return Pager(
+        place=voice.say("pager.place", page=str(number), pages=str(last)),
+        first=link("first", 1) if number > 2 else None,
+        previous=link("previous", number - 1) if number > 1 else None,
+        next=link("next", number + 1) if number < last else None,
+        last=link("last", last) if number < last - 1 else None,
     )

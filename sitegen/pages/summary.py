@@ -31,7 +31,7 @@ def key_figures(record: VehicleRecord, condition: Condition, voice: Voice) -> tu
     return (
         lowest_tread(condition, voice),
         thinnest_lining(condition, voice),
-        KeyFigure(voice.say("key.odometer"), distance_words(record, voice), _a_year(condition, voice)),
+        KeyFigure(voice.say("key.odometer"), distance_words(record, voice), distance_a_year(condition, voice)),
         KeyFigure(voice.say("key.defects"), str(count), _worst_effect(record, voice)),
     )
 
@@ -72,7 +72,8 @@ def _lowest(key: str, measured: Sequence[Measured], written: Callable[[Depth], s
     return KeyFigure(voice.say(key), written(lowest.depth), note)
 
 
-def _a_year(condition: Condition, voice: Voice) -> str | None:
+def distance_a_year(condition: Condition, voice: Voice) -> str | None:
+    """Say how far the vehicle was driven in a year so far, where the odometer can be relied on."""
     use = next(iter(condition.of(UseFinding)), None)
     return voice.say("key.a_year", distance=use.a_year) if use and use.a_year else None
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
+from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any
 from zoneinfo import available_timezones
@@ -61,6 +62,15 @@ Email = Annotated[
     str,
     Shape(r"[^@\s]+@[^@\s]+\.[^@\s]+", "an email address (sales@ferrow-lane.example)", "check the @ and the dots"),
 ]
+def _rising(edges: tuple[int, ...]) -> tuple[int, ...]:
+    if any(low >= high for low, high in pairwise(edges)):
+        raise misread("prices that rise (5000, 10000, 15000)", "write the lowest first, and each once")
+    return edges
+
+
+PriceBands = Annotated[
+    tuple[Annotated[int, Field(ge=1, le=9_999_999)], ...], Field(min_length=1), AfterValidator(_rising)
+]
 Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)", "write its three capital letters")]
 
 
@@ -97,6 +107,8 @@ class SiteSettings(Record):
     demo: bool = False
     """Says on every page that the store is invented."""
     theme: Name = "daylight"
+    price_bands: PriceBands = (5_000, 10_000, 15_000, 20_000, 30_000, 50_000)
+    """Prices, in the store's currency, at which one band of the pages by price ends and the next begins."""
     introduction: Text | None = None
     """A sentence or two under the store's name on the inventory page."""
 

@@ -1,0 +1,45 @@
+"""Composes what lists the vehicles: the index, its further pages, and the pages by body, make and price."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from sitegen.condition.findings import Condition
+from sitegen.pages import linked_data
+from sitegen.pages.addresses import vehicle_page
+from sitegen.pages.frames import Surroundings
+from sitegen.pages.inventory_lists import every_list
+from sitegen.pages.inventory_page import for_sale, inventory_page_view
+from sitegen.pages.themes import Renderer
+from sitegen.pages.vehicle_card import listing
+from sitegen.photos.pictures import Pictures
+from sitegen.records.reference import Catalogues
+
+
+def inventory_pages(
+    conditions: Mapping[str, Condition],
+    pictures: Pictures,
+    catalogues: Catalogues,
+    around: Surroundings,
+    renderer: Renderer,
+) -> Iterator[tuple[str, bytes]]:
+    """Render every list of vehicles in one language, as pairs of file and bytes."""
+    voice, settings = around.voice, around.settings
+    listings = [
+        listing(record, conditions[record.stock], catalogues, voice) for record in for_sale(around.store, conditions)
+    ]
+    lists = every_list(listings, settings.price_bands, voice)
+    for shown in lists:
+        for number, on_page in enumerate(shown.pages(), start=1):
+            at = shown.page_address(number, around.language_folder)
+            view = inventory_page_view(shown, number, lists, pictures, around)
+            is_home = shown is lists[0] and number == 1
+            frame = around.frame(at, settings.name if is_home else view.title, f"{view.title}. {view.counted}")
+            listed = linked_data.item_list(
+                [found.record for found in on_page],
+                [vehicle_page(found.record.stock, around.language_folder) for found in on_page],
+                settings,
+            )
+            frame = replace(frame, linked_data=linked_data.as_script(listed))
+            yield at.file, renderer.page("pages/inventory.html", frame=frame, page=view)

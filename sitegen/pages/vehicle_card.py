@@ -1,0 +1,109 @@
+"""One vehicle in a list: what it is, what was measured and disclosed, and what the first year may cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from sitegen.condition.findings import Condition
+from sitegen.pages.addresses import Address, vehicle_page
+from sitegen.pages.disclosure import important_unchecked
+from sitegen.pages.frames import Surroundings
+from sitegen.pages.identity import distance_words, identity, price_words
+from sitegen.pages.inventory_figures import InventoryFigures, inventory_figures
+from sitegen.pages.pictures import PictureView, Slot, picture_view
+from sitegen.pages.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
+from sitegen.pages.voice import Voice
+from sitegen.photos.pictures import Pictures
+from sitegen.records.disclosure import Affects, Photo
+from sitegen.records.inspection import VehicleRecord
+from sitegen.records.reference import Catalogues
+
+
+@dataclass(frozen=True)
+class VehicleCard:
+    """The words of a card. `href` and `picture` are seen from the page that it stands on."""
+
+    href: str
+    stock: str
+    name: str
+    kind: str
+    price: str
+    distance: str
+    a_year: str | None
+    status: str | None
+    picture: PictureView | None
+    figures: tuple[KeyFigure, ...]
+    defects: str
+    unchecked: str | None
+
+
+@dataclass(frozen=True)
+class Listing:
+    """A vehicle as every list knows it: its record, its figures, and its card but for the links."""
+
+    record: VehicleRecord
+    figures: InventoryFigures
+    unchecked: tuple[str, ...]
+    """Important points that were not checked, in words."""
+    card: VehicleCard
+
+    @property
+    def photo(self) -> Photo | None:
+        """The photo that stands for the vehicle."""
+        return self.record.photos[0] if self.record.photos else None
+
+
+def listing(record: VehicleRecord, condition: Condition, catalogues: Catalogues, voice: Voice) -> Listing:
+    """Return what lists need to know of a vehicle."""
+    told = identity(record, voice)
+    figures = inventory_figures(record, condition, voice.formats)
+    unchecked = important_unchecked(record, catalogues, voice)
+    card = VehicleCard(
+        href="",
+        stock=record.stock,
+        name=told.name,
+        kind=told.kind,
+        price=price_words(record, voice),
+        distance=distance_words(record, voice),
+        a_year=distance_a_year(condition, voice),
+        status=told.status,
+        picture=None,
+        figures=(lowest_tread(condition, voice), thinnest_lining(condition, voice), _upkeep(figures, voice)),
+        defects=standing_words(record, figures, voice),
+        unchecked=voice.say("inventory.unchecked", points=voice.listed(unchecked)) if unchecked else None,
+    )
+    return Listing(record, figures, unchecked, card)
+
+
+def card_at(found: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
+    """Return the card as it stands on one page."""
+    photo, stock = found.photo, found.record.stock
+    return replace(
+        found.card,
+        href=at.to(vehicle_page(stock, around.language_folder).file),
+        picture=picture_view(pictures, stock, photo, at, around.voice, Slot.CARD) if photo else None,
+    )
+
+
+def standing_words(record: VehicleRecord, figures: InventoryFigures, voice: Voice) -> str:
+    """Say how many defects stand, by what they affect, the worst first, and how many are put right or will be."""
+    counts = [
+        voice.count(f"defects.count.{affects}", figures.standing[affects])
+        for affects in reversed(Affects)
+        if figures.standing[affects]
+    ]
+    told = (
+        voice.count("inventory.standing", sum(figures.standing.values()), counts=voice.listed_plainly(counts))
+        if counts
+        else voice.say("inventory.none_standing")
+    )
+    put_right = len(record.defects) - sum(figures.standing.values())
+    return f"{told} {voice.count('inventory.put_right', put_right)}" if put_right else told
+
+
+def _upkeep(figures: InventoryFigures, voice: Voice) -> KeyFigure:
+    name = voice.say("inventory.upkeep")
+    if figures.upkeep is None:
+        return KeyFigure(name, voice.say("inventory.upkeep_not_priced"), None)
+    cost = voice.formats.money_range(figures.upkeep.low, figures.upkeep.high)
+    return KeyFigure(name, cost, voice.say("inventory.upkeep_note"))
