@@ -3,24 +3,31 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
-import yaml
-
-from sitegen.records.figures import Figures
-
-FILES = ("tires", "brakes", "fluids", "batteries", "intervals", "body")
+from sitegen.reading.reference_files import read_reference
+from sitegen.records.figures import (
+    BatteryFigures,
+    BodyFigures,
+    BrakeFigures,
+    Figures,
+    FluidFigures,
+    IntervalFigures,
+    RegionFigures,
+    TireFigures,
+)
 
 
 def read_figures(content: Path, region: str) -> Figures:
     """Return the figures of `content/reference/`, with the limits and units of one region.
 
-    Raises OSError if a file is missing, and ValidationError if one does not fit its type.
+    Raises ValueError, with every problem and its place, if a file is missing or not right.
     """
-    reference = content / "reference"
-    parts: dict[str, Any] = {name: _read(reference / f"{name}.yaml") for name in FILES}
-    return Figures.model_validate({**parts, "region": _read(reference / "regions" / f"{region}.yaml")})
-
-
-def _read(path: Path) -> Any:
-    return yaml.safe_load(path.read_text(encoding="utf-8"))
+    return Figures(
+        region=read_reference(RegionFigures, content, f"regions/{region}.yaml"),
+        tires=read_reference(TireFigures, content, "tires.yaml"),
+        brakes=read_reference(BrakeFigures, content, "brakes.yaml"),
+        fluids=read_reference(FluidFigures, content, "fluids.yaml"),
+        batteries=read_reference(BatteryFigures, content, "batteries.yaml"),
+        intervals=read_reference(IntervalFigures, content, "intervals.yaml"),
+        body=read_reference(BodyFigures, content, "body.yaml"),
+    )

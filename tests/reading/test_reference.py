@@ -8,6 +8,7 @@ import shutil
 import pytest
 
 from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.reading.figures import read_figures
 from sitegen.records.vehicle import Body, Drive, Fuel
 from sitegen.shared_data import content_folder
 
@@ -44,8 +45,18 @@ def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
         read_catalogues(content)
 
 
+@pytest.mark.parametrize("region", ["us", "gb", "eu"])
+def test_the_figures_of_every_region_are_right(region):
+    assert read_figures(content_folder(), region).region.region.value == region
+
+
+def test_a_region_without_figures_is_raised():
+    with pytest.raises(ValueError, match=r"^regions/mars\.yaml: found no such file;"):
+        read_figures(content_folder(), "mars")
+
+
 def test_plausible_figures_run_from_low_to_high():
-    """Ranges of common practice; two of them are checked against the units of 49 CFR 570.9 and of a tire gauge."""
+    """Ranges of common practice: the deepest new tread in use is 21/32 in, the most that is pumped in 80 psi."""
     plausible = read_plausible(content_folder())
     ranges = [getattr(plausible, name) for name in type(plausible).model_fields]
     assert [figure for figure in ranges if not figure.low < figure.high] == []
