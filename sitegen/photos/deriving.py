@@ -38,6 +38,14 @@ def derive(photo: bytes, plan: Plan) -> Derived | Fault:
     return Derived(_write_all(full, plan), _placeholder(full), measure(full))
 
 
+def look_at(photo: bytes, plan: Plan) -> Measures | Fault:
+    """Measure a photo without making pictures of it; the measures are the same as those that making them gives."""
+    try:
+        return measure(_decode(photo, plan))
+    except Exception as trouble:  # as above
+        return damaged(trouble)
+
+
 def _decode(photo: bytes, plan: Plan) -> Image.Image:
     """Return the photo at the size of its largest picture.
 

@@ -12,6 +12,7 @@ from concurrent.futures import Executor, Future
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from sitegen.photos.deriving import Derived, derive
 from sitegen.photos.finding import NamedPhoto, find_fault, named_photos
@@ -23,6 +24,7 @@ from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 
+Result = TypeVar("Result")
 Progress = Callable[[int, int, str], None]
 """Is told how many photos are done, of how many to make, and the last one's path in the store."""
 
@@ -45,7 +47,7 @@ def make_pictures(
     `cache` is the store's `.cache` folder. Without an `executor`, all cores of this machine work.
     """
     with Memory(cache) as memory:
-        jobs, problems = _judge_all(store, memory)
+        jobs, problems = judge_all(store, memory)
         if problems:
             return Pictures(memory.pictures, {}), problems
         pictures: dict[tuple[str, str], Picture] = {}
@@ -76,7 +78,8 @@ def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
     return judged
 
 
-def _judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, ...]]:
+def judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, ...]]:
+    """Return the work on every photo that can be used, and the problems of those that cannot."""
     jobs: list[Job] = []
     problems: list[Problem] = []
     for photo in named_photos(store):
@@ -105,10 +108,17 @@ def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executo
     return tuple(problems)
 
 
-def _submit(executor: Executor, job: Job) -> Future[Derived | Fault]:
+def submit_photo(
+    executor: Executor, work: Callable[[bytes, Plan], Result | Fault], job: Job
+) -> Future[Result | Fault]:
+    """Hand a photo's bytes and plan to a worker; a photo that changed since it was judged comes back as a fault."""
     photo = job.photo.path.read_bytes()
-    if hashlib.sha256(photo).hexdigest() != job.facts.digest:
-        changed: Future[Derived | Fault] = Future()
-        changed.set_result(Fault("a photo that changed while it was read", "a photo at rest", "build again"))
-        return changed
-    return executor.submit(derive, photo, job.plan)
+    if hashlib.sha256(photo).hexdigest() == job.facts.digest:
+        return executor.submit(work, photo, job.plan)
+    changed: Future[Result | Fault] = Future()
+    changed.set_result(Fault("a photo that changed while it was read", "a photo at rest", "build again"))
+    return changed
+
+
+def _submit(executor: Executor, job: Job) -> Future[Derived | Fault]:
+    return submit_photo(executor, derive, job)

@@ -1,0 +1,178 @@
+"""What the photographer is warned of: demo photos spoiled as happens on a lot, and words that say nothing."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image, ImageEnhance, ImageFilter
+
+from sitegen.photos.care import warnings_about
+from sitegen.photos.descriptions import is_description
+from sitegen.photos.limits import photo_limits
+from sitegen.reading.store import read_store
+from sitegen.records.problems import Problem, Severity
+from tests.conftest import REPOSITORY
+from tests.photos.lots import CountingWorkers, naming, photos_folder, store_of
+
+DEMO = REPOSITORY / "demo_site"
+GOOD = ("front-three-quarter-left.jpg", "side-right.jpg", "wheel-left-front.jpg", "odometer.jpg", "door-dent.jpg")
+
+
+@pytest.fixture
+def lot(tmp_path: Path) -> Path:
+    """A store with five good photos of the demo vehicle K103."""
+    for file in GOOD:
+        (photos_folder(tmp_path) / file).write_bytes((DEMO / "vehicles/K103/photos" / file).read_bytes())
+    return tmp_path
+
+
+def told(lot: Path, *files: str, **changes: Any) -> list[tuple[str, str]]:
+    """Return the file's name and what was found, of every warning about a vehicle with these photos."""
+    with CountingWorkers() as workers:
+        store = store_of(lot, {**naming(*files), **changes})
+        warnings = warnings_about(store, lot / ".cache", workers)
+    assert {warning.severity for warning in warnings} <= {Severity.WARNING}
+    return [(Path(warning.file).name, warning.found) for warning in warnings]
+
+
+def good(lot: Path) -> Image.Image:
+    """Return a good photo, to be spoiled."""
+    with Image.open(photos_folder(lot) / "odometer.jpg") as photo:
+        return photo.convert("RGB")
+
+
+def test_good_photos_give_no_warning(lot):
+    assert told(lot, *GOOD) == []
+
+
+def test_the_demo_store_is_warned_only_of_what_is_true(tmp_path):
+    """Its defects with one photo were counted by hand in the inspections; nothing else is wrong with its photos."""
+    store, problems = read_store(DEMO, date(2026, 11, 21))
+    assert store is not None, problems
+    with CountingWorkers() as workers:
+        warnings = warnings_about(store, tmp_path, workers)
+    alone = {
+        (vehicle.inspection_file, f"defects[{number}].photos")
+        for vehicle in store.vehicles
+        for number, defect in enumerate(vehicle.record.defects, start=1)
+        if len(defect.photos) == 1
+    }
+    assert {(warning.file, warning.where) for warning in warnings} == alone
+    assert {warning.found for warning in warnings} <= {"a defect without a context photo"}
+
+
+def test_a_blurred_photo(lot):
+    """A hand that shook: out of focus by 8 pixels of 1600, which the eye sees at once."""
+    good(lot).filter(ImageFilter.GaussianBlur(8)).save(photos_folder(lot) / "shaken.jpg", quality=92)
+    told_of = told(lot, *GOOD[:3], GOOD[4], "shaken.jpg")
+    assert told_of == [("shaken.jpg", "a blurred photo")]
+
+
+def test_a_dark_photo(lot):
+    """Taken at night: a twelfth of the light."""
+    ImageEnhance.Brightness(good(lot)).enhance(1 / 12).save(photos_folder(lot) / "night.jpg", quality=92)
+    warnings = told(lot, *GOOD[:3], "night.jpg")
+    assert [file for file, _ in warnings] == ["night.jpg"]
+    assert warnings[0][1].startswith("a photo too dark to see much (mean brightness ")
+
+
+def test_the_same_view_twice(lot):
+    """The shutter pressed twice: moved a little, a little brighter, written anew."""
+    again = ImageEnhance.Brightness(good(lot).rotate(1)).enhance(1.1)
+    again.save(photos_folder(lot) / "again.jpg", quality=85)
+    assert told(lot, *GOOD, "again.jpg") == [("again.jpg", "nearly the same photo as odometer.jpg")]
+
+
+@pytest.mark.parametrize(
+    ("width", "found"),
+    [(1280, []), (1200, [("front.jpg", "a photo 1200 pixels wide")])],
+)
+def test_a_first_photo_too_small_for_its_place(lot, width, found):
+    """By hand: the place is up to 760 CSS pixels wide, and 1280 serves it at a density of 1.7."""
+    small = good(lot).resize((width, width * 3 // 4))
+    small.save(photos_folder(lot) / "front.jpg", quality=92)
+    assert told(lot, "front.jpg", *GOOD[:3]) == found
+
+
+def a_defect(*marks: dict[str, float] | None, kind: str = "dent") -> dict[str, Any]:
+    """Return `defects` with one defect, and one photo for each mark."""
+    files = ("door-dent.jpg", "side-right.jpg", "wheel-left-front.jpg")
+    photos = [
+        {"file": file, "shows": "A dent in the door.", **({"mark": mark} if mark else {})}
+        for file, mark in zip(files, marks, strict=False)
+    ]
+    where = {"station": "right side", "part": "door"}
+    defect = {"id": "dent", "kind": kind, "where": where, "affects": "looks", "words": "A dent.", "photos": photos}
+    return {"defects": [defect]}
+
+
+NEAR = {"x": 0.5, "y": 0.5, "r": 0.1}
+FAR = {"x": 0.5, "y": 0.5, "r": 0.02}
+FAR_BOX = {"x": 0.5, "y": 0.5, "w": 0.03, "h": 0.02}
+
+
+@pytest.mark.parametrize(
+    ("marks", "found"),
+    [
+        ((), ["a defect without a photo"]),
+        ((NEAR,), ["a defect without a context photo"]),
+        ((None,), ["a defect without a context photo"]),
+        ((FAR,), ["a defect without a close-up"]),
+        ((FAR_BOX,), ["a defect without a close-up"]),
+        ((FAR, FAR_BOX), ["a defect without a close-up"]),
+        ((NEAR, FAR), []),
+        ((None, FAR), []),
+    ],
+)
+def test_a_defect_is_to_be_shown_near_and_in_its_place(lot, marks, found):
+    """A mark that takes a good part of the photo means a close-up; a small one, a photo that shows where."""
+    warnings = told(lot, *GOOD[:1], **a_defect(*marks))
+    assert warnings == [("inspection.yaml", words) for words in found]
+
+
+def test_a_noise_needs_no_photo(lot):
+    assert told(lot, *GOOD[:1], **a_defect(kind="noise")) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "says_something"),
+    [
+        ("IMG_2041", False),
+        ("DSC00017.JPG", False),
+        ("photo", False),
+        ("Photo 1 of the car", False),
+        ("20261004_091530", False),
+        ("right-rear", False),
+        ("Right rear", False),
+        ("imagen de la foto", False),
+        ("Rust along the lip of the right rear wheel arch.", True),
+        ("The odometer shows 68412.", True),
+        ("Óxido en el paso de rueda.", True),
+    ],
+)
+def test_words_that_describe_and_words_that_do_not(words, says_something):
+    """Camera names and empty words are no text alternative (W3C, WCAG 2.2, failure F30)."""
+    assert is_description(words, "right-rear.jpg", photo_limits()) is says_something
+
+
+def test_words_that_say_nothing_are_told_with_their_place(lot):
+    store = store_of(lot, {"photos": [{"file": "odometer.jpg", "shows": "IMG_2041"}]})
+    with CountingWorkers() as workers:
+        warnings = warnings_about(store, lot / ".cache", workers)
+    expected = "what the photo shows, in a few words"
+    mend = "write what somebody would see, such as: Rust along the lip of the wheel arch."
+    assert warnings == (
+        Problem(
+            "vehicles/K900/inspection.yaml",
+            0,
+            0,
+            "photos[1].shows",
+            '"IMG_2041", which says little',
+            expected,
+            mend,
+            Severity.WARNING,
+        ),
+    )
