@@ -27,6 +27,11 @@ class Address:
         return urljoin(base_address.rstrip("/") + "/", quote(self.file.removesuffix(INDEX)))
 
 
+def same_page(at: Address, folder: str, other_folder: str) -> Address:
+    """Return the address of the same page in another language, each language being in a folder of its own."""
+    return Address(posixpath.join(other_folder, at.file.removeprefix(f"{folder}/") if folder else at.file))
+
+
 def inventory_page(language_folder: str) -> Address:
     """Return the address of the inventory index. `language_folder` is empty for the store's first language."""
     return Address(posixpath.join(language_folder, INDEX))

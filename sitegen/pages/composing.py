@@ -14,7 +14,7 @@ from sitegen.pages.composing_inventory import inventory_pages
 from sitegen.pages.condition_page import condition_page
 from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
-from sitegen.pages.frames import Surroundings
+from sitegen.pages.frames import Surroundings, language_folder
 from sitegen.pages.identity import vehicle_name
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.share_pictures import share_picture
@@ -86,7 +86,7 @@ def voice_in(language: str, settings: SiteSettings, figures: Figures) -> Voice:
 
 
 def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, today: date) -> Surroundings:
-    folder = "" if language == store.settings.first_language else language
+    folder = language_folder(language, store.settings)
     return Surroundings(store, theme, voice_in(language, store.settings, figures), folder, today)
 
 
@@ -155,3 +155,5 @@ def _published(around: Surroundings, material: Material) -> Iterator[VehicleReco
     for vehicle in around.store.vehicles:
         if vehicle.record.stock in material.conditions and vehicle.record.status is not Status.PREPARING:
             yield vehicle.record
+    # It stands once, in the store's first language; the other languages are reached at their index.
+    frame = replace(frame, languages=around.in_each_language(Address("index.html")))

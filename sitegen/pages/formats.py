@@ -63,10 +63,6 @@ class Formats:
     def _locale(self) -> Locale:
         return Locale.parse(self.locale_tag, sep="-")
 
-    def language_name(self, tag: str) -> str:
-        """Return the name of a language in this one, as inside a sentence: `inglés`."""
-        return Locale.parse(tag, sep="-").get_display_name(self._locale) or tag
-
     def number(self, value: Fraction | Decimal | int, places: int = 0) -> str:
         """Return a number rounded half up to so many places, without needless zeros."""
         return format_decimal(_rounded(value, places), locale=self._locale, decimal_quantization=False)
@@ -157,6 +153,17 @@ class Formats:
             case Temperature():
                 return f"{self.number(quantity.amount)}{_TIE}°C"
         raise TypeError(f"no way to write a {type(quantity).__name__}")
+
+
+def language_name(tag: str, language: str) -> str:
+    """Return the name of a language in another, or in itself, as inside a sentence: `inglés`."""
+    return Locale.parse(tag, sep="-").get_display_name(Locale.parse(language, sep="-")) or tag
+
+
+def own_name(tag: str) -> str:
+    """Return what a language calls itself, as a label: `Español`."""
+    name = language_name(tag, tag)
+    return name[:1].upper() + name[1:]
 
 
 def _rounded(value: Fraction | Decimal | int, places: int) -> Decimal:

@@ -7,20 +7,33 @@ from datetime import date
 
 from markupsafe import Markup
 
-from sitegen.pages.addresses import Address, inventory_page, own_page
+from sitegen.pages.addresses import Address, inventory_page, own_page, same_page
 from sitegen.pages.feeds import FEED_FILE
+from sitegen.pages.formats import own_name
 from sitegen.pages.themes import Theme
-from sitegen.pages.voice import Voice
+from sitegen.pages.voice import Told, Voice
 from sitegen.records.store import OwnPage, SiteSettings, Store
 
 
 @dataclass(frozen=True)
 class Link:
-    """A link, and whether it leads to the page it stands on."""
+    """A link, whether it leads to the page it stands on, and the language of its words if not the page's."""
 
     words: str
     href: str
     is_here: bool = False
+    language: str | None = None
+
+
+@dataclass(frozen=True)
+class LanguageLink:
+    """The same page in one of the site's languages, which is named as it names itself."""
+
+    tag: str
+    name: str
+    href: str
+    canonical: str
+    is_here: bool
 
 
 @dataclass(frozen=True)
@@ -32,7 +45,7 @@ class Contact:
     phone: Link
     text_messages: Link | None
     email: Link | None
-    hours: tuple[tuple[str, str], ...]
+    hours: tuple[tuple[Told, Told], ...]
 
 
 @dataclass(frozen=True)
@@ -49,6 +62,8 @@ class Frame:
     home: str
     store_name: str
     links: tuple[Link, ...]
+    languages: tuple[LanguageLink, ...]
+    """This page in each of the site's languages, the store's own first; none if the site has only one."""
     contact: Contact
     demo_notice: str | None
     built_on: str
@@ -89,8 +104,11 @@ class Surroundings:
         """Return the frame of the page at an address."""
         voice, settings = self.voice, self.settings
         home = inventory_page(self.language_folder)
-        pages = [(voice.say("nav.inventory"), home)]
-        pages += [(page.title, own_page(page.slug, self.language_folder)) for page in self.own_pages()]
+        links = [Link(voice.say("nav.inventory"), at.to(home.file), home == at)]
+        for page in self.own_pages():
+            there = own_page(page.slug, self.language_folder)
+            language = None if page.language == voice.language else page.language
+            links.append(Link(page.title, at.to(there.file), there == at, language))
         return Frame(
             title=voice.say("frame.title", page=title, store=settings.name) if title != settings.name else title,
             description=description,
@@ -101,18 +119,42 @@ class Surroundings:
             font=at.to(self.theme.font),
             home=at.to(home.file),
             store_name=settings.name,
-            links=tuple(Link(words, at.to(page.file), page == at) for words, page in pages),
+            links=tuple(links),
+            languages=self.in_each_language(at),
             contact=contact(settings, voice),
             demo_notice=voice.say("frame.demo") if settings.demo else None,
             built_on=voice.say("frame.built", day=self.today),
             feed=at.to(FEED_FILE),
         )
 
+    def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:
+        """Return the page at an address of this language as it is found in each language of the site."""
+        languages = self.settings.languages
+        there = {tag: same_page(at, self.language_folder, language_folder(tag, self.settings)) for tag in languages}
+        return tuple(
+            LanguageLink(
+                tag=tag,
+                name=own_name(tag),
+                href=at.to(page.file),
+                canonical=page.canonical(self.settings.base_address),
+                is_here=tag == self.voice.language,
+            )
+            for tag, page in there.items()
+            if len(languages) > 1
+        )
+
     def own_pages(self) -> tuple[OwnPage, ...]:
-        """Return the store's own pages in this language, or in its first where they are not translated."""
-        first = {page.slug: page for page in self.store.own_pages if page.language == self.settings.first_language}
-        here = {page.slug: page for page in self.store.own_pages if page.language == self.voice.language}
-        return tuple((first | here).values())
+        """Return the store's own pages: in this language, else in its first, else in any, so that each is in each."""
+        wanted = (self.voice.language, *self.settings.languages)
+        best: dict[str, OwnPage] = {}
+        for page in sorted(self.store.own_pages, key=lambda page: wanted.index(page.language)):
+            best.setdefault(page.slug, page)
+        return tuple(best[slug] for slug in sorted(best))
+
+
+def language_folder(language: str, settings: SiteSettings) -> str:
+    """Return the folder that the pages of a language lie in: none for the store's first."""
+    return "" if language == settings.first_language else language
 
 
 def contact(settings: SiteSettings, voice: Voice) -> Contact:
@@ -124,7 +166,7 @@ def contact(settings: SiteSettings, voice: Voice) -> Contact:
         phone=Link(voice.say("contact.call", number=settings.phone), f"tel:{dialled(settings.phone)}"),
         text_messages=Link(voice.say("contact.text", number=texts), f"sms:{dialled(texts)}") if texts else None,
         email=Link(voice.say("contact.email", address=email), f"mailto:{email}") if email else None,
-        hours=tuple((voice.text(line.days).text, voice.text(line.hours).text) for line in settings.hours),
+        hours=tuple((voice.text(line.days), voice.text(line.hours)) for line in settings.hours),
     )
 
 

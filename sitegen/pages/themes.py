@@ -15,6 +15,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from sitegen.pages.body_places import BodyPlaces, read_body_places
+from sitegen.pages.formats import language_name
+from sitegen.pages.other_languages import languages_told
 from sitegen.pages.voice import Told
 from sitegen.pages.words import Words
 
@@ -65,7 +67,7 @@ class Theme:
         """Return what renders this theme's templates in one language."""
         environment = self.environment.overlay()
         environment.globals = {**self.environment.globals, "say": words.say, "language": words.language}
-        return Renderer(environment)
+        return Renderer(environment, words)
 
 
 @dataclass(frozen=True)
@@ -73,10 +75,16 @@ class Renderer:
     """Renders templates in one language."""
 
     environment: Environment
+    words: Words
 
     def page(self, template: str, **views: object) -> bytes:
-        """Render a template with its view models. An undefined name is our own mistake, and raises."""
-        return self.environment.get_template(template).render(**views).encode()
+        """Render a template with its view models. An undefined name is our own mistake, and raises.
+
+        Where a view tells something in another language than the page's, the page says so.
+        """
+        others = [language_name(tag, self.words.language) for tag in languages_told(views)]
+        note = self.words.say("frame.other_languages", languages=self.words.listed(others)) if others else None
+        return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
 def read_theme(name: str, themes: Path, store: Path) -> Theme:
@@ -101,7 +109,9 @@ def read_theme(name: str, themes: Path, store: Path) -> Theme:
 
 
 def told(text: Told) -> Markup:
-    """Return a text of the store, marked with its language where that is not the page's."""
+    """Return a text, marked with its language where that is not the page's."""
+    if text.pieces:
+        return Markup("").join(told(piece) for piece in text.pieces)
     if text.language is None:
         return escape(text.text)
     return Markup('<span lang="{}">{}</span>').format(text.language, text.text)

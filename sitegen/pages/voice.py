@@ -5,11 +5,12 @@ View models ask the voice for every string, so that a template only has to place
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from string import Formatter
 
 from sitegen.condition.values import Said, Tread, Value, Word
 from sitegen.pages.formats import Formats
@@ -22,14 +23,26 @@ Figure = Value | Decimal | PartialDate
 
 @dataclass(frozen=True)
 class Told:
-    """A text of the store, with its language where that is not the page's."""
+    """A text, with its language where that is not the page's.
+
+    A sentence that quotes the store in another language is told in `pieces`, so that only the quote is marked.
+    """
 
     text: str
     language: str | None
+    pieces: tuple[Told, ...] = ()
 
     def __str__(self) -> str:
         """Return the bare text."""
         return self.text
+
+
+def joined(pieces: Iterable[Told], between: str = " ") -> Told:
+    """Return texts as one, each still in its own language."""
+    parted = [part for piece in pieces for part in (Told(between, None), piece)][1:]
+    told = [piece for piece in parted if piece.text]
+    text = "".join(piece.text for piece in told)
+    return Told(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
 
 
 @dataclass(frozen=True)
@@ -63,6 +76,44 @@ class Voice:
     def sentences(self, many: Iterable[Said]) -> tuple[str, ...]:
         """Return the sentences of a finding, in order."""
         return tuple(self.sentence(said) for said in many)
+
+    def tell(self, key: str, **figures: Figure | Told) -> Told:
+        """Return the text of a key; what it quotes of the store keeps its language."""
+        return self._filled(self.words.form(key), figures)
+
+    def tell_count(self, key: str, count: int, **figures: Figure | Told) -> Told:
+        """Return the text of a key in the plural form that fits `count`; what it quotes keeps its language."""
+        return self._filled(self.words.form(key, count), {"count": str(count), **figures})
+
+    def tell_sentences(self, many: Iterable[Said]) -> tuple[Told, ...]:
+        """Return the sentences of a finding, in order; what they quote of the store keeps its language."""
+        return tuple(self._filled(self.words.form(said.key, said.count), self._figures(said)) for said in many)
+
+    def tell_list(self, items: Iterable[Told]) -> Told:
+        """Join texts as a sentence would, each still in its own language."""
+        *first, last = list(items) or [Told("", None)]
+        if not first:
+            return last
+        return self.tell("list.last", first=joined(first, self.words.say("list.comma")), last=last)
+
+    def _figures(self, said: Said) -> Mapping[str, Figure]:
+        return said.figures if said.count is None else {**said.figures, "count": str(said.count)}
+
+    def _filled(self, form: str, figures: Mapping[str, Figure | Told]) -> Told:
+        pieces: list[Told] = []
+        for words, name, _, _ in Formatter().parse(form):
+            pieces.append(Told(words, None))
+            if name is not None:
+                pieces.append(self._told(figures[name]))
+        return joined(pieces, between="")
+
+    def _told(self, value: Figure | Told) -> Told:
+        match value:
+            case Told():
+                return value
+            case Text():
+                return self.text(value)
+        return Told(self.figure(value), None)
 
     def listed(self, items: Iterable[str]) -> str:
         """Join items as a sentence would."""

@@ -42,12 +42,15 @@ class Words:
 
     def say(self, key: str, **figures: str) -> str:
         """Return the text of a key, with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
-        return self.messages[key][0].format_map(figures)
+        return self.form(key).format_map(figures)
 
     def count(self, key: str, count: int, **figures: str) -> str:
         """Return the plural form of a key that fits `count`, which may itself be named in the text."""
-        form = self.messages[key][self.plural_form(count)]
-        return form.format_map({"count": str(count), **figures})
+        return self.form(key, count).format_map({"count": str(count), **figures})
+
+    def form(self, key: str, count: int | None = None) -> str:
+        """Return a message with its `{figures}` still to be filled in, in the plural form that fits a count."""
+        return self.messages[key][0 if count is None else self.plural_form(count)]
 
     def explained(self, *slugs: str) -> tuple[Term, ...]:
         """Return the explainers of these words of the trade. Raises KeyError for one that `terms/` has not."""
