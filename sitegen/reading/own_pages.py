@@ -11,6 +11,9 @@ from sitegen.reading.nearest import listed
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 
+VEHICLES = "vehicles"
+"""The site keeps the vehicles' pages in a folder of this name, as it keeps each further language in one of its own."""
+
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
 
@@ -34,7 +37,14 @@ def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage
             )
     for language in languages:
         for path in _files(folder if language == languages[0] else folder / language):
-            page, of_page = _read_page(path, path.relative_to(store).as_posix(), language)
+            shown_as = path.relative_to(store).as_posix()
+            page, of_page = _read_page(path, shown_as, language)
+            if path.stem in (*languages, VEHICLES):
+                expected = "a name that no folder of the site has"
+                of_page = [
+                    *of_page,
+                    Problem(shown_as, 0, 0, "", f"the name {path.name}", expected, "rename the file"),
+                ]
             pages += [page] if page is not None else []
             problems += of_page
     return tuple(pages), problems

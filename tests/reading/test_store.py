@@ -277,6 +277,12 @@ def test_a_mistake_in_the_price_list_is_told(tmp_path, written, line):
             "to mend, save the file again as UTF-8",
         ),
         (
+            "en.md",
+            b"# Entry\n",
+            "pages/en.md: found the name en.md; expected a name that no folder of the site has; "
+            "to mend, rename the file",
+        ),
+        (
             "fr/about.md",
             b"# A propos\n",
             "pages/fr: warning: found another folder; "
