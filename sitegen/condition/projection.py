@@ -45,6 +45,8 @@ class Projection:
 
     span: Span
     own_history: bool
+    held_to_usual: bool = False
+    """Its own wear alone would give more than typical life does, and was not followed so far."""
 
 
 def project(wear: Wear, end: Fraction) -> Projection | None:
@@ -78,7 +80,7 @@ def project(wear: Wear, end: Fraction) -> Projection | None:
         return Projection(_assumed(wear, end), own_history=False)
     if wear.new_low - wear.now <= 2 * wear.error:
         return Projection(_by_typical_life(wear, end, wear.driven), own_history=False)
-    return Projection(_by_own_wear(wear, end, wear.driven), own_history=True)
+    return _by_own_wear(wear, end, wear.driven)
 
 
 def _assumed(wear: Wear, end: Fraction) -> Span:
@@ -88,7 +90,7 @@ def _assumed(wear: Wear, end: Fraction) -> Span:
     return Span(low, wear.life.high * _share((wear.now + wear.error - end) / (wear.new_low - wear.worn_out)))
 
 
-def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Span:
+def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Projection:
     """Project the part's own wear, but never beyond what typical life would give a part that is less worn.
 
     Without that cap, a tire with 8.9/32 in left could be given ten times the life of one with 9/32, merely because
@@ -98,11 +100,13 @@ def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Span:
     low = max(wear.now - wear.error - end, Fraction(0)) * driven / (worn + wear.error)
     high = (wear.now + wear.error - end) * driven / (worn - wear.error)
     if wear.life.high is None:
-        return Span(low, high)
+        return Projection(Span(low, high), own_history=True)
     usable = wear.new_low - wear.worn_out
     midway = (wear.new_low + wear.now) / 2
     low_cap = wear.life.low * _share((min(midway, wear.new_low - 3 * wear.error) - end) / usable)
-    return Span(min(low, low_cap), min(high, wear.life.high * _share((midway - end) / usable)))
+    high_cap = wear.life.high * _share((midway - end) / usable)
+    held = low > low_cap or high > high_cap
+    return Projection(Span(min(low, low_cap), min(high, high_cap)), own_history=True, held_to_usual=held)
 
 
 def _by_typical_life(wear: Wear, end: Fraction, driven: Fraction) -> Span:

@@ -103,6 +103,14 @@ def test_less_than_the_least_history_rests_on_typical_life():
     assert project(wear(6, 10, 5_000, 2), Fraction(2)).own_history is True
 
 
+def test_slow_wear_is_not_followed_beyond_typical_life():
+    """New 10, now 8 after 30,000 mi: alone 66,000 to 130,000. Held to 35,000 x (8.5 - 2) / 8, 65,000 x (9 - 2) / 8."""
+    projection = project(wear(8, 10, 30_000, 2), Fraction(2))
+    assert projection.span == Span(Fraction("28437.5"), Fraction(56_875))
+    assert projection.held_to_usual is True
+    assert project(wear(6, 10, 24_000, 2), Fraction(2)).held_to_usual is False
+
+
 def test_an_open_typical_life_stays_open_until_the_wear_can_be_measured():
     """Where the motor brakes: 0.5 mm worn in 40,000 mi is at most 1 mm, so 6.5 x 40,000 / 1 mi at the least."""
     open_life = Span(Fraction(25_000), None)
