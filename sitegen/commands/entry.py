@@ -18,8 +18,9 @@ from sitegen.commands.build import build
 from sitegen.commands.check import check
 from sitegen.commands.moment import UsageError
 from sitegen.commands.preview import preview
-from sitegen.commands.schema import SCHEMAS, schema
+from sitegen.commands.schema import schema
 from sitegen.commands.terminal import Terminal
+from sitegen.reading.schemas import RECORDS
 
 Command = Callable[[argparse.Namespace, Terminal], int]
 
@@ -93,7 +94,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_jobs(one)
 
     one = _command(commands, "schema", "print the JSON Schema of a store's files", schema)
-    one.add_argument("record", nargs="?", choices=tuple(SCHEMAS), help="which file; without it, all of them")
+    one.add_argument("record", nargs="?", choices=tuple(RECORDS), help="which file; without it, all of them")
     return parser
 
 
