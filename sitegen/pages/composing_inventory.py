@@ -9,8 +9,10 @@ from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
 from sitegen.pages.addresses import vehicle_page
 from sitegen.pages.frames import Surroundings
+from sitegen.pages.inventory_filters import filter_form
 from sitegen.pages.inventory_lists import every_list
 from sitegen.pages.inventory_page import for_sale, inventory_page_view
+from sitegen.pages.inventory_rows import row_files
 from sitegen.pages.themes import Renderer
 from sitegen.pages.vehicle_card import listing
 from sitegen.photos.pictures import Pictures
@@ -30,11 +32,14 @@ def inventory_pages(
         listing(record, conditions[record.stock], catalogues, voice) for record in for_sale(around.store, conditions)
     ]
     lists = every_list(listings, settings.price_bands, voice)
+    rows = row_files(listings, pictures, voice)
+    yield from rows.items()
+    form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
     for shown in lists:
         for number, on_page in enumerate(shown.pages(), start=1):
             at = shown.page_address(number, around.language_folder)
-            view = inventory_page_view(shown, number, lists, pictures, around)
             is_home = shown is lists[0] and number == 1
+            view = inventory_page_view(shown, number, lists, form if is_home else None, pictures, around)
             frame = around.frame(at, settings.name if is_home else view.title, f"{view.title}. {view.counted}")
             listed = linked_data.item_list(
                 [found.record for found in on_page],

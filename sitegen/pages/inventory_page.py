@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sitegen.condition.findings import Condition
 from sitegen.pages.addresses import Address
 from sitegen.pages.frames import Link, Surroundings
+from sitegen.pages.inventory_filters import FilterForm
 from sitegen.pages.inventory_lists import GROUPS, VehicleList
 from sitegen.pages.vehicle_card import VehicleCard, card_at
 from sitegen.pages.voice import Told
@@ -46,13 +47,20 @@ class InventoryPage:
     counted: str
     everything: Link | None
     """The way back to all vehicles, from a list of some."""
+    filters: FilterForm | None
+    """On the first page of all vehicles only."""
     cards: tuple[VehicleCard, ...]
     pager: Pager | None
     browse: tuple[BrowseGroup, ...]
 
 
 def inventory_page_view(
-    shown: VehicleList, number: int, lists: Sequence[VehicleList], pictures: Pictures, around: Surroundings
+    shown: VehicleList,
+    number: int,
+    lists: Sequence[VehicleList],
+    filters: FilterForm | None,
+    pictures: Pictures,
+    around: Surroundings,
 ) -> InventoryPage:
     """Return the view of page `number` of a list; the first of `lists` is that of all vehicles."""
     voice, everything = around.voice, lists[0]
@@ -66,6 +74,7 @@ def inventory_page_view(
         introduction=voice.text(introduction) if introduction else None,
         counted=voice.count("inventory.counted", len(shown.listings)),
         everything=None if is_all else _link(everything, at, around),
+        filters=filters,
         cards=tuple(card_at(found, pictures, at, around) for found in shown.pages()[number - 1]),
         pager=_pager(shown, number, at, around),
         browse=_browse(lists, at, around),

@@ -2,10 +2,12 @@
 
 import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
+import { enhance as enhanceFilters } from './inventory-filters.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
+document.querySelectorAll('.inventory-filters').forEach(enhanceFilters)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)

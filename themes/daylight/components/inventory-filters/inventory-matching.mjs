@@ -1,0 +1,114 @@
+// Which vehicles a shopper's wishes leave, and in which order. Pure: rows and wishes in, rows out. A row is an object
+// with the fields of sitegen/pages/inventory_rows.py; a figure that nobody measured or gave is null, and fits no wish.
+
+const same = (field) => ({ fits: (row, wish) => row[field] === wish, isUnknown: () => false })
+const atMost = (field) => ({ fits: (row, wish) => row[field] !== null && row[field] <= wish, isUnknown: (row) => row[field] === null })
+const atLeast = (field) => ({ fits: (row, wish) => row[field] !== null && row[field] >= wish, isUnknown: (row) => row[field] === null })
+const when = (fits) => ({ fits, isUnknown: () => false })
+
+const WISHES = {
+  words: when((row, wish) => wish.every((word) => row.text.includes(word))),
+  body: same('body'),
+  make: same('make'),
+  drive: same('drive'),
+  fuel: same('fuel'),
+  location: same('location'),
+  price: atMost('price'),
+  miles: atMost('distance'),
+  year: atLeast('year'),
+  tread: atLeast('tread'),
+  upkeep: atMost('upkeep'),
+  sound: when((row) => row.function + row.safety === 0),
+  checked: when((row) => row.unchecked === 0),
+}
+const NUMBERS = ['price', 'miles', 'year', 'tread', 'upkeep']
+
+const rising = (...fields) => (one, other) => firstDifference(fields, one, other)
+const falling = (...fields) => (one, other) => firstDifference(fields, one, other, -1)
+const ORDERS = {
+  price: rising('price'),
+  miles: rising('distance'),
+  'a-year': rising('a_year'),
+  year: falling('year'),
+  tread: falling('tread'),
+  lining: falling('lining'),
+  defects: rising('safety', 'function', 'looks'),
+  upkeep: rising('upkeep'),
+}
+
+/** Return the rows of files, each `{fields, rows}`, as objects, with the text that is searched for words. */
+export function rowsOf(files) {
+  return files.flatMap(({ fields, rows }) =>
+    rows.map((values) => {
+      const row = {}
+      for (let place = 0; place < fields.length; place += 1) row[fields[place]] = values[place]
+      row.text = plain(`${row.name} ${row.kind} ${row.more_words}`)
+      return row
+    }),
+  )
+}
+
+/** Return the wishes among the values of a form: `{price: 15000, drive: 'awd'}`. What is empty or no number is none. */
+export function wishesOf(entries) {
+  const wishes = {}
+  for (const [name, value] of entries) {
+    if (!(name in WISHES) || value.trim() === '') continue
+    if (name === 'words') wishes.words = plain(value).split(/\s+/).filter(Boolean)
+    else if (!NUMBERS.includes(name)) wishes[name] = value
+    else if (Number.isFinite(Number(value))) wishes[name] = Number(value)
+  }
+  return wishes
+}
+
+/** Return the rows that fit every wish, and how many more might, if a figure that is not known were. */
+export function matching(rows, wishes) {
+  const tests = Object.entries(wishes).map(([name, wish]) => [WISHES[name], wish])
+  const fitting = []
+  let unknown = 0
+  for (const row of rows) {
+    let mayFit = true
+    let fits = true
+    for (const [{ fits: fitsWish, isUnknown }, wish] of tests) {
+      if (fitsWish(row, wish)) continue
+      fits = false
+      if (isUnknown(row)) continue
+      mayFit = false
+      break
+    }
+    if (fits) fitting.push(row)
+    else if (mayFit) unknown += 1
+  }
+  return { fitting, unknown }
+}
+
+/** Return the wishes of which one alone, left out, lets any row fit: `[{name, count}]`, the most helpful first. */
+export function loosening(rows, wishes) {
+  return Object.keys(wishes)
+    .map((name) => {
+      const { [name]: _, ...others } = wishes
+      return { name, count: matching(rows, others).fitting.length }
+    })
+    .filter(({ count }) => count > 0)
+    .sort((one, other) => other.count - one.count)
+}
+
+/** Return the rows in an order; what is not known comes last, and of equals the newest first. */
+export function inOrder(rows, sort) {
+  const order = ORDERS[sort] ?? (() => 0)
+  return rows.toSorted((one, other) => order(one, other) || other.listed - one.listed || (one.stock < other.stock ? -1 : 1))
+}
+
+function firstDifference(fields, one, other, direction = 1) {
+  for (const field of fields) {
+    const [first, second] = [one[field], other[field]]
+    if (first === second) continue
+    if (first === null) return 1
+    if (second === null) return -1
+    return direction * (first - second)
+  }
+  return 0
+}
+
+function plain(text) {
+  return text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase()
+}
