@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from datetime import date
 
+from sitegen.condition.checks import found_at
 from sitegen.condition.findings import Judged, WearShape
 from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.renewals import renewal_of
 from sitegen.condition.tires import wear_shape
 from sitegen.condition.values import KnownBy, Said, WholeSpan
-from sitegen.records.disclosure import CheckNote, Finding
+from sitegen.records.disclosure import Finding
 from sitegen.records.figures import Figures
 from sitegen.records.inspection import VehicleRecord
 
 
 def judge_alignment(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
     """Return a line for the alignment where there is reason for one: it may be due now."""
-    check = record.checks.get("wheel_alignment", Finding.NOT_CHECKED)
-    found = check.finding if isinstance(check, CheckNote) else check
+    found = found_at(record, "wheel_alignment")
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
     tires = (record.tires.left_front, record.tires.right_front, record.tires.left_rear, record.tires.right_rear)
     shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}

@@ -10,8 +10,8 @@ from sitegen.condition.calendar_spans import months_down, years
 from sitegen.condition.findings import BatteryFinding, Judged, TractionBatteryFinding
 from sitegen.condition.forecast import ItemFacts, OutlookLine
 from sitegen.condition.part_life import months_left
+from sitegen.condition.remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.renewals import renewal_of
-from sitegen.condition.tire_remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.use import in_use_from, may_project, model_year_begins
 from sitegen.condition.values import KnownBy, Said, Span, Value, WholeSpan
 from sitegen.records.figures import BatteryFigures, DurabilityStep, Figures, RestVoltage

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sitegen.condition.findings import BrakeFinding
-from sitegen.condition.tire_remarks import renewal_remarks, share_figures, share_of
+from sitegen.condition.remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.values import KnownBy, Limit, Said, Value, Word
 from sitegen.records.figures import BrakeFigures
 from sitegen.records.quantities import Depth

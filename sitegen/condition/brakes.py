@@ -13,12 +13,12 @@ from fractions import Fraction
 
 from sitegen.condition.brake_outlook import brake_lines
 from sitegen.condition.brake_remarks import brake_remarks, thickness
+from sitegen.condition.checks import found_at
 from sitegen.condition.findings import BrakeFinding, Hold, Judged, SetFinding
 from sitegen.condition.limits import as_limit, limit_for
 from sitegen.condition.projection import usable_share
 from sitegen.condition.renewals import renewal_of
 from sitegen.condition.values import DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
-from sitegen.records.disclosure import CheckNote, Finding
 from sitegen.records.figures import Attachment, Axle, BrakeFigures, Figures
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
@@ -153,9 +153,8 @@ def _axles(found: Mapping[Axle, list[BrakeFinding]], figures: BrakeFigures) -> I
 
 
 def _parking_brake(record: VehicleRecord) -> Said:
-    check = record.checks.get("parking_brake", Finding.NOT_CHECKED)
-    finding = check.finding if isinstance(check, CheckNote) else check
-    return Said(f"brakes.parking_brake.{finding.value.replace(' ', '_')}")
+    found = found_at(record, "parking_brake")
+    return Said(f"brakes.parking_brake.{found.value.replace(' ', '_')}")
 
 
 def _holds(finding: BrakeFinding) -> Iterator[Hold]:

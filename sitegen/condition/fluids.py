@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from datetime import date
 
 from sitegen.condition.findings import FluidFinding, Judged
+from sitegen.condition.remarks import renewal_remarks
 from sitegen.condition.renewals import renewal_of
-from sitegen.condition.tire_remarks import renewal_remarks
 from sitegen.condition.values import Said, Value
 from sitegen.records.figures import Figures, FluidFigures
 from sitegen.records.inspection import VehicleRecord

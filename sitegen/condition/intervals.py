@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
+from sitegen.condition.checks import found_at, settled_defects
 from sitegen.condition.distances import as_span, whole_span
 from sitegen.condition.findings import Judged
 from sitegen.condition.fluids import moisture_says
@@ -156,12 +157,9 @@ def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
 
 def _finding(record: VehicleRecord, point: str) -> Finding:
     """Return what a check found; attention to a defect that work has settled, or will, counts as good."""
-    check = record.checks.get(point, Finding.NOT_CHECKED)
-    if not isinstance(check, CheckNote):
-        return check
-    settled = {defect for work in record.work_done for defect in work.settles}
-    settled |= {defect for promise in record.before_delivery for defect in promise.settles}
-    return Finding.GOOD if check.defect in settled else check.finding
+    check = record.checks.get(point)
+    put_right = isinstance(check, CheckNote) and check.defect in settled_defects(record)
+    return Finding.GOOD if put_right else found_at(record, point)
 
 
 def _unscheduled(service: str, months: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:

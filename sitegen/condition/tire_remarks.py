@@ -8,14 +8,15 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.calendar_spans import whole_years
+from sitegen.condition.checks import found_at, settled_defects
 from sitegen.condition.date_codes import CodeFault
 from sitegen.condition.findings import TireFinding, WearShape
+from sitegen.condition.remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.tire_sizes import parse_size
-from sitegen.condition.values import KnownBy, Renewal, Said, Span, Tread, Value, Wheel, Word
-from sitegen.records.disclosure import CheckNote, Finding
+from sitegen.condition.values import KnownBy, Said, Span, Tread, Value, Wheel, Word
+from sitegen.records.disclosure import Finding
 from sitegen.records.figures import Figures, TireAges
 from sitegen.records.inspection import VehicleRecord
-from sitegen.records.quantities import Share
 from sitegen.records.wear import Tire, TireKind
 
 
@@ -40,30 +41,9 @@ def tire_remarks(
     )
 
 
-def renewal_remarks(part: str, renewal: Renewal | None) -> Iterator[Said]:
-    """Say what was renewed after the inspection, or will be."""
-    if renewal is None:
-        return
-    if renewal.on is None:
-        yield Said(f"{part}.renewal_promised", {"what": renewal.what})
-    else:
-        yield Said(f"{part}.renewed", {"what": renewal.what, "on": renewal.on})
-
-
-def share_of(value: Fraction) -> Share:
-    """Return a share that a page shows in whole percent."""
-    return Share(value, f"{float(value):.0%}")
-
-
-def share_figures(share: Span) -> dict[str, Value]:
-    """Return `low` and `high` of a share that is not known better than a range."""
-    return {"low": share_of(share.low), "high": share_of(share.high if share.high is not None else share.low)}
-
-
 def damaged(record: VehicleRecord, figures: Figures, wheel: Wheel) -> bool:
     """Tell whether a defect that ends a tire's life is disclosed at this wheel and has not been put right."""
-    done = {defect for work in record.work_done for defect in work.settles}
-    settled = done | {defect for promise in record.before_delivery for defect in promise.settles}
+    settled = settled_defects(record)
     station = wheel.value.replace("_", " ")
     return any(
         defect.kind in figures.tires.ends_life and defect.where.station.value == station and defect.id not in settled
@@ -133,9 +113,8 @@ def _shape(finding: TireFinding, record: VehicleRecord) -> Iterator[Said]:
         return
     yield Said(_SHAPES[finding.shape], {"spread": Tread(finding.spread)})
     if finding.shape in (WearShape.OUTER_SIDE, WearShape.INNER_SIDE):
-        check = record.checks.get("wheel_alignment", Finding.NOT_CHECKED)
-        found = check.finding if isinstance(check, CheckNote) else check
-        yield Said("tire.wear.aligned" if found is Finding.GOOD else "tire.wear.ask_for_alignment")
+        good = found_at(record, "wheel_alignment") is Finding.GOOD
+        yield Said("tire.wear.aligned" if good else "tire.wear.ask_for_alignment")
 
 
 def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAges, today: date) -> Iterator[Said]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from sitegen.condition.findings import SetFinding, TireFinding
-from sitegen.condition.tire_remarks import share_of
+from sitegen.condition.remarks import share_of
 from sitegen.condition.tire_sizes import worn_diameter
 from sitegen.condition.values import Said, Tread, Value, Wheel, Word
 from sitegen.records.figures import TireFigures

@@ -9,7 +9,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from sitegen.records.base import Record
-from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature, Voltage
+from sitegen.records.quantities import Distance, FilmThickness, Share, Temperature, Voltage
 from sitegen.records.sourced import (
     DepthFigure,
     DepthRange,
@@ -125,15 +125,6 @@ class SpeedSymbols(Sourced):
     kilometres_an_hour: dict[str, int]
 
 
-class WetStop(Sourced):
-    """One set of tests of stopping on a wet road: what a page may quote, with its name."""
-
-    from_miles_an_hour: int
-    deeper: Depth
-    shallower: Depth
-    longer_percent: int
-
-
 class TireFigures(Record):
     """What `tires.yaml` holds."""
 
@@ -155,7 +146,6 @@ class TireFigures(Record):
     ages: TireAges
     load_index: LoadIndices
     speed_symbol: SpeedSymbols
-    wet_stop: WetStop
     ends_life: tuple[str, ...]
     """Kinds of defect that end a tire's life whatever its depth."""
 

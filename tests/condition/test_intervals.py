@@ -162,3 +162,11 @@ def test_a_region_in_kilometres_rounds_outward_to_thousands_of_them():
     """5,000 mi are 8,046.7 km and 10,000 are 16,093.4; about 80 km were driven since: 7,966 to 16,013 km are left."""
     assert judged(EU).line("engine_oil").facts.distance == WholeSpan(7_000, 17_000)
     assert judged(US).line("engine_oil").facts.distance == WholeSpan(4_000, 10_000)
+
+
+def test_attention_to_a_defect_that_was_put_right_is_settled():
+    """The check names the defect; work that settles the defect answers the check too."""
+    check = {"exhaust": {"finding": "attention", "note": "A clamp is loose.", "defect": "fog-light-lens"}}
+    work = {"what": "Mended it.", "on": "2026-10-05", "settles": ["fog-light-lens"]}
+    assert said(judged(checks=check).line("exhaust").basis) == {"outlook.check.attention"}
+    assert said(judged(checks=check, work_done=[work]).line("exhaust").basis) == {"outlook.check.good"}

@@ -104,7 +104,7 @@ def test_less_than_the_least_history_rests_on_typical_life():
 
 
 def test_slow_wear_is_not_followed_beyond_typical_life():
-    """New 10, now 8 after 30,000 mi: alone 66,000 to 130,000. Held to 35,000 x (8.5 - 2) / 8, 65,000 x (9 - 2) / 8."""
+    """New 10, now 8, 30,000 mi: alone 66,000 to 130,000. Held to 35,000 x (8.5 - 2) / 8 and 65,000 x (9 - 2) / 8."""
     projection = project(wear(8, 10, 30_000, 2), Fraction(2))
     assert projection.span == Span(Fraction("28437.5"), Fraction(56_875))
     assert projection.held_to_usual is True
