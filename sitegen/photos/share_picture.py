@@ -87,8 +87,7 @@ def draw_share_picture(card: ShareCard, photo: Path | None, look: ShareLook, fon
     _draw_ruler(draw, look)
     below = _draw_lines(draw, _title_lines(card.title, font), _LEFT, _TOP, look.ink)
     _draw_figures(draw, card, below + 26, look, font)
-    store = _fitting(card.store, font, 600, 24, 16)
-    draw.text((_LEFT, _STORE_LINE), card.store, look.accent, store, anchor="lm")
+    _draw_line(draw, card.store, _STORE_LINE, look.accent, _faces(font, 600, 24, 16))
     return image
 
 
@@ -97,9 +96,16 @@ def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: 
     for place, shown in enumerate(card.figures):
         line = top + place * step
         draw.line((_LEFT, line, _RIGHT, line), look.line, 2)
-        label, figure = _fitting(shown.label, font, 400, 24, 16), _fitting(shown.figure, font, 700, 46, 24)
-        draw.text((_LEFT, line + step * 0.25), shown.label, look.soft_ink, label, anchor="lm")
-        draw.text((_LEFT, line + step * 0.66), shown.figure, look.ink, figure, anchor="lm")
+        _draw_line(draw, shown.label, line + step * 0.25, look.soft_ink, _faces(font, 400, 24, 16))
+        _draw_line(draw, shown.figure, line + step * 0.66, look.ink, _faces(font, 700, 46, 24))
+
+
+def _draw_line(
+    draw: ImageDraw.ImageDraw, text: str, middle: float, ink: str, faces: list[ImageFont.FreeTypeFont]
+) -> None:
+    """Draw one line in the first face in which it fits; in the last, cut if need be."""
+    face = next((face for face in faces if face.getlength(text) <= _RIGHT - _LEFT), faces[-1])
+    draw.text((_LEFT, middle), _cut(text, face), ink, face, anchor="lm")
 
 
 def _draw_ruler(draw: ImageDraw.ImageDraw, look: ShareLook) -> None:
@@ -142,10 +148,8 @@ def _draw_lines(
     return top
 
 
-def _fitting(text: str, font: Path, weight: int, largest: int, smallest: int) -> ImageFont.FreeTypeFont:
-    sizes = range(largest, smallest - 1, -1)
-    faces = (_face(font, weight, size) for size in sizes)
-    return next((face for face in faces if face.getlength(text) <= _RIGHT - _LEFT), _face(font, weight, smallest))
+def _faces(font: Path, weight: int, largest: int, smallest: int) -> list[ImageFont.FreeTypeFont]:
+    return [_face(font, weight, size) for size in range(largest, smallest - 1, -1)]
 
 
 def _cut(text: str, face: ImageFont.FreeTypeFont) -> str:

@@ -1,0 +1,104 @@
+"""The picture that goes with a shared link: 1200 x 630, light enough for messengers, the same on every machine."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageChops
+
+from sitegen.photos.pictures import Candidate, Picture, Pictures
+from sitegen.photos.share_picture import ShareCard, ShareFigure, make_share_picture
+from tests.conftest import REPOSITORY
+from tests.photos.lots import COLORS, a_scene, far_apart, grain, make_one, photos_folder
+
+FIGURES = (
+    ShareFigure("Lowest tread", "6/32 in"),
+    ShareFigure("Thinnest pad", "6 mm"),
+    ShareFigure("Odometer", "88,900 mi"),
+)
+
+
+def a_card(picture: Picture | None, title: str = "2016 Brevik Fjordline", store: str = "Ferrow Lane Used Vehicles"):
+    return ShareCard(title, FIGURES, store, picture)
+
+
+@pytest.fixture
+def lot(tmp_path: Path) -> tuple[Pictures, Picture]:
+    """The pictures of one photo of four colored quarters."""
+    a_scene().save(photos_folder(tmp_path) / "photo.png")
+    return make_one(tmp_path, "photo.png")
+
+
+def test_it_is_a_jpeg_of_the_size_that_previews_show(lot):
+    """og:image has no size of its own; 1200 x 630 is common practice among those who show it."""
+    pictures, picture = lot
+    name, file = make_share_picture(a_card(picture), pictures)
+    with Image.open(file) as share:
+        assert (share.format, share.size, share.mode) == ("JPEG", (1200, 630), "RGB")
+        quarters = [share.getpixel(place) for place in ((150, 150), (600, 150), (150, 480), (600, 480))]
+    assert file == pictures.folder / name
+    assert [far_apart(a, b) <= 10 for a, b in zip(quarters, COLORS.values(), strict=True)] == [True] * 4
+
+
+def test_it_stays_under_the_limit_even_of_the_worst_photo(tmp_path):
+    """Noise is what JPEG can do least with; 300 KB is the bound."""
+    grain((1600, 1200)).save(tmp_path / "noise.jpg", quality=95)
+    full = Candidate(1600, 1200, "noise.jpg")
+    pictures, picture = Pictures(tmp_path, {}), Picture(1600, 1200, (), full, full, "#808080")
+    assert make_share_picture(a_card(picture), pictures)[1].stat().st_size < 300_000
+
+
+def test_each_word_and_figure_of_the_card_is_drawn(lot):
+    """Leaving one out changes the picture; another card has another name."""
+    pictures, picture = lot
+    whole = a_card(picture)
+    less = [
+        a_card(picture, title="2016 Brevik"),
+        a_card(picture, store="Ferrow Lane"),
+        *(ShareCard(whole.title, FIGURES[:n] + FIGURES[n + 1 :], whole.store, picture) for n in range(3)),
+    ]
+    made = [make_share_picture(card, pictures) for card in (whole, *less)]
+    assert len({name for name, _ in made}) == len(made)
+    images = [Image.open(file).convert("L") for _, file in made]
+    for image in images[1:]:
+        assert ImageChops.difference(images[0], image).point(lambda value: 255 * (value > 128)).getbbox()
+
+
+@pytest.mark.parametrize("title", ["2016 Brevik Fjordline", "2016 " + "Brevik Fjordline Touring " * 6, "W" * 80])
+def test_no_word_runs_out_of_the_picture_or_into_the_photo(lot, title):
+    """Whatever the length of the name: the edges round the words stay paper."""
+    pictures, _ = lot
+    _, file = make_share_picture(a_card(None, title=title, store="Ferrow Lane " * 6), pictures)
+    with Image.open(file) as share:
+        right = share.convert("L").crop((1175, 0, 1200, 630))
+        bottom = share.convert("L").crop((780, 605, 1200, 630))
+    assert min(right.getextrema()[0], bottom.getextrema()[0]) > 230
+
+
+def test_a_picture_drawn_before_is_not_drawn_again(lot):
+    pictures, picture = lot
+    _, file = make_share_picture(a_card(picture), pictures)
+    first = file.stat().st_ino
+    assert make_share_picture(a_card(picture), pictures)[1].stat().st_ino == first
+
+
+def test_another_process_draws_the_same_bytes(lot):
+    """Nothing of this process's state goes in: neither its hash seed nor its fonts."""
+    pictures, _ = lot
+    _, file = make_share_picture(a_card(None), pictures)
+    here = file.read_bytes()
+    file.unlink()
+    program = (
+        "import sys; from pathlib import Path; from sitegen.photos.pictures import Pictures; "
+        "from sitegen.photos.share_picture import make_share_picture; from tests.photos.test_share_picture import a_card; "
+        "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {}))[0])"
+    )
+    command = [sys.executable, "-c", program, str(pictures.folder)]
+    told = subprocess.run(
+        command, cwd=REPOSITORY, env={"PYTHONHASHSEED": "7"}, capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == file.name
+    assert file.read_bytes() == here
