@@ -93,7 +93,8 @@ def test_another_process_draws_the_same_bytes(lot):
     file.unlink()
     program = (
         "import sys; from pathlib import Path; from sitegen.photos.pictures import Pictures; "
-        "from sitegen.photos.share_picture import make_share_picture; from tests.photos.test_share_picture import a_card; "
+        "from sitegen.photos.share_picture import make_share_picture; "
+        "from tests.photos.test_share_picture import a_card; "
         "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {}))[0])"
     )
     command = [sys.executable, "-c", program, str(pictures.folder)]
