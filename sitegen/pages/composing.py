@@ -113,7 +113,7 @@ def _vehicle(
     view = condition_page(record, condition, material.pictures, material.catalogues, a_year, at, around)
     title = voice.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
     car = linked_data.car(record, material.pictures, at, settings, voice)
-    frame = around.frame(at, title, " ".join(view.summary))
+    frame = around.frame(at, title, " ".join(map(str, view.summary)))
     share = share_picture(record, view, material.pictures, around)
     frame = replace(frame, linked_data=linked_data.as_script(car), share_image=share.image)
     yield share.file, share.path

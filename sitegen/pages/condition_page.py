@@ -27,7 +27,7 @@ from sitegen.pages.disclosure import (
 )
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import Fact, Identity, identity
-from sitegen.pages.markdown_text import page_html
+from sitegen.pages.markdown_text import Prose, page_html
 from sitegen.pages.measured import WheelSet, brake_set, tire_set
 from sitegen.pages.outlook import OutlookView, outlook_view
 from sitegen.pages.panels import Panel, panels
@@ -67,8 +67,8 @@ class ConditionPage:
 
     identity: Identity
     hero: PictureView | None
-    first_words: tuple[str, ...]
-    summary: tuple[str, ...]
+    first_words: tuple[Told, ...]
+    summary: tuple[Told, ...]
     key_figures: tuple[KeyFigure, ...]
     sections: tuple[Section, ...]
     measured: Measured
@@ -89,8 +89,7 @@ class ConditionPage:
     photos: tuple[PictureView, ...]
     papers: tuple[Fact, ...]
     history: tuple[EventView, ...]
-    notes: Markup | None
-    notes_language: str | None
+    notes: Prose | None
     cautions: Markup
     ask: str
     ask_ways: Ways
@@ -126,7 +125,7 @@ def condition_page(
     return ConditionPage(
         identity=identity(record, voice),
         hero=picture_view(pictures, record.stock, hero, at, voice, Slot.HERO, eager=True) if hero else None,
-        first_words=voice.sentences(condition.gate.first_words),
+        first_words=voice.tell_sentences(condition.gate.first_words),
         summary=summary(record, condition, voice),
         key_figures=key_figures(record, condition, voice),
         sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name != "photos" or others),
@@ -152,8 +151,7 @@ def condition_page(
         photos=tuple(picture_view(pictures, record.stock, photo, at, voice, Slot.GALLERY) for photo in others),
         papers=papers(record, voice),
         history=history(record, voice),
-        notes=page_html(notes.text) if notes else None,
-        notes_language=notes.language if notes else None,
+        notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=voice.words.texts["cautions"],
         ask=voice.say("ask.words"),
         ask_ways=ask_about_vehicle(record, at, settings, voice),

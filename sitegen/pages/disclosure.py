@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from sitegen.pages.identity import Fact
@@ -200,18 +200,18 @@ def papers(record: VehicleRecord, voice: Voice) -> tuple[Fact, ...]:
 def _title_words(record: VehicleRecord, voice: Voice) -> Told:
     title = record.title
     if title is None:
-        return Told(voice.say("papers.title_not_looked"), None)
-    brand = voice.text(title.brand)
-    if brand.text.lower() == "none":
-        return Told(voice.say("papers.title_none", day=title.checked_on), None)
-    return Told(voice.say("papers.title_brand", brand=brand.text, day=title.checked_on), brand.language)
+        return voice.tell("papers.title_not_looked")
+    if voice.text(title.brand).text.lower() == "none":
+        return voice.tell("papers.title_none", day=title.checked_on)
+    return voice.tell("papers.title_brand", brand=title.brand, day=title.checked_on)
 
 
 def _recall_words(record: VehicleRecord, voice: Voice) -> Told:
     recalls = record.recalls
     if recalls is None:
-        return Told(voice.say("papers.recalls_not_looked"), None)
+        return voice.tell("papers.recalls_not_looked")
     if not recalls.open:
-        return Told(voice.say("papers.recalls_none", day=recalls.checked_on), None)
-    told = voice.listed(voice.text(recall.what).text.rstrip(".") for recall in recalls.open)
-    return Told(voice.count("papers.recalls_open", len(recalls.open), recalls=told, day=recalls.checked_on), None)
+        return voice.tell("papers.recalls_none", day=recalls.checked_on)
+    texts = [voice.text(recall.what) for recall in recalls.open]
+    listed = voice.tell_list(replace(text, text=text.text.rstrip(".")) for text in texts)
+    return voice.tell_count("papers.recalls_open", len(texts), recalls=listed, day=recalls.checked_on)

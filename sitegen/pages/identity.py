@@ -13,7 +13,7 @@ from sitegen.records.vehicle import PlainTerms, Status
 class Fact:
     """One line of facts: what it is about, and what it is."""
 
-    name: str
+    name: str | Told
     value: Told
 
 

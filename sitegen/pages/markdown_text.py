@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 import markdown
 import nh3
@@ -16,6 +17,14 @@ _TAGS = {
 }
 _ATTRIBUTES = {"a": {"href", "title"}}
 _SCHEMES = {"http", "https", "mailto", "tel", "sms"}
+
+
+@dataclass(frozen=True)
+class Prose:
+    """A long text of the store as HTML, with its language where that is not the page's."""
+
+    content: Markup
+    language: str | None
 
 
 def page_html(text: str) -> Markup:

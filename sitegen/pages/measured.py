@@ -10,7 +10,7 @@ from sitegen.condition.findings import BrakeFinding, Condition, SetFinding, Tire
 from sitegen.condition.values import DepthSpan, KnownBy, Said, Wheel
 from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.rulers import Ruler, ruler
-from sitegen.pages.voice import Told, Voice
+from sitegen.pages.voice import Told, Voice, joined
 from sitegen.pages.words import Term
 from sitegen.records.disclosure import Gauge, Inspection
 from sitegen.records.inspection import VehicleRecord
@@ -50,12 +50,12 @@ class WheelSet:
     heading: str
     legend: str
     wheels: tuple[WheelView, ...]
-    how_known: str
+    how_known: Told
     remarks: tuple[Told, ...]
     """What asks for attention and what the technician noted, the wheel named first."""
     details: str
     table: Table
-    quiet_remarks: tuple[str, ...]
+    quiet_remarks: tuple[Told, ...]
     """What else is known, the wheel named first; said once where it is the same at all."""
     terms: tuple[Term, ...]
 
@@ -220,10 +220,10 @@ def _brake_row(finding: BrakeFinding, voice: Voice) -> tuple[str, ...]:
     )
 
 
-def _how_known(inspection: Inspection, gauge: Gauge | None, voice: Voice) -> str:
+def _how_known(inspection: Inspection, gauge: Gauge | None, voice: Voice) -> Told:
     if gauge is None:
-        return voice.say("measured.how_no_gauge", day=inspection.done_on)
-    return voice.say("measured.how", day=inspection.done_on, gauge=voice.text(gauge.name).text)
+        return voice.tell("measured.how_no_gauge", day=inspection.done_on)
+    return voice.tell("measured.how", day=inspection.done_on, gauge=gauge.name)
 
 
 def _set_remarks(condition: Condition, about: str) -> list[Said]:
@@ -241,12 +241,11 @@ def _remarks(findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brak
         if part and part.note:
             note = voice.text(part.note)
             wheel = voice.say(f"wheel.{finding.wheel}")
-            notes.append(Told(voice.say("measured.at_wheel", wheel=wheel, remarks=note.text), note.language))
-    attention = (*_by_wheel(findings, notable, (), voice), *voice.sentences(notable(of_the_set)))
-    return (*(Told(words, None) for words in attention), *notes)
+            notes.append(voice.tell("measured.at_wheel", wheel=wheel, remarks=part.note))
+    return (*_by_wheel(findings, notable, (), voice), *voice.tell_sentences(notable(of_the_set)), *notes)
 
 
-def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], voice: Voice) -> tuple[str, ...]:
+def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], voice: Voice) -> tuple[Told, ...]:
     """Return what else is known; what is the same at every wheel on the ground is said once."""
     on_the_ground = [finding.remarks for finding in findings if finding.wheel is not Wheel.SPARE]
     shared = (
@@ -254,17 +253,19 @@ def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], voice: Voice)
         if on_the_ground
         else []
     )
-    each = (voice.say("measured.each", remark=voice.sentence(said)) for said in shared)
-    return (*each, *_by_wheel(findings, quiet, shared, voice), *voice.sentences(quiet(of_the_set)))
+    each = (voice.tell("measured.each", remark=told) for told in voice.tell_sentences(shared))
+    return (*each, *_by_wheel(findings, quiet, shared, voice), *voice.tell_sentences(quiet(of_the_set)))
 
 
 def _by_wheel(
     findings: Findings, chosen: Callable[[Sequence[Said]], list[Said]], but: Sequence[Said], voice: Voice
-) -> tuple[str, ...]:
+) -> tuple[Told, ...]:
     """Return a paragraph for each wheel that has chosen remarks, the wheel named first."""
     told = {finding.wheel: [said for said in chosen(finding.remarks) if said not in but] for finding in findings}
     return tuple(
-        voice.say("measured.at_wheel", wheel=voice.say(f"wheel.{wheel}"), remarks=" ".join(voice.sentences(remarks)))
+        voice.tell(
+            "measured.at_wheel", wheel=voice.say(f"wheel.{wheel}"), remarks=joined(voice.tell_sentences(remarks))
+        )
         for wheel, remarks in told.items()
         if remarks
     )

@@ -13,7 +13,8 @@ from sitegen.condition.findings import Condition
 from sitegen.condition.forecast import Band, CostRange, ItemOutlook, OutlookLine
 from sitegen.condition.outlook import outlook_facts
 from sitegen.condition.values import WholeSpan
-from sitegen.pages.voice import Voice
+from sitegen.pages.voice import Told, Voice, joined
+from sitegen.pages.words import Term
 from sitegen.records.quantities import METRES_PER_MILE, Distance
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
@@ -29,7 +30,7 @@ class OutlookLineView:
     when: str
     months: str | None
     distance: str | None
-    basis: str
+    basis: Told
     cost: str | None
 
 
@@ -52,7 +53,9 @@ class OutlookView:
     no_script: str
     lines: tuple[OutlookLineView, ...]
     years: tuple[YearView, ...]
+    sums: str
     not_priced: str | None
+    terms: tuple[Term, ...]
     unit: str
     a_year: int
     least_a_year: int
@@ -78,7 +81,9 @@ def outlook_view(condition: Condition, a_year: Distance, voice: Voice) -> Outloo
         no_script=voice.say("outlook.no_script", distance=a_year),
         lines=tuple(_line(item, condition.line(item.key), voice) for item in outlook.items),
         years=(*years, whole) if any(line.facts.cost for line in condition.lines) else (),
+        sums=voice.say("outlook.sums"),
         not_priced=_not_priced(condition, voice),
+        terms=voice.words.explained("outlook", "surely-possibly", "timing-belt"),
         unit=str(outlook.unit),
         a_year=outlook.a_year,
         least_a_year=LEAST_A_YEAR,
@@ -95,7 +100,7 @@ def _line(item: ItemOutlook, line: OutlookLine, voice: Voice) -> OutlookLineView
         when=_when(item, voice),
         months=_months(item.months, voice) if item.band_from is not Band.DUE_NOW and not item.budget_now else None,
         distance=_distance(line, voice) if item.band_to is not Band.DUE_NOW else None,
-        basis=" ".join(voice.sentences(line.basis)),
+        basis=joined(voice.tell_sentences(line.basis)),
         cost=_cost(cost, voice) if cost else None,
     )
 

@@ -9,7 +9,7 @@ from sitegen.condition.findings import BatteryFinding, Condition, FluidFinding, 
 from sitegen.condition.values import Said
 from sitegen.pages.emphasis import notable, quiet
 from sitegen.pages.identity import Fact
-from sitegen.pages.voice import Figure, Told, Voice
+from sitegen.pages.voice import Figure, Told, Voice, joined
 from sitegen.pages.words import Term
 from sitegen.records.base import Text
 from sitegen.records.disclosure import Gauge
@@ -26,8 +26,8 @@ class Panel:
     facts: tuple[Fact, ...]
     remarks: tuple[Told, ...]
     """What asks for attention, and what the technician noted."""
-    quiet_remarks: tuple[str, ...]
-    how_known: str | None
+    quiet_remarks: tuple[Told, ...]
+    how_known: Told | None
     terms: tuple[Term, ...] = ()
 
 
@@ -60,7 +60,7 @@ def _battery(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel
             _fact("battery_fitted", battery.fitted_on, voice, "table.not_recorded"),
         ),
         remarks=_remarks(remarks, (battery.note,), voice),
-        quiet_remarks=voice.sentences(quiet(remarks)),
+        quiet_remarks=voice.tell_sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.battery, voice) if record.battery else None,
         terms=voice.words.explained("cca"),
     )
@@ -80,7 +80,7 @@ def _traction_battery(record: VehicleRecord, condition: Condition, voice: Voice)
             _fact("energy", record.vehicle.battery_energy, voice, "table.not_recorded"),
         ),
         remarks=_remarks(remarks, (battery.note,), voice),
-        quiet_remarks=voice.sentences(quiet(remarks)),
+        quiet_remarks=voice.tell_sentences(quiet(remarks)),
         how_known=_how(record, None, voice) if record.traction_battery else None,
         terms=voice.words.explained("state-of-health"),
     )
@@ -98,8 +98,9 @@ def _fluids(record: VehicleRecord, condition: Condition, voice: Voice) -> Panel:
             _fact("freezes", coolant.freezes_at, voice),
         ),
         remarks=_remarks(remarks, (fluid.note, coolant.note), voice),
-        quiet_remarks=voice.sentences(quiet(remarks)),
+        quiet_remarks=voice.tell_sentences(quiet(remarks)),
         how_known=_how(record, record.inspection.gauges.brake_fluid, voice) if record.brake_fluid else None,
+        terms=voice.words.explained("brake-fluid", "coolant"),
     )
 
 
@@ -108,20 +109,20 @@ def _paint(condition: Condition, voice: Voice) -> Panel:
     return Panel(
         anchor="paint",
         heading=voice.say("panel.paint"),
-        facts=tuple(Fact(voice.text(panel.panel).text, Told(_paint_range(panel, voice), None)) for panel in found),
+        facts=tuple(Fact(voice.text(panel.panel), Told(_paint_range(panel, voice), None)) for panel in found),
         remarks=tuple(
-            Told(voice.say("panel.paint_at", panel=panel.panel, remarks=" ".join(voice.sentences(remarks))), None)
+            voice.tell("panel.paint_at", panel=panel.panel, remarks=joined(voice.tell_sentences(remarks)))
             for panel in found
             if (remarks := notable(panel.remarks))
         ),
         quiet_remarks=(),
         how_known=None,
+        terms=voice.words.explained("paint-thickness"),
     )
 
 
 def _remarks(remarks: Iterable[Said], notes: Iterable[Text | None], voice: Voice) -> tuple[Told, ...]:
-    attention = (Told(words, None) for words in voice.sentences(notable(remarks)))
-    return (*attention, *(voice.text(note) for note in notes if note))
+    return (*voice.tell_sentences(notable(remarks)), *(voice.text(note) for note in notes if note))
 
 
 def _paint_range(panel: PaintFinding, voice: Voice) -> str:
@@ -130,7 +131,7 @@ def _paint_range(panel: PaintFinding, voice: Voice) -> str:
     return voice.say("measured.from_to", low=panel.lowest, high=panel.highest)
 
 
-def _how(record: VehicleRecord, gauge: Gauge | None, voice: Voice) -> str:
+def _how(record: VehicleRecord, gauge: Gauge | None, voice: Voice) -> Told:
     if gauge is None:
-        return voice.say("measured.how_no_gauge", day=record.inspection.done_on)
-    return voice.say("measured.how", day=record.inspection.done_on, gauge=voice.text(gauge.name).text)
+        return voice.tell("measured.how_no_gauge", day=record.inspection.done_on)
+    return voice.tell("measured.how", day=record.inspection.done_on, gauge=gauge.name)

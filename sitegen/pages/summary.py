@@ -10,7 +10,7 @@ from sitegen.condition.forecast import Band
 from sitegen.condition.values import Renewal, Wheel
 from sitegen.pages.defects import standing_defects
 from sitegen.pages.identity import distance_words
-from sitegen.pages.voice import Voice
+from sitegen.pages.voice import Told, Voice
 from sitegen.records.disclosure import Affects, Defect
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
@@ -84,39 +84,37 @@ def _worst_effect(record: VehicleRecord, voice: Voice) -> str | None:
     return voice.say(f"key.worst.{worst}") if worst else None
 
 
-def summary(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[str, ...]:
+def summary(record: VehicleRecord, condition: Condition, voice: Voice) -> tuple[Told, ...]:
     """Return three sentences: the worst that was found, the lowest that was measured, what comes next."""
     return (_worst_found(record, voice), _lowest_measured(condition, voice), _what_comes_next(condition, voice))
 
 
-def _worst_found(record: VehicleRecord, voice: Voice) -> str:
+def _worst_found(record: VehicleRecord, voice: Voice) -> Told:
     standing = standing_defects(record)
     for affects in (Affects.SAFETY, Affects.FUNCTION):
         worst = [defect for defect in standing if defect.affects is affects]
         if worst:
-            named = voice.listed(_named(defect, voice) for defect in worst)
-            return voice.count(f"summary.worst.{affects}", len(worst), defects=named)
-    return voice.count("summary.worst.looks", len(standing)) if standing else voice.say("summary.worst.none")
+            named = voice.tell_list(_named(defect, voice) for defect in worst)
+            return voice.tell_count(f"summary.worst.{affects}", len(worst), defects=named)
+    return voice.tell_count("summary.worst.looks", len(standing)) if standing else voice.tell("summary.worst.none")
 
 
-def _named(defect: Defect, voice: Voice) -> str:
-    return voice.say(
-        "summary.defect", kind=voice.choice("kind", defect.kind).lower(), part=voice.text(defect.where.part).text
-    )
+def _named(defect: Defect, voice: Voice) -> Told:
+    return voice.tell("summary.defect", kind=voice.choice("kind", defect.kind).lower(), part=defect.where.part)
 
 
-def _lowest_measured(condition: Condition, voice: Voice) -> str:
+def _lowest_measured(condition: Condition, voice: Voice) -> Told:
     tread, lining = lowest_tread(condition, voice), thinnest_lining(condition, voice)
-    return voice.say("summary.lowest", tread=tread.value, lining=lining.value)
+    return voice.tell("summary.lowest", tread=tread.value, lining=lining.value)
 
 
-def _what_comes_next(condition: Condition, voice: Voice) -> str:
+def _what_comes_next(condition: Condition, voice: Voice) -> Told:
     """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
     items = condition.outlook.items
     due = [item.key for item in items if item.band_to is Band.DUE_NOW]
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
     told = [_named_items("summary.next.due_now", due, voice), _named_items("summary.next.first_year", soon, voice)]
-    return " ".join(words for words in told if words) or voice.say("summary.next.later")
+    return Told(" ".join(words for words in told if words) or voice.say("summary.next.later"), None)
 
 
 def _named_items(key: str, items: list[str], voice: Voice) -> str | None:

@@ -108,8 +108,10 @@ def read_theme(name: str, themes: Path, store: Path) -> Theme:
     return Theme(environment, assets, folder, read_body_places(places))
 
 
-def told(text: Told) -> Markup:
+def told(text: Told | str) -> Markup:
     """Return a text, marked with its language where that is not the page's."""
+    if isinstance(text, str):
+        return escape(text)
     if text.pieces:
         return Markup("").join(told(piece) for piece in text.pieces)
     if text.language is None:
