@@ -82,11 +82,11 @@ def picture_view(
         width=picture.width,
         height=picture.height,
         eager=eager,
-        mark=_mark_view(mark, picture.width, picture.height, number, voice) if mark else None,
+        mark=mark_view(mark, picture.width, picture.height, number, voice) if mark else None,
     )
 
 
-def _mark_view(mark: Mark, width: int, height: int, number: int, voice: Voice) -> MarkView:
+def mark_view(mark: Mark, width: int, height: int, number: int, voice: Voice) -> MarkView:
     """Place a mark, and its number just outside it: up and to the right, or wherever there is room."""
     x, y = round(mark.x * width), round(mark.y * height)
     size = round(max(width, height) * 0.05)
