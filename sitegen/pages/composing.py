@@ -10,7 +10,8 @@ from pathlib import Path
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
 from sitegen.pages.addresses import Address, own_page, vehicle_page
-from sitegen.pages.composing_inventory import inventory_pages
+from sitegen.pages.comparison_page import comparison_link
+from sitegen.pages.composing_inventory import comparison, inventory_pages
 from sitegen.pages.condition_page import condition_page
 from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
@@ -94,6 +95,7 @@ def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piec
     """Render every page of one language, as pairs of file and bytes."""
     renderer = around.theme.speaking(around.voice.words)
     yield from inventory_pages(material.conditions, material.pictures, material.catalogues, around, renderer)
+    yield comparison(material.figures, around, renderer)
     for record in _published(around, material):
         yield from _vehicle(record, around, material, renderer)
     for page in around.own_pages():
@@ -117,7 +119,8 @@ def _vehicle(
     share = share_picture(record, view, material.pictures, around)
     frame = replace(frame, linked_data=linked_data.as_script(car), share_image=share.image)
     yield share.file, share.path
-    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view)
+    compare = comparison_link(at, record.stock, around.language_folder)
+    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view, compare=compare)
 
 
 def _for_machines(

@@ -8,6 +8,7 @@ from dataclasses import replace
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
 from sitegen.pages.addresses import vehicle_page
+from sitegen.pages.comparison_page import comparison_address, comparison_page
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.inventory_filters import filter_form
 from sitegen.pages.inventory_lists import every_list
@@ -16,6 +17,7 @@ from sitegen.pages.inventory_rows import row_files
 from sitegen.pages.themes import Renderer
 from sitegen.pages.vehicle_card import listing
 from sitegen.photos.pictures import Pictures
+from sitegen.records.figures import Figures
 from sitegen.records.reference import Catalogues
 
 
@@ -48,3 +50,10 @@ def inventory_pages(
             )
             frame = replace(frame, linked_data=linked_data.as_script(listed))
             yield at.file, renderer.page("pages/inventory.html", frame=frame, page=view)
+
+
+def comparison(figures: Figures, around: Surroundings, renderer: Renderer) -> tuple[str, bytes]:
+    """Render the page that sets vehicles side by side."""
+    at, voice = comparison_address(around.language_folder), around.voice
+    frame = around.frame(at, voice.say("compare.heading"), voice.say("compare.introduction"))
+    return at.file, renderer.page("pages/compare.html", frame=frame, page=comparison_page(figures, around))

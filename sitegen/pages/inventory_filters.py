@@ -132,6 +132,7 @@ def _carried(row_files: Iterable[str], at: Address, around: Surroundings) -> Mar
         "rows": [at.to(file) for file in row_files],
         "vehicle": some_vehicle.replace("%2A", "*"),
         "pictures": f"{at.to('pictures')}/",
+        "locale": around.voice.formats.locale_tag,
         "on_a_page": MOST_ON_A_PAGE,
         "words": words,
     }

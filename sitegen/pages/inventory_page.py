@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sitegen.condition.findings import Condition
 from sitegen.pages.addresses import Address
+from sitegen.pages.comparison_page import comparison_address
 from sitegen.pages.frames import Link, Surroundings
 from sitegen.pages.inventory_filters import FilterForm
 from sitegen.pages.inventory_lists import GROUPS, VehicleList
@@ -52,6 +53,7 @@ class InventoryPage:
     cards: tuple[VehicleCard, ...]
     pager: Pager | None
     browse: tuple[BrowseGroup, ...]
+    compare: str
 
 
 def inventory_page_view(
@@ -78,6 +80,7 @@ def inventory_page_view(
         cards=tuple(card_at(found, pictures, at, around) for found in shown.pages()[number - 1]),
         pager=_pager(shown, number, at, around),
         browse=_browse(lists, at, around),
+        compare=at.to(comparison_address(around.language_folder).file),
     )
 
 

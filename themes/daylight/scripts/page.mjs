@@ -2,12 +2,16 @@
 
 import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
+import { enhance as enhanceChoice } from './compare-choice.mjs'
+import { enhance as enhanceComparison } from './comparison.mjs'
 import { enhance as enhanceFilters } from './inventory-filters.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
+document.querySelectorAll('.compare-bar').forEach(enhanceChoice)
+document.querySelectorAll('.comparison-section').forEach(enhanceComparison)
 document.querySelectorAll('.inventory-filters').forEach(enhanceFilters)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)

@@ -21,6 +21,8 @@ export function cardMaker(template, carried) {
     })
     find('defects').textContent = row.defects
     say(find('unchecked'), row.unchecked_words)
+    card.querySelector('.compare-box').value = row.stock
+    card.querySelector('.compare-name').textContent = row.name
     show(find('photo'), row.picture, carried.pictures)
     return card
   }

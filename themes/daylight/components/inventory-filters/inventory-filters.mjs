@@ -15,7 +15,7 @@ export function enhance(form) {
   const given = { cards: [...cards.childNodes], pager: [...pager.childNodes] }
   const carried = JSON.parse(find('carried').textContent)
   const makeCard = cardMaker(find('card'), carried)
-  const say = speaker(carried.words, document.documentElement.lang)
+  const say = speaker(carried)
   const fields = [...form.elements].filter(({ name }) => name)
   let loading
   let asked = 0
@@ -179,8 +179,8 @@ async function fetchRows(address) {
   return answer.json()
 }
 
-function speaker(words, language) {
-  const [number, plural] = [new Intl.NumberFormat(language), new Intl.PluralRules(language)]
+function speaker({ words, locale }) {
+  const [number, plural] = [new Intl.NumberFormat(locale), new Intl.PluralRules(locale)]
   const written = (figure) => (typeof figure === 'number' ? number.format(figure) : figure)
   const fill = (text, figures = {}) => text.replace(/\{(\w+)\}/g, (_, name) => written(figures[name]))
   return {

@@ -62,8 +62,8 @@ function keepInAddress(aYear) {
   history.replaceState(null, '', address)
 }
 
-// Says what was worked out, in the words and number forms of the page's language and country.
-function speaker({ words, bands, currency, locale, facts, list }) {
+/** Return what says what was worked out, in the words and number forms of the page's language and country. */
+export function speaker({ words, bands, currency, locale, facts, list }) {
   const number = new Intl.NumberFormat(locale)
   const money = (cents) =>
     new Intl.NumberFormat(locale, {

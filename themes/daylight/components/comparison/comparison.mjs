@@ -1,0 +1,185 @@
+// Sets two to four vehicles beside each other, as the page's address names them.
+
+import { partsOf } from './comparison-parts.mjs'
+import { onOneScale } from './comparison-rulers.mjs'
+import { allLabels, chosenIn, differences } from './comparison-rows.mjs'
+import { outlookFor } from './outlook-arithmetic.mjs'
+import { speaker } from './outlook.mjs'
+
+const [VEHICLES, A_YEAR] = ['vehicles', 'a-year']
+
+/** Load the chosen vehicles' pages and compare them; work the costs out again for another distance a year. */
+export async function enhance(section) {
+  const find = (name) => section.querySelector(`.comparison-${name}`)
+  const words = JSON.parse(find('carried').textContent)
+  const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES))
+  if (chosen.length > 0) find('more').href = `${section.dataset.list}?compare=${chosen.join(',')}`
+  const loaded = await Promise.all(chosen.map((stock) => load(section.dataset.vehicle.replace('*', stock))))
+  const vehicles = loaded.flatMap((parts, place) => (parts ? [{ ...parts, stock: chosen[place] }] : []))
+  find('empty').hidden = vehicles.length > 0
+  if (vehicles.length === 0) return
+  const aYear = find('a-year')
+  aYear.value = wantedAYear(aYear)
+
+  function show() {
+    find('place').replaceChildren(tableOf(vehicles, Number(aYear.value), words))
+  }
+
+  aYear.addEventListener('input', () => {
+    const value = aYear.valueAsNumber
+    if (!(Number.isInteger(value) && value >= Number(aYear.min) && value <= Number(aYear.max))) return
+    const address = new URL(location)
+    address.searchParams.set(A_YEAR, value)
+    history.replaceState(null, '', address)
+    show()
+  })
+  find('form').addEventListener('submit', (event) => event.preventDefault())
+  find('form').hidden = false
+  show()
+  find('told').textContent = vehicles.map(({ name }) => name).join('; ')
+}
+
+async function load(address) {
+  const full = new URL(address, location).href
+  const answer = await fetch(full).catch(() => null)
+  if (!answer?.ok) return null
+  return partsOf(new DOMParser().parseFromString(await answer.text(), 'text/html'), full)
+}
+
+function wantedAYear(field) {
+  const wanted = Number(new URLSearchParams(location.search).get(A_YEAR))
+  return Number.isInteger(wanted) && wanted >= Number(field.min) && wanted <= Number(field.max) ? wanted : field.value
+}
+
+// Roles are said again, for on a narrow screen the rows are laid out otherwise than a table's.
+function tableOf(vehicles, aYear, words) {
+  const scroller = make('div', { className: 'scroller', tabIndex: 0, role: 'group', ariaLabel: words.caption })
+  const table = make('table', { className: 'comparison', role: 'table' })
+  table.style.setProperty('--vehicles', vehicles.length)
+  table.append(make('caption', { className: 'only-heard' }, words.caption), headOf(vehicles, words))
+  for (const [heading, rows] of groupsOf(vehicles, aYear, words)) if (rows.length > 0) table.append(groupOf(heading, rows, vehicles.length, words))
+  scroller.append(table)
+  return scroller
+}
+
+function headOf(vehicles, words) {
+  const row = make('tr', { role: 'row', className: 'comparison-head' })
+  row.append(make('td', { role: 'cell' }))
+  for (const vehicle of vehicles) {
+    const cell = make('th', { scope: 'col', role: 'columnheader' })
+    if (vehicle.photo) cell.append(vehicle.photo.cloneNode(true))
+    cell.append(make('a', { href: vehicle.address }, vehicle.name))
+    if (vehicle.status) cell.append(' ', make('span', { className: 'status' }, vehicle.status))
+    const remaining = vehicles.filter((other) => other !== vehicle).map(({ stock }) => stock)
+    const remove = make('a', { className: 'comparison-remove small no-print', href: withVehicles(remaining) }, words.remove)
+    remove.append(make('span', { className: 'only-heard' }, ` ${vehicle.name}`))
+    cell.append(remove)
+    row.append(cell)
+  }
+  const head = make('thead', { role: 'rowgroup' })
+  head.append(row)
+  return head
+}
+
+function groupOf(heading, rows, count, words) {
+  const body = make('tbody', { role: 'rowgroup' })
+  const title = make('tr', { role: 'row' })
+  title.append(make('th', { className: 'comparison-heading', role: 'rowheader', scope: 'rowgroup', colSpan: count + 1 }, heading))
+  body.append(title)
+  for (const [label, cells] of rows) {
+    const row = make('tr', { role: 'row', className: 'comparison-row' })
+    row.append(make('th', { scope: 'row', role: 'rowheader' }, label))
+    for (const content of cells) {
+      const cell = make('td', { role: 'cell' })
+      if (content === null || content === '') cell.append(make('span', { className: 'soft' }, words.not_listed))
+      else cell.append(typeof content === 'string' ? content : content.cloneNode(true))
+      row.append(cell)
+    }
+    body.append(row)
+  }
+  const rulers = [...body.querySelectorAll('.ruler')]
+  if (rulers.length > 0) onOneScale(rulers)
+  return body
+}
+
+function groupsOf(vehicles, aYear, words) {
+  const each = (part) => vehicles.map(part)
+  const byLabel = (part) => allLabels(each((vehicle) => [...part(vehicle).keys()])).map((label) => [label, each((vehicle) => part(vehicle).get(label) ?? null)])
+  const wheels = (name) => byLabel(({ wheels }) => wheels[name])
+  const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)))
+  const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : [])
+  return [
+    [words.offer, [
+      [words.price, each(({ price }) => price)],
+      [words.kind, each(({ kind }) => kind)],
+      [words.odometer, each(({ distance }) => distance)],
+      ...byLabel(({ facts }) => facts),
+    ]],
+    [words.first, onlyIfSaid([words.know_first, each(({ firstWords }) => joined(firstWords))])],
+    [words.tread, wheels('tires')],
+    [words.lining, wheels('brakes')],
+    [words.defects, [
+      ...stations.map((station) => [station, each((vehicle) => vehicle.stations.get(station) ?? words.none_disclosed)]),
+      ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
+    ]],
+    [words.costs, costRows(vehicles, aYear, words)],
+    [words.papers, [...byLabel(({ papers }) => papers), [words.terms, each(({ terms }) => terms)]]],
+    [words.equipment, equipmentRows(vehicles, words)],
+  ]
+}
+
+// The same distance a year for all: costs by year, then when each thing is due.
+function costRows(vehicles, aYear, words) {
+  const worked = vehicles.map(({ outlook }) => ({ carried: outlook, found: outlookFor(outlook.facts, aYear), say: speaker(outlook) }))
+  const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => {
+    const { surely, possibly } = found.years[place] ?? found.whole
+    return fill(words.cost, { surely: say.money(surely), possibly: say.money(possibly) })
+  })])
+  const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])))
+  const items = labels.map((label) => [label, worked.map(({ carried, found, say }) => {
+    const item = found.items.find(({ key }) => carried.items[key] === label)
+    return item ? [say.when(item), say.months(item)].filter(Boolean).join('; ') : null
+  })])
+  return [...years, ...items]
+}
+
+function equipmentRows(vehicles, words) {
+  const { shared, own } = differences(vehicles.map(({ has }) => has))
+  const lacks = vehicles.map((vehicle) => listOf(vehicle.lacks))
+  const rows = [[words.only_some_have, own.map(listOf)], [words.lacks, lacks]]
+  return shared.length > 0 && vehicles.length > 1 ? [[words.all_have, vehicles.map(() => listOf(shared))], ...rows] : rows
+}
+
+function listOf(items) {
+  if (items.length === 0) return null
+  const list = make('ul', { className: 'comparison-list' })
+  list.append(...items.map((item) => make('li', {}, item)))
+  return list
+}
+
+function joined(fragments) {
+  if (fragments.length === 0) return null
+  const all = document.createDocumentFragment()
+  for (const fragment of fragments) {
+    const words = make('p', {})
+    words.append(fragment.cloneNode(true))
+    all.append(words)
+  }
+  return all
+}
+
+function withVehicles(stocks) {
+  const address = new URL(location)
+  address.searchParams.set(VEHICLES, stocks.join(','))
+  return address.href
+}
+
+function make(name, properties, words) {
+  const element = Object.assign(document.createElement(name), properties)
+  if (words) element.textContent = words
+  return element
+}
+
+function fill(text, figures) {
+  return text.replace(/\{(\w+)\}/g, (_, name) => figures[name])
+}
