@@ -190,7 +190,7 @@ def papers(record: VehicleRecord, voice: Voice) -> tuple[Fact, ...]:
         Fact(voice.say("papers.recalls"), _recall_words(record, voice)),
     ]
     statement = record.odometer.statement
-    key = "papers.odometer_" + str(statement).replace(" ", "_")
+    key = f"papers.odometer_{str(statement).replace(' ', '_')}"
     facts.append(Fact(voice.say("papers.odometer"), Told(voice.say(key, day=record.odometer.read_on), None)))
     if statement is not OdometerStatement.ACTUAL:
         facts.append(Fact(voice.say("papers.odometer_means"), Told(voice.say("papers.no_projection"), None)))
