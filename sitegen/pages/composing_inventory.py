@@ -42,7 +42,7 @@ def inventory_pages(
             at = shown.page_address(number, around.language_folder)
             is_home = shown is lists[0] and number == 1
             view = inventory_page_view(shown, number, lists, form if is_home else None, pictures, around)
-            frame = around.frame(at, settings.name if is_home else view.title, f"{view.title}. {view.counted}")
+            frame = around.frame(at, view.title, f"{view.title}. {view.counted}")
             listed = linked_data.item_list(
                 [found.record for found in on_page],
                 [vehicle_page(found.record.stock, around.language_folder) for found in on_page],

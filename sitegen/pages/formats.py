@@ -67,6 +67,11 @@ class Formats:
         """Return a number rounded half up to so many places, without needless zeros."""
         return format_decimal(_rounded(value, places), locale=self._locale, decimal_quantization=False)
 
+    @property
+    def currency_symbol(self) -> str:
+        """The sign of the currency as people write it here, or its code."""
+        return self._locale.currency_symbols.get(self.currency, self.currency)
+
     def money(self, amount: Decimal | Fraction | int) -> str:
         """Return an amount of money, without cents where there are none."""
         value = _rounded(amount, 2)

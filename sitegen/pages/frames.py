@@ -110,7 +110,7 @@ class Surroundings:
             language = None if page.language == voice.language else page.language
             links.append(Link(page.title, at.to(there.file), there == at, language))
         return Frame(
-            title=voice.say("frame.title", page=title, store=settings.name) if title != settings.name else title,
+            title=voice.say("frame.title", page=title, store=settings.name),
             description=description,
             canonical=at.canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),

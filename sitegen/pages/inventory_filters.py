@@ -92,8 +92,7 @@ def _choices(listings: Sequence[Listing], voice: Voice) -> Iterable[Field]:
 def _figures(around: Surroundings) -> Iterable[Field]:
     voice = around.voice
     distance = "mi" if voice.formats.distance_in_miles else "km"
-    currency = Locale.parse(voice.language, sep="-").currency_symbols.get(around.settings.currency)
-    money = currency or around.settings.currency
+    money = voice.formats.currency_symbol
     yield Field("price", voice.say("filters.price"), unit=money, step=500)
     yield Field("miles", voice.say(f"filters.distance_{distance}"), unit=distance, step=1000)
     yield Field("year", voice.say("filters.year"))
