@@ -29,6 +29,11 @@ class Address:
 
 def same_page(at: Address, folder: str, other_folder: str) -> Address:
     """Return the address of the same page in another language, each language being in a folder of its own."""
+def language_folder(language: str, settings: SiteSettings) -> str:
+    """Return the folder that the pages of a language lie in: none for the store's first."""
+    return "" if language == settings.first_language else language
+
+
     return Address(posixpath.join(other_folder, at.file.removeprefix(f"{folder}/") if folder else at.file))
 
 

@@ -9,13 +9,13 @@ from pathlib import Path
 
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
-from sitegen.pages.addresses import Address, own_page, vehicle_page
+from sitegen.pages.addresses import Address, language_folder, own_page, vehicle_page
 from sitegen.pages.comparison_page import comparison_link
 from sitegen.pages.composing_inventory import comparison, inventory_pages
 from sitegen.pages.condition_page import condition_page
 from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
-from sitegen.pages.frames import Surroundings, language_folder
+from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import vehicle_name
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.share_pictures import share_picture

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from xml.etree import ElementTree
 from zoneinfo import ZoneInfo
 
-from sitegen.pages.addresses import Address
+from sitegen.pages.addresses import Address, language_folder, same_page
 from sitegen.records.store import SiteSettings
 
 ATOM = "http://www.w3.org/2005/Atom"
 SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
+XHTML = "http://www.w3.org/1999/xhtml"
 FEED_FILE, SITEMAP_FILE, ROBOTS_FILE = "feed.xml", "sitemap.xml", "robots.txt"
 
 
@@ -50,12 +51,31 @@ def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title
     return _written(feed)
 
 
-def sitemap(addresses: Iterable[Address], settings: SiteSettings) -> bytes:
-    """Return the sitemap: every page that search engines may list. Source: the Sitemaps protocol 0.9."""
+def sitemap(addresses: Sequence[Address], settings: SiteSettings) -> bytes:
+    """Return the sitemap: every page that search engines may list. Source: the Sitemaps protocol 0.9.
+
+    Each names the same page in every language of the site, itself too, as the `link` element of XHTML does.
+    """
+    ElementTree.register_namespace("xhtml", XHTML)
     listing = ElementTree.Element("urlset", {"xmlns": SITEMAP})
+    listed = {address.file for address in addresses}
     for address in addresses:
-        _add(ElementTree.SubElement(listing, "url"), "loc", address.canonical(settings.base_address))
+        entry = ElementTree.SubElement(listing, "url")
+        _add(entry, "loc", address.canonical(settings.base_address))
+        versions = _versions(address, settings)
+        if len(versions) > 1 and listed.issuperset(page.file for page in versions.values()):
+            for language, page in versions.items():
+                link = {"rel": "alternate", "hreflang": language, "href": page.canonical(settings.base_address)}
+                ElementTree.SubElement(entry, f"{{{XHTML}}}link", link)
     return _written(listing)
+
+
+def _versions(address: Address, settings: SiteSettings) -> dict[str, Address]:
+    """Return the page in every language of the site, by language."""
+    folders = {language: language_folder(language, settings) for language in settings.languages}
+    top = address.file.split("/", 1)[0]
+    here = top if top in folders.values() else ""
+    return {language: same_page(address, here, folder) for language, folder in folders.items()}
 
 
 def robots(settings: SiteSettings) -> bytes:

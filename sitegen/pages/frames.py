@@ -7,7 +7,7 @@ from datetime import date
 
 from markupsafe import Markup
 
-from sitegen.pages.addresses import Address, inventory_page, own_page, same_page
+from sitegen.pages.addresses import Address, inventory_page, language_folder, own_page, same_page
 from sitegen.pages.feeds import FEED_FILE
 from sitegen.pages.formats import own_name
 from sitegen.pages.themes import Theme
@@ -150,11 +150,6 @@ class Surroundings:
         for page in sorted(self.store.own_pages, key=lambda page: wanted.index(page.language)):
             best.setdefault(page.slug, page)
         return tuple(best[slug] for slug in sorted(best))
-
-
-def language_folder(language: str, settings: SiteSettings) -> str:
-    """Return the folder that the pages of a language lie in: none for the store's first."""
-    return "" if language == settings.first_language else language
 
 
 def contact(settings: SiteSettings, voice: Voice) -> Contact:
