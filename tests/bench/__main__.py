@@ -1,0 +1,28 @@
+"""Runs benches by name: `python -m tests.bench photos`. Prints tables ready for DEVELOPERS.md."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+
+from tests.bench import photos
+from tests.bench.machine import machine_lines
+
+BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {"photos": photos.run}
+"""A new bench is a module of this folder with a `run`, and its name here."""
+
+
+def main() -> None:
+    """Run the benches that were asked for, all of them without a name, after saying when and where."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser.add_argument("names", nargs="*", choices=[*BENCHES, []], help="benches to run; all without a name")
+    parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
+    arguments = parser.parse_args()
+    print("\n".join(machine_lines()), flush=True)
+    for name in arguments.names or BENCHES:
+        print(f"\n### {name}\n", flush=True)
+        BENCHES[name](arguments)
+
+
+if __name__ == "__main__":
+    main()
