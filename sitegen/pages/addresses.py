@@ -9,6 +9,8 @@ import posixpath
 from dataclasses import dataclass
 from urllib.parse import quote, urljoin
 
+from sitegen.records.store import SiteSettings
+
 INDEX = "index.html"
 
 
