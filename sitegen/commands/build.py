@@ -6,19 +6,22 @@ import argparse
 
 from sitegen.commands.composition import compose
 from sitegen.commands.terminal import Terminal
+from sitegen.publishing.address_memory import addresses_published, remember_addresses
 from sitegen.publishing.publication import publish
 from sitegen.records.problems import Problem
 
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
-    composed = compose(arguments.store, arguments.jobs, terminal)
+    cache, to = arguments.store / ".cache", arguments.to or arguments.store / "published"
+    composed = compose(arguments.store, arguments.jobs, terminal, addresses_published(cache, to))
     wrong = terminal.tell(composed.problems)
     if composed.site is None:
         return wrong
-    published = publish(composed.site, arguments.to or arguments.store / "published")
+    published = publish(composed.site, to)
     if isinstance(published, Problem):
         return terminal.tell([published])
+    remember_addresses(cache, composed.site.paths())
     counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
     terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
     terminal.say(f"Open {published.folder / 'index.html'}")

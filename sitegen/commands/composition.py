@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -38,8 +38,11 @@ class Composed:
     vehicles: int = 0
 
 
-def compose(folder: Path, jobs: int | None, terminal: Terminal) -> Composed:
-    """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error."""
+def compose(folder: Path, jobs: int | None, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
+    """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
+
+    `earlier` are the pages of earlier builds, at whose addresses something must still answer.
+    """
     moment = moment_of_build()
     store, problems = read_store(folder, latest_day_anywhere(moment))
     if store is None or exit_code(problems):
@@ -54,7 +57,8 @@ def compose(folder: Path, jobs: int | None, terminal: Terminal) -> Composed:
     if exit_code(unusable):
         return Composed(None, told)
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
-    site = compose_site(store, shown, pictures, read_catalogues(content_folder()), figures, today)
+    catalogues = read_catalogues(content_folder())
+    site = compose_site(store, shown, pictures, catalogues, figures, today, earlier)
     return Composed(site, told, len(shown))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -17,10 +17,13 @@ from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom
 from sitegen.pages.formats import Formats
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import vehicle_name
+from sitegen.pages.inventory_page import for_sale
+from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.share_pictures import share_picture
 from sitegen.pages.site import Site
 from sitegen.pages.themes import Renderer, Theme, read_theme
+from sitegen.pages.vehicle_life import is_long_sold, sold_notice
 from sitegen.pages.voice import Voice
 from sitegen.pages.words import read_words
 from sitegen.photos.pictures import Pictures
@@ -56,8 +59,12 @@ def compose_site(
     catalogues: Catalogues,
     figures: Figures,
     today: date,
+    earlier: Collection[str] = (),
 ) -> Site:
-    """Return every page and file of the site. `conditions` holds the vehicles that may be published, by stock."""
+    """Return every page and file of the site. `conditions` holds the vehicles that may be published, by stock.
+
+    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place.
+    """
     material = Material(conditions, pictures, catalogues, figures)
     theme = read_theme(store.settings.theme, themes_folder(), store.folder)
     pieces: dict[str, Piece] = {f"pictures/{name}": path for name, path in pictures.files().items()}
@@ -66,6 +73,7 @@ def compose_site(
     for around in spoken:
         pieces.update(_pages(around, material))
     pieces.update(_for_machines(spoken[0], material, pieces))
+    pieces.update(left_behind(earlier, pieces, spoken))
     return Site(
         pages={file: piece for file, piece in pieces.items() if isinstance(piece, bytes)},
         files={file: piece for file, piece in pieces.items() if isinstance(piece, Path)},
@@ -96,6 +104,7 @@ def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piec
     renderer = around.theme.speaking(around.voice.words)
     yield from inventory_pages(material.conditions, material.pictures, material.catalogues, around, renderer)
     yield comparison(material.figures, around, renderer)
+    yield from coming_soon(around)
     for record in _published(around, material):
         yield from _vehicle(record, around, material, renderer)
     for page in around.own_pages():
@@ -119,8 +128,10 @@ def _vehicle(
     share = share_picture(record, view, material.pictures, around)
     frame = replace(frame, linked_data=linked_data.as_script(car), share_image=share.image)
     yield share.file, share.path
+    frame = replace(frame, kept_from_search=is_long_sold(record, settings, around.today))
+    sold = sold_notice(record, for_sale(around.store, material.conditions), at, around)
     compare = comparison_link(at, record.stock, around.language_folder)
-    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view, compare=compare)
+    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view, sold=sold, compare=compare)
 
 
 def _for_machines(
@@ -128,7 +139,13 @@ def _for_machines(
 ) -> Iterator[tuple[str, bytes]]:
     """Make what stands once for the whole site: feed, sitemap, robots.txt and the not-found page."""
     settings, voice = around.settings, around.voice
-    addresses = [Address(file) for file in sorted(pieces) if file.endswith("index.html")]
+    forgotten = tuple(
+        f"vehicles/{vehicle.record.stock}/index.html"
+        for vehicle in around.store.vehicles
+        if is_long_sold(vehicle.record, settings, around.today)
+    )
+    listed = (file for file in sorted(pieces) if file.endswith("index.html") and not file.endswith(forgotten))
+    addresses = [Address(file) for file in listed]
     title = voice.say("frame.title", page=voice.say("feed.title"), store=settings.name)
     yield FEED_FILE, atom_feed(list(_news(around, material)), settings, voice.language, title)
     yield SITEMAP_FILE, sitemap(addresses, settings)

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.condition.findings import Condition
-from sitegen.pages.addresses import Address
+from sitegen.pages.addresses import Address, vehicle_page
 from sitegen.pages.comparison_page import comparison_address
 from sitegen.pages.frames import Link, Surroundings
+from sitegen.pages.identity import vehicle_name
 from sitegen.pages.inventory_filters import FilterForm
 from sitegen.pages.inventory_lists import GROUPS, VehicleList
 from sitegen.pages.vehicle_card import VehicleCard, card_at
@@ -54,6 +55,8 @@ class InventoryPage:
     pager: Pager | None
     browse: tuple[BrowseGroup, ...]
     compare: str
+    coming_soon: tuple[Link, ...]
+    """Vehicles in preparation, where the store shows them; on the first page of all vehicles."""
 
 
 def inventory_page_view(
@@ -81,6 +84,7 @@ def inventory_page_view(
         pager=_pager(shown, number, at, around),
         browse=_browse(lists, at, around),
         compare=at.to(comparison_address(around.language_folder).file),
+        coming_soon=_coming_soon(at, around) if is_all and number == 1 else (),
     )
 
 
@@ -88,6 +92,15 @@ def for_sale(store: Store, conditions: Mapping[str, Condition]) -> list[VehicleR
     """Return the vehicles that can be had and may be published. Those in preparation are not among them."""
     records = [vehicle.record for vehicle in store.vehicles if vehicle.record.stock in conditions]
     return [record for record in records if record.status in (Status.FOR_SALE, Status.ON_HOLD)]
+
+
+def _coming_soon(at: Address, around: Surroundings) -> tuple[Link, ...]:
+    records = [vehicle.record for vehicle in around.store.vehicles] if around.settings.show_preparing else []
+    return tuple(
+        Link(vehicle_name(record), at.to(vehicle_page(record.stock, around.language_folder).file))
+        for record in records
+        if record.status is Status.PREPARING
+    )
 
 
 def _link(shown: VehicleList, at: Address, around: Surroundings) -> Link:

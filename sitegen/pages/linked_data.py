@@ -23,7 +23,7 @@ _DRIVES = {
     Drive.ALL: "AllWheelDriveConfiguration",
     Drive.FOUR: "FourWheelDriveConfiguration",
 }
-_AVAILABILITIES = {Status.FOR_SALE: "InStock", Status.ON_HOLD: "Reserved", Status.SOLD: "SoldOut"}
+_AVAILABILITIES = {Status.FOR_SALE: "InStock", Status.ON_HOLD: "Reserved"}
 # UN/CEFACT Recommendation 20: SMI is the statute mile, KMT the kilometre.
 _MILE, _KILOMETRE = "SMI", "KMT"
 
@@ -36,7 +36,7 @@ def as_script(data: dict[str, Any]) -> Markup:
 def car(
     record: VehicleRecord, pictures: Pictures, at: Address, settings: SiteSettings, voice: Voice
 ) -> dict[str, Any]:
-    """Return the vehicle as a schema.org `Car`, with its `Offer` unless it is in preparation."""
+    """Return the vehicle as a schema.org `Car`, with its `Offer` if it can be had."""
     vehicle, reading = record.vehicle, record.odometer.reading
     address = at.canonical(settings.base_address)
     files = dict.fromkeys(photo.file for photo in record.photos)
@@ -101,10 +101,10 @@ def full_address(picture: str, settings: SiteSettings) -> str:
 
 
 def _offer(record: VehicleRecord, address: str, settings: SiteSettings) -> dict[str, Any] | None:
-    """Return the offer. A sold vehicle has no price any more."""
-    if record.status is Status.PREPARING:
+    """Return the offer, if there is one."""
+    if record.status not in _AVAILABILITIES:
         return None
-    price = None if record.status is Status.SOLD else record.price
+    price = record.price
     offer = {
         "@type": "Offer",
         "url": address,

@@ -56,3 +56,16 @@ def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
                 found = f"{value}, which is also in {others}"
                 mend = "find out which vehicle it belongs to"
                 yield sheet.marks.problem((key,), "another one for each vehicle", mend, found=found)
+    yield from _check_former_stocks(sheets)
+
+
+def _check_former_stocks(sheets: Sequence[Sheet]) -> Iterator[Problem]:
+    """Yield former stock numbers that lead nowhere certain: another vehicle has, or had, the same."""
+    holders = {sheet.record.stock: sheet.marks.file for sheet in sheets}
+    for sheet in sheets:
+        for place, former in enumerate(sheet.record.formerly):
+            holder = holders.setdefault(former, sheet.marks.file)
+            if holder != sheet.marks.file or former == sheet.record.stock:
+                found = f"{former}, which is also in {holder}"
+                mend = "delete it where it is wrong: its address can lead to one vehicle only"
+                yield sheet.marks.problem(("formerly", place), "a number no other vehicle has", mend, found=found)

@@ -58,6 +58,8 @@ class VehicleRecord(Record):
 
     stock: Stock
     """The store's own number for the vehicle, and the name of its folder."""
+    formerly: tuple[Stock, ...] = ()
+    """Stock numbers that the vehicle had before: their addresses lead on to its page."""
     status: Status
     listed_on: date | None = None
     sold_on: date | None = None

@@ -1,0 +1,112 @@
+"""What answers at addresses that were published once: a link that was sent never ends in a not-found page.
+
+A vehicle under a new stock number is forwarded to; one that is gone says so; a list's page that is no longer needed
+leads to the list.
+"""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.pages.addresses import INDEX, Address, inventory_page, vehicle_page
+from sitegen.pages.frames import Link, Surroundings
+from sitegen.pages.identity import identity
+from sitegen.records.vehicle import Status
+
+HTML = ".html"
+
+
+@dataclass(frozen=True)
+class Notice:
+    """A short page in the place of another."""
+
+    heading: str
+    words: str
+    link: Link
+    forward: str | None = None
+    """Where to go at once."""
+
+
+def left_behind(
+    earlier: Collection[str], present: Collection[str], spoken: Sequence[Surroundings]
+) -> Iterator[tuple[str, bytes]]:
+    """Render a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
+
+    `spoken` are the surroundings in each language, the store's first in front.
+    """
+    former = _former_stocks(spoken[0])
+    wanted = {vehicle_page(stock, around.language_folder).file for stock in former for around in spoken}
+    for file in sorted({*earlier, *wanted} - set(present)):
+        if file.endswith(HTML):
+            around = _around_of(file, spoken)
+            at = Address(file)
+            yield file, _rendered(_notice(at, present, former, around), at, around)
+
+
+def coming_soon(around: Surroundings) -> Iterator[tuple[str, bytes]]:
+    """Render the page of every vehicle that is still being prepared, where the store wants them to be shown."""
+    voice = around.voice
+    for vehicle in around.store.vehicles:
+        record = vehicle.record
+        if record.status is Status.PREPARING and around.settings.show_preparing:
+            at, told = vehicle_page(record.stock, around.language_folder), identity(record, voice)
+            words = voice.say("coming.words", kind=told.kind)
+            notice = Notice(
+                f"{told.name}: {voice.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
+            )
+            yield at.file, _rendered(notice, at, around, kept_from_search=False)
+
+
+def _former_stocks(around: Surroundings) -> dict[str, str]:
+    """Return the present stock number for each former one."""
+    records = [vehicle.record for vehicle in around.store.vehicles]
+    return {former: record.stock for record in records for former in record.formerly}
+
+
+def _around_of(file: str, spoken: Sequence[Surroundings]) -> Surroundings:
+    first, *others = spoken
+    return next((around for around in others if file.startswith(f"{around.language_folder}/")), first)
+
+
+def _notice(at: Address, present: Collection[str], former: dict[str, str], around: Surroundings) -> Notice:
+    voice = around.voice
+    parts = posixpath.relpath(at.file, around.language_folder or ".").split("/")
+    if parts[0] == "vehicles" and len(parts) > 2:
+        stock, rest = parts[1], "/".join(parts[2:])
+        if stock in former:
+            same = posixpath.join(around.language_folder, "vehicles", former[stock], rest)
+            to = same if same in present else vehicle_page(former[stock], around.language_folder).file
+            if to in present:
+                return _forward(voice.say("moved.vehicle", stock=former[stock]), at, to, around)
+        return Notice(voice.say("gone.vehicle"), voice.say("gone.vehicle_words", stock=stock), _home(at, around))
+    if re.fullmatch(r"page-\d+", parts[-2] if len(parts) > 1 else ""):
+        beginning = posixpath.normpath(posixpath.join(posixpath.dirname(at.file), "..", INDEX))
+        if beginning in present:
+            return _forward(voice.say("moved.list"), at, beginning, around)
+    if parts[0] == "browse":
+        return Notice(voice.say("gone.list"), voice.say("gone.list_words"), _home(at, around))
+    return Notice(voice.say("gone.page"), voice.say("gone.page_words"), _home(at, around))
+
+
+def _forward(words: str, at: Address, to: str, around: Surroundings) -> Notice:
+    href = at.to(to)
+    return Notice(around.voice.say("moved.heading"), words, Link(around.voice.say("moved.follow"), href), href)
+
+
+def _home(at: Address, around: Surroundings) -> Link:
+    return Link(around.voice.say("not_found.back"), at.to(inventory_page(around.language_folder).file))
+
+
+def _rendered(notice: Notice, at: Address, around: Surroundings, kept_from_search: bool = True) -> bytes:
+    title = around.voice.say("notice.title", heading=notice.heading, address=at.file.removesuffix(INDEX).rstrip("/"))
+    frame = replace(around.frame(at, title, notice.words), languages=())
+    if notice.forward:
+        target = Address(posixpath.normpath(posixpath.join(posixpath.dirname(at.file), notice.forward)))
+        frame = replace(frame, canonical=target.canonical(around.settings.base_address))
+    else:
+        frame = replace(frame, kept_from_search=kept_from_search)
+    renderer = around.theme.speaking(around.voice.words)
+    return renderer.page("pages/notice.html", frame=frame, notice=notice)

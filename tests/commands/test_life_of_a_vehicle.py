@@ -1,0 +1,134 @@
+"""A vehicle from preparing to sold, and beyond: every address that was ever published still answers with a page.
+
+Outside sources: RFC 9110, 15.5.5 (what a visitor would get otherwise: 404); HTML standard, 4.2.5.3 (meta refresh);
+RFC 6596 (canonical).
+"""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from urllib.parse import urljoin
+
+import pytest
+import yaml
+from bs4 import BeautifulSoup
+
+from tests.builders import BASE_SETTINGS
+from tests.conftest import run_sitegen
+
+
+def pages_in(published: Path) -> set[str]:
+    return {path.relative_to(published).as_posix() for path in published.rglob("*.html")}
+
+
+def read(published: Path, page: str) -> BeautifulSoup:
+    return BeautifulSoup((published / page).read_text("utf-8"), "html.parser")
+
+
+def change(store: Path, folder: str, **changes: object) -> None:
+    file = store / "vehicles" / folder / "inspection.yaml"
+    file.write_text(yaml.safe_dump({**yaml.safe_load(file.read_text("utf-8")), **changes}, sort_keys=False), "utf-8")
+
+
+def settle(store: Path, **changes: object) -> None:
+    file = store / "site.yaml"
+    file.write_text(yaml.safe_dump({**yaml.safe_load(file.read_text("utf-8")), **changes}, sort_keys=False), "utf-8")
+
+
+def build(store: Path) -> Path:
+    done = run_sitegen("build", store)
+    assert done.returncode == 0, done.stderr
+    return store / "published"
+
+
+def listed(published: Path) -> list[str]:
+    return [card["data-stock"] for card in read(published, "index.html").select(".vehicle-cards .vehicle-card")]
+
+
+def sitemap(published: Path) -> str:
+    return (published / "sitemap.xml").read_text("utf-8")
+
+
+def test_every_address_ever_published_still_answers(store):
+    """Sold, renamed, taken away, put back into preparation; a page of the store's own deleted; the folder emptied."""
+    ever = pages_in(build(store))
+    (store / "vehicles" / "K901").rename(store / "vehicles" / "K950")
+    change(store, "K950", stock="K950", formerly=["K901"])
+    ever |= pages_in(build(store))
+    change(store, "K900", status="sold", sold_on="2026-11-01")
+    (store / "pages" / "about.md").unlink()
+    ever |= pages_in(build(store))
+    change(store, "K950", status="preparing")
+    ever |= pages_in(build(store))
+    shutil.rmtree(store / "published")
+    shutil.rmtree(store / "vehicles" / "K900")
+    published = build(store)
+    assert {"vehicles/K901/index.html", "vehicles/K950/index.html", "browse/body-suv/index.html"} <= ever
+    assert ever <= pages_in(published)
+    for page in ever:
+        assert read(published, page).h1.get_text(strip=True), page
+
+
+def test_the_marker_alone_remembers_addresses_when_the_cache_is_thrown_away(store):
+    ever = pages_in(build(store))
+    shutil.rmtree(store / ".cache")
+    shutil.rmtree(store / "vehicles" / "K901")
+    assert ever <= pages_in(build(store))
+
+
+def test_a_renamed_vehicle_is_forwarded_to(store):
+    build(store)
+    (store / "vehicles" / "K901").rename(store / "vehicles" / "K950")
+    change(store, "K950", stock="K950", formerly=["K901"])
+    page = read(build(store), "vehicles/K901/index.html")
+    assert page.select_one("meta[http-equiv=refresh]")["content"] == "0; url=../K950/index.html"
+    assert page.select_one("main a")["href"] == "../K950/index.html"
+    canonical = page.find("link", rel="canonical")["href"]
+    assert canonical == urljoin(str(BASE_SETTINGS["base_address"]), "vehicles/K950/")
+
+
+def test_a_sold_vehicle_says_so_first_drops_its_price_and_leads_to_what_is_near(store):
+    change(store, "K900", status="sold", sold_on="2026-11-01")
+    published = build(store)
+    page = read(published, "vehicles/K900/index.html")
+    first = page.h1.find_next(class_="first-words")
+    assert "November 1, 2026" in first.get_text()
+    assert first.find_previous(class_="vehicle-hero") is None
+    assert "13,450" not in page.select_one(".vehicle-head").get_text().replace(
+        page.select_one(".sold-near").get_text(), ""
+    )
+    assert [link["href"] for link in page.select(".sold-near a")] == ["../K901/index.html"]
+    assert '"offers"' not in page.select_one("script[type='application/ld+json']").string
+    assert listed(published) == ["K901"]
+    assert "vehicles/K900/" in sitemap(published)
+
+
+@pytest.mark.parametrize(("days", "is_forgotten"), [(20, False), (19, True)])
+def test_search_engines_forget_a_sold_vehicle_after_the_days_that_the_store_set(store, days, is_forgotten):
+    """The demo's day is November 21, 2026: 20 days after the sale."""
+    change(store, "K900", status="sold", sold_on="2026-11-01")
+    settle(store, sold_noindex_after_days=days)
+    published = build(store)
+    page = read(published, "vehicles/K900/index.html")
+    assert bool(page.select("meta[name=robots][content=noindex]")) is is_forgotten
+    assert ("vehicles/K900/" not in sitemap(published)) is is_forgotten
+
+
+def test_a_vehicle_in_preparation_is_not_on_the_site_unless_the_store_wants_it(new_store):
+    store = new_store
+    change(store, "K900", status="preparing")
+    published = build(store)
+    assert "vehicles/K900/index.html" not in pages_in(published)
+    settle(store, show_preparing=True)
+    published = build(store)
+    assert "coming soon" in read(published, "vehicles/K900/index.html").h1.get_text()
+    assert "vehicles/K900/index.html" in [link["href"] for link in read(published, "index.html").select("section a")]
+    assert listed(published) == ["K901"]
+
+
+def test_a_former_stock_number_that_another_vehicle_has_is_a_problem_at_its_line(store):
+    change(store, "K900", formerly=["K901"])
+    told = run_sitegen("check", store)
+    assert told.returncode == 1
+    assert "formerly[1]: found K901, which is also in vehicles/K901/inspection.yaml" in told.stderr
