@@ -12,6 +12,8 @@ from urllib.parse import quote, urljoin
 from sitegen.records.store import SiteSettings
 
 INDEX = "index.html"
+DATA_FILE = "data/index.html"
+"""The page about data, in each language."""
 
 
 @dataclass(frozen=True)

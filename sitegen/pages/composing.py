@@ -11,7 +11,7 @@ from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
 from sitegen.pages.addresses import Address, language_folder, own_page, vehicle_page
 from sitegen.pages.comparison_page import comparison_link
-from sitegen.pages.composing_inventory import comparison, inventory_pages
+from sitegen.pages.composing_inventory import comparison, data, inventory_pages
 from sitegen.pages.condition_page import condition_page
 from sitegen.pages.feeds import FEED_FILE, ROBOTS_FILE, SITEMAP_FILE, News, atom_feed, robots, sitemap
 from sitegen.pages.formats import Formats
@@ -100,13 +100,14 @@ def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, t
 
 
 def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piece]]:
-    """Render every page of one language, as pairs of file and bytes."""
+    """Render every page of one language, as pairs of file and bytes. Each vehicle's are those of its location."""
     renderer = around.theme.speaking(around.voice.words)
     yield from inventory_pages(material.conditions, material.pictures, material.catalogues, around, renderer)
     yield comparison(material.figures, around, renderer)
+    yield data(around, renderer)
     yield from coming_soon(around)
     for record in _published(around, material):
-        yield from _vehicle(record, around, material, renderer)
+        yield from _vehicle(record, around.at(record.location), material, renderer)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.voice.say("own.description", title=page.title, store=around.settings.name)

@@ -9,7 +9,9 @@ from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
 from sitegen.pages.addresses import vehicle_page
 from sitegen.pages.comparison_page import comparison_address, comparison_page
+from sitegen.pages.data_page import data_address, data_page
 from sitegen.pages.frames import Surroundings
+from sitegen.pages.inventory_data import CSV_FILE, JSON_FILE, inventory_csv, inventory_json
 from sitegen.pages.inventory_filters import filter_form
 from sitegen.pages.inventory_lists import every_list
 from sitegen.pages.inventory_page import for_sale, inventory_page_view
@@ -31,9 +33,12 @@ def inventory_pages(
     """Render every list of vehicles in one language, as pairs of file and bytes."""
     voice, settings = around.voice, around.settings
     listings = [
-        listing(record, conditions[record.stock], catalogues, voice) for record in for_sale(around.store, conditions)
+        listing(record, conditions[record.stock], catalogues, around) for record in for_sale(around.store, conditions)
     ]
     lists = every_list(listings, settings.price_bands, voice)
+    if around.voice.language == settings.first_language:
+        yield JSON_FILE, inventory_json(lists[0].listings, pictures, around)
+        yield CSV_FILE, inventory_csv(lists[0].listings, around)
     rows = row_files(listings, pictures, voice)
     yield from rows.items()
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
@@ -50,6 +55,13 @@ def inventory_pages(
             )
             frame = replace(frame, linked_data=linked_data.as_script(listed))
             yield at.file, renderer.page("pages/inventory.html", frame=frame, page=view)
+
+
+def data(around: Surroundings, renderer: Renderer) -> tuple[str, bytes]:
+    """Render the page about what the site offers to machines."""
+    at, voice = data_address(around.language_folder), around.voice
+    frame = around.frame(at, voice.say("data.heading"), voice.say("data.introduction"))
+    return at.file, renderer.page("pages/data.html", frame=frame, page=data_page(around))
 
 
 def comparison(figures: Figures, around: Surroundings, renderer: Renderer) -> tuple[str, bytes]:

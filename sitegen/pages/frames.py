@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import posixpath
+from dataclasses import dataclass, replace
 from datetime import date
 
 from markupsafe import Markup
 
-from sitegen.pages.addresses import Address, inventory_page, language_folder, own_page, same_page
+from sitegen.pages.addresses import DATA_FILE, Address, inventory_page, language_folder, own_page, same_page
 from sitegen.pages.feeds import FEED_FILE
 from sitegen.pages.formats import own_name
 from sitegen.pages.themes import Theme
@@ -65,9 +66,12 @@ class Frame:
     languages: tuple[LanguageLink, ...]
     """This page in each of the site's languages, the store's own first; none if the site has only one."""
     contact: Contact
+    locations: tuple[Contact, ...]
+    """The places of a group that has several, on pages that are of none of them."""
     demo_notice: str | None
     built_on: str
     feed: str
+    data: Link
     linked_data: Markup | None = None
     share_image: ShareImage | None = None
     kept_from_search: bool = False
@@ -122,10 +126,16 @@ class Surroundings:
             links=tuple(links),
             languages=self.in_each_language(at),
             contact=contact(settings, voice),
+            locations=tuple(contact(settings.at(place.name), voice) for place in settings.locations),
             demo_notice=voice.say("frame.demo") if settings.demo else None,
             built_on=voice.say("frame.built", day=self.today),
             feed=at.to(FEED_FILE),
+            data=Link(voice.say("data.link"), at.to(posixpath.join(self.language_folder, DATA_FILE))),
         )
+
+    def at(self, location: str | None) -> Surroundings:
+        """Return the surroundings of a page about something that is at one of the group's locations."""
+        return replace(self, store=replace(self.store, settings=self.settings.at(location)))
 
     def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:
         """Return the page at an address of this language as it is found in each language of the site."""

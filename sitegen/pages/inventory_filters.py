@@ -84,7 +84,10 @@ def _choices(listings: Sequence[Listing], voice: Voice) -> Iterable[Field]:
         for name, kind in kinds
     }
     offered["make"] = [Option(make, make) for make in sorted({vehicle.make for vehicle in vehicles})]
-    for name in ("body", "make", "drive", "fuel"):
+    offered["location"] = [
+        Option(place, place) for place in sorted({found.location or "" for found in listings} - {""})
+    ]
+    for name in ("body", "make", "drive", "fuel", "location"):
         if len(offered[name]) > 1:
             yield Field(name, voice.say(f"filters.{name}"), tuple(offered[name]))
 
@@ -114,6 +117,7 @@ def _example(listings: Sequence[Listing], pictures: Pictures, at: Address, aroun
     return replace(
         card,
         status=card.status or "",
+        location=card.location or "",
         a_year=card.a_year or "",
         unchecked=card.unchecked or "",
         figures=figures,

@@ -31,6 +31,7 @@ class VehicleCard:
     distance: str
     a_year: str | None
     status: str | None
+    location: str | None
     picture: PictureView | None
     figures: tuple[KeyFigure, ...]
     defects: str
@@ -45,6 +46,8 @@ class Listing:
     figures: InventoryFigures
     unchecked: tuple[str, ...]
     """Important points that were not checked, in words."""
+    location: str | None
+    """Which place of a group that has several."""
     card: VehicleCard
 
     @property
@@ -53,8 +56,10 @@ class Listing:
         return self.record.photos[0] if self.record.photos else None
 
 
-def listing(record: VehicleRecord, condition: Condition, catalogues: Catalogues, voice: Voice) -> Listing:
+def listing(record: VehicleRecord, condition: Condition, catalogues: Catalogues, around: Surroundings) -> Listing:
     """Return what lists need to know of a vehicle."""
+    voice = around.voice
+    location = record.location if around.settings.locations else None
     told = identity(record, voice)
     figures = inventory_figures(record, condition, voice.formats)
     unchecked = important_unchecked(record, catalogues, voice)
@@ -67,12 +72,13 @@ def listing(record: VehicleRecord, condition: Condition, catalogues: Catalogues,
         distance=distance_words(record, voice),
         a_year=distance_a_year(condition, voice),
         status=told.status,
+        location=voice.say("inventory.at_location", location=location) if location else None,
         picture=None,
         figures=(lowest_tread(condition, voice), thinnest_lining(condition, voice), _upkeep(figures, voice)),
         defects=standing_words(record, figures, voice),
         unchecked=voice.say("inventory.unchecked", points=voice.listed(unchecked)) if unchecked else None,
     )
-    return Listing(record, figures, unchecked, card)
+    return Listing(record, figures, unchecked, location, card)
 
 
 def card_at(found: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:

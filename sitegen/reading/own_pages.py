@@ -11,8 +11,8 @@ from sitegen.reading.nearest import listed
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 
-_VEHICLES = "vehicles"
-"""The site has a folder of this name, and one for each language but the first."""
+_TAKEN = ("assets", "browse", "compare", "data", "inventory", "pictures", "vehicles")
+"""The site has folders of these names, and one for each language but the first."""
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
@@ -39,7 +39,7 @@ def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage
         for path in _files(folder if language == languages[0] else folder / language):
             shown_as = path.relative_to(store).as_posix()
             page, of_page = _read_page(path, shown_as, language)
-            if path.stem in (*languages, _VEHICLES):
+            if path.stem in (*languages, *_TAKEN):
                 expected = "a name that no folder of the site has"
                 of_page = [
                     *of_page,

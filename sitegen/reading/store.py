@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.reading.location_checks import check_locations
 from sitegen.reading.marks import Marks
 from sitegen.reading.own_pages import read_own_pages
 from sitegen.reading.photo_files import photo_files
@@ -113,3 +114,5 @@ def _cross_check(
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)
     yield from check_together([sheet for _, sheet in sheets])
+    if settings.sound_part is not None:
+        yield from check_locations(settings.sound_part, [sheet for _, sheet in sheets])

@@ -62,6 +62,8 @@ Email = Annotated[
     str,
     Shape(r"[^@\s]+@[^@\s]+\.[^@\s]+", "an email address (sales@ferrow-lane.example)", "check the @ and the dots"),
 ]
+
+
 def _rising(edges: tuple[int, ...]) -> tuple[int, ...]:
     if any(low >= high for low, high in pairwise(edges)):
         raise misread("prices that rise (5000, 10000, 15000)", "write the lowest first, and each once")
@@ -81,6 +83,18 @@ class OpeningHours(Record):
     hours: Text
 
 
+class Location(Record):
+    """One of several places where a group has vehicles."""
+
+    name: Name
+    """What a vehicle's `location` names."""
+    address: Annotated[tuple[Name, ...], Field(min_length=1)]
+    phone: Telephone
+    text_messages: Telephone | None = None
+    email: Email | None = None
+    hours: tuple[OpeningHours, ...] = ()
+
+
 class SiteSettings(Record):
     """What `site.yaml` holds."""
 
@@ -93,6 +107,8 @@ class SiteSettings(Record):
     """Number that takes text messages, if one does."""
     email: Email | None = None
     hours: tuple[OpeningHours, ...] = ()
+    locations: tuple[Location, ...] = ()
+    """The places of a group that has several; a vehicle's `location` then names one of them."""
     base_address: WebAddress
     """Where the site will be on the web, such as https://www.ferrow-lane.example/cars/."""
     currency: Currency
@@ -115,6 +131,21 @@ class SiteSettings(Record):
     """Prices, in the store's currency, at which one band of the pages by price ends and the next begins."""
     introduction: Text | None = None
     """A sentence or two under the store's name on the inventory page."""
+
+    def at(self, location: str | None) -> SiteSettings:
+        """Return the settings as they hold at one location: its address, its telephone, its hours."""
+        place = next((place for place in self.locations if place.name == location), None)
+        if place is None:
+            return self
+        changes = {
+            "address": (place.name, *place.address),
+            "phone": place.phone,
+            "text_messages": place.text_messages,
+            "email": place.email or self.email,
+            "hours": place.hours or self.hours,
+            "locations": (),
+        }
+        return self.model_copy(update=changes)
 
     @property
     def first_language(self) -> str:
