@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from tests.builders import write_store
 from tests.conftest import DEMO_DAY, REPOSITORY
 from tests.site.pages import all_pages
 
@@ -28,16 +28,12 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_an_installed_wheel_builds_a_store_in_another_folder(installed, tmp_path):
-    source, store = REPOSITORY / "demo_site", tmp_path / "store"
-    shutil.copytree(source / "pages", store / "pages")
-    shutil.copytree(source / "vehicles" / "K101", store / "vehicles" / "K101")
-    for name in ("site.yaml", "services.yaml"):
-        shutil.copy(source / name, store)
+    store = write_store(tmp_path / "store", pages={"about.md": "# About us\n\nWe sell vehicles.\n"})
     environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path), "SOURCE_DATE_EPOCH": DEMO_DAY}
     done = subprocess.run(
         [installed, "build", "store"], cwd=tmp_path, env=environment, capture_output=True, text=True
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.splitlines()[-1] == f"Open {store / 'published' / 'index.html'}"
-    assert set(all_pages(store / "published")) >= {"index.html", "vehicles/K101/index.html", "about/index.html"}
+    assert set(all_pages(store / "published")) >= {"index.html", "vehicles/K900/index.html", "about/index.html"}
     assert str(REPOSITORY) not in done.stdout + done.stderr

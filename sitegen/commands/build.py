@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.composition import compose
+from sitegen.commands.composition import Wish, compose
 from sitegen.commands.terminal import Terminal
 from sitegen.publishing.address_memory import addresses_published, remember_addresses
 from sitegen.publishing.publication import publish
@@ -13,15 +13,16 @@ from sitegen.records.problems import Problem
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
-    cache, to = arguments.store / ".cache", arguments.to or arguments.store / "published"
-    composed = compose(arguments.store, arguments.jobs, terminal, addresses_published(cache, to))
+    wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
+    to = arguments.to or arguments.store / "published"
+    composed = compose(wish, terminal, addresses_published(wish.cache, to))
     wrong = terminal.tell(composed.problems)
     if composed.site is None:
         return wrong
     published = publish(composed.site, to)
     if isinstance(published, Problem):
         return terminal.tell([published])
-    remember_addresses(cache, composed.site.paths())
+    remember_addresses(wish.cache, composed.site.paths())
     counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
     terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
     terminal.say(f"Open {published.folder / 'index.html'}")

@@ -1,19 +1,23 @@
-"""`sitegen check`: all that a build does, photos included, but nothing is published."""
+"""`sitegen check`: all that a build does, but nothing is published; and a second look at the photos."""
 
 from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.composition import compose
+from sitegen.commands.composition import Wish, compose
 from sitegen.commands.terminal import Terminal
+from sitegen.photos.care import warnings_about
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Tell every problem in the store's files."""
-    composed = compose(arguments.store, arguments.jobs, terminal)
+    wish = Wish(arguments.store, arguments.jobs)
+    composed = compose(wish, terminal)
+    care = warnings_about(composed.store, wish.cache) if composed.store else ()
+    problems = (*composed.problems, *care)
     if arguments.format == "json":
-        return terminal.tell_machines(composed.problems)
-    wrong = terminal.tell(composed.problems)
-    if not composed.problems:
+        return terminal.tell_machines(problems)
+    wrong = terminal.tell(problems)
+    if not problems:
         terminal.say(f"Nothing wrong in {arguments.store}: {composed.vehicles} vehicles are ready.")
     return wrong

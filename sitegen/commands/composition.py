@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import signal
-from collections.abc import Collection, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Collection
+from concurrent.futures import Executor
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date
-from multiprocessing import get_context
 from pathlib import Path
 
 from sitegen.commands.holding import held_back
@@ -18,7 +16,9 @@ from sitegen.condition.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import compose_site, voice_in
 from sitegen.pages.site import Site
+from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures
+from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.catalogues import read_catalogues
 from sitegen.reading.figures import read_figures
 from sitegen.reading.store import read_store
@@ -30,36 +30,54 @@ from sitegen.shared_data import content_folder
 
 
 @dataclass(frozen=True)
+class Wish:
+    """Which store to compose, and who makes its pictures."""
+
+    folder: Path
+    jobs: int | None = None
+    """How many workers on this machine; None is one for each core."""
+    scheduler: str | None = None
+    """Address of a scheduler whose workers are on other machines."""
+
+    @property
+    def cache(self) -> Path:
+        """Where the memory of earlier builds is kept."""
+        return self.folder / ".cache"
+
+
+@dataclass(frozen=True)
 class Composed:
-    """A composed site, or None where an error stands in its way; all problems; how many vehicles it shows."""
+    """What came of a store's folder. `store` or `site` is None where an error stands in its way."""
 
-    site: Site | None
     problems: tuple[Problem, ...]
+    store: Store | None = None
+    site: Site | None = None
     vehicles: int = 0
+    """How many the site shows."""
 
 
-def compose(folder: Path, jobs: int | None, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
+def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
     """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
 
     `earlier` are the pages of earlier builds, at whose addresses something must still answer.
     """
     moment = moment_of_build()
-    store, problems = read_store(folder, latest_day_anywhere(moment))
+    store, problems = read_store(wish.folder, latest_day_anywhere(moment))
     if store is None or exit_code(problems):
-        return Composed(None, tuple(problems))
+        return Composed(tuple(problems))
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures, today)
     held = held_back(store, conditions, voice_in("en", store.settings, figures))
-    with terminal.progress("Photos") as advance, _workers(jobs) as workers:
-        pictures, unusable = make_pictures(store, folder / ".cache", advance, workers)
+    with terminal.progress("Photos") as advance, _workers(wish) as workers:
+        pictures, unusable = make_pictures(store, wish.cache, advance, workers)
     told = (*problems, *held, *unusable)
     if exit_code(unusable):
-        return Composed(None, told)
+        return Composed(told, store)
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
     catalogues = read_catalogues(content_folder())
     site = compose_site(store, shown, pictures, catalogues, figures, today, earlier)
-    return Composed(site, told, len(shown))
+    return Composed(told, store, site, len(shown))
 
 
 def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Condition]:
@@ -73,17 +91,5 @@ def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Conditi
     }
 
 
-@contextmanager
-def _workers(jobs: int | None) -> Iterator[Executor | None]:
-    """Give the executor for a wished number of workers; None leaves the choice to whoever uses it."""
-    if jobs is None:
-        yield None
-        return
-    with ProcessPoolExecutor(
-        jobs, mp_context=get_context("spawn"), initializer=_leave_ctrl_c_to_the_parent
-    ) as executor:
-        yield executor
-
-
-def _leave_ctrl_c_to_the_parent() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+def _workers(wish: Wish) -> AbstractContextManager[Executor]:
+    return cluster_workers(wish.scheduler) if wish.scheduler else LocalWorkers(wish.jobs)

@@ -20,6 +20,7 @@ from sitegen.commands.moment import UsageError
 from sitegen.commands.preview import preview
 from sitegen.commands.schema import schema
 from sitegen.commands.terminal import Terminal
+from sitegen.photos.cluster import NoClusterError
 from sitegen.reading.schemas import RECORDS
 
 Command = Callable[[argparse.Namespace, Terminal], int]
@@ -47,7 +48,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return answer
     except SystemExit as end:  # argparse has already said what was wrong, or has shown the help
         return end.code if isinstance(end.code, int) else 2
-    except UsageError as fault:
+    except (UsageError, NoClusterError) as fault:
         terminal.say_wrong(str(fault))
         return 2
     except KeyboardInterrupt:
@@ -80,6 +81,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_store(one)
     one.add_argument("--to", type=Path, metavar="FOLDER", help="where the site goes; without it, STORE/published")
     _add_jobs(one)
+    one.add_argument(
+        "--scheduler", metavar="ADDRESS", help="make the pictures on a Dask scheduler's workers (tcp://...)"
+    )
 
     one = _command(commands, "check", "do all that a build does, but write nothing, and tell every problem", check)
     _add_store(one)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from watchfiles import Change, watch
 
-from sitegen.commands.composition import compose
+from sitegen.commands.composition import Wish, compose
 from sitegen.commands.preview_server import Showing, serving
 from sitegen.commands.terminal import Terminal
 from sitegen.publishing.publication import publish
@@ -18,21 +18,21 @@ from sitegen.shared_data import content_folder, themes_folder
 
 def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Serve the site until Ctrl-C. A failed build is told here and on the pages; the last good site stays."""
-    store = arguments.store.resolve()
-    showing = Showing(store / ".cache" / "preview")
+    wish = Wish(arguments.store.resolve(), arguments.jobs)
+    showing = Showing(wish.cache / "preview")
     with serving(showing, arguments.port) as address:
         terminal.say(f"Open {address}   (Ctrl-C ends the preview)")
         try:
-            for _ in _changes(store):
-                _rebuild(store, arguments.jobs, showing, terminal)
+            for _ in _changes(wish.folder):
+                _rebuild(wish, showing, terminal)
         except KeyboardInterrupt:
             return 0
     return 0
 
 
-def _rebuild(store: Path, jobs: int | None, showing: Showing, terminal: Terminal) -> None:
+def _rebuild(wish: Wish, showing: Showing, terminal: Terminal) -> None:
     """Make the site again, and let all open pages know how it went."""
-    composed = compose(store, jobs, terminal)
+    composed = compose(wish, terminal)
     problems = list(composed.problems)
     if composed.site is not None:
         published = publish(composed.site, showing.folder)

@@ -82,9 +82,12 @@ def test_check_tells_the_same_for_machines(store, edit, capsys):
     assert set(errors[0]) == {"file", "line", "column", "where", "found", "expected", "mend", "severity"}
 
 
-def test_check_of_a_good_store_says_so_and_publishes_nothing(store, capsys):
+def test_check_warns_of_photos_that_a_second_look_would_not_keep_and_publishes_nothing(store, capsys):
+    """Photos of 640 pixels are too small for the page; a warning alone is no failure."""
     assert main(["check", str(store)]) == 0
-    assert capsys.readouterr().out == f"Nothing wrong in {store}: 2 vehicles are ready.\n"
+    told = capsys.readouterr().err
+    assert "vehicles/K900/photos/front.jpg: warning: found a photo only 640 pixels wide" in told
+    assert "error" not in told
     assert not (store / "published").exists()
 
 
@@ -153,6 +156,13 @@ def test_ctrl_c_ends_quietly(tmp_path):
     assert rest.replace("Photos: ", "").strip("0123456789 ofmade\n") == ""
     assert out == ""
     assert not (store / "published").exists()
+
+
+def test_a_scheduler_that_cannot_be_used_is_told_without_a_traceback(new_store, capsys):
+    """Port 1 of this computer answers nobody."""
+    assert main(["build", str(new_store), "--scheduler", "tcp://127.0.0.1:1"]) == 2
+    assert "scheduler" in capsys.readouterr().err
+    assert not (new_store / "published").exists()
 
 
 @pytest.mark.parametrize("target", ["/sys/sitegen-site", "/dev/null/site"])
