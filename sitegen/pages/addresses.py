@@ -31,13 +31,13 @@ class Address:
         return urljoin(base_address.rstrip("/") + "/", quote(self.file.removesuffix(INDEX)))
 
 
-def same_page(at: Address, folder: str, other_folder: str) -> Address:
-    """Return the address of the same page in another language, each language being in a folder of its own."""
 def language_folder(language: str, settings: SiteSettings) -> str:
     """Return the folder that the pages of a language lie in: none for the store's first."""
     return "" if language == settings.first_language else language
 
 
+def same_page(at: Address, folder: str, other_folder: str) -> Address:
+    """Return the address of the same page in another language, each language being in a folder of its own."""
     return Address(posixpath.join(other_folder, at.file.removeprefix(f"{folder}/") if folder else at.file))
 
 
@@ -54,3 +54,18 @@ def vehicle_page(stock: str, language_folder: str) -> Address:
 def own_page(slug: str, language_folder: str) -> Address:
     """Return the address of a page that the store wrote itself."""
     return Address(posixpath.join(language_folder, slug, INDEX))
+
+
+def window_sheet_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's window sheet."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, "window-sheet.html"))
+
+
+def disclosure_sheet_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's disclosure sheet."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, "disclosure-sheet.html"))
+
+
+def record_file(stock: str) -> str:
+    """Return the path of a vehicle's disclosed facts, which stand once, whatever the languages."""
+    return posixpath.join("vehicles", stock, "record.json")

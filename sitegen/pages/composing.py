@@ -9,7 +9,15 @@ from pathlib import Path
 
 from sitegen.condition.findings import Condition
 from sitegen.pages import linked_data
-from sitegen.pages.addresses import Address, language_folder, own_page, vehicle_page
+from sitegen.pages.addresses import (
+    Address,
+    disclosure_sheet_page,
+    language_folder,
+    own_page,
+    record_file,
+    vehicle_page,
+    window_sheet_page,
+)
 from sitegen.pages.comparison_page import comparison_link
 from sitegen.pages.composing_inventory import comparison, data, inventory_pages
 from sitegen.pages.condition_page import condition_page
@@ -20,7 +28,9 @@ from sitegen.pages.identity import vehicle_name
 from sitegen.pages.inventory_page import for_sale
 from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.own_pages import own_page_view
+from sitegen.pages.record_json import canonical
 from sitegen.pages.share_pictures import share_picture
+from sitegen.pages.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.site import Site
 from sitegen.pages.themes import Renderer, Theme, read_theme
 from sitegen.pages.vehicle_life import is_long_sold, sold_notice
@@ -133,6 +143,28 @@ def _vehicle(
     sold = sold_notice(record, for_sale(around.store, material.conditions), at, around)
     compare = comparison_link(at, record.stock, around.language_folder)
     yield at.file, renderer.page("pages/condition.html", frame=frame, page=view, sold=sold, compare=compare)
+    yield from _sheets(record, around, material, renderer)
+
+
+def _sheets(
+    record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
+) -> Iterator[tuple[str, bytes]]:
+    """Render what is printed of a vehicle, and write its facts as data once, with the first language."""
+    voice, folder = around.voice, around.language_folder
+    condition, about = material.conditions[record.stock], {"vehicle": vehicle_name(record), "stock": record.stock}
+    window = window_sheet(record, condition, material.catalogues, around)
+    disclosure = disclosure_sheet(record, condition, material.pictures, material.catalogues, around)
+    sheets = (
+        ("window", window_sheet_page(record.stock, folder), window),
+        ("disclosure", disclosure_sheet_page(record.stock, folder), disclosure),
+    )
+    for name, at, view in sheets:
+        title = voice.say(f"sheets.{name}_title", **about)
+        description = voice.say(f"sheets.{name}_description", **about)
+        frame = replace(around.frame(at, title, description), kept_from_search=True)
+        yield at.file, renderer.page(f"pages/{name}-sheet.html", frame=frame, page=view)
+    if voice.language == around.settings.first_language:
+        yield record_file(record.stock), canonical(record, around.settings)
 
 
 def _for_machines(
@@ -154,6 +186,8 @@ def _for_machines(
     frame = around.frame(Address(NOT_FOUND_FILE), voice.say("not_found.heading"), voice.say("not_found.words"))
     # A host serves this page at whatever address was asked for, so its links start from the site's own.
     frame = replace(frame, kept_from_search=True, base=Address("").canonical(settings.base_address))
+    # It stands once, in the store's first language; the other languages are reached at their index.
+    frame = replace(frame, languages=around.in_each_language(Address("index.html")))
     renderer = around.theme.speaking(voice.words)
     yield NOT_FOUND_FILE, renderer.page("pages/not-found.html", frame=frame)
 
@@ -176,5 +210,3 @@ def _published(around: Surroundings, material: Material) -> Iterator[VehicleReco
     for vehicle in around.store.vehicles:
         if vehicle.record.stock in material.conditions and vehicle.record.status is not Status.PREPARING:
             yield vehicle.record
-    # It stands once, in the store's first language; the other languages are reached at their index.
-    frame = replace(frame, languages=around.in_each_language(Address("index.html")))

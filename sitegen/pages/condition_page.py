@@ -28,10 +28,11 @@ from sitegen.pages.disclosure import (
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.identity import Fact, Identity, identity
 from sitegen.pages.markdown_text import Prose, page_html
-from sitegen.pages.measured import WheelSet, brake_set, tire_set
+from sitegen.pages.measured import WheelSet, brake_set, inspected, tire_set
 from sitegen.pages.outlook import OutlookView, outlook_view
 from sitegen.pages.panels import Panel, panels
 from sitegen.pages.pictures import PictureView, Slot, picture_view
+from sitegen.pages.sheets import SheetLinks, sheet_links
 from sitegen.pages.summary import KeyFigure, key_figures, summary
 from sitegen.pages.voice import Told, Voice
 from sitegen.pages.words import Term
@@ -41,6 +42,7 @@ from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Catalogues
 
+PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
 SECTIONS = ("measured", "defects", "outlook", "work", "checks", "equipment", "photos", "papers", "cautions", "ask")
 
 
@@ -56,7 +58,7 @@ class Section:
 class Measured:
     """Everything that was measured."""
 
-    introduction: str
+    introduction: Told
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
 
@@ -88,6 +90,7 @@ class ConditionPage:
     additions: tuple[AdditionView, ...]
     photos: tuple[PictureView, ...]
     papers: tuple[Fact, ...]
+    sheets: SheetLinks
     history: tuple[EventView, ...]
     notes: Prose | None
     cautions: Markup
@@ -117,10 +120,11 @@ def condition_page(
         found for found in (tire_set(record, condition, voice), brake_set(record, condition, voice)) if found.wheels
     )
     other_panels = panels(record, condition, voice)
-    paper_terms = voice.words.explained("title-brand", "as-is")
+    paper_terms = voice.words.explained(*PAPER_TERMS)
     stations = defects_by_station(record, pictures, at, voice)
     quiet = quiet_stations(record, catalogues, voice)
-    explained = [found.terms for found in sets] + [panel.terms for panel in other_panels]
+    outlook = outlook_view(condition, a_year, voice)
+    explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]
     terms = {term.slug: term for group in explained for term in group}
     return ConditionPage(
         identity=identity(record, voice),
@@ -130,7 +134,7 @@ def condition_page(
         key_figures=key_figures(record, condition, voice),
         sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name != "photos" or others),
         measured=Measured(
-            introduction=_inspected(record, voice),
+            introduction=inspected(record, voice),
             sets=sets,
             panels=other_panels,
         ),
@@ -140,7 +144,7 @@ def condition_page(
         defects=stations,
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,
-        outlook=outlook_view(condition, a_year, voice),
+        outlook=outlook,
         promised=promised_work(record, voice),
         work=work_done(record, voice),
         checks_introduction=voice.say("checks.introduction"),
@@ -150,6 +154,7 @@ def condition_page(
         additions=additions(record, voice),
         photos=tuple(picture_view(pictures, record.stock, photo, at, voice, Slot.GALLERY) for photo in others),
         papers=papers(record, voice),
+        sheets=sheet_links(record, at, around),
         history=history(record, voice),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=voice.words.texts["cautions"],
@@ -163,17 +168,6 @@ def condition_page(
         paper_terms=paper_terms,
         terms=(*terms.values(), *paper_terms),
     )
-
-
-def _inspected(record: VehicleRecord, voice: Voice) -> str:
-    inspection = record.inspection
-    distance = inspection.at or record.odometer.reading
-    if distance is None:
-        told = voice.say("measured.introduction_no_distance", day=inspection.done_on)
-    else:
-        told = voice.say("measured.introduction", day=inspection.done_on, distance=distance)
-    who = inspection.by and voice.say("measured.by", who=voice.text(inspection.by).text)
-    return f"{told} {who}" if who else told
 
 
 def _defects_introduction(record: VehicleRecord, voice: Voice) -> str:

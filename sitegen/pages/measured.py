@@ -17,8 +17,8 @@ from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
 from sitegen.records.wear import Brakes, Tire, Tires
 
-TIRE_TERMS = ("tread", "thirty-seconds", "usable-tread", "wear-bars", "date-code", "load-index")
-BRAKE_TERMS = ("lining", "rotor-discard")
+TIRE_TERMS = ("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "date-code", "load-index")
+BRAKE_TERMS = ("lining", "rotor-discard", "drum")
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
 
 
@@ -105,6 +105,17 @@ def brake_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Whee
         quiet_remarks=_quiet_remarks(findings, of_the_set, voice),
         terms=voice.words.explained(*BRAKE_TERMS),
     )
+
+
+def inspected(record: VehicleRecord, voice: Voice) -> Told:
+    """Say when, at what distance and by whom the vehicle was inspected, as far as is recorded."""
+    inspection = record.inspection
+    distance = inspection.at or record.odometer.reading
+    if distance is None:
+        told = voice.tell("measured.introduction_no_distance", day=inspection.done_on)
+    else:
+        told = voice.tell("measured.introduction", day=inspection.done_on, distance=distance)
+    return joined((told, voice.tell("measured.by", who=inspection.by))) if inspection.by else told
 
 
 def _tire_view(finding: TireFinding, voice: Voice) -> WheelView:
@@ -239,7 +250,6 @@ def _remarks(findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brak
     for finding in findings:
         part = getattr(parts, finding.wheel)
         if part and part.note:
-            note = voice.text(part.note)
             wheel = voice.say(f"wheel.{finding.wheel}")
             notes.append(voice.tell("measured.at_wheel", wheel=wheel, remarks=part.note))
     return (*_by_wheel(findings, notable, (), voice), *voice.tell_sentences(notable(of_the_set)), *notes)

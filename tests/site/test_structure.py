@@ -23,9 +23,9 @@ def pages(demo_site_built: Path) -> dict[str, ParsedPage]:
     return all_pages(demo_site_built)
 
 
-def without_not_found(pages: dict[str, ParsedPage]) -> dict[str, ParsedPage]:
-    """Return all pages but the one for addresses that lead nowhere, which a host shows at any address."""
-    return {path: page for path, page in pages.items() if path != "404.html"}
+def kept_for_search(pages: dict[str, ParsedPage]) -> dict[str, ParsedPage]:
+    """Return the pages that search programs may list: all but the not-found page and what is there to be printed."""
+    return {path: page for path, page in pages.items() if not page.soup.select("meta[name=robots][content=noindex]")}
 
 
 def test_every_vehicle_and_own_page_is_at_its_agreed_address(pages):
@@ -59,7 +59,7 @@ def test_titles_and_descriptions_are_there_and_titles_are_unique(pages):
 
 
 def test_canonical_addresses_are_whole_and_end_in_the_folder(pages):
-    for path, page in without_not_found(pages).items():
+    for path, page in kept_for_search(pages).items():
         canonical = page.soup.find("link", rel="canonical")["href"]
         assert canonical == urljoin(SETTINGS["base_address"], path.removesuffix("index.html")), path
         assert canonical.endswith("/"), path
