@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitegen.condition.findings import Condition
+from sitegen.condition.findings import Condition, RustFinding
 from sitegen.pages.addresses import Address
 from sitegen.pages.asking import Ways, ask_about_defect, ask_about_vehicle
 from sitegen.pages.body_plan import BodyPlan, body_plan
@@ -42,6 +42,7 @@ from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Catalogues
 
+RUST_TERMS = ("surface-rust",)
 PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
 SECTIONS = ("measured", "defects", "outlook", "work", "checks", "equipment", "photos", "papers", "cautions", "ask")
 
@@ -78,6 +79,7 @@ class ConditionPage:
     defect_counts: tuple[tuple[Affects, str], ...]
     body_plan: BodyPlan | None
     defects: tuple[StationDefects, ...]
+    defect_terms: tuple[Term, ...]
     no_defects_at: str | None
     not_looked_at: str | None
     outlook: OutlookView
@@ -121,6 +123,7 @@ def condition_page(
     )
     other_panels = panels(record, condition, voice)
     paper_terms = voice.words.explained(*PAPER_TERMS)
+    defect_terms = voice.words.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
     stations = defects_by_station(record, pictures, at, voice)
     quiet = quiet_stations(record, catalogues, voice)
     outlook = outlook_view(condition, a_year, voice)
@@ -142,6 +145,7 @@ def condition_page(
         defect_counts=counted_by_effect(record, voice),
         body_plan=body_plan(record, around.theme.bodies, voice),
         defects=stations,
+        defect_terms=defect_terms,
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,
         outlook=outlook,
@@ -166,7 +170,7 @@ def condition_page(
             for defect in station.defects
         },
         paper_terms=paper_terms,
-        terms=(*terms.values(), *paper_terms),
+        terms=(*terms.values(), *defect_terms, *paper_terms),
     )
 
 

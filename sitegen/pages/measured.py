@@ -15,9 +15,15 @@ from sitegen.pages.words import Term
 from sitegen.records.disclosure import Gauge, Inspection
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Depth
+from sitegen.records.vehicle import Drive
 from sitegen.records.wear import Brakes, Tire, Tires
 
-TIRE_TERMS = ("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "date-code", "load-index")
+TIRE_TERMS = (
+    *("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "wet-grip"),
+    *("alignment", "date-code", "load-index"),
+)
+ALL_WHEEL_TERMS = ("all-wheel-drive",)
+"""Besides, where all four wheels are driven."""
 BRAKE_TERMS = ("lining", "rotor-discard", "drum")
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
 
@@ -66,6 +72,7 @@ def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Wheel
     tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
     limit = next((voice.formats.tread(finding.limit.value) for finding in findings if finding.limit), "")
     of_the_set = _set_remarks(condition, "tires")
+    on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
     return WheelSet(
         anchor="tires",
         heading=voice.say("tires.heading"),
@@ -80,7 +87,7 @@ def tire_set(record: VehicleRecord, condition: Condition, voice: Voice) -> Wheel
             rows=tuple(_tire_row(finding, tires[finding.wheel], voice) for finding in findings),
         ),
         quiet_remarks=_quiet_remarks(findings, of_the_set, voice),
-        terms=voice.words.explained(*TIRE_TERMS),
+        terms=voice.words.explained(*TIRE_TERMS, *(ALL_WHEEL_TERMS if on_all_wheels else ())),
     )
 
 

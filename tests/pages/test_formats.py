@@ -9,13 +9,15 @@ from fractions import Fraction
 import pytest
 from playwright.sync_api import Browser
 
-from sitegen.pages.formats import Formats
+from sitegen.pages.formats import Formats, language_name
 from sitegen.records.base import PartialDate
 from sitegen.records.quantities import Depth, Distance, Length, Temperature
 
 US = Formats("en", "USD", tread_in_thirty_seconds=True, distance_in_miles=True)
 EU = Formats("en", "EUR", tread_in_thirty_seconds=False, distance_in_miles=False)
-SPANISH = Formats("es", "USD", tread_in_thirty_seconds=True, distance_in_miles=True)
+SPANISH = Formats("es", "USD", tread_in_thirty_seconds=True, distance_in_miles=True, territory="US")
+SPAIN = Formats("es", "EUR", tread_in_thirty_seconds=False, distance_in_miles=False)
+BRITAIN = Formats("en", "GBP", tread_in_thirty_seconds=False, distance_in_miles=True, territory="GB")
 
 
 # Conversions: NIST SP 811 (1 in = 25.4 mm exactly); 4.6 mm is 5.795/32 in, so 5.8, never 6.
@@ -58,7 +60,7 @@ def test_a_month_is_not_shown_as_a_day():
     assert SPANISH.partial_date(PartialDate.parse("2023")) == "2023"
 
 
-@pytest.mark.parametrize("formats", [US, EU, SPANISH])
+@pytest.mark.parametrize("formats", [US, EU, SPANISH, SPAIN, BRITAIN])
 def test_money_numbers_and_days_agree_with_the_browser(formats: Formats, browser: Browser):
     """Chromium's Intl (ICU, CLDR) and Babel (CLDR) are independent readers of the same conventions."""
     page = browser.new_page()
@@ -68,12 +70,25 @@ def test_money_numbers_and_days_agree_with_the_browser(formats: Formats, browser
         cents: new Intl.NumberFormat(language, {style: 'currency', currency}).format(113450.5),
         number: new Intl.NumberFormat(language).format(88900.5),
         day: new Intl.DateTimeFormat(language, {dateStyle: 'long', timeZone: 'UTC'}).format(new Date('2026-10-04')),
+        month: new Intl.DateTimeFormat(language, {month: 'long', year: 'numeric', timeZone: 'UTC'})
+            .format(new Date('2023-03-01')),
+        languages: ['en', 'es'].map((tag) => new Intl.DisplayNames(language, {type: 'language'}).of(tag)),
     })"""
-    said = page.evaluate(asked, [formats.language, formats.currency])
+    said = page.evaluate(asked, [formats.locale_tag, formats.currency])
     page.close()
     assert said == {
         "whole": formats.money(113_450),
         "cents": formats.money(Decimal("113450.50")),
         "number": formats.number(Fraction(177801, 2), 1),
         "day": formats.day(date(2026, 10, 4)),
+        "month": formats.partial_date(PartialDate.parse("2023-03")),
+        "languages": [language_name(tag, formats.language) for tag in ("en", "es")],
     }
+
+
+# CLDR: the United States write 88,900.5 in Spanish too, Spain 88.900,5; it has no Spanish of Great Britain.
+def test_the_country_decides_how_a_language_is_written():
+    assert SPANISH.locale_tag == "es-US"
+    assert SPANISH.number(Fraction(177801, 2), 1) == "88,900.5"
+    assert SPAIN.number(Fraction(177801, 2), 1) == "88.900,5"
+    assert Formats("es", "GBP", False, True, territory="GB").locale_tag == "es"
