@@ -95,6 +95,9 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "preview", "show the site on this computer only, and follow every change", preview)
     _add_store(one)
     one.add_argument("--port", type=_port, default=8000, metavar="N", help="8000 without it; 0 takes any free one")
+    one.add_argument(
+        "--components", action="store_true", help="show also every component of the theme, for who works on it"
+    )
     _add_jobs(one)
 
     one = _command(commands, "schema", "print the JSON Schema of a store's files", schema)

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from watchfiles import Change, watch
 
 from sitegen.commands.composition import Wish, compose
+from sitegen.commands.moment import day_at_store, moment_of_build
 from sitegen.commands.preview_server import Showing, serving
 from sitegen.commands.terminal import Terminal
+from sitegen.pages.gallery import FOLDER, component_pages
+from sitegen.pages.site import Site
 from sitegen.publishing.publication import publish
+from sitegen.reading.figures import read_figures
 from sitegen.records.problems import Problem
+from sitegen.records.store import Store
 from sitegen.shared_data import content_folder, themes_folder
 
 
@@ -21,27 +27,35 @@ def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
     wish = Wish(arguments.store.resolve(), arguments.jobs)
     showing = Showing(wish.cache / "preview")
     with serving(showing, arguments.port) as address:
-        terminal.say(f"Open {address}   (Ctrl-C ends the preview)")
+        page = f"{FOLDER}/" if arguments.components else ""
+        terminal.say(f"Open {address}{page}   (Ctrl-C ends the preview)")
         try:
             for _ in _changes(wish.folder):
-                _rebuild(wish, showing, terminal)
+                _rebuild(wish, arguments.components, showing, terminal)
         except KeyboardInterrupt:
             return 0
     return 0
 
 
-def _rebuild(wish: Wish, showing: Showing, terminal: Terminal) -> None:
-    """Make the site again, and let all open pages know how it went."""
+def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal) -> None:
+    """Make the site again, with the theme's components if wished, and let all open pages know how it went."""
     composed = compose(wish, terminal)
     problems = list(composed.problems)
-    if composed.site is not None:
-        published = publish(composed.site, showing.folder)
+    if composed.site is not None and composed.store is not None:
+        site = _with_components(composed.site, composed.store) if components else composed.site
+        published = publish(site, showing.folder)
         if isinstance(published, Problem):
             problems.append(published)
         else:
             terminal.say(f"Ready: {published.changed} files new or changed")
     terminal.tell(problems)
     showing.show(problems)
+
+
+def _with_components(site: Site, store: Store) -> Site:
+    figures = read_figures(content_folder(), store.settings.region)
+    today = day_at_store(moment_of_build(), store.settings.time_zone)
+    return replace(site, pages={**site.pages, **component_pages(store, figures, today)})
 
 
 def _changes(store: Path) -> Iterator[None]:

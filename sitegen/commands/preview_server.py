@@ -24,9 +24,11 @@ LOOPBACK = "127.0.0.1"
 CHANGES = "/.preview/changes"
 SCRIPT = "/.preview/reload.js"
 RELOAD = f"""\
-const seen = document.currentScript.dataset.version
-const changes = new EventSource('{CHANGES}?' + seen)
-changes.onmessage = () => {{ changes.close(); location.reload() }}
+if (window === window.top) {{ // what stands in a frame is loaded anew with the page round it
+  const seen = document.currentScript.dataset.version
+  const changes = new EventSource('{CHANGES}?' + seen)
+  changes.onmessage = () => {{ changes.close(); location.reload() }}
+}}
 """
 STILL_HERE_SECONDS = 10
 """How often an idle stream says that it is still there, and so finds out that the page has gone."""

@@ -5,7 +5,7 @@ A pin says at which station of the walk-around a defect is, and no more: a recor
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.pages.body_layout import RADIUS, WIDTH, Layout, Spot, Standing, Where, lay_out
@@ -14,6 +14,7 @@ from sitegen.pages.defects import walk_order
 from sitegen.pages.voice import Voice
 from sitegen.records.disclosure import Affects, Defect
 from sitegen.records.inspection import VehicleRecord
+from sitegen.records.vehicle import Vehicle
 
 
 @dataclass(frozen=True)
@@ -57,12 +58,15 @@ def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], voice: Vo
 
     `bodies` holds the places of each of the theme's drawings. Pins carry the numbers of the defect cards.
     """
+    return pinned(record.vehicle, record.defects, bodies, voice) if record.defects else None
+
+
+def pinned(vehicle: Vehicle, defects: Iterable[Defect], bodies: Mapping[str, BodyPlaces], voice: Voice) -> BodyPlan:
+    """Return the drawing that shows a vehicle, with a pin for each defect."""
     groups: dict[Where, list[tuple[int, Defect]]] = {}
-    for number, defect in enumerate(walk_order(record.defects), start=1):
+    for number, defect in enumerate(walk_order(defects), start=1):
         groups.setdefault((defect.where.station, defect.where.wheel), []).append((number, defect))
-    if not groups:
-        return None
-    name = drawing_of(record.vehicle)
+    name = drawing_of(vehicle)
     layout = lay_out(bodies[name], {where: len(group) for where, group in groups.items()})
     pins = [
         _pin(number, defect, standing, voice)
@@ -71,7 +75,7 @@ def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], voice: Vo
     ]
     return BodyPlan(
         drawing=f"components/body-plan/bodies/{name.replace(' ', '-')}.html",
-        words=voice.say("body_plan.words", body=voice.choice("body", record.vehicle.body)),
+        words=voice.say("body_plan.words", body=voice.choice("body", vehicle.body)),
         view_box=f"0 {layout.top} {WIDTH} {layout.bottom - layout.top}",
         radius=RADIUS,
         ends=_ends(layout),

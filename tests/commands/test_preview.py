@@ -48,11 +48,11 @@ class Running:
 
 
 @contextmanager
-def previewing(store: Path) -> Iterator[Running]:
+def previewing(store: Path, *options: str) -> Iterator[Running]:
     """Start a preview on any free port; yield it when its first build is over."""
-    command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0"]
-    options = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
-    with subprocess.Popen(command, start_new_session=True, **options) as process:
+    command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0", *options]
+    how = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    with subprocess.Popen(command, start_new_session=True, **how) as process:
         first = process.stdout.readline()
         assert first.startswith("Open http://127.0.0.1:"), process.stderr.read()
         running = Running(process, first.split()[1])
@@ -118,6 +118,22 @@ def test_nothing_of_the_preview_reaches_a_published_site(running, store):
     assert main(["build", str(store)]) == 0
     for file in [*(store / "published").rglob("*.html"), *(store / ".cache" / "preview").rglob("*.html")]:
         assert ".preview" not in file.read_text("utf-8"), file
+
+
+def test_the_component_page_shows_what_the_store_overrides_and_is_never_published(store, open_page):
+    override = store / "theme" / "components" / "ruler" / "examples.yaml"
+    override.parent.mkdir(parents=True)
+    ruler = "{words: As we draw it, lowest: 4, others: [], limit: 2, full_scale: 10, numbered_every: 2}"
+    override.write_text(f"ruler_drawing:\n  Our own:\n    ruler: {ruler}\n", "utf-8")
+    with previewing(store, "--components") as running:
+        page = open_page(running.address)
+        assert urlsplit(running.address).path == "/_components/"
+        frame = page.frame_locator("#ruler iframe")
+        expect(frame.get_by_role("img", name="As we draw it")).to_be_visible()
+        page.get_by_role("link", name="wheel_card: Not measured").click()
+        expect(page.locator(".wheel")).to_contain_text("not measured")
+    assert main(["build", str(store)]) == 0
+    assert not (store / "published" / "_components").exists()
 
 
 def test_only_this_computer_is_answered(steady):

@@ -1,0 +1,106 @@
+"""Every component in every state of its `examples.yaml`, as the component page shows it, in a real browser.
+
+Sources: axe-core (WCAG 2.2 AA and best practices), WCAG 2.2 1.4.10 Reflow, the Nu HTML checker. That the data of an
+example is whole is held twice: it is made into the macro's own view model, and templates are strict.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from sitegen.pages.gallery import FOLDER, component_pages
+from sitegen.pages.themes import read_theme
+from sitegen.reading.figures import read_figures
+from sitegen.reading.store import read_store
+from sitegen.shared_data import content_folder, themes_folder
+from tests.builders import write_store
+from tests.conftest import REPOSITORY, serve
+from tests.site.test_accessibility import AXE, LEVELS
+from tests.site.test_markup import faults_of_markup
+
+COMPONENTS = REPOSITORY / "themes" / "daylight" / "components"
+TODAY = date(2026, 11, 21)
+
+
+@pytest.fixture(scope="module")
+def shown(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The component page of a store without a theme of its own, in a folder, with the theme's assets."""
+    folder = tmp_path_factory.mktemp("components")
+    store, _ = read_store(write_store(folder / "store"), TODAY)
+    pages = component_pages(store, read_figures(content_folder(), store.settings.region), TODAY)
+    assets = read_theme(store.settings.theme, themes_folder(), store.folder).assets
+    for path, content in {**pages, **assets}.items():
+        file = folder / "shown" / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(content)
+    return folder / "shown"
+
+
+@pytest.fixture(scope="module")
+def address(shown: Path) -> Iterator[str]:
+    with serve(shown) as served:
+        yield f"{served}/{FOLDER}"
+
+
+def examples(shown: Path) -> list[str]:
+    """Return the pages of all examples, seen from the component page."""
+    return sorted(page.relative_to(shown / FOLDER).as_posix() for page in (shown / FOLDER).glob("*/*.html"))
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(320, "dark"), (1280, "light")])
+def test_no_example_has_a_violation_or_scrolls_sideways(open_page, address, shown, width, scheme):
+    first, *others = examples(shown)
+    page = open_page(f"{address}/{first}", width=width, scheme=scheme)
+    faults = faults_of_example(page, first)
+    for example in others:
+        page.goto(f"{address}/{example}")
+        faults += faults_of_example(page, example)
+    assert not faults
+
+
+def faults_of_example(page: Page, example: str) -> list[tuple[object, ...]]:
+    page.evaluate(AXE)
+    found = page.evaluate("levels => axe.run({runOnly: levels, resultTypes: ['violations']})", LEVELS)
+    wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    violations = [
+        (example, rule["id"], node["target"], node["failureSummary"])
+        for rule in found["violations"]
+        for node in rule["nodes"]
+    ]
+    return [*violations, (example, "sideways", wide, room)] if wide > room else violations
+
+
+def test_the_component_page_frames_every_example_and_has_no_violation(open_page, address, shown):
+    page = open_page(f"{address}/index.html")
+    framed = page.locator("iframe").evaluate_all("frames => frames.map(frame => frame.getAttribute('src'))")
+    assert sorted(framed) == examples(shown)
+    page.evaluate(AXE)
+    found = page.evaluate("levels => axe.run({exclude: ['iframe']}, {runOnly: levels})", LEVELS)
+    assert not [(rule["id"], [node["target"] for node in rule["nodes"]]) for rule in found["violations"]]
+
+
+def test_every_page_of_components_is_good_markup(shown):
+    assert not faults_of_markup([*(shown / FOLDER).rglob("*.html"), *(shown / FOLDER).rglob("*.css")])
+
+
+def test_every_component_says_what_it_is_for_and_shows_every_macro_that_is_not_part_of_another(shown):
+    """A macro is a component's own where no other template or macro but its own file's speaks of it."""
+    folders = sorted(folder for folder in COMPONENTS.iterdir() if folder.is_dir())
+    assert len(folders) > 15
+    for folder in folders:
+        assert (folder / "README.md").read_text("utf-8").startswith(f"# {folder.name}\n"), folder
+        template = folder / f"{folder.name}.html"
+        text = template.read_text("utf-8") if template.is_file() else ""
+        macros = set(re.findall(r"{% macro (\w+)\(", text))
+        within = {macro for macro in macros if text.count(f"{macro}(") > 1}
+        slugs = [page.stem for page in (shown / FOLDER / folder.name).glob("*.html")]
+        unseen = {
+            macro for macro in macros - within if not any(slug.startswith(macro.replace("_", "-")) for slug in slugs)
+        }
+        assert not unseen, folder
