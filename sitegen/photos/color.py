@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import io
 
-from PIL import Image, ImageCms
+from PIL import Image, ImageChops, ImageCms
 
 PAPER = (255, 255, 255)
 """What shows through where a photo is transparent."""
 
 _SRGB = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
+_STEPS = range(0, 256, 51)
+_SAMPLES = Image.frombytes(
+    "RGB",
+    (36, 6),
+    bytes(step for red in _STEPS for green in _STEPS for blue in _STEPS for step in (red, green, blue)),
+)
+"""Colors all over the cube, the gray axis and the corners among them."""
 _MODE_OF_SPACE = {"RGB ": "RGB", "CMYK": "CMYK", "GRAY": "L"}
 
 
@@ -42,19 +49,29 @@ def flatten(image: Image.Image) -> Image.Image:
 
 
 def to_srgb(image: Image.Image, profile: ImageCms.ImageCmsProfile | None) -> Image.Image:
-    """Return the photo in sRGB, by its profile with relative colorimetric intent; without one it counts as sRGB.
+    """Return a copy of the photo in sRGB, by its profile with relative colorimetric intent; without one it counts as sRGB.
 
     A profile for other channels than the photo has says nothing about it, and is passed over.
     """
     if profile is None or _MODE_OF_SPACE.get(profile.profile.xcolor_space) != image.mode:
         return image.convert("RGB")
     try:
-        converted = ImageCms.profileToProfile(
-            image, profile, _SRGB, renderingIntent=ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
-        )
+        same = image.mode == "RGB" and _is_srgb(profile)
+        return image.copy() if same else _converted(image, profile)
     except ImageCms.PyCMSError:
         return image.convert("RGB")
-    assert converted is not None
+
+
+def _is_srgb(profile: ImageCms.ImageCmsProfile) -> bool:
+    """Return whether a profile says the same as sRGB, by whatever name: no sampled color moves by more than a step."""
+    moved = ImageChops.difference(_SAMPLES, _converted(_SAMPLES, profile))
+    return all(most <= 1 for _, most in moved.getextrema())  # type: ignore[misc]
+
+
+def _converted(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Image:
+    intent = ImageCms.Intent.RELATIVE_COLORIMETRIC
+    converted = ImageCms.profileToProfile(image, profile, _SRGB, renderingIntent=intent, outputMode="RGB")
+    assert converted is not None  # it is only when converting in place
     return converted
 
 

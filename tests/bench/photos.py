@@ -98,7 +98,7 @@ def print_row(photos: str, run_name: str, taken: Spent, floor: Spent, decoded: s
 
 
 def spent(work: Callable[[], None], output: Path) -> Spent:
-    """Return what a piece of work took. The clock also counts what else the machine does; the processor time does not."""
+    """Return what a piece of work took. The clock also counts what else the machine does; processor time does not."""
     clock, processor = time.perf_counter(), processor_seconds()
     work()
     taken = (time.perf_counter() - clock, processor_seconds() - processor)

@@ -128,6 +128,17 @@ def test_the_demo_photo_with_a_wide_profile_is_converted(tmp_path):
     assert max(unconverted) > max(differences)
 
 
+def test_a_profile_that_says_srgb_changes_nothing(tmp_path):
+    """IEC 61966-2-1 by littleCMS's own profile: the picture is the same as without one, to the last bit."""
+    profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    made = []
+    for folder, extra in ((tmp_path / "with", {"icc_profile": profile}), (tmp_path / "without", {})):
+        a_scene().save(photos_folder(folder) / "photo.png", **extra)
+        pictures, picture = make_one(folder, "photo.png")
+        made.append(pictures.files()[picture.full.name].read_bytes())
+    assert made[0] == made[1]
+
+
 def test_a_print_photo_in_cmyk_becomes_rgb(tmp_path):
     """Without a profile, ink-free is white and full black ink is black."""
     inks = Image.new("CMYK", (400, 300), (0, 0, 0, 0))
