@@ -31,12 +31,13 @@ def row_files(listings: Sequence[Listing], pictures: Pictures, voice: Voice) -> 
         number *= 2
     parts: list[list[Listing]] = [[] for _ in range(number)]
     for found in sorted(listings, key=lambda found: found.record.stock):
-        parts[_part(found.record.stock, number)].append(found)
+        parts[file_of(found.record.stock, number)].append(found)
     written = [_written([_row(found, pictures, voice) for found in part]) for part in parts if part]
     return {f"inventory/{hashlib.sha256(text).hexdigest()[:12]}.json": text for text in written}
 
 
-def _part(stock: str, number: int) -> int:
+def file_of(stock: str, number: int) -> int:
+    """Return in which of `number` files, counted from 0, a vehicle's row is."""
     return int.from_bytes(hashlib.sha256(stock.encode()).digest()[:4], "big") % number
 
 

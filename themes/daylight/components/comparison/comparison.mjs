@@ -11,6 +11,7 @@ const [VEHICLES, A_YEAR] = ['vehicles', 'a-year']
 /** Load the chosen vehicles' pages and compare them; work the costs out again for another distance a year. */
 export async function enhance(section) {
   const find = (name) => section.querySelector(`.comparison-${name}`)
+  find('no-script').hidden = true
   const words = JSON.parse(find('carried').textContent)
   const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES))
   if (chosen.length > 0) find('more').href = `${section.dataset.list}?compare=${chosen.join(',')}`
