@@ -14,8 +14,13 @@ PAGE_TYPES = (
     "index.html",
     *(f"vehicles/{stock}/index.html" for stock in ("K102", "K106", "K107")),
     "about/index.html",
+    "es/index.html",
+    "es/vehicles/K107/index.html",
 )
-"""The inventory; condition pages of a vehicle with an engine, an electric one and a sold one; an own page."""
+"""The inventory; condition pages of a vehicle with an engine, an electric one and a sold one; an own page.
+
+Then in the second language: the inventory, and a page that quotes what is not translated.
+"""
 
 NOT_LOADED = ("canonical", "alternate", "next", "prev", "author", "license", "help")
 

@@ -31,6 +31,7 @@ def kept_for_search(pages: dict[str, ParsedPage]) -> dict[str, ParsedPage]:
 def test_every_vehicle_and_own_page_is_at_its_agreed_address(pages):
     expected = {"index.html", "about/index.html", "how-we-inspect/index.html"}
     expected |= {f"vehicles/{stock}/index.html" for stock in STOCKS}
+    expected |= {f"{language}/{path}" for language in SETTINGS["languages"][1:] for path in expected}
     assert expected <= set(pages)
     assert set(PAGE_TYPES) <= expected
 
@@ -84,6 +85,9 @@ def test_inner_addresses_are_relative_and_name_a_file(pages):
 
 
 def test_addresses_in_style_sheets_lead_to_files(demo_site_built):
+    for page in pages.values():
+        shared = page.soup.select("meta[property='og:image']")
+        named |= {tag["content"].removeprefix(SETTINGS["base_address"]) for tag in shared}
     for sheet in demo_site_built.rglob("*.css"):
         for address in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text("utf-8")):
             assert address.startswith("data:") or (sheet.parent / address).is_file(), f"{sheet}: {address}"
