@@ -85,9 +85,6 @@ def test_inner_addresses_are_relative_and_name_a_file(pages):
 
 
 def test_addresses_in_style_sheets_lead_to_files(demo_site_built):
-    for page in pages.values():
-        shared = page.soup.select("meta[property='og:image']")
-        named |= {tag["content"].removeprefix(SETTINGS["base_address"]) for tag in shared}
     for sheet in demo_site_built.rglob("*.css"):
         for address in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text("utf-8")):
             assert address.startswith("data:") or (sheet.parent / address).is_file(), f"{sheet}: {address}"
@@ -152,6 +149,11 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
     """Nothing is published that nothing names, but for what programs ask for by its name (RFC 9309, sitemaps.org)."""
     present = {file.relative_to(demo_site_built).as_posix() for file in demo_site_built.rglob("*") if file.is_file()}
     named = {page.target(address)[0] for page in pages.values() for address in page.inner_addresses()}
+    for page in pages.values():
+        shared = page.soup.select("meta[property='og:image']")
+        named |= {tag["content"].removeprefix(SETTINGS["base_address"]) for tag in shared}
+        for carried in page.soup.select("script[type='application/json']"):
+            named |= {page.target(address)[0] for address in re.findall(r'"([./\w-]+\.json)"', carried.get_text())}
     for sheet in demo_site_built.rglob("*.css"):
         folder = sheet.parent.relative_to(demo_site_built)
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}
@@ -162,7 +164,8 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
             for found in re.findall(r"(?:from |import\()['\"]\./([^'\"]+)", script.read_text())
         }
     asked_for = {"robots.txt", "sitemap.xml"} | {path for path in present if "LICENSE" in path}
-    assert present - named - set(pages) - asked_for == {".sitegen"}
+    unnamed = present - named - set(pages) - asked_for
+    assert unnamed == {".sitegen"}
 
 
 def test_the_page_for_addresses_that_lead_nowhere_finds_its_style_from_any_depth(pages):
