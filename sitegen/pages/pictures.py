@@ -14,13 +14,20 @@ from sitegen.records.disclosure import Arrow, Box, Circle, DefectPhoto, Mark, Ph
 class Slot(StrEnum):
     """How wide a picture stands in the layout, for the browser's choice among the candidates.
 
-    These sizes are the layout's own: a change in the style sheet is a change here.
+    These sizes are the layout's own, as measured in a browser: a change in the style sheet is a change here. A rem is
+    16 pixels here, whatever the style sheet makes of it.
     """
 
-    HERO = "(min-width: 61rem) 45rem, 100vw"
-    DEFECT = "(min-width: 68rem) 27rem, (min-width: 44rem) 45vw, calc(100vw - 2rem)"
-    GALLERY = "(min-width: 44rem) 18rem, 45vw"
-    CARD = "(min-width: 68rem) 23rem, (min-width: 44rem) 45vw, calc(100vw - 2rem)"
+    HERO = "(min-width: 61rem) min(51rem, 100vw - 25rem), 100vw"
+    DEFECT = "(min-width: 68rem) min(43rem, 100vw - 43rem), (min-width: 48rem) calc(50vw - 2rem), calc(100vw - 2rem)"
+    GALLERY = (
+        "(min-width: 78rem) min(21.25rem, (100vw - 22.2rem) / 3), (min-width: 61rem) 36vw, "
+        "(min-width: 23.7rem) 45vw, calc(100vw - 2.25rem)"
+    )
+    CARD = (
+        "(min-width: 75.5rem) min(26rem, (100vw - 7.9rem) / 3), (min-width: 51rem) calc(50vw - 3rem), "
+        "calc(100vw - 2.25rem)"
+    )
 
 
 @dataclass(frozen=True)

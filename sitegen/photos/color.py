@@ -49,7 +49,7 @@ def flatten(image: Image.Image) -> Image.Image:
 
 
 def to_srgb(image: Image.Image, profile: ImageCms.ImageCmsProfile | None) -> Image.Image:
-    """Return a copy of the photo in sRGB, by its profile with relative colorimetric intent; without one it counts as sRGB.
+    """Return a copy of the photo in sRGB: by its profile, with relative colorimetric intent, or as it is without one.
 
     A profile for other channels than the photo has says nothing about it, and is passed over.
     """
@@ -63,7 +63,7 @@ def to_srgb(image: Image.Image, profile: ImageCms.ImageCmsProfile | None) -> Ima
 
 
 def _is_srgb(profile: ImageCms.ImageCmsProfile) -> bool:
-    """Return whether a profile says the same as sRGB, by whatever name: no sampled color moves by more than a step."""
+    """Return whether a profile says the same as sRGB, by any name: no sampled color moves by more than a step."""
     moved = ImageChops.difference(_SAMPLES, _converted(_SAMPLES, profile))
     return all(most <= 1 for _, most in moved.getextrema())  # type: ignore[misc]
 

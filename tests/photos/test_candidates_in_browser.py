@@ -1,0 +1,76 @@
+"""Which candidate a real browser loads for each place and screen: the smallest that is sharp there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import pytest
+from playwright.sync_api import Page
+
+PAGES = ("index.html", "vehicles/K102/index.html", "vehicles/K104/index.html")
+LOOK = """async () => {
+  const images = [...document.querySelectorAll('picture img')].filter((image) => image.checkVisibility())
+  for (const image of images) { image.loading = 'eager'; await image.decode() }
+  return images.map((image) => [
+    image.currentSrc, image.getBoundingClientRect().width, image.parentElement.querySelector('source').srcset])
+}"""
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A picture that the browser loaded: its width, the widths that were offered, and the widest place it stands in."""
+
+    width: int
+    offered: tuple[int, ...]
+    css_pixels: float
+
+
+def pictures_on(page: Page) -> Iterator[Loaded]:
+    """Yield each picture that the browser loaded. Where a photo stands twice, the larger serves both."""
+    loaded: dict[str, Loaded] = {}
+    for source, css_pixels, srcset in page.evaluate(LOOK):
+        candidates = [candidate.rsplit(" ", 1) for candidate in srcset.split(", ")]
+        widths = {address.rsplit("/", 1)[-1]: int(width.removesuffix("w")) for address, width in candidates}
+        here = Loaded(widths[source.rsplit("/", 1)[-1]], tuple(sorted(widths.values())), css_pixels)
+        before = loaded.setdefault(source, here)
+        loaded[source] = replace(here, css_pixels=max(before.css_pixels, css_pixels))
+    yield from loaded.values()
+
+
+@pytest.mark.parametrize("density", [1, 2, 3])
+@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("path", PAGES)
+def test_the_smallest_candidate_that_is_sharp_is_loaded(site_at_root, open_page, path, width, density):
+    """HTML, 4.8.4: one picture pixel for each of the screen's, as Chromium reads `srcset` and `sizes`.
+
+    All narrower ones are too few pixels, and what is loaded is enough, or the widest there is. Two parts in a hundred
+    less is still sharp: the slots are told to the nearest eighth of a rem.
+    """
+    loaded = list(pictures_on(open_page(f"{site_at_root}/{path}", width=width, device_scale_factor=density)))
+    assert len(loaded) > 4
+    for each in loaded:
+        wanted = each.css_pixels * density * 0.98
+        assert all(offered < wanted for offered in each.offered if offered < each.width), each
+        assert each.width >= wanted or each.width == each.offered[-1], each
+
+
+def test_the_first_picture_is_hurried_and_the_rest_wait_until_they_come_near(site_at_root, open_page):
+    """WHATWG HTML, fetchpriority and loading. A vehicle's page opens with one picture in sight."""
+    page = open_page(f"{site_at_root}/vehicles/K102/index.html", width=390)
+    first, *rest = page.evaluate(
+        "[...document.querySelectorAll('picture img')].map((i) => [i.fetchPriority, i.loading])"
+    )
+    assert first in (["high", "auto"], ["high", "eager"])
+    assert {tuple(each) for each in rest} == {("auto", "lazy")}
+
+
+def test_every_picture_has_its_place_before_it_comes(site_at_root, open_page):
+    """Without width and height the words would jump when a picture arrives (W3C, Layout Instability)."""
+    page = open_page(f"{site_at_root}/vehicles/K102/index.html", width=390)
+    sizes = page.evaluate(
+        """[...document.querySelectorAll('picture img')].map(
+            (image) => [image.getAttribute('width'), image.getAttribute('height')])"""
+    )
+    assert sizes
+    assert all(int(width) > 0 and int(height) > 0 for width, height in sizes)
