@@ -20,8 +20,9 @@ KEPT_BACK: dict[str, Any] = {
     "location": True,
     "photos": _PHOTO_KEPT_BACK,
     "defects": {"__all__": {"photos": _PHOTO_KEPT_BACK}},
+    "walk_around": {"file": True, "captions": True, "chapters": True, "poster": True},
 }
-"""What stays with the store: where the vehicle stands, what its photo files are called, what was covered in them."""
+"""What stays with the store: where the vehicle stands, what its files are called, what was covered in photos."""
 
 
 def disclosed(record: VehicleRecord, settings: SiteSettings) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import PurePosixPath
 
 from sitegen.reading.mark_checks import photos_of
-from sitegen.reading.nearest import did_you_mean
+from sitegen.reading.named_files import NamedFolder
 from sitegen.reading.sheets import Sheet
 from sitegen.reading.tree import Path
 from sitegen.records.problems import Problem, Severity
@@ -14,6 +14,7 @@ from sitegen.records.problems import Problem, Severity
 
 def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
     """Yield photos that are not there, are named twice in one list, or lead out of the vehicle's folder."""
+    folder = NamedFolder(sheet.photos, "photo", "the vehicle's folder of photos")
     first: dict[tuple[Path, str], Path] = {}
     for path, photo in photos_of(sheet):
         at = (*path, "file")
@@ -22,7 +23,7 @@ def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
             found = f"{photo.file} again, first on line {sheet.marks.value_place(before).line}"
             yield sheet.marks.problem(at, "each photo once in a list", "delete one of the two", found=found)
         else:
-            yield from _check_file(sheet, at, photo.file)
+            yield from folder.check(sheet.marks, at, photo.file)
 
 
 def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
@@ -35,17 +36,3 @@ def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
             mend = "add it to the inspection, or take the file away"
             shown_as = (folder / file).as_posix()
             yield Problem(shown_as, 0, 0, "", "a photo that is not used", expected, mend, Severity.WARNING)
-
-
-def _check_file(sheet: Sheet, path: Path, file: str) -> Iterator[Problem]:
-    expected = "the name of a photo in the vehicle's folder of photos"
-    name = PurePosixPath(file.replace("\\", "/"))
-    if name.is_absolute() or ".." in name.parts or "\\" in file or ":" in file:
-        found = f"{file}, which leads out of the folder"
-        yield sheet.marks.problem(path, expected, f"copy the photo there, and write {name.name}", found=found)
-    elif file not in sheet.photos:
-        mend = did_you_mean(file, sheet.photos, "copy the photo there, or mend the name")
-        yield sheet.marks.problem(path, expected, mend, found=f"{file}, which is not there")
-    elif sheet.photos[file]:
-        mend = "put the photo itself there"
-        yield sheet.marks.problem(path, expected, mend, found=f"{file}, which is only a link")

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.reading.footage import read_footage
 from sitegen.reading.location_checks import check_locations
 from sitegen.reading.marks import Marks
 from sitegen.reading.own_pages import read_own_pages
@@ -19,6 +20,7 @@ from sitegen.reading.vehicle_checks import check_sheet, check_together
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
+from sitegen.records.walk_around import Footage
 from sitegen.shared_data import content_folder
 
 INSPECTION = "inspection.yaml"
@@ -29,6 +31,8 @@ class _VehicleFile:
     folder: Path
     shown_as: str
     reading: Reading[VehicleRecord]
+    footage: Footage | None
+    problems: tuple[Problem, ...]
 
     def sheet(self, standards: Standards) -> Sheet | None:
         """Return what can be checked of it."""
@@ -51,7 +55,7 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
     pages, page_problems = read_own_pages(folder, _languages(settings))
     problems = {*settings.problems, *prices.problems, *page_problems}
     for vehicle in vehicles:
-        problems.update(vehicle.reading.problems)
+        problems.update(vehicle.problems)
     problems.update(_cross_check(settings, prices, vehicles, today))
     if not vehicles:
         expected = f"a folder for each vehicle, with its {INSPECTION}"
@@ -61,7 +65,7 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
     if settings.record is None or any(problem.severity is Severity.ERROR for problem in told):
         return None, told
     stored = tuple(
-        StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as)
+        StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as, vehicle.footage)
         for vehicle in vehicles
         if vehicle.reading.record is not None
     )
@@ -93,8 +97,17 @@ def _read_vehicles(store: Path) -> Iterator[_VehicleFile]:
     vehicles = store / "vehicles"
     for folder in sorted(vehicles.iterdir()) if vehicles.is_dir() else ():
         if folder.is_dir() and not folder.name.startswith("."):
-            shown_as = f"vehicles/{folder.name}/{INSPECTION}"
-            yield _VehicleFile(folder, shown_as, read_file(VehicleRecord, folder / INSPECTION, shown_as))
+            yield _read_vehicle(folder, f"vehicles/{folder.name}/{INSPECTION}")
+
+
+def _read_vehicle(folder: Path, shown_as: str) -> _VehicleFile:
+    reading = read_file(VehicleRecord, folder / INSPECTION, shown_as)
+    footage: Footage | None = None
+    faults: list[Problem] = []
+    if reading.sound_part is not None:
+        is_whole = reading.record is not None
+        footage, faults = read_footage(reading.sound_part, reading.marks, folder, is_whole)
+    return _VehicleFile(folder, shown_as, reading, footage, (*reading.problems, *faults))
 
 
 def _cross_check(

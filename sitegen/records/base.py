@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Self
+from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
@@ -51,6 +51,11 @@ class Shape:
     def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         """Describe the shape, so that an editor can check it."""
         return {**handler(schema), "pattern": f"^({self.pattern})$", "description": self.expected}
+
+
+Language = Annotated[
+    str, Shape(LANGUAGE.pattern, "a language tag (en, es, pt-BR)", "write two small letters for the language")
+]
 
 
 @dataclass(frozen=True)

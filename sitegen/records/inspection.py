@@ -31,6 +31,7 @@ from sitegen.records.vehicle import (
     Vehicle,
     Vin,
 )
+from sitegen.records.walk_around import WalkAround
 from sitegen.records.wear import (
     Battery,
     BrakeFluid,
@@ -93,6 +94,7 @@ class VehicleRecord(Record):
     equipment: Equipment = Equipment()
     defects: tuple[Defect, ...] = ()
     photos: tuple[Photo, ...] = ()
+    walk_around: WalkAround | None = None
     history: tuple[Event, ...] = ()
     notes: Text | None = None
     """Anything else, as Markdown."""

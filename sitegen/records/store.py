@@ -16,10 +16,11 @@ from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import core_schema
 
-from sitegen.records.base import LANGUAGE, Record, Shape, Text, misread
+from sitegen.records.base import Language, Record, Shape, Text, misread
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle import Name
+from sitegen.records.walk_around import Footage
 
 
 class Region(StrEnum):
@@ -39,9 +40,6 @@ def _known_zone(name: str) -> str:
 
 
 TimeZone = Annotated[str, AfterValidator(_known_zone)]
-Language = Annotated[
-    str, Shape(LANGUAGE.pattern, "a language tag (en, es, pt-BR)", "write two small letters for the language")
-]
 Telephone = Annotated[
     str,
     Shape(
@@ -217,6 +215,8 @@ class StoredVehicle:
     folder: Path
     inspection_file: str
     """Path of its `inspection.yaml`, relative to the store's folder, for messages."""
+    footage: Footage | None = None
+    """The files of its filmed walk-around, if there is one."""
 
 
 @dataclass(frozen=True)
