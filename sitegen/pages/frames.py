@@ -57,7 +57,8 @@ class Frame:
     description: str
     canonical: str
     style_sheet: str
-    script: str
+    scripts: str
+    """Where the scripts are: a page names the one that starts all of its own."""
     icon: str
     font: str
     home: str
@@ -118,7 +119,7 @@ class Surroundings:
             description=description,
             canonical=at.canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),
-            script=at.to(self.theme.script),
+            scripts=at.to(self.theme.folder),
             icon=at.to(self.theme.icon),
             font=at.to(self.theme.font),
             home=at.to(home.file),

@@ -58,11 +58,6 @@ class Theme:
         """Published name of the typeface, which every page needs at once."""
         return next(name for name in self.assets if name.endswith(".woff2"))
 
-    @property
-    def script(self) -> str:
-        """Published name of the script that starts all others."""
-        return f"{self.folder}/page.mjs"
-
     def speaking(self, words: Words) -> Renderer:
         """Return what renders this theme's templates in one language."""
         environment = self.environment.overlay()
