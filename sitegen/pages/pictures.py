@@ -71,10 +71,10 @@ def picture_view(
     number: int = 0,
 ) -> PictureView:
     """Return the view of a photo in a slot. A marked defect photo carries `number` beside its mark."""
-    picture = pictures.of(stock, photo.file)
+    picture, folder = pictures.of(stock, photo.file), at.to("pictures")
 
     def link(name: str) -> str:
-        return at.to(f"pictures/{name}")
+        return f"{folder}/{name}"
 
     mark = photo.mark if isinstance(photo, DefectPhoto) else None
     return PictureView(

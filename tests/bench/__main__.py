@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import photos
+from tests.bench import inventory, photos
 from tests.bench.machine import machine_lines
 
-BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {"photos": photos.run}
+BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {"inventory": inventory.run, "photos": photos.run}
 """A new bench is a module of this folder with a `run`, and its name here."""
 
 
@@ -17,6 +17,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("names", nargs="*", choices=[*BENCHES, []], help="benches to run; all without a name")
     parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
+    parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")
+    parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
     arguments = parser.parse_args()
     print("\n".join(machine_lines()), flush=True)
     for name in arguments.names or BENCHES:
