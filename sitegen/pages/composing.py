@@ -35,6 +35,7 @@ from sitegen.pages.site import Site
 from sitegen.pages.themes import Renderer, Theme, read_theme
 from sitegen.pages.vehicle_life import is_long_sold, sold_notice
 from sitegen.pages.voice import Voice
+from sitegen.pages.walk_around import video_files
 from sitegen.pages.words import read_words
 from sitegen.photos.pictures import Pictures
 from sitegen.records.figures import DistanceUnit, Figures, TreadUnit
@@ -78,6 +79,9 @@ def compose_site(
     material = Material(conditions, pictures, catalogues, figures)
     theme = read_theme(store.settings.theme, themes_folder(), store.folder)
     pieces: dict[str, Piece] = {f"pictures/{name}": path for name, path in pictures.files().items()}
+    for vehicle in store.vehicles:
+        if vehicle.footage is not None and vehicle.record.stock in conditions:
+            pieces.update(video_files(vehicle.footage))
     pieces.update(theme.assets)
     spoken = [_surroundings(store, theme, language, figures, today) for language in store.settings.languages]
     for around in spoken:

@@ -35,6 +35,7 @@ from sitegen.pages.pictures import PictureView, Slot, picture_view
 from sitegen.pages.sheets import SheetLinks, sheet_links
 from sitegen.pages.summary import KeyFigure, key_figures, summary
 from sitegen.pages.voice import Told, Voice
+from sitegen.pages.walk_around import WalkAroundView, walk_around_view
 from sitegen.pages.words import Term
 from sitegen.photos.pictures import Pictures
 from sitegen.records.disclosure import Affects
@@ -44,7 +45,19 @@ from sitegen.records.reference import Catalogues
 
 RUST_TERMS = ("surface-rust",)
 PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
-SECTIONS = ("measured", "defects", "outlook", "work", "checks", "equipment", "photos", "papers", "cautions", "ask")
+SECTIONS = (
+    "measured",
+    "defects",
+    "video",
+    "outlook",
+    "work",
+    "checks",
+    "equipment",
+    "photos",
+    "papers",
+    "cautions",
+    "ask",
+)
 
 
 @dataclass(frozen=True)
@@ -82,6 +95,7 @@ class ConditionPage:
     defect_terms: tuple[Term, ...]
     no_defects_at: str | None
     not_looked_at: str | None
+    walk_around: WalkAroundView | None
     outlook: OutlookView
     promised: tuple[Told, ...]
     work: tuple[WorkView, ...]
@@ -125,6 +139,10 @@ def condition_page(
     paper_terms = voice.words.explained(*PAPER_TERMS)
     defect_terms = voice.words.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
     stations = defects_by_station(record, pictures, at, voice)
+    numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
+    footage = around.store.footage_of(record.stock)
+    walk_around = walk_around_view(record, footage, pictures, numbers, at, voice)
+    left_out = {name for name, part in (("video", walk_around), ("photos", others)) if not part}
     quiet = quiet_stations(record, catalogues, voice)
     outlook = outlook_view(condition, a_year, voice)
     explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]
@@ -135,7 +153,7 @@ def condition_page(
         first_words=voice.tell_sentences(condition.gate.first_words),
         summary=summary(record, condition, voice),
         key_figures=key_figures(record, condition, voice),
-        sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name != "photos" or others),
+        sections=tuple(Section(name, voice.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
         measured=Measured(
             introduction=inspected(record, voice),
             sets=sets,
@@ -148,6 +166,7 @@ def condition_page(
         defect_terms=defect_terms,
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,
+        walk_around=walk_around,
         outlook=outlook,
         promised=promised_work(record, voice),
         work=work_done(record, voice),

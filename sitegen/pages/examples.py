@@ -38,6 +38,7 @@ from sitegen.pages.sheets import SheetLinks
 from sitegen.pages.summary import KeyFigure
 from sitegen.pages.vehicle_card import VehicleCard
 from sitegen.pages.voice import Told
+from sitegen.pages.walk_around import ChapterView, WalkAroundView
 from sitegen.pages.words import Term
 from sitegen.records.base import Text
 from sitegen.records.disclosure import Affects, Defect, Mark, Place, Station
@@ -139,6 +140,7 @@ ARGUMENTS: Mapping[str, Any] = {
     "back": str,
     "caption": bool,
     "card": VehicleCard,
+    "chapter": ChapterView,
     "code": QrCode,
     "contact": Contact,
     "counts": tuple[tuple[Affects, str], ...],
@@ -169,6 +171,7 @@ ARGUMENTS: Mapping[str, Any] = {
     "stock": str,
     "terms": tuple[Term, ...],
     "ways": Ways,
+    "walk": WalkAroundView,
     "wheel": WheelView,
     "width": int,
     "words": str,

@@ -13,7 +13,9 @@ from fractions import Fraction
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_skeleton
+from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal
+from babel.units import format_unit
 
 from sitegen.records.base import PartialDate
 from sitegen.records.quantities import (
@@ -94,6 +96,12 @@ class Formats:
             return self.day(partial.earliest)
         skeleton = "yMMMM" if partial.earliest.month == partial.latest.month else "y"
         return format_skeleton(skeleton, partial.earliest, locale=self._locale)
+
+    def duration(self, seconds: int) -> str:
+        """Return how long something lasts: `3 minutes, 24 seconds`."""
+        parts = ((seconds // 60, "duration-minute"), (seconds % 60, "duration-second"))
+        shown = [format_unit(count, unit, "long", locale=self._locale) for count, unit in parts if count]
+        return format_list(shown, "unit", locale=self._locale)
 
     def distance(self, distance: Distance) -> str:
         """Return a distance driven, in whole miles or kilometres; never more than was driven."""

@@ -229,6 +229,10 @@ class Store:
     vehicles: tuple[StoredVehicle, ...]
     own_pages: tuple[OwnPage, ...]
 
+    def footage_of(self, stock: str) -> Footage | None:
+        """Return the filmed walk-around of a vehicle, if it has one."""
+        return next((vehicle.footage for vehicle in self.vehicles if vehicle.record.stock == stock), None)
+
 
 def miles_a_year(settings: SiteSettings, national_average: Distance) -> Distance:
     """Return the yearly distance that the outlook starts from."""

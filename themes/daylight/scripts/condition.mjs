@@ -4,8 +4,10 @@ import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
+import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)
+document.querySelectorAll('.walk-around-player').forEach(enhanceWalkAround)

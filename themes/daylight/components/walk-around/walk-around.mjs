@@ -1,0 +1,18 @@
+// Takes the video that is on the page to a chapter, where without scripts the link opens the file there. A visitor who
+// comes from a defect's card is brought to the player.
+
+/** Let every link to a place in the video go there in this player; with another key held, a link stays a link. */
+export function enhance(player) {
+  const section = player.closest('section')
+  for (const link of document.querySelectorAll('.walk-around-seek')) {
+    link.addEventListener('click', (event) => {
+      if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
+      event.preventDefault()
+      player.currentTime = Number(new URL(link.href).hash.replace('#t=', ''))
+      player.scrollIntoView({ block: 'nearest' })
+      if (!section.contains(link)) player.focus({ preventScroll: true })
+      // A browser that does not let it play leaves it at the place, with its controls.
+      player.play().catch(() => {})
+    })
+  }
+}
