@@ -1,0 +1,231 @@
+"""What is printed of a vehicle: both sheets and the condition page, as PDFs of Chromium, read back by poppler."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+import zxingcpp
+from PIL import ImageOps
+
+from tests.builders import write_store
+from tests.conftest import REPOSITORY, run_sitegen
+from tests.site.pages import all_pages
+from tests.site.printing import (
+    has_color,
+    has_ink_near_an_edge,
+    pages_of,
+    pictures_of,
+    plain,
+    text_of,
+    words_near_an_edge,
+)
+
+VEHICLES = REPOSITORY / "demo_site" / "vehicles"
+STOCKS = sorted(folder.name for folder in VEHICLES.iterdir())
+PAPERS = ("Letter", "A4")
+BASE_ADDRESS = yaml.safe_load((REPOSITORY / "demo_site" / "site.yaml").read_text("utf-8"))["base_address"]
+
+# Printers leave about 1/4 in free at each edge (common practice): 18 points, or 18 dots at 72 to the inch.
+EDGE = 18
+
+Print = Callable[..., Path]
+
+
+@pytest.fixture
+def printed(open_page, site_at_root, tmp_path) -> Print:
+    """Print a page of the demo site, `printed("vehicles/K101/index.html", "A4")`, and return the PDF."""
+
+    def print_page(path: str, paper: str, **options: Any) -> Path:
+        pdf = tmp_path / f"{path.replace('/', '-')}-{paper}.pdf"
+        open_page(f"{site_at_root}/{path}", **options).pdf(path=pdf, format=paper)
+        return pdf
+
+    return print_page
+
+
+def record_of(stock: str) -> dict[str, Any]:
+    return yaml.safe_load((VEHICLES / stock / "inspection.yaml").read_text("utf-8"))
+
+
+def english(text: str | dict[str, str]) -> str:
+    """Return a text of a record, which may be one text, or one in each language."""
+    return plain(text["en"] if isinstance(text, dict) else text)
+
+
+def places_to_sign(text: str) -> bool:
+    """Tell whether there are two of each: one side signs for the store, the other is the buyer."""
+    return all(len(re.findall(rf"\b{label}\b", text)) == 2 for label in ("Name", "Signature", "Date"))
+
+
+def assert_whole(pdf: Path) -> None:
+    """Nothing is cut: every word is on the paper, and nothing reaches where printers do not print."""
+    assert not list(words_near_an_edge(pdf, EDGE))
+    assert not any(has_ink_near_an_edge(picture, EDGE) for picture in pictures_of(pdf, 72))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("stock", STOCKS)
+def test_a_window_sheet_is_one_page_and_says_what_it_is_about(printed, stock, paper):
+    pdf = printed(f"vehicles/{stock}/window-sheet.html", paper, scheme="dark")
+    assert pages_of(pdf) == 1
+    assert_whole(pdf)
+    assert not any(has_color(picture) for picture in pictures_of(pdf, 72))
+    text = text_of(pdf)
+    assert f"Stock {stock}" in text
+    assert record_of(stock)["vin"] in text
+    assert "/32 in" in text
+    assert "not a safety certificate" in text
+
+
+@pytest.mark.parametrize("stock", ["K101", "K104"])
+def test_in_spanish_too_a_window_sheet_is_one_page(printed, stock):
+    """Spanish takes more room (common practice: 20 to 30 %)."""
+    pdf = printed(f"es/vehicles/{stock}/window-sheet.html", "Letter")
+    assert pages_of(pdf) == 1
+    assert_whole(pdf)
+
+
+@pytest.mark.parametrize("stock", STOCKS)
+def test_the_qr_code_on_paper_leads_to_the_vehicle(printed, stock):
+    """ISO/IEC 18004, read by zxing-cpp, which did not write it: level M, and 4 modules of empty paper around it."""
+    (picture,) = pictures_of(printed(f"vehicles/{stock}/window-sheet.html", "Letter"), 300)
+    (code,) = zxingcpp.read_barcodes(picture)
+    assert code.text == f"{BASE_ADDRESS}vehicles/{stock}/"
+    assert code.ec_level == "M"
+    left, top = code.position.top_left.x, code.position.top_left.y
+    side = code.position.bottom_right.x - left
+    module = side / 37  # these addresses have 64 bytes, which need version 5: 37 modules
+    assert module / 300 * 25.4 == pytest.approx(1, abs=0.05)  # millimetres; at least 0.4 mm is common practice
+    quiet = round(4 * module)
+    around = picture.convert("L").crop((left - quiet, top - quiet, left + side + quiet, top + side + quiet))
+    assert min(ImageOps.invert(around).getbbox()[:2]) >= quiet - module / 2
+
+
+@pytest.mark.parametrize(
+    ("stock", "paper"), [*((stock, "Letter") for stock in STOCKS), ("K104", "A4"), ("K106", "A4")]
+)
+def test_a_disclosure_sheet_holds_all_that_was_disclosed_and_places_to_sign(printed, stock, paper):
+    pdf = printed(f"vehicles/{stock}/disclosure-sheet.html", paper)
+    assert_whole(pdf)
+    text, record = text_of(pdf), record_of(stock)
+    told = [words for defect in record.get("defects", ()) for words in (defect["words"], defect.get("done", ""))]
+    told += [promise["what"] for promise in record.get("before_delivery", ())]
+    told += [addition["what"] for addition in record.get("additions", ())]
+    told += [work["what"] for work in record.get("work_done", ())]
+    assert not [words for words in told if english(words) not in text]
+    assert places_to_sign(text)
+    # At the top of every page, and once among the facts.
+    assert text.count(record["vin"]) == pages_of(pdf) + 1
+    assert re.search(rf"\b{pages_of(pdf)} ?/ ?{pages_of(pdf)}\b", text)
+
+
+@pytest.mark.parametrize("stock", ["K104", "K105"])
+def test_on_both_papers_each_defect_has_its_number_of_the_page(printed, demo_site_built, stock):
+    page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"].soup
+    sheet = text_of(printed(f"vehicles/{stock}/disclosure-sheet.html", "Letter"))
+    whole = text_of(printed(f"vehicles/{stock}/index.html", "Letter"))
+    cards = page.select("article.defect")
+    assert len(cards) == len(record_of(stock)["defects"])
+    for card in cards:
+        number, title = card.select_one(".defect-number").get_text(), card.h4.find_all(string=True, recursive=False)
+        named = re.escape(plain("".join(title)))
+        assert re.search(rf"\b{number} [A-Z][a-z ]+: {named}", sheet)
+        assert re.search(rf"\b{number} {named}", whole)
+
+
+@pytest.mark.parametrize(("stock", "paper"), [("K105", "Letter"), ("K107", "A4")])
+def test_a_condition_page_is_printed_whole_without_what_only_works_on_a_screen(printed, stock, paper):
+    """What is folded on the screen is open on paper; a dark scheme is printed in black on white."""
+    pdf = printed(f"vehicles/{stock}/index.html", paper, scheme="dark")
+    assert_whole(pdf)
+    assert 5 <= pages_of(pdf) <= 16
+    text = text_of(pdf)
+    assert text.count(record_of(stock)["tires"]["left_front"]["size"]) >= 3  # in the table, which is folded
+    for words in ("On this page", "What is", "Ask about this", "Link"):
+        assert words not in re.sub("What is (wrong|next)", "", text)
+    assert {picture.convert("L").getpixel((30, 5)) for picture in pictures_of(pdf, 72)} == {255}
+
+
+def test_the_fingerprint_is_that_of_the_published_facts_wherever_it_stands(demo_site_built):
+    """FIPS 180-4, by Python's own library, over the file as it was published."""
+    pages = all_pages(demo_site_built)
+    for stock in STOCKS:
+        expected = sha256((demo_site_built / "vehicles" / stock / "record.json").read_bytes()).hexdigest()
+        for name in ("index.html", "disclosure-sheet.html"):
+            (shown,) = pages[f"vehicles/{stock}/{name}"].soup.select(".fingerprint")
+            assert shown.get_text().replace(" ", "") == expected
+
+
+def test_sheets_are_reached_from_the_vehicle_and_lead_back_but_search_programs_do_not_list_them(demo_site_built):
+    pages, listed = all_pages(demo_site_built), (demo_site_built / "sitemap.xml").read_text("utf-8")
+    for stock in STOCKS:
+        reached = {link["href"] for link in pages[f"vehicles/{stock}/index.html"].soup.select("#papers a")}
+        assert {"window-sheet.html", "disclosure-sheet.html", "record.json"} <= reached
+        for name in ("window-sheet.html", "disclosure-sheet.html"):
+            soup = pages[f"vehicles/{stock}/{name}"].soup
+            assert soup.select("main a[href='index.html']")
+            assert soup.select("meta[name=robots][content=noindex]")
+            assert name not in listed
+
+
+MANY = 60
+LONGEST: dict[str, Any] = {
+    "stock": "K900-0123456789-0123456789-0123456789",
+    "status": "on hold",
+    "price": "1234567.50",
+    "vehicle": {"make": "Brevik", "model": "Fjordline Grand Touring", "trim": "Long Range with the Winter Package"},
+    "sale_terms": {"warranty": "Engine and transmission for 3 months or 3,000 miles. " * 6},
+    "checks": ...,
+    "work_done": [
+        {
+            "what": "New tires, new pads.",
+            "on": "2026-10-05",
+            "renews": [
+                f"{kind}.{wheel}_{axle}"
+                for kind in ("tires", "brakes")
+                for wheel in ("left", "right")
+                for axle in ("front", "rear")
+            ],
+        }
+    ],
+    "before_delivery": [{"what": "Mend it, and show it to you before you sign. " * 5, "settles": ["flaw-3"]}],
+    "defects": [
+        {
+            "id": f"flaw-{number}",
+            "kind": "scratch",
+            "where": {
+                "station": ("front", "rear", "cabin")[number % 3],
+                "part": f"panel {number}, near its lower edge",
+            },
+            "size": "12 cm",
+            "affects": "safety" if number == 3 else ("looks", "function")[number % 2],
+            "words": f"Words about flaw {number} that run on for a while. " * 4,
+        }
+        for number in range(1, MANY + 1)
+    ],
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_longest_record_keeps_to_one_window_sheet_and_parts_no_defect_on_the_other(open_page, tmp_path, paper):
+    store = write_store(tmp_path / "store", [LONGEST])
+    built = run_sitegen("build", store)
+    assert built.returncode == 0, built.stderr
+    folder = store / "published" / "vehicles" / LONGEST["stock"]
+    window, disclosure = tmp_path / "window.pdf", tmp_path / "disclosure.pdf"
+    open_page((folder / "window-sheet.html").as_uri()).pdf(path=window, format=paper)
+    open_page((folder / "disclosure-sheet.html").as_uri()).pdf(path=disclosure, format=paper)
+    assert pages_of(window) == 1
+    assert_whole(window)
+    assert_whole(disclosure)
+    pages = [text_of(disclosure, page) for page in range(1, pages_of(disclosure) + 1)]
+    for defect in LONGEST["defects"]:
+        title, words = f"scratch, {defect['where']['part']}", plain(defect["words"])
+        assert sum(title in page.lower() and words in page for page in pages) == 1
+    assert sum(places_to_sign(page) for page in pages) == 1
