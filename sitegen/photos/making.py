@@ -60,7 +60,9 @@ def make_pictures(
             placeholder = memory.recall_made(job.key)
             if placeholder is not None:
                 pictures[job.photo.stock, job.photo.file] = job.plan.picture(job.facts, placeholder)
-        return Pictures(memory.pictures, pictures), problems
+        made = Pictures(memory.pictures, pictures)
+        memory.sweep(made.files().keys())
+        return made, problems
 
 
 def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:

@@ -9,14 +9,19 @@ from __future__ import annotations
 import json
 import os
 import sqlite3
-from collections.abc import Mapping
+import time
+from collections.abc import Collection, Mapping
 from dataclasses import asdict
+from datetime import timedelta
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from sitegen.photos.measuring import Measures
 from sitegen.photos.planning import PhotoFacts
+
+KEPT_UNUSED = timedelta(days=30)
+"""How long a picture is kept that no record asks for: a vehicle that comes back soon finds its pictures."""
 
 _SCHEMA = """
 create table if not exists photo (
@@ -87,9 +92,16 @@ class Memory:
         self._sizes[name] = len(picture)
         return target
 
-    def has_picture(self, name: str) -> bool:
-        """Return whether a picture of that name is there."""
-        return self._sizes.get(name, 0) > 0
+    def sweep(self, in_use: Collection[str]) -> None:
+        """Throw away pictures made long ago that are not in use, and what runs that were killed left half-written.
+
+        Share pictures are among them: those still wanted are drawn anew, at little cost, into the same bytes.
+        """
+        old = time.time() - KEPT_UNUSED.total_seconds()
+        for entry in self.pictures.iterdir():
+            if entry.name not in in_use and entry.stat().st_mtime < old:
+                entry.unlink(missing_ok=True)
+                self._sizes.pop(entry.name, None)
 
     def recall_measures(self, digest: str) -> Measures | None:
         """Return what was measured of a photo, by the digest of its bytes."""

@@ -19,7 +19,7 @@ LOOK = """async () => {
 
 @dataclass(frozen=True)
 class Loaded:
-    """A picture that the browser loaded: its width, the widths that were offered, and the widest place it stands in."""
+    """A picture that the browser loaded: its width, the widths offered, and the widest place it stands in."""
 
     width: int
     offered: tuple[int, ...]
