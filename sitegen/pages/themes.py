@@ -77,7 +77,8 @@ class Renderer:
 
         Where a view tells something in another language than the page's, the page says so.
         """
-        others = [language_name(tag, self.words.language) for tag in languages_told(views)]
+        here = self.words.language
+        others = [language_name(tag, here) for tag in languages_told(views) if tag != here]
         note = self.words.say("frame.other_languages", languages=self.words.listed(others)) if others else None
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
