@@ -28,6 +28,8 @@ def test_the_demo_store_is_right():
     assert [(page.slug, page.title, page.language) for page in store.own_pages] == [
         ("about", "About Ferrow Lane", "en"),
         ("how-we-inspect", "How we inspect", "en"),
+        ("about", "Quiénes somos", "es"),
+        ("how-we-inspect", "Cómo inspeccionamos", "es"),
     ]
     assert store.prices.prices["tire"].low == 120
 

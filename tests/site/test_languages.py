@@ -13,6 +13,7 @@ from bs4 import NavigableString
 
 from tests.conftest import REPOSITORY
 from tests.site.pages import ParsedPage, all_pages
+from tests.site.printing import pages_of
 
 OWN_NAMES = {"en": "English", "es": "Español"}
 """As CLDR has them (characters of a language's own name, capitalized as a label)."""
@@ -167,6 +168,14 @@ def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, f
     assert after == before
     page.locator("#outlook-a-year").fill("20000")
     assert "20,000" in page.locator(".outlook-introduction").inner_text()
+
+
+@pytest.mark.parametrize("stock", ["K104", "K107", "K108"])
+def test_the_window_sheet_is_one_page_in_longer_words_too(open_page, site_at_root, tmp_path, stock: str):
+    """Read back by poppler: one with a promise, one without the words of a second language, one not all measured."""
+    pdf = tmp_path / "window.pdf"
+    open_page(f"{site_at_root}/es/vehicles/{stock}/window-sheet.html").pdf(path=pdf, format="Letter")
+    assert pages_of(pdf) == 1
 
 
 @pytest.mark.parametrize("width", [390, 320])
