@@ -6,8 +6,10 @@ import math
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from multiprocessing.process import BaseProcess
 from typing import TypeVar
 
 Task = TypeVar("Task")
@@ -26,7 +28,7 @@ class LocalWorkers(ProcessPoolExecutor):
         self.count = count or usable_cores()
         # Started afresh, not forked: a fork copies whatever threads and locks the caller has.
         context = multiprocessing.get_context("spawn")
-        super().__init__(self.count, mp_context=context, initializer=_leave_interrupts_to_the_parent)
+        super().__init__(self.count, mp_context=context, initializer=_live_and_die_with_the_parent)
 
 
 def usable_cores() -> int:
@@ -68,5 +70,14 @@ def _finished(running: dict[Future[Result], tuple[Task, float]]) -> Iterator[tup
         yield running.pop(future)[0], future.result()
 
 
-def _leave_interrupts_to_the_parent() -> None:
+def _live_and_die_with_the_parent() -> None:
+    """Leave an interrupt from the keyboard to the parent; if the parent is killed, end too instead of waiting on."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_after, args=(parent,), daemon=True).start()
+
+
+def _end_after(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)

@@ -13,10 +13,8 @@ import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import date
-from multiprocessing import get_context
 from pathlib import Path
 from statistics import median
 
@@ -28,7 +26,7 @@ from skimage.metrics import structural_similarity
 from sitegen.photos.finding import named_photos
 from sitegen.photos.making import make_pictures
 from sitegen.photos.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, SMALL, WEBP, WIDTHS, Encoding
-from sitegen.photos.workers import usable_cores
+from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.store import read_store
 from sitegen.records.store import Store
 from tests.conftest import REPOSITORY
@@ -114,7 +112,7 @@ def processor_seconds() -> float:
 def on_all_cores(work: Callable[[Path, Path], None], photos: list[Path], output: Path) -> None:
     """Do a piece of work on every photo, on one process for each core."""
     output.mkdir(parents=True)
-    with ProcessPoolExecutor(usable_cores(), mp_context=get_context("spawn")) as workers:
+    with LocalWorkers() as workers:
         for finished in [workers.submit(work, photo, output) for photo in photos]:
             finished.result()
 

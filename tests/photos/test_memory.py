@@ -157,11 +157,12 @@ def test_a_build_killed_midway_loses_no_finished_photo_and_leaves_no_half_pictur
         grain((340 + number, 260)).save(photos_folder(tmp_path) / file)
     command = [sys.executable, "-c", KILLED_RUN, str(tmp_path), *files]
     with subprocess.Popen(
-        command, cwd=REPOSITORY, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, start_new_session=True
+        command, cwd=REPOSITORY, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     ) as running:
         assert running.stdout is not None
         assert running.stdout.readline() == "1\n"
-        os.killpg(running.pid, signal.SIGKILL)
+        running.send_signal(signal.SIGKILL)
+        running.communicate(timeout=60)  # returns once the workers, who write to the same pipe, have ended too
     pictures, asked = build(tmp_path, *files)
     assert asked == len(files) - 1
     whole, _ = build_elsewhere(tmp_path, files)
