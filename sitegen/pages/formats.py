@@ -72,7 +72,8 @@ class Formats:
     @property
     def currency_symbol(self) -> str:
         """The sign of the currency as people write it here, or its code."""
-        return self._locale.currency_symbols.get(self.currency, self.currency)
+        symbol: str = self._locale.currency_symbols.get(self.currency, self.currency)
+        return symbol
 
     def money(self, amount: Decimal | Fraction | int) -> str:
         """Return an amount of money, without cents where there are none."""

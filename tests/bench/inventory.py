@@ -1,8 +1,8 @@
 """Bench `inventory`: the list of vehicles at size, as a shopper's browser meets it, and a full rebuild.
 
 The list is made of so many generated vehicles by the very functions that a build calls. No picture is behind their
-photos, and their own pages are made for the rebuild only. The browser itself slows the processor down (Chrome DevTools
-Protocol, Emulation.setCPUThrottlingRate).
+photos, and their own pages are made for the rebuild only. The browser itself slows the processor down (Chrome
+DevTools Protocol, Emulation.setCPUThrottlingRate).
 """
 
 from __future__ import annotations

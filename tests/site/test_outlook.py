@@ -1,4 +1,4 @@
-"""A shopper sets the miles they drive in a year, and the outlook follows; without scripts it is whole all the same."""
+"""A shopper sets the miles they drive in a year, and the outlook follows; without scripts it is whole as well."""
 
 from __future__ import annotations
 
