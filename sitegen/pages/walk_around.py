@@ -25,11 +25,11 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True)
 class TrackView:
-    """A `track` of the video; `language` is the tag that its words are in."""
+    """A `track` of the video; `tag` is the language that its words are in."""
 
     kind: str
     src: str
-    language: str
+    tag: str
     label: str
     is_default: bool
 
