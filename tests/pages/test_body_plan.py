@@ -11,7 +11,7 @@ from math import hypot
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as some
 
 from sitegen.pages.body_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
@@ -80,6 +80,7 @@ def test_pins_of_all_places_together_never_overlap(name):
     assert fault_of(lay_out(BODIES[name], counts), counts) is None
 
 
+@settings(deadline=None)
 @given(
     name=some.sampled_from(sorted(BODIES)),
     counts=some.dictionaries(some.sampled_from(WHERES), some.integers(1, 40), min_size=1),
