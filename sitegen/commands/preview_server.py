@@ -9,7 +9,7 @@ import html
 import secrets
 import threading
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
+from sitegen.commands.byte_ranges import asked_part
 from sitegen.commands.terminal import exit_code
 from sitegen.records.problems import Problem
 
@@ -32,6 +33,8 @@ if (window === window.top) {{ // what stands in a frame is loaded anew with the 
 """
 STILL_HERE_SECONDS = 10
 """How often an idle stream says that it is still there, and so finds out that the page has gone."""
+_AT_ONCE = 65_536
+"""Bytes of a part that are read before they are sent."""
 
 
 class Showing:
@@ -103,6 +106,7 @@ class _Handler(SimpleHTTPRequestHandler):
         ".css": "text/css",
         ".json": "application/json",
         ".xml": "application/xml",
+        ".vtt": "text/vtt",
         ".svg": "image/svg+xml",
     }
 
@@ -121,7 +125,7 @@ class _Handler(SimpleHTTPRequestHandler):
             self._send(RELOAD.encode(), "text/javascript; charset=utf-8")
         elif (page := self._page(place.path)) is not None:
             self._send_page(page)
-        else:
+        elif not self._sent_part(Path(self.translate_path(place.path))):
             super().do_GET()
 
     def _asked_by_its_own_name(self) -> bool:
@@ -134,6 +138,25 @@ class _Handler(SimpleHTTPRequestHandler):
         if place.is_dir():
             return place / "index.html" if path.endswith("/") else None
         return place if place.suffix == ".html" or not place.is_file() else None
+
+    def _sent_part(self, file: Path) -> bool:
+        """Send the part of a file that was asked for; return False if the whole file is wanted."""
+        size = file.stat().st_size if file.is_file() else 0
+        part = asked_part(self.headers.get("Range"), size)
+        if part is None or not file.is_file():
+            return False
+        self.send_response(HTTPStatus.PARTIAL_CONTENT if part else HTTPStatus.REQUESTED_RANGE_NOT_SATISFIABLE)
+        self.send_header("Content-Range", f"bytes {part.start}-{part.stop - 1}/{size}" if part else f"bytes */{size}")
+        self.send_header("Content-Type", self.guess_type(str(file)))
+        self.send_header("Content-Length", str(len(part)))
+        self.end_headers()
+        left = len(part)
+        # A player that goes elsewhere hangs up in the middle.
+        with file.open("rb") as content, suppress(ConnectionError):
+            content.seek(part.start)
+            while sent := self.wfile.write(content.read(min(left, _AT_ONCE))):
+                left -= sent
+        return True
 
     def _send_page(self, page: Path) -> None:
         """Send a page with the script and the banner in it; where there is none, a page that says so."""

@@ -1,0 +1,24 @@
+"""A part of a file, as a browser asks for it to go to a place in a video. Source: RFC 9110, section 14."""
+
+from __future__ import annotations
+
+import re
+
+_ONE_RANGE = re.compile(r"bytes=(\d*)-(\d*)", re.ASCII)
+
+
+def asked_part(header: str | None, size: int) -> range | None:
+    """Return the bytes that a `Range` header asks for, of a file of `size` bytes; None where it asks for all.
+
+    `bytes=0-` of 10 bytes is range(0, 10), `bytes=-3` is range(7, 10). A header that we do not understand, or that
+    asks for several parts, may be passed over (14.2). The range is empty if the part is not in the file.
+    """
+    match = _ONE_RANGE.fullmatch(header or "")
+    if match is None or match.groups() == ("", ""):
+        return None
+    first, last = match.groups()
+    if not first:
+        return range(max(size - int(last), 0), size)
+    if last and int(last) < int(first):
+        return None
+    return range(int(first), min(int(last) + 1, size) if last else size)
