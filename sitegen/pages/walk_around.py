@@ -16,7 +16,7 @@ from sitegen.records.walk_around import Cue, CueFile, Footage, WalkAround
 
 PAUSE = 2_000
 """A silence of this many milliseconds begins a new paragraph, as a chapter does."""
-POSTER_WIDTH = 640
+POSTER_WIDTH = 480
 """Pixels, at most."""
 _ENDINGS = {"video/mp4": "mp4", "video/webm": "webm"}
 

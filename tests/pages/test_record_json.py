@@ -112,7 +112,7 @@ def test_a_changed_fact_changes_the_fingerprint(changes):
         {"not_for_road_use": False},
     ],
 )
-def test_what_is_the_stores_own_business_or_says_nothing_new_leaves_it_as_it_was(changes):
+def test_what_is_no_fact_about_the_vehicle_or_says_nothing_new_leaves_it_as_it_was(changes):
     assert canonical(a_vehicle(**changes), some_settings()) == canonical(a_vehicle(), some_settings())
 
 
