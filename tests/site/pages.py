@@ -22,6 +22,16 @@ PAGE_TYPES = (
 Then in the second language: the inventory, and a page that quotes what is not translated.
 """
 
+EVERY_TYPE = (
+    *PAGE_TYPES,
+    "compare/index.html",
+    "data/index.html",
+    "browse/body-suv/index.html",
+    "vehicles/K102/window-sheet.html",
+    "vehicles/K102/disclosure-sheet.html",
+)
+"""All types of page, for what is quickly looked at."""
+
 NOT_LOADED = ("canonical", "alternate", "next", "prev", "author", "license", "help")
 
 

@@ -25,6 +25,7 @@ from tests.site.printing import (
     text_of,
     words_near_an_edge,
 )
+from tests.site.test_accessibility import AXE, LEVELS
 
 VEHICLES = REPOSITORY / "demo_site" / "vehicles"
 STOCKS = sorted(folder.name for folder in VEHICLES.iterdir())
@@ -172,6 +173,16 @@ def test_sheets_are_reached_from_the_vehicle_and_lead_back_but_search_programs_d
             assert soup.select("main a[href='index.html']")
             assert soup.select("meta[name=robots][content=noindex]")
             assert name not in listed
+
+
+@pytest.mark.parametrize("name", ["window-sheet.html", "disclosure-sheet.html"])
+def test_on_a_phone_a_sheet_can_be_read_by_anybody(open_page, site_at_root, name):
+    """axe-core, as for every page; WCAG 2.2, 1.4.10 Reflow, at 320 CSS pixels."""
+    page = open_page(f"{site_at_root}/vehicles/K104/{name}", width=320, height=640, scheme="dark")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    page.evaluate(AXE)
+    found = page.evaluate("levels => axe.run({runOnly: levels, resultTypes: ['violations']})", LEVELS)
+    assert not [(rule["id"], node["target"]) for rule in found["violations"] for node in rule["nodes"]]
 
 
 MANY = 60
