@@ -13,7 +13,6 @@ from fractions import Fraction
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_skeleton
-from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal
 from babel.units import format_unit
 
@@ -98,11 +97,10 @@ class Formats:
         skeleton = "yMMMM" if partial.earliest.month == partial.latest.month else "y"
         return format_skeleton(skeleton, partial.earliest, locale=self._locale)
 
-    def duration(self, seconds: int) -> str:
-        """Return how long something lasts: `3 minutes, 24 seconds`."""
+    def duration(self, seconds: int) -> tuple[str, ...]:
+        """Return how long something lasts, in parts for a list: `3 minutes`, `24 seconds`."""
         parts = ((seconds // 60, "duration-minute"), (seconds % 60, "duration-second"))
-        shown = [format_unit(count, unit, "long", locale=self._locale) for count, unit in parts if count]
-        return format_list(shown, "unit", locale=self._locale)
+        return tuple(format_unit(count, unit, "long", locale=self._locale) for count, unit in parts if count)
 
     def distance(self, distance: Distance) -> str:
         """Return a distance driven, in whole miles or kilometres; never more than was driven."""

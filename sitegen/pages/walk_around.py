@@ -89,7 +89,7 @@ def walk_around_view(
         height=footage.height,
         poster=_poster(walk, record, pictures, at),
         introduction=voice.say(
-            "video.introduction", length=voice.formats.duration(max(round(footage.length / 1000), 1))
+            "video.introduction", length=voice.listed(voice.formats.duration(max(round(footage.length / 1000), 1)))
         ),
         tracks=tuple(_tracks(footage, at, spoken)),
         chapters=tuple(_chapter(cue, src, titled, numbers, voice) for cue in chapters),

@@ -75,9 +75,9 @@ def test_words_of_the_store_s_own_stand_in_place_of_the_captions():
     assert {told.language for told in a_view("es", ("en", "es"), transcript=own).transcript} == {"en"}
 
 
-# CLDR, unit patterns for durations: as the browser's Intl.DurationFormat writes them in these languages.
+# CLDR, long forms of the units duration-minute and duration-second.
 @pytest.mark.parametrize(
-    ("language", "said"), [("en", "It lasts 1 minute, 24 seconds,"), ("es", "Dura 1 minuto y 24 segundos,")]
+    ("language", "said"), [("en", "It lasts 1 minute and 24 seconds,"), ("es", "Dura 1 minuto y 24 segundos,")]
 )
 def test_its_length_is_said_in_words(language, said):
     assert said in a_view(language).introduction
