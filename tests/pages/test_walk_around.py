@@ -63,7 +63,7 @@ def test_a_chapter_leads_to_its_place_and_to_the_defect_that_it_is_named_after()
 )
 def test_captions_and_words_are_in_the_page_s_language_or_the_store_s_or_any(language, languages, spoken):
     view = a_view(language, languages)
-    assert [track.language for track in view.tracks if track.is_default] == [spoken]
+    assert [track.tag for track in view.tracks if track.is_default] == [spoken]
     marked = None if spoken == language else spoken
     assert {told.language for told in view.transcript} == {marked}
     assert {chapter.title.language for chapter in view.chapters} == {marked}
