@@ -181,7 +181,8 @@ def contents(pictures: Pictures) -> dict[str, bytes]:
     return {name: file.read_bytes() for name, file in pictures.files().items()}
 
 
-# 600 MB at 50 megapixels on two workers: the project's own bound. Read from the system's own accounting (getrusage).
+# 600 MB at 50 megapixels on two workers: the project's own bound. Read from the system's own accounting: proc(5) for
+# the parent, whose getrusage(2) would count what the process that started it had held; getrusage for the workers.
 MEASURED_RUN = """
 import resource, sys
 from pathlib import Path
@@ -196,7 +197,8 @@ if __name__ == "__main__":
             store_of(folder, naming(*sys.argv[2:])), folder / ".cache", lambda *_: None, workers
         )
     assert len(pictures.by_photo) == 2 and not problems
-    own, largest = (resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    status = dict(line.split(":", 1) for line in Path("/proc/self/status").read_text().splitlines())
+    own, largest = int(status["VmHWM"].split()[0]), resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
     print(own + 2 * largest)
 """
 
