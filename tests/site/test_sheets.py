@@ -92,7 +92,7 @@ def test_in_spanish_too_a_window_sheet_is_one_page(printed, stock):
     assert_whole(pdf)
 
 
-@pytest.mark.parametrize("stock", STOCKS)
+@pytest.mark.parametrize("stock", ["K101", "K104", "K107"])
 def test_the_qr_code_on_paper_leads_to_the_vehicle(printed, stock):
     """ISO/IEC 18004, read by zxing-cpp, which did not write it: level M, and 4 modules of empty paper around it."""
     (picture,) = pictures_of(printed(f"vehicles/{stock}/window-sheet.html", "Letter"), 300)
@@ -126,8 +126,8 @@ def test_a_disclosure_sheet_holds_all_that_was_disclosed_and_places_to_sign(prin
     assert re.search(rf"\b{pages_of(pdf)} ?/ ?{pages_of(pdf)}\b", text)
 
 
-@pytest.mark.parametrize("stock", ["K104", "K105"])
-def test_on_both_papers_each_defect_has_its_number_of_the_page(printed, demo_site_built, stock):
+def test_on_sheet_and_printed_page_each_defect_has_its_number(printed, demo_site_built):
+    stock = "K104"
     page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"].soup
     sheet = text_of(printed(f"vehicles/{stock}/disclosure-sheet.html", "Letter"))
     whole = text_of(printed(f"vehicles/{stock}/index.html", "Letter"))
@@ -223,20 +223,22 @@ LONGEST: dict[str, Any] = {
 }
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-def test_the_longest_record_keeps_to_one_window_sheet_and_parts_no_defect_on_the_other(open_page, tmp_path, paper):
+def test_the_longest_record_keeps_to_one_window_sheet_and_parts_no_defect_on_the_other(open_page, tmp_path):
     store = write_store(tmp_path / "store", [LONGEST])
     built = run_sitegen("build", store)
     assert built.returncode == 0, built.stderr
     folder = store / "published" / "vehicles" / LONGEST["stock"]
-    window, disclosure = tmp_path / "window.pdf", tmp_path / "disclosure.pdf"
-    open_page((folder / "window-sheet.html").as_uri()).pdf(path=window, format=paper)
-    open_page((folder / "disclosure-sheet.html").as_uri()).pdf(path=disclosure, format=paper)
-    assert pages_of(window) == 1
-    assert_whole(window)
-    assert_whole(disclosure)
-    pages = [text_of(disclosure, page) for page in range(1, pages_of(disclosure) + 1)]
-    for defect in LONGEST["defects"]:
-        title, words = f"scratch, {defect['where']['part']}", plain(defect["words"])
-        assert sum(title in page.lower() and words in page for page in pages) == 1
-    assert sum(places_to_sign(page) for page in pages) == 1
+    window = open_page((folder / "window-sheet.html").as_uri())
+    disclosure = open_page((folder / "disclosure-sheet.html").as_uri())
+    for paper in PAPERS:
+        window.pdf(path=tmp_path / f"window-{paper}.pdf", format=paper)
+        assert pages_of(tmp_path / f"window-{paper}.pdf") == 1
+        assert_whole(tmp_path / f"window-{paper}.pdf")
+        printed = tmp_path / f"disclosure-{paper}.pdf"
+        disclosure.pdf(path=printed, format=paper)
+        assert_whole(printed)
+        pages = [text_of(printed, page) for page in range(1, pages_of(printed) + 1)]
+        for defect in LONGEST["defects"]:
+            title, words = f"scratch, {defect['where']['part']}", plain(defect["words"])
+            assert sum(title in page.lower() and words in page for page in pages) == 1
+        assert sum(places_to_sign(page) for page in pages) == 1
