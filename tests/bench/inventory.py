@@ -17,7 +17,7 @@ from datetime import date
 from pathlib import Path
 from statistics import median
 
-from playwright.sync_api import Browser, CDPSession, Page, Response, sync_playwright
+from playwright.sync_api import Browser, CDPSession, Page, Response, expect, sync_playwright
 
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import voice_in
@@ -147,7 +147,7 @@ def load_rows(page: Page) -> Loaded:
     page.get_by_label("Words").focus()
     page.wait_for_load_state("networkidle")
     page.get_by_label("Model year from").fill("1990")
-    page.wait_for_function("document.querySelector('.filters-count').textContent !== ''")
+    expect(page.locator(".filters-count")).not_to_be_empty()
     return Loaded({name: weight for name, weight in _weights(responses).items() if "/inventory/" in name})
 
 
