@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -26,13 +25,12 @@ def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surr
         for position, found in enumerate(listings, start=1)
     ]
     whole = {
-        "@context": "https://schema.org",
         "@type": "ItemList",
         "name": around.voice.say("inventory.heading"),
         "numberOfItems": len(items),
         "itemListElement": items,
     }
-    return json.dumps(whole, ensure_ascii=False, separators=(",", ":")).encode()
+    return linked_data.as_json(whole).encode()
 
 
 def inventory_csv(listings: Sequence[Listing], around: Surroundings) -> bytes:

@@ -28,9 +28,14 @@ _AVAILABILITIES = {Status.FOR_SALE: "InStock", Status.ON_HOLD: "Reserved"}
 _MILE, _KILOMETRE = "SMI", "KMT"
 
 
-def as_script(data: dict[str, Any]) -> Markup:
-    """Return the data as JSON that cannot end the script element it stands in."""
-    return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+def as_script(thing: dict[str, Any]) -> Markup:
+    """Return a thing as JSON-LD that cannot end the script element it stands in."""
+    return Markup(as_json(thing).replace("<", "\\u003c"))
+
+
+def as_json(thing: dict[str, Any]) -> str:
+    """Return a thing, with all things in it, as JSON-LD: it names the vocabulary once, at the top."""
+    return json.dumps({"@context": "https://schema.org", **thing}, ensure_ascii=False, separators=(",", ":"))
 
 
 def car(
@@ -45,7 +50,6 @@ def car(
         for defect in walk_order(record.defects)
     ]
     known = {
-        "@context": "https://schema.org",
         "@type": "Car",
         "@id": address,
         "url": address,
@@ -81,7 +85,6 @@ def item_list(
 ) -> dict[str, Any]:
     """Return the index as a schema.org `ItemList`; positions count from 1."""
     return {
-        "@context": "https://schema.org",
         "@type": "ItemList",
         "itemListElement": [
             {

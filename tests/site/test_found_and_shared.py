@@ -1,0 +1,166 @@
+"""What search programs, feed readers and those who show a shared link are told.
+
+Outside sources: the vocabulary of schema.org as the npm package schema-dts ships it, held by the TypeScript compiler;
+feedparser, a reader of feeds (RFC 4287); urllib.robotparser (RFC 9309); the Open Graph protocol.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import urllib.robotparser
+from collections.abc import Iterator, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+from xml.etree import ElementTree
+
+import feedparser
+import pytest
+from PIL import Image
+
+from tests.conftest import REPOSITORY
+from tests.site.pages import ParsedPage, all_pages
+
+MODULES = REPOSITORY / "tests" / "node_modules"
+BASE = "https://www.ferrow-lane.example/vehicles-for-sale/"
+FOR_SALE = ("K101", "K102", "K103", "K104", "K105", "K106", "K108")
+
+A_CAR = {
+    "@context": "https://schema.org",
+    "@type": "Car",
+    "mileageFromOdometer": {"@type": "QuantitativeValue", "value": 88900, "unitCode": "SMI"},
+    "offers": {"@type": "Offer", "price": "13450", "availability": "https://schema.org/InStock"},
+}
+MISTAKES: dict[str, Mapping[str, Any]] = {
+    "a property that is not there": {"milage": 88900},
+    "a property of another type": {"byArtist": "Brevik"},
+    "one inside another": {"offers": {"@type": "Offer", "prise": "13450"}},
+    "a type that is not there": {"brand": {"@type": "Maker", "name": "Brevik"}},
+    "a choice that is not there": {"itemCondition": "https://schema.org/UsedCarCondition"},
+    "words for a number": {"vehicleSeatingCapacity": {"@type": "QuantitativeValue", "value": {"five": 5}}},
+}
+
+
+def typed(folder: Path, things: Mapping[str, Mapping[str, Any]]) -> list[str]:
+    """Return what the compiler says of things, each held to the type that it says it is."""
+    (folder / "node_modules").symlink_to(MODULES)
+    kinds = sorted({str(thing["@type"]) for thing in things.values()})
+    lines = [f'import type {{ WithContext, {", ".join(kinds)} }} from "schema-dts"']
+    for number, thing in enumerate(things.values()):
+        lines.append(f"export const thing{number}: WithContext<{thing['@type']}> = {json.dumps(thing)}")
+    (folder / "things.ts").write_text("\n".join(lines), "utf-8")
+    compiler = ["node", MODULES / "typescript/bin/tsc", "--noEmit", "--strict", "--skipLibCheck", "things.ts"]
+    finished = subprocess.run(compiler, cwd=folder, capture_output=True, text=True)
+    assert finished.returncode == 0 or finished.stdout, finished.stderr
+    names = list(things)
+    faults = [line for line in finished.stdout.splitlines() if line.startswith("things.ts(")]
+    return [f"{names[int(re.findall(r'[0-9]+', fault)[0]) - 2]}: {fault}" for fault in faults]
+
+
+def linked_data(page: ParsedPage) -> Iterator[dict[str, Any]]:
+    for script in page.soup.select("script[type='application/ld+json']"):
+        yield json.loads(str(script.string))
+
+
+def test_the_compiler_finds_what_the_vocabulary_does_not_have(tmp_path):
+    things = {"sound": A_CAR} | {name: {**A_CAR, **change} for name, change in MISTAKES.items()}
+    assert {fault.split(":")[0] for fault in typed(tmp_path, things)} == set(MISTAKES)
+
+
+def test_types_and_properties_are_those_of_the_vocabulary(tmp_path, demo_site_built):
+    things = {
+        f"{path} {number}": thing
+        for path, page in all_pages(demo_site_built).items()
+        for number, thing in enumerate(linked_data(page))
+    }
+    things["inventory.json"] = json.loads((demo_site_built / "inventory.json").read_text("utf-8"))
+    assert {thing["@type"] for thing in things.values()} >= {"Car", "ItemList"}
+    assert not typed(tmp_path, things)
+
+
+@pytest.mark.parametrize("stock", FOR_SALE)
+def test_a_vehicle_for_sale_is_a_car_with_an_offer_and_its_damages(demo_site_built, stock):
+    page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"]
+    (car,) = (thing for thing in linked_data(page) if thing["@type"] == "Car")
+    record = json.loads((demo_site_built / f"vehicles/{stock}/record.json").read_text("utf-8"))
+    assert car["sku"] == stock
+    assert car["url"] == f"{BASE}vehicles/{stock}/"
+    assert car["mileageFromOdometer"]["unitCode"] == "SMI"  # UN/CEFACT Recommendation 20: statute mile
+    assert car["offers"]["availability"].endswith("/Reserved" if stock == "K108" else "/InStock")
+    assert car["offers"]["priceCurrency"] == "USD"
+    assert all(defect["words"]["en"] in car["knownVehicleDamages"] for defect in record["defects"])
+    assert all((demo_site_built / picture.removeprefix(BASE)).is_file() for picture in car["image"])
+
+
+def test_a_sold_vehicle_offers_nothing(demo_site_built):
+    page = all_pages(demo_site_built)["vehicles/K107/index.html"]
+    for thing in linked_data(page):
+        assert thing.get("offers", {}).get("availability") in (None, "https://schema.org/SoldOut")
+        assert "price" not in thing.get("offers", {})
+
+
+@pytest.mark.parametrize("path", ["index.html", "vehicles/K102/index.html", "es/vehicles/K102/index.html"])
+def test_a_shared_link_is_shown_with_a_picture_and_its_words(demo_site_built, path):
+    """The Open Graph protocol: title, type, image and url are required; sizes and words of the image are its own."""
+    page = all_pages(demo_site_built)[path].soup
+    told = {str(tag["property"]): str(tag["content"]) for tag in page.select("meta[property^='og:']")}
+    canonical = str(page.select_one("link[rel=canonical]")["href"])  # type: ignore[index]
+    assert told["og:url"] == canonical
+    assert told["og:title"]
+    assert told["og:type"] == "website"
+    if "vehicles/" in path:
+        assert len(told["og:image:alt"]) > 20
+        with Image.open(demo_site_built / told["og:image"].removeprefix(BASE)) as picture:
+            assert picture.format == "JPEG"
+            assert picture.size == (int(told["og:image:width"]), int(told["og:image:height"])) == (1200, 630)
+
+
+def test_a_reader_of_feeds_finds_arrivals_and_changes_latest_first(demo_site_built):
+    feed = feedparser.parse((demo_site_built / "feed.xml").read_bytes())
+    assert not feed.bozo
+    assert feed.version == "atom10"
+    assert feed.feed.language == "en"
+    assert feed.feed.author == "Ferrow Lane Used Vehicles"
+    moments = [datetime(*entry.updated_parsed[:6], tzinfo=UTC) for entry in feed.entries]
+    assert moments == sorted(moments, reverse=True)
+    assert feed.feed.updated_parsed == feed.entries[0].updated_parsed
+    assert len({entry.id for entry in feed.entries}) == len(feed.entries)
+    arrived = {entry.link for entry in feed.entries if entry.id.endswith("#arrived")}
+    assert arrived == {f"{BASE}vehicles/K10{number}/" for number in range(1, 9)}
+    for entry in feed.entries:
+        assert (demo_site_built / entry.link.removeprefix(BASE) / "index.html").is_file()
+        assert len(entry.title) > 10
+        assert entry.summary
+    lowered = [entry.summary for entry in feed.entries if "Price lowered" in entry.summary]
+    assert "Price lowered from $11,950 to $11,450." in lowered
+
+
+def test_every_page_leads_a_reader_of_feeds_to_the_feed(demo_site_built):
+    index = all_pages(demo_site_built)["index.html"]
+    link = index.soup.select_one("link[rel=alternate][type='application/atom+xml']")
+    assert link is not None
+    assert index.target(str(link["href"]))[0] == "feed.xml"
+
+
+def test_robots_may_read_all_and_are_led_to_the_sitemap(demo_site_built):
+    robots = urllib.robotparser.RobotFileParser()
+    robots.parse((demo_site_built / "robots.txt").read_text("utf-8").splitlines())
+    assert robots.can_fetch("any", f"{BASE}vehicles/K102/")
+    assert robots.site_maps() == [f"{BASE}sitemap.xml"]
+
+
+def test_the_sitemap_lists_each_page_that_may_be_found_once(demo_site_built):
+    """The Sitemaps protocol 0.9. What asks not to be indexed, as sheets do, is not in it."""
+    tree = ElementTree.parse(demo_site_built / "sitemap.xml")
+    listed = [str(place.text) for place in tree.iter("{http://www.sitemaps.org/schemas/sitemap/0.9}loc")]
+    canonical = {
+        str(page.soup.select_one("link[rel=canonical]")["href"])  # type: ignore[index]
+        for page in all_pages(demo_site_built).values()
+        if not page.soup.select_one("meta[name=robots][content*=noindex]")
+    }
+    assert len(set(listed)) == len(listed)
+    assert set(listed) == canonical
+    assert all(urlsplit(place).scheme == "https" for place in listed)
