@@ -27,6 +27,12 @@ DEMO_DAY = "1795262400"
 
 SUB_PATH = "lots/ferrow-lane"
 
+BROWSER_ARGUMENTS = (
+    *("--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--disable-background-networking"),
+    # Each window would also load two pages of the browser's own, for suggestions under its address bar.
+    "--disable-features=WebUIOmniboxAimPopup,WebUIOmniboxFullPopup,WebUIOmniboxPopup,PreloadTopChromeWebUI",
+)
+
 expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every test at once may be slow
 
 
@@ -111,9 +117,8 @@ def browser() -> Iterator[Browser]:
     """Headless Chromium as the machine has it. Where there is none the tests fail: they are never skipped."""
     path = find_browser()
     assert path, "Chromium is not on this machine; `python3 -m tests` says how to get it"
-    arguments = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu", "--disable-background-networking"]
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=arguments)
+        started = playwright.chromium.launch(executable_path=path, args=BROWSER_ARGUMENTS)
         yield started
         started.close()
 

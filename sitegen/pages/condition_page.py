@@ -138,7 +138,7 @@ def condition_page(
     other_panels = panels(record, condition, voice)
     paper_terms = voice.words.explained(*PAPER_TERMS)
     defect_terms = voice.words.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
-    stations = defects_by_station(record, pictures, at, voice)
+    stations = defects_by_station(record, condition, pictures, at, voice)
     numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
     footage = around.store.footage_of(record.stock)
     walk_around = walk_around_view(record, footage, pictures, numbers, at, voice)

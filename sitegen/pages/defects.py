@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from sitegen.condition.findings import Condition, RustFinding
 from sitegen.pages.addresses import Address
+from sitegen.pages.emphasis import notable
 from sitegen.pages.pictures import PictureView, Slot, picture_view
 from sitegen.pages.voice import Told, Voice
 from sitegen.photos.pictures import Pictures
@@ -26,6 +28,8 @@ class DefectView:
     affects_words: str
     size: str | None
     words: Told
+    rust: tuple[str, ...]
+    """How far rust goes, where the record says, and what that asks for."""
     done: Told | None
     done_words: str
     put_right: str | None
@@ -53,11 +57,12 @@ def standing_defects(record: VehicleRecord) -> list[Defect]:
 
 
 def defects_by_station(
-    record: VehicleRecord, pictures: Pictures, at: Address, voice: Voice
+    record: VehicleRecord, condition: Condition, pictures: Pictures, at: Address, voice: Voice
 ) -> tuple[StationDefects, ...]:
     """Return every defect, numbered in walk order, under its station."""
     settled = {slug: work for work in record.work_done for slug in work.settles}
     promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
+    rust = {found.defect: voice.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
 
     def view(number: int, defect: Defect) -> DefectView:
         put_right = None
@@ -74,6 +79,7 @@ def defects_by_station(
             affects_words=voice.choice("affects", defect.affects),
             size=voice.formats.length(defect.size) if defect.size else None,
             words=voice.text(defect.words),
+            rust=rust.get(defect.id, ()),
             done=voice.text(defect.done) if defect.done else None,
             done_words=voice.say("defects.done" if defect.done else "defects.not_done"),
             put_right=put_right,

@@ -6,13 +6,14 @@ from collections.abc import Iterable
 
 from sitegen.condition.values import Said
 
-# A ruler or a list of figures beside them says these already.
+# A ruler, a list of figures or the kind of a defect beside them says these already.
 SHOWN_ALREADY = frozenset(
     (
         *("tire.above_limit", "tire.no_limit", "tire.not_measured"),
         *("brake.pad.above", "brake.shoe.above", "brake.not_measured"),
         *("battery.not_tested", "brake_fluid.not_tested", "coolant.not_tested", "coolant.freezes_at"),
         *("traction_battery.not_measured", "traction_battery.range"),
+        *("rust.surface", "rust.wheel"),
     )
 )
 

@@ -172,7 +172,7 @@ def disclosure_sheet(
         facts=_facts(record, head, around),
         first_words=voice.tell_sentences(condition.gate.first_words),
         defects_introduction=_counted_defects(record, voice),
-        stations=defects_by_station(record, pictures, page, voice),
+        stations=defects_by_station(record, condition, pictures, page, voice),
         no_defects_at=quiet.no_defects_at,
         not_looked_at=quiet.not_looked_at,
         checks=_wanting(checks_by_station(record, catalogues, voice)),
