@@ -121,7 +121,7 @@ def _best(by_language: Mapping[str, Value], voice: Voice) -> tuple[str, Value]:
 
 
 def _poster(walk: WalkAround, record: VehicleRecord, pictures: Pictures, at: Address) -> str | None:
-    """Return a light picture of a photo. A browser loads a poster with the page, and cannot choose among several.
+    """Return a light picture of a photo: a browser cannot choose among several posters.
 
     WebP, for every browser that plays WebM, or H.264 without a plug-in of its own, has known it since 2020.
     """

@@ -74,7 +74,7 @@ def _write_all(full: Image.Image, plan: Plan) -> dict[str, bytes]:
     by_size = sorted(plan.derivations(), key=_size)
     for size, derivations in groupby(by_size, key=_size):
         image = full if full.size == size else full.resize(size, Image.Resampling.LANCZOS)
-        pictures |= {each.picture.name: each.encoding.write(image) for each in derivations}
+        pictures |= {each.picture.name: each.encoding.write(image, each.quality) for each in derivations}
     return pictures
 
 

@@ -28,6 +28,8 @@ class NamedPhoto:
     shown_path: str
     """Relative to the store's folder, for messages."""
     covers: tuple[Box, ...]
+    is_close_up: bool
+    """Whether it is the first photo of a defect, which proves it."""
 
     @property
     def path(self) -> Path:
@@ -69,8 +71,10 @@ def find_fault(photo: NamedPhoto) -> Fault | None:
 
 def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
     covers: dict[str, list[Box]] = {}
+    close_ups = {defect.photos[0].file for defect in vehicle.record.defects if defect.photos}
     for mention in photos_in(vehicle):
         covers.setdefault(mention.file, []).extend(mention.cover)
     for file, regions in covers.items():
         shown = (PurePosixPath(vehicle.inspection_file).parent / PHOTOS / file).as_posix()
-        yield NamedPhoto(vehicle.record.stock, file, vehicle.folder / PHOTOS, shown, tuple(regions))
+        folder = vehicle.folder / PHOTOS
+        yield NamedPhoto(vehicle.record.stock, file, folder, shown, tuple(regions), file in close_ups)

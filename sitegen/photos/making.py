@@ -19,7 +19,7 @@ from sitegen.photos.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.memory import Memory
 from sitegen.photos.opening import Fault, judge_photo
 from sitegen.photos.pictures import Picture, Pictures
-from sitegen.photos.planning import PhotoFacts, Plan, picture_key, plan_pictures, union
+from sitegen.photos.planning import PhotoFacts, Plan, plan_pictures
 from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
@@ -36,7 +36,6 @@ class Job:
     photo: NamedPhoto
     facts: PhotoFacts
     plan: Plan
-    key: str
 
 
 def make_pictures(
@@ -53,11 +52,11 @@ def make_pictures(
         pictures: dict[tuple[str, str], Picture] = {}
         to_make: dict[str, Job] = {}
         for job in jobs:
-            if memory.recall_made(job.key) is None:
-                to_make.setdefault(job.key, job)
+            if memory.recall_made(job.plan.key) is None:
+                to_make.setdefault(job.plan.key, job)
         problems = _make(list(to_make.values()), memory, progress, executor)
         for job in jobs:
-            placeholder = memory.recall_made(job.key)
+            placeholder = memory.recall_made(job.plan.key)
             if placeholder is not None:
                 pictures[job.photo.stock, job.photo.file] = job.plan.picture(job.facts, placeholder)
         made = Pictures(memory.pictures, pictures)
@@ -89,8 +88,7 @@ def judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, .
         if isinstance(judged, Fault):
             problems.append(photo.problem(judged))
         else:
-            key = picture_key(judged, union(photo.covers))
-            jobs.append(Job(photo, judged, plan_pictures(judged, photo.covers), key))
+            jobs.append(Job(photo, judged, plan_pictures(judged, photo.covers, photo.is_close_up)))
     return jobs, tuple(problems)
 
 
@@ -102,7 +100,7 @@ def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executo
     with nullcontext(executor) if executor else LocalWorkers() as workers:
         for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
             if isinstance(result, Derived):
-                memory.keep_made(job.key, result.placeholder, result.pictures)
+                memory.keep_made(job.plan.key, result.placeholder, result.pictures)
                 memory.note_measures(job.facts.digest, result.measures)
             else:
                 problems.append(job.photo.problem(result))

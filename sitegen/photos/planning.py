@@ -33,12 +33,15 @@ class Derivation:
 
     picture: Candidate
     encoding: Encoding
+    quality: int
 
 
 @dataclass(frozen=True)
 class Plan:
     """All that is to be made of one photo."""
 
+    key: str
+    """Names the pictures: a digest of the photo's bytes, of the recipe, and of what is asked for."""
     orientation: int
     covers: tuple[Box, ...]
     sources: tuple[tuple[Derivation, ...], ...]
@@ -58,22 +61,23 @@ class Plan:
         return Picture(photo.width, photo.height, sources, self.fallback.picture, self.full.picture, placeholder)
 
 
-def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = ()) -> Plan:
+def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = (), is_close_up: bool = False) -> Plan:
     """Plan the pictures of one photo; none is larger than the photo, so nothing is blown up.
 
     A photo of 1500 x 1000 is made 320, 480, 640, 960, 1280 and 1500 wide: its own width closes the row.
     """
-    regions = union(covers)
-    key = picture_key(photo, regions)
+    regions = _union(covers)
+    key = _key(photo, regions, is_close_up)
     full = _fitting(photo, FULL_LONGEST)
 
     def derivation(width: int, encoding: Encoding) -> Derivation:
         height = max(1, round(full[1] * width / full[0]))
         name = f"{key[:20]}-{width}.{encoding.extension}"
-        return Derivation(Candidate(width, height, name), encoding)
+        return Derivation(Candidate(width, height, name), encoding, encoding.quality_for(width, is_close_up))
 
     kept = sorted({min(width, full[0]) for width in WIDTHS})
     return Plan(
+        key,
         photo.orientation,
         regions,
         tuple(tuple(derivation(width, encoding) for width in kept) for encoding in SOURCES),
@@ -82,13 +86,12 @@ def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = ()) -> Plan:
     )
 
 
-def picture_key(photo: PhotoFacts, covers: tuple[Box, ...]) -> str:
-    """Return what names the pictures of a photo: a digest of its bytes, of the recipe and of what is covered."""
+def _key(photo: PhotoFacts, covers: tuple[Box, ...], is_close_up: bool) -> str:
     regions = [(box.x, box.y, box.w, box.h) for box in covers]
-    return hashlib.sha256(repr((photo.digest, RECIPE, regions)).encode()).hexdigest()
+    return hashlib.sha256(repr((photo.digest, RECIPE, regions, is_close_up)).encode()).hexdigest()
 
 
-def union(covers: Iterable[Box]) -> tuple[Box, ...]:
+def _union(covers: Iterable[Box]) -> tuple[Box, ...]:
     """Return the regions in one order, each once, so that the order in the record does not matter."""
     return tuple(sorted(set(covers), key=lambda box: (box.x, box.y, box.w, box.h)))
 

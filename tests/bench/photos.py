@@ -25,7 +25,7 @@ from skimage.metrics import structural_similarity
 
 from sitegen.photos.finding import named_photos
 from sitegen.photos.making import make_pictures
-from sitegen.photos.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, SMALL, WEBP, WIDTHS, Encoding
+from sitegen.photos.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, WEBP, WIDTHS, Encoding
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.store import read_store
 from sitegen.records.store import Store
@@ -66,9 +66,9 @@ def print_speed(photos: int) -> None:
 
 def print_speed_of(label: str, store: Store, place: Path) -> None:
     """Print the rows of one store."""
-    paths = sorted({photo.path for photo in named_photos(store)})
-    name = f"{len(paths)}, {label}"
-    floor = spent(lambda: on_all_cores(floor_of, paths, place / "floor"), place / "floor")
+    photos = sorted({(photo.path, photo.is_close_up) for photo in named_photos(store)})
+    name = f"{len(photos)}, {label}"
+    floor = spent(lambda: on_all_cores(floor_of, photos, place / "floor"), place / "floor")
     print_row(name, "floor (Pillow)", floor, floor, "-")
     decoded = [0]
 
@@ -83,7 +83,7 @@ def print_speed_of(label: str, store: Store, place: Path) -> None:
     print_row(name, "cold", cold, floor, str(decoded[0]))
     again = spent(make, place / "cache/pictures")
     print_row(name, "again", again, floor, str(decoded[0]))
-    vips = spent(lambda: on_all_cores(vips_of, paths, place / "vips"), place / "vips")
+    vips = spent(lambda: on_all_cores(vips_of, photos, place / "vips"), place / "vips")
     print_row(name, "libvips", vips, floor, "-")
     shutil.rmtree(place)
 
@@ -109,11 +109,11 @@ def processor_seconds() -> float:
     return sum(each.ru_utime + each.ru_stime for each in used)
 
 
-def on_all_cores(work: Callable[[Path, Path], None], photos: list[Path], output: Path) -> None:
-    """Do a piece of work on every photo, on one process for each core."""
+def on_all_cores(work: Callable[[Path, bool, Path], None], photos: list[tuple[Path, bool]], output: Path) -> None:
+    """Do a piece of work on every photo, told whether it is a close-up, on one process for each core."""
     output.mkdir(parents=True)
     with LocalWorkers() as workers:
-        for finished in [workers.submit(work, photo, output) for photo in photos]:
+        for finished in [workers.submit(work, *photo, output) for photo in photos]:
             finished.result()
 
 
@@ -126,7 +126,7 @@ def outputs(width: int, height: int) -> Iterator[tuple[int, tuple[Encoding, ...]
         yield kept, ((AVIF, WEBP) if of_sources else ()) + ((JPEG,) if as_jpeg else ())
 
 
-def floor_of(photo: Path, output: Path) -> None:
+def floor_of(photo: Path, is_close_up: bool, output: Path) -> None:
     """Decode, resize and encode with Pillow, and nothing else."""
     with Image.open(photo) as opened:
         image = ImageOps.exif_transpose(opened).convert("RGB")
@@ -136,10 +136,10 @@ def floor_of(photo: Path, output: Path) -> None:
         sized = image if width == image.width else image.resize((width, height), Image.Resampling.LANCZOS)
         for encoding in encodings:
             made = output / f"{photo.parent.parent.name}-{photo.stem}-{width}.{encoding.extension}"
-            made.write_bytes(encoding.write(sized))
+            made.write_bytes(encoding.write(sized, encoding.quality_for(width, is_close_up)))
 
 
-def vips_of(photo: Path, output: Path) -> None:
+def vips_of(photo: Path, is_close_up: bool, output: Path) -> None:
     """Do the same with libvips, with its settings as near as they come: effort is 9 less the speed."""
     import pyvips
 
@@ -151,7 +151,7 @@ def vips_of(photo: Path, output: Path) -> None:
         sized = image.resize(width / image.width) if width < image.width else image
         for encoding in encodings:
             made = str(output / f"{photo.parent.parent.name}-{photo.stem}-{width}.{encoding.extension}")
-            quality = encoding.quality_small if width <= SMALL else encoding.quality
+            quality = encoding.quality_for(width, is_close_up)
             if encoding is AVIF:
                 sized.heifsave(made, Q=quality, compression="av1", effort=9 - int(AVIF.options["speed"]), keep="none")
             elif encoding is WEBP:
@@ -186,7 +186,7 @@ def print_effort() -> None:
     for encoding, option, step in tried:
         other = replace(encoding, options={**encoding.options, option: step})
         before = time.process_time()
-        size = sum(len(other.write(image)) for image in sized)
+        size = sum(len(other.write(image, other.quality_for(image.width, is_close_up=True))) for image in sized)
         seconds = (time.process_time() - before) / len(photos)
         chosen = " (chosen)" if encoding.options[option] == step else ""
         print(
@@ -203,7 +203,8 @@ def print_likeness() -> None:
     for width in WIDTHS:
         sized = [resized(photo, width) for photo in photos]
         for encoding in (AVIF, WEBP, JPEG):
-            written = [encoding.write(image) for image in sized]
+            quality = encoding.quality_for(width, is_close_up=True)
+            written = [encoding.write(image, quality) for image in sized]
             found = [likeness(image, made) for image, made in zip(sized, written, strict=True)]
             mean = sum(map(len, written)) / len(written) / 1e3
             print(

@@ -52,6 +52,19 @@ def test_a_photos_own_width_closes_the_row(size, widths, full):
     assert (plan.full.picture.width, plan.full.picture.height) == full
 
 
+def test_what_proves_a_flaw_gets_the_bytes():
+    """At the sizes of dense screens a view is written with less quality than a close-up, under a name of its own."""
+    view, close_up = (plan_pictures(a_photo(4032, 3024), is_close_up=proves) for proves in (False, True))
+    for widths, is_less in (((320, 480, 640, 960), False), ((1280, 1600), True)):
+        for encoding in SOURCES:
+            for width in widths:
+                qualities = [encoding.quality_for(width, proves) for proves in (False, True)]
+                assert (qualities[0] < qualities[1]) is is_less
+    assert not {each.picture.name for each in view.derivations()} & {
+        each.picture.name for each in close_up.derivations()
+    }
+
+
 # HTML, 4.8.4.2.2: the browser wants slot x density pixels. Steps of at most 1.5 waste at most 1.5 squared in pixels.
 def test_no_step_between_widths_is_so_wide_that_a_screen_must_load_much_too_much():
     assert max(wider / narrower for narrower, wider in pairwise(WIDTHS)) <= 1.5

@@ -77,7 +77,7 @@ class ParsedPage:
 
 def _addresses_of(tags: Iterable[Tag]) -> Iterable[str]:
     for tag in tags:
-        yield from (str(tag[name]) for name in ("href", "src", "poster", "action", "data") if tag.has_attr(name))
+        yield from (str(tag[name]) for name in ("href", "src", "data-poster", "action", "data") if tag.has_attr(name))
         if tag.has_attr("srcset"):
             yield from (candidate.split()[0] for candidate in str(tag["srcset"]).split(","))
 

@@ -4,6 +4,7 @@
 /** Let every link to a place in the video go there in this player; with another key held, a link stays a link. */
 export function enhance(player) {
   const section = player.closest('section')
+  bringPoster(player)
   for (const link of document.querySelectorAll('.walk-around-seek')) {
     link.addEventListener('click', (event) => {
       if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
@@ -15,4 +16,19 @@ export function enhance(player) {
       player.play().catch(() => {})
     })
   }
+}
+
+/** Load the poster once the player is a screen away; as an attribute from the start it would load with the page. */
+function bringPoster(player) {
+  const { poster } = player.dataset
+  if (!poster) return
+  const coming = new IntersectionObserver(
+    ([{ isIntersecting }]) => {
+      if (!isIntersecting) return
+      player.poster = poster
+      coming.disconnect()
+    },
+    { rootMargin: '100%' },
+  )
+  coming.observe(player)
 }
