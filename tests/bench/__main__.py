@@ -5,10 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import inventory, photos
+from tests.bench import inventory, page, photos
 from tests.bench.machine import machine_lines
 
-BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {"inventory": inventory.run, "photos": photos.run}
+BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
+    "inventory": inventory.run,
+    "page": page.run,
+    "photos": photos.run,
+}
 """A new bench is a module of this folder with a `run`, and its name here."""
 
 
