@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from sitegen.commands.composition import Wish, compose
+from sitegen.commands.placing import placed
 from sitegen.commands.terminal import Terminal
 from sitegen.photos.care import warnings_about
 
@@ -13,7 +14,8 @@ def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Tell every problem in the store's files."""
     wish = Wish(arguments.store, arguments.jobs)
     composed = compose(wish, terminal)
-    care = warnings_about(composed.store, wish.cache) if composed.store else ()
+    store = composed.store
+    care = placed(warnings_about(store, wish.cache), store) if store else ()
     problems = (*composed.problems, *care)
     if arguments.format == "json":
         return terminal.tell_machines(problems)

@@ -117,3 +117,9 @@ def where_words(path: Sequence[str | int]) -> str:
     """Return a path as it is shown: defects[2].photos[1].file, where lists count from 1."""
     shown = "".join(f"[{step + 1}]" if isinstance(step, int) else f".{step}" for step in path)
     return shown.removeprefix(".")
+
+
+def path_of(where: str) -> Path:
+    """Return the path that is shown as `where`: the other way round."""
+    steps = re.findall(r"\[(\d+)\]|([^.\[\]]+)", where)
+    return tuple(int(number) - 1 if number else name for number, name in steps)

@@ -91,6 +91,13 @@ def test_check_warns_of_photos_that_a_second_look_would_not_keep_and_publishes_n
     assert not (store / "published").exists()
 
 
+def test_check_warns_of_words_that_say_little_at_their_line(store, edit, capsys):
+    line, column = edit(K900, "shows: The front of the vehicle.", "shows: IMG_2041")
+    assert main(["check", str(store)]) == 0
+    told = f'{K900}:{line}:{column + len("shows: ")}: warning: photos[1].shows: found "IMG_2041"'
+    assert told in capsys.readouterr().err
+
+
 def test_a_photo_that_cannot_be_opened_is_told_by_check(store, capsys):
     (store / "vehicles" / "K900" / "photos" / "front.jpg").write_bytes(b"not a photo")
     assert main(["check", str(store)]) == 1
