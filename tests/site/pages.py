@@ -24,13 +24,16 @@ Then in the second language: the inventory, and a page that quotes what is not t
 
 EVERY_TYPE = (
     *PAGE_TYPES,
-    "compare/index.html",
+    "compare/index.html?vehicles=K102,K106",
     "data/index.html",
     "browse/body-suv/index.html",
     "vehicles/K102/window-sheet.html",
     "vehicles/K102/disclosure-sheet.html",
 )
-"""All types of page, for what is quickly looked at."""
+"""All types of page, for what is quickly looked at; the comparison with two vehicles in it."""
+
+WHOLE = "document.querySelector('.comparison-place:empty') === null"
+"""True of a page in a browser once its scripts have brought all that they bring late: the comparison."""
 
 NOT_LOADED = ("canonical", "alternate", "next", "prev", "author", "license", "help")
 

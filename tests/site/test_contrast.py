@@ -1,0 +1,92 @@
+"""Contrast of all text on all pages, in both schemes: at least 7:1 (WCAG 2.2, 1.4.6 Contrast, Enhanced).
+
+The formula in `contrast.js` is held to the package wcag-contrast-ratio and to pairs worked out from the definition in
+WCAG 2.2; that its walk through a page finds what is weak is shown on a page that is weak on purpose.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import wcag_contrast_ratio
+from playwright.sync_api import Page
+
+from tests.site.pages import EVERY_TYPE, WHOLE
+
+WALK = (Path(__file__).parent / "contrast.js").read_text("utf-8")
+ENOUGH = 7
+
+PAIRS = (
+    ("#000000", "#ffffff", 21.0),
+    ("#767676", "#ffffff", 4.5422),
+    ("#777777", "#ffffff", 4.4781),
+    ("#595959", "#ffffff", 7.0047),
+    ("#949494", "#ffffff", 3.0335),
+    ("#959595", "#ffffff", 2.9953),
+    ("#ff0000", "#ffffff", 3.9985),
+    ("#0000ff", "#ffffff", 8.5925),
+    ("#00ff00", "#ffffff", 1.3722),
+    ("#b00020", "#ffffff", 7.3250),
+    ("#ffd700", "#000000", 14.9722),
+)
+"""Relative luminance and contrast ratio by their definitions in WCAG 2.2, to four places."""
+
+WEAK = """<style>
+body { background: #fff } p { color: #595959 } .weak { color: #5a5a5a } .see-through { color: rgb(0 0 0 / 60%) }
+.dark { background: #333 } .dark p { color: #8a8a8a } svg { background: #fff }
+</style><p>enough</p><p class="weak">weak</p><p class="see-through">see-through</p><div class="dark"><p>dark</p></div>
+<svg viewBox="0 0 200 40"><rect width="200" height="40" fill="#000"/><text x="9" y="25" fill="#111">drawn</text></svg>
+<p class="weak" hidden>hidden</p><input id="field" placeholder="hint" style="background: #fff; color: #000">"""
+
+
+def share(color: str) -> tuple[float, float, float]:
+    return tuple(int(color[place : place + 2], 16) / 255 for place in (1, 3, 5))
+
+
+def walking(expression: str) -> str:
+    """Return a script that works an expression out with the functions of the walk."""
+    return f"(() => {{ {WALK}\nreturn {expression} }})()"
+
+
+def assert_all_text_stands_out(page: Page, least: int = 1) -> None:
+    """In both schemes, with everything unfolded, all of at least so many pieces of text."""
+    page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true })")
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        told = page.evaluate(walking(f"textsBelow({ENOUGH})"))
+        assert not told["found"], scheme
+        assert told["count"] >= least, scheme
+
+
+def test_the_formula_is_that_of_wcag(open_page):
+    page = open_page("about:blank")
+    for one, other, ratio in PAIRS:
+        ours = page.evaluate(walking(f"contrast(resolved('{one}'), resolved('{other}'))"))
+        assert ours == pytest.approx(wcag_contrast_ratio.rgb(share(one), share(other)), rel=1e-6)
+        assert ours == pytest.approx(ratio, abs=5e-5)
+
+
+def test_the_walk_finds_what_is_weak_and_nothing_else(open_page):
+    page = open_page("about:blank")
+    page.set_content(WEAK)
+    told = page.evaluate(walking(f"textsBelow({ENOUGH})"))
+    assert {words for words, *_ in told["found"]} == {"weak", "see-through", "dark", "drawn", "hint in field"}
+
+
+@pytest.mark.parametrize("path", EVERY_TYPE)
+def test_all_text_stands_out_seven_to_one(open_page, site_address, path):
+    page = open_page(f"{site_address}/{path}")
+    page.wait_for_function(WHOLE)
+    assert_all_text_stands_out(page, least=20)
+
+
+def test_what_opens_over_the_page_stands_out_too(open_page, site_address):
+    page = open_page(f"{site_address}/vehicles/K102/index.html")
+    page.locator(".explainer").first.click()
+    page.locator(".explanation:popover-open").wait_for()
+    assert_all_text_stands_out(page)
+    page.keyboard.press("Escape")
+    page.locator(".photo-link").first.click()
+    page.locator(".viewer-caption").wait_for()
+    assert_all_text_stands_out(page)
