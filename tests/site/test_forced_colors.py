@@ -1,0 +1,79 @@
+"""In the colors that a reader has chosen (Media Queries Level 5, forced-colors) drawings are seen as text is.
+
+Source: CSS Color Adjustment Level 1: backgrounds are taken away, and a drawing keeps its own colors unless it takes
+the reader's. So each line of a ruler or a drawing must be in the reader's text or link color, and what was told by a
+background alone must have an outline. WCAG 2.2, 1.4.11: 3:1 for what is not text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.site.test_contrast import walking
+
+VEHICLE = "vehicles/K102/index.html"
+
+LINES = """selectors => Object.fromEntries(selectors.map((selector) => [selector,
+  [...document.querySelectorAll(selector)].map((line) => getComputedStyle(line).stroke)]))"""
+CHOSEN = """() => ['CanvasText', 'LinkText'].map((color) => {
+  document.body.style.setProperty('caret-color', color)
+  return getComputedStyle(document.body).caretColor
+})"""
+EDGES = """selector => [...document.querySelectorAll(selector)].map((element) => {
+  const { borderTopColor, borderTopStyle, borderTopWidth } = getComputedStyle(element)
+  const seen = borderTopStyle !== 'none' && parseFloat(borderTopWidth) >= 1
+  return seen ? contrast(resolved(borderTopColor), behind(element.parentElement)) : 0
+})"""
+MARKS = """[...document.querySelectorAll('.mark')].map((mark) => {
+  const strokeOf = (part) => resolved(getComputedStyle(mark.querySelector(part)).stroke)
+  return contrast(strokeOf('.mark-halo'), strokeOf('.mark-line'))
+})"""
+
+DRAWN = (
+    *(".ruler-ticks", ".ruler-limit", ".ruler-limit-edge", ".ruler-other", ".ruler-lowest", ".ruler-body"),
+    *(".body-plan-outline", ".body-plan-line", ".body-plan-detail", ".body-plan-ring"),
+)
+
+
+TOLD_BY_BACKGROUND = {
+    "vehicles/K102/index.html": (".defect-number", ".button", ".affects"),
+    "vehicles/K107/index.html": (".first-words",),
+}
+
+
+def in_both_schemes(page: Page) -> Iterable[str]:
+    """Set one scheme after the other: what a reader's colors are depends on it."""
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        yield scheme
+
+
+def test_rulers_drawings_and_pins_are_in_the_colors_chosen(open_page, site_address):
+    page = open_page(f"{site_address}/{VEHICLE}", forced_colors="active")
+    for scheme in in_both_schemes(page):
+        chosen = set(page.evaluate(CHOSEN))
+        for selector, strokes in page.evaluate(LINES, list(DRAWN)).items():
+            assert strokes, selector
+            assert set(strokes) <= chosen, (scheme, selector)
+
+
+@pytest.mark.parametrize("path", TOLD_BY_BACKGROUND)
+def test_what_a_background_told_has_an_outline(open_page, site_address, path):
+    page = open_page(f"{site_address}/{path}", forced_colors="active")
+    for scheme in in_both_schemes(page):
+        for part in TOLD_BY_BACKGROUND[path]:
+            edges = page.evaluate(walking(f"({EDGES})('{part}')"))
+            assert edges, part
+            assert min(edges) >= 3, (scheme, part)
+
+
+def test_marks_on_photos_keep_light_round_dark(open_page, site_address):
+    """A photo keeps its colors, so a mark on it does too."""
+    page = open_page(f"{site_address}/{VEHICLE}", forced_colors="active")
+    for scheme in in_both_schemes(page):
+        pairs = page.evaluate(walking(MARKS))
+        assert pairs
+        assert min(pairs) >= 7, scheme
