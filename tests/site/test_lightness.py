@@ -1,0 +1,121 @@
+"""What a page does to somebody on a slow line: nothing moves as it arrives, and nothing comes that is not looked at.
+
+Sources: W3C, Layout Instability (draft community group report), whose sum is known as cumulative layout shift, here
+zero; and WHATWG HTML, 2.5.7, lazy loading, for which Chromium begins 1,250 pixels ahead.
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterable
+
+import pytest
+from playwright.sync_api import Page, Route
+
+from tests.conftest import serve
+
+PAGES = ("index.html", *(f"vehicles/{stock}/index.html" for stock in ("K102", "K104", "K107")))
+LATE = re.compile(r"\.(avif|webp|jpg|woff2)$")
+HEIGHT = 1600
+"""Pixels of a tall window: few steps see the whole page. A shift of zero is zero in any window."""
+AHEAD = 1250  # pixels
+
+HELPERS = """
+window.shifts = []
+new PerformanceObserver((list) => {
+  for (const { value, hadRecentInput, sources } of list.getEntries())
+    if (!hadRecentInput) shifts.push([value, ...sources.map(({ node }) => (node?.outerHTML ?? '').slice(0, 120))])
+}).observe({ type: 'layout-shift', buffered: true })
+
+window.imagesWithin = (reach) => [...document.images].filter((image) => {
+  const { top, bottom } = image.getBoundingClientRect()
+  return image.checkVisibility() && bottom > -reach && top < innerHeight + reach
+})
+"""
+PAINTED = "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
+CANDIDATES = """(reach) => imagesWithin(reach).flatMap((image) => {
+  const sources = [...image.parentElement.querySelectorAll(':scope > source')]
+  const offered = sources.flatMap(({ srcset }) => srcset.split(', ').map((each) => each.split(' ')[0]))
+  return [image.src, ...offered].map((address) => new URL(address, document.baseURI).href)
+})"""
+ARRIVED = "Promise.all([document.fonts.ready, ...imagesWithin(0).map((image) => image.decode())])"
+SCROLL_ON = """() => {
+  const before = scrollY
+  scrollBy({ top: innerHeight, behavior: 'instant' })
+  return scrollY > before
+}"""
+
+
+class SlowLine:
+    """Holds pictures and the typeface back until they are let through."""
+
+    def __init__(self, page: Page) -> None:
+        self.asked: set[str] = set()
+        self._held: list[Route] = []
+        self._let_through: set[str] = set()
+        page.route(LATE, self._decide)
+
+    def _decide(self, route: Route) -> None:
+        self.asked.add(route.request.url)
+        if route.request.url in self._let_through:
+            route.continue_()
+        else:
+            self._held.append(route)
+
+    def let_through(self, addresses: Iterable[str]) -> None:
+        """Let these come, whether or not they have been asked for already."""
+        self._let_through |= set(addresses)
+        coming = [route for route in self._held if route.request.url in self._let_through]
+        self._held = [route for route in self._held if route not in coming]
+        for route in coming:
+            route.continue_()
+
+
+def opened_slowly(page: Page, address: str) -> SlowLine:
+    """Open a page, and see it with words alone, then with the typeface and the pictures in the window."""
+    line = SlowLine(page)
+    page.add_init_script(HELPERS)
+    page.goto(address, wait_until="domcontentloaded")
+    page.evaluate(PAINTED)
+    line.let_through(address for address in line.asked if address.endswith(".woff2"))
+    look(page, line)
+    return line
+
+
+def look(page: Page, line: SlowLine) -> None:
+    """See what is in the window before its pictures come, and after."""
+    page.evaluate(PAINTED)
+    line.let_through(page.evaluate(CANDIDATES, 0))
+    page.evaluate(ARRIVED)
+    page.evaluate(PAINTED)
+
+
+def shifts_to_the_end(page: Page, line: SlowLine) -> list[list[object]]:
+    """Read on to the end; return all that has moved since the page was opened: how far, and what."""
+    while page.evaluate(SCROLL_ON):
+        look(page, line)
+    line.let_through(line.asked)
+    return page.evaluate("shifts")
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize("path", PAGES)
+def test_nothing_moves_and_nothing_comes_that_nobody_is_near(open_page, site_address, path, width):
+    page = open_page("about:blank", width=width, height=HEIGHT)
+    line = opened_slowly(page, f"{site_address}/{path}")
+    pictures = {address for address in line.asked if not address.endswith(".woff2")}
+    assert pictures
+    assert pictures <= set(page.evaluate(CANDIDATES, AHEAD))
+    assert not shifts_to_the_end(page, line)
+
+
+def test_a_picture_without_its_place_would_be_seen_to_move_the_words(open_page, demo_site_built, tmp_path):
+    """So that a zero above is the page's doing, not that of a measure that sees nothing."""
+    shutil.copy(next(demo_site_built.glob("pictures/*-640.webp")), tmp_path / "late.webp")
+    (tmp_path / "index.html").write_text("<!doctype html><title>Late</title><img src=late.webp alt=''><p>Words</p>")
+    page = open_page("about:blank", height=HEIGHT)
+    with serve(tmp_path) as address:
+        [[value, moved]] = shifts_to_the_end(page, opened_slowly(page, f"{address}/index.html"))
+    assert value > 0
+    assert moved == "<p>Words</p>"
