@@ -90,7 +90,7 @@ def _pictured(
     around: Surroundings, alt: Told, width: int = 1600, height: int = 1200, mark: Mark | None = None, number: int = 1
 ) -> PictureView:
     drawn = mark_view(mark, width, height, number, around.voice) if mark else None
-    return PictureView(alt, (), "100vw", PHOTO, PHOTO, width, height, eager=False, mark=drawn)
+    return PictureView(alt, (), "100vw", PHOTO, PHOTO, width, height, "#8a8f94", eager=False, mark=drawn)
 
 
 def _marked(around: Surroundings, mark: Mark, width: int, height: int, number: int) -> MarkView:

@@ -56,6 +56,8 @@ class PictureView:
     full: str
     width: int
     height: int
+    color: str
+    """The photo's mean color as #rrggbb, to stand in its place until it has loaded."""
     eager: bool
     mark: MarkView | None = None
 
@@ -88,6 +90,7 @@ def picture_view(
         full=link(picture.full.name),
         width=picture.width,
         height=picture.height,
+        color=picture.placeholder,
         eager=eager,
         mark=mark_view(mark, picture.width, picture.height, number, voice) if mark else None,
     )

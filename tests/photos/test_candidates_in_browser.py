@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import pytest
+from PIL import Image, ImageColor
 from playwright.sync_api import Page
+
+from tests.conftest import REPOSITORY
 
 PAGES = ("index.html", "vehicles/K102/index.html", "vehicles/K104/index.html")
 LOOK = """async () => {
@@ -74,3 +78,19 @@ def test_every_picture_has_its_place_before_it_comes(site_at_root, open_page):
     )
     assert sizes
     assert all(int(width) > 0 and int(height) > 0 for width, height in sizes)
+
+
+def test_until_a_photo_comes_its_mean_color_stands_in_its_place(site_at_root, open_page):
+    """Seen in the browser's own screenshot, while the photo is held back; by the photo itself once it is there."""
+    page = open_page("about:blank", width=390)
+    page.route("**/pictures/*", lambda _: None)
+    page.goto(f"{site_at_root}/vehicles/K102/index.html", wait_until="domcontentloaded")
+    hero = page.locator(".vehicle-hero .photo-link")
+    with Image.open(io.BytesIO(hero.screenshot())) as seen:
+        pixels, shown = max(seen.convert("RGB").getcolors())
+        assert pixels > 0.99 * seen.width * seen.height
+    told = str(hero.locator(".picture-color rect").get_attribute("fill"))
+    assert shown == ImageColor.getrgb(told)
+    with Image.open(REPOSITORY / "demo_site/vehicles/K102/photos/front-three-quarter-left.jpg") as photo:
+        mean = photo.convert("RGB").resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+    assert all(abs(one - other) <= 2 for one, other in zip(ImageColor.getrgb(told), mean, strict=True))

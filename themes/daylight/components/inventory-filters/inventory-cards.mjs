@@ -41,6 +41,7 @@ function show(frame, picture, folder) {
   }
   const [words, language, stem, widths, plainWidth, width, height] = picture
   const image = frame.querySelector('img')
+  frame.querySelector('.picture-color').remove()
   for (const source of frame.querySelectorAll('source')) {
     const format = source.type.replace('image/', '')
     source.srcset = widths.map((candidate) => `${folder}${stem}-${candidate}.${format} ${candidate}w`).join(', ')
