@@ -62,10 +62,8 @@ def install_lighthouse() -> None:
 
 def print_weights(published: Path, address: str) -> None:
     """Print what each condition page weighs, and what its first view loads on a phone, by density of the screen."""
-    pages = [
-        "index.html",
-        *sorted(f"vehicles/{path.parent.name}/index.html" for path in published.glob("vehicles/*/index.html")),
-    ]
+    vehicles = sorted(published.glob("vehicles/*/index.html"))
+    pages = ["index.html", *(path.relative_to(published).as_posix() for path in vehicles)]
     print("| kB, compressed | HTML | CSS | scripts | together | typeface | first view, density 1 | 2 | 3 |")
     print("| --- | --- | --- | --- | --- | --- | --- | --- | --- |")
     with sync_playwright() as playwright:
