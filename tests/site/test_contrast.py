@@ -6,6 +6,7 @@ WCAG 2.2; that its walk through a page finds what is weak is shown on a page tha
 
 from __future__ import annotations
 
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -50,13 +51,14 @@ def walking(expression: str) -> str:
 
 
 def assert_all_text_stands_out(page: Page, least: int = 1) -> None:
-    """In both schemes, with everything unfolded, all of at least so many pieces of text."""
+    """Wide and narrow, in both schemes, with everything unfolded, all of at least so many pieces of text."""
     page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true })")
-    for scheme in ("light", "dark"):
+    for width, scheme in product((1280, 320), ("light", "dark")):
+        page.set_viewport_size({"width": width, "height": 800})
         page.emulate_media(color_scheme=scheme)
         told = page.evaluate(walking(f"textsBelow({ENOUGH})"))
-        assert not told["found"], scheme
-        assert told["count"] >= least, scheme
+        assert not told["found"], (width, scheme)
+        assert told["count"] >= least, (width, scheme)
 
 
 def test_the_formula_is_that_of_wcag(open_page):
