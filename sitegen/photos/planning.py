@@ -64,7 +64,7 @@ class Plan:
 def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = (), is_close_up: bool = False) -> Plan:
     """Plan the pictures of one photo; none is larger than the photo, so nothing is blown up.
 
-    A photo of 1500 x 1000 is made 320, 480, 640, 960, 1280 and 1500 wide: its own width closes the row.
+    A photo of 1500 x 1000 is made 320, 480, 640, 800, 1200 and 1500 wide: its own width closes the row.
     """
     regions = _union(covers)
     key = _key(photo, regions, is_close_up)

@@ -2,8 +2,8 @@
 
 Qualities and efforts were chosen by measuring (`python -m tests.bench photos`): the structural similarity of luma
 (Wang et al., 2004) to the upright photo at the same size is at least 0.95, median over the demo store's close-ups, in
-every format at every width. What proves a flaw gets the bytes; in a wide view at the sizes of dense screens, fewer
-are not missed.
+every format at every width. What proves a flaw gets the bytes; in a view at the sizes of dense screens, fewer are not
+missed.
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-WIDTHS = (320, 480, 640, 960, 1280, 1600)
-"""CSS slots of 170 to 760 pixels at densities 1 to 3; see the theme's `sizes`."""
+WIDTHS = (320, 480, 640, 800, 1200, 1600)
+"""CSS slots of 170 to 816 pixels at densities 1 to 3; 800 and 1200 are a phone's width at densities 2 and 3."""
 FALLBACK_WIDTH = 960
 FULL_LONGEST = 2048
 """Longer side of the picture for looking closely, in pixels."""
@@ -24,8 +24,8 @@ PLATE = (190, 186, 178)
 """Color of the plain plate that covers what must not be seen."""
 
 
-SMALL, MIDDLE = 640, 960
-"""Pictures up to SMALL wide need less quality for the same likeness to the photo, and views beyond MIDDLE too."""
+SMALL = 800
+"""Pictures up to this width need less quality for the same likeness to the photo."""
 
 
 @dataclass(frozen=True)
@@ -38,15 +38,15 @@ class Encoding:
     quality: int
     quality_small: int
     """Quality of pictures up to SMALL wide."""
-    quality_large_view: int
-    """Quality beyond MIDDLE of photos that are no close-up of a defect."""
+    quality_view: int
+    """Quality of wider ones of photos that are no close-up of a defect."""
     options: Mapping[str, str | int | bool]
 
     def quality_for(self, width: int, is_close_up: bool) -> int:
         """Return the quality of a picture of some width."""
         if width <= SMALL:
             return self.quality_small
-        return self.quality if is_close_up or width <= MIDDLE else self.quality_large_view
+        return self.quality if is_close_up else self.quality_view
 
     def write(self, image: Image.Image, quality: int) -> bytes:
         """Return the bytes of a picture. The image must carry nothing but pixels."""
@@ -59,26 +59,24 @@ AVIF = Encoding(
     "AVIF",
     "image/avif",
     "avif",
-    quality=58,
+    quality=60,
     quality_small=52,
-    quality_large_view=50,
+    quality_view=50,
     # One thread: photos already run side by side, and the bytes must not depend on the machine.
     options={"speed": 9, "subsampling": "4:2:0", "max_threads": 1, "autotiling": False},
 )
 # Few browsers know WebP but not AVIF, so little time goes into its last bytes.
-WEBP = Encoding(
-    "WEBP", "image/webp", "webp", quality=86, quality_small=78, quality_large_view=80, options={"method": 2}
-)
+WEBP = Encoding("WEBP", "image/webp", "webp", quality=86, quality_small=78, quality_view=80, options={"method": 2})
 JPEG = Encoding(
     *("JPEG", "image/jpeg", "jpg"),
     quality=78,
     quality_small=78,
-    quality_large_view=78,
+    quality_view=78,
     options={"progressive": True, "optimize": True},
 )
 
 SOURCES = (AVIF, WEBP)
 """Best first: a browser takes the first that it knows."""
 
-RECIPE = repr((1, WIDTHS, FALLBACK_WIDTH, FULL_LONGEST, PLATE, SMALL, MIDDLE, AVIF, WEBP, JPEG))
+RECIPE = repr((1, WIDTHS, FALLBACK_WIDTH, FULL_LONGEST, PLATE, SMALL, AVIF, WEBP, JPEG))
 """The whole recipe as text. The leading number changes when the code makes different pixels of the same figures."""

@@ -25,6 +25,7 @@ from sitegen.pages.composing_inventory import inventory_pages
 from sitegen.pages.frames import Surroundings
 from sitegen.pages.themes import read_theme
 from sitegen.photos.pictures import Candidate, Candidates, Picture, Pictures
+from sitegen.photos.recipe import WIDTHS
 from sitegen.reading.catalogues import read_catalogues
 from sitegen.reading.figures import read_figures
 from sitegen.records.quantities import Distance
@@ -74,7 +75,6 @@ def make_list(folder: Path, count: int) -> float:
 def some_pictures(store: Store) -> Pictures:
     """Return pictures for every photo, each named differently, as real ones are; no file is behind them."""
     dice = random.Random(1)
-    widths = (320, 480, 640, 960, 1280, 1600)
 
     def picture() -> Picture:
         stem = f"{dice.getrandbits(80):020x}"
@@ -83,7 +83,7 @@ def some_pictures(store: Store) -> Pictures:
             return Candidate(width, width * 3 // 4, f"{stem}-{width}.{extension}")
 
         sources = tuple(
-            Candidates(f"image/{name}", tuple(candidate(width, name) for width in widths))
+            Candidates(f"image/{name}", tuple(candidate(width, name) for width in WIDTHS))
             for name in ("avif", "webp")
         )
         return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), "#808080")

@@ -38,9 +38,9 @@ def test_no_picture_is_larger_than_its_photo_or_out_of_shape(width, height):
 @pytest.mark.parametrize(
     ("size", "widths", "full"),
     [
-        ((4032, 3024), [320, 480, 640, 960, 1280, 1600], (2048, 1536)),
-        ((3024, 4032), [320, 480, 640, 960, 1280, 1536], (1536, 2048)),
-        ((1500, 1000), [320, 480, 640, 960, 1280, 1500], (1500, 1000)),
+        ((4032, 3024), [320, 480, 640, 800, 1200, 1600], (2048, 1536)),
+        ((3024, 4032), [320, 480, 640, 800, 1200, 1536], (1536, 2048)),
+        ((1500, 1000), [320, 480, 640, 800, 1200, 1500], (1500, 1000)),
         ((640, 480), [320, 480, 640], (640, 480)),
         ((300, 200), [300], (300, 200)),
     ],
@@ -55,7 +55,7 @@ def test_a_photos_own_width_closes_the_row(size, widths, full):
 def test_what_proves_a_flaw_gets_the_bytes():
     """At the sizes of dense screens a view is written with less quality than a close-up, under a name of its own."""
     view, close_up = (plan_pictures(a_photo(4032, 3024), is_close_up=proves) for proves in (False, True))
-    for widths, is_less in (((320, 480, 640, 960), False), ((1280, 1600), True)):
+    for widths, is_less in (((320, 480, 640, 800), False), ((1200, 1600), True)):
         for encoding in SOURCES:
             for width in widths:
                 qualities = [encoding.quality_for(width, proves) for proves in (False, True)]

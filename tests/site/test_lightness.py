@@ -7,12 +7,13 @@ makers told in July 2020.
 
 from __future__ import annotations
 
+import gzip
 import re
 import shutil
 from collections.abc import Iterable
 
 import pytest
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Page, Response, Route
 
 from tests.conftest import serve
 
@@ -120,3 +121,26 @@ def test_a_picture_without_its_place_would_be_seen_to_move_the_words(open_page, 
         [[value, moved]] = shifts_to_the_end(page, opened_slowly(page, f"{address}/index.html"))
     assert value > 0
     assert moved == "<p>Words</p>"
+
+
+@pytest.mark.parametrize("stock", ["K102", "K105", "K107"])
+def test_a_vehicles_page_is_light(open_page, site_address, stock):
+    """The project's own bounds: 45 kB of words, style and scripts as a host compresses them, 200 kB to begin with.
+
+    What it begins with is all that a phone of the densest kind loads before anybody scrolls: the typeface and the
+    first photo too. Compressed as by gzip (RFC 1952); 1 kB is 1000 bytes.
+    """
+    page = open_page("about:blank", width=390, height=844, device_scale_factor=3, is_mobile=True)
+    answers: list[Response] = []
+    page.on("response", lambda answer: answers.append(answer))
+    page.goto(f"{site_address}/vehicles/{stock}/index.html", wait_until="networkidle")
+    weights = [(each.request.resource_type, weight_of(each)) for each in answers]
+    assert {kind for kind, _ in weights} >= {"document", "stylesheet", "script", "font", "image"}
+    assert sum(weight for kind, weight in weights if kind in ("document", "stylesheet", "script")) <= 45_000
+    assert sum(weight for _, weight in weights) <= 200_000
+
+
+def weight_of(answer: Response) -> int:
+    """Return the bytes of an answer; what is compressed already is not compressed again."""
+    body = answer.body()
+    return len(body) if answer.request.resource_type in ("image", "font") else len(gzip.compress(body))
