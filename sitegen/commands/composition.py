@@ -11,6 +11,7 @@ from pathlib import Path
 
 from sitegen.commands.holding import held_back
 from sitegen.commands.moment import day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.own_theme import own_theme_fault
 from sitegen.commands.terminal import Terminal, exit_code
 from sitegen.condition.findings import Condition
 from sitegen.condition.judging import judge
@@ -76,7 +77,13 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
         return Composed(told, store)
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
     catalogues = read_catalogues(content_folder())
-    site = compose_site(store, shown, pictures, catalogues, figures, today, earlier)
+    try:
+        site = compose_site(store, shown, pictures, catalogues, figures, today, earlier)
+    except Exception as fault:  # whatever a store's own template may raise
+        problem = own_theme_fault(fault, store.folder)
+        if problem is None:
+            raise
+        return Composed((*told, problem), store)
     return Composed(told, store, site, len(shown))
 
 

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from sitegen.commands.placing import marks_of
 from sitegen.condition.findings import Condition, Hold
 from sitegen.pages.voice import Voice
-from sitegen.reading.record_files import read_file
-from sitegen.reading.store import INSPECTION
 from sitegen.records.inspection import VehicleRecord
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
@@ -19,7 +18,7 @@ def held_back(store: Store, conditions: Mapping[str, Condition], voice: Voice) -
         condition = conditions.get(vehicle.record.stock)
         if condition is None or condition.gate.may_publish:
             continue
-        marks = read_file(VehicleRecord, vehicle.folder / INSPECTION, vehicle.inspection_file).marks
+        marks = marks_of(vehicle)
         for hold in condition.gate.holding:
             path = tuple(step for step in hold.path if step != "")
             words = voice.sentence(hold.said).replace(

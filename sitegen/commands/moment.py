@@ -26,7 +26,10 @@ def moment_of_build(environment: Mapping[str, str] = os.environ) -> datetime:
         return datetime.now(UTC)
     if not text.isascii() or not text.isdecimal():
         raise UsageError(f"SOURCE_DATE_EPOCH should be whole seconds since 1970, but is {text!r}")
-    return datetime.fromtimestamp(int(text), UTC)
+    try:
+        return datetime.fromtimestamp(int(text), UTC)
+    except (ValueError, OverflowError, OSError):  # whichever of these a system raises
+        raise UsageError(f"SOURCE_DATE_EPOCH should be seconds since 1970, but {text} is too many") from None
 
 
 def day_at_store(moment: datetime, time_zone: str) -> date:

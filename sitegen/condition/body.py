@@ -60,6 +60,10 @@ def _rust(record: VehicleRecord, figures: Figures) -> Iterator[RustFinding]:
 def nearest_grade(area: Share, scale: RustScale) -> RustGrade:
     """Return the degree of ISO 4628-3 whose typical area is nearest; of two as near, the worse.
 
-    The standard compares with pictures; nearest by percent is this project's convention, and the page says so.
+    The standard compares with pictures; nearest by percent is this project's convention, and the page says so. Any
+    rust at all is more than the first degree, which says that none shows.
     """
-    return min(reversed(scale.grades), key=lambda grade: abs(grade.area.amount - area.amount))
+    none_shows, *others = scale.grades
+    if area == none_shows.area:
+        return none_shows
+    return min(reversed(others), key=lambda grade: abs(grade.area.amount - area.amount))

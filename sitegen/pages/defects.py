@@ -29,7 +29,7 @@ class DefectView:
     size: str | None
     words: Told
     rust: tuple[str, ...]
-    """How far rust goes, where the record says, and what that asks for."""
+    """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
     done: Told | None
     done_words: str
     put_right: str | None
@@ -79,7 +79,7 @@ def defects_by_station(
             affects_words=voice.choice("affects", defect.affects),
             size=voice.formats.length(defect.size) if defect.size else None,
             words=voice.text(defect.words),
-            rust=rust.get(defect.id, ()),
+            rust=() if defect.id in settled else rust.get(defect.id, ()),
             done=voice.text(defect.done) if defect.done else None,
             done_words=voice.say("defects.done" if defect.done else "defects.not_done"),
             put_right=put_right,

@@ -135,7 +135,8 @@ class Formats:
     def share(self, share: Fraction) -> str:
         """Return a share of a whole in percent, to a tenth below ten: 2.5 % of water in a fluid is not 3 %."""
         percent = share * 100
-        return f"{self.number(percent, 1 if percent < 10 else 0)}{_TIE}%"
+        places = 0 if percent >= 10 else 1 if percent >= Fraction(1, 10) else 2
+        return f"{self.number(percent, places)}{_TIE}%"
 
     def quantity(self, quantity: Quantity) -> str:
         """Return any quantity in the unit that this language and region use for its kind."""

@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from sitegen.pages.addresses import Address
-from sitegen.pages.defects import walk_order
+from sitegen.pages.defects import standing_defects
 from sitegen.pages.identity import vehicle_name
 from sitegen.pages.voice import Voice
 from sitegen.photos.pictures import Pictures
@@ -47,7 +47,7 @@ def car(
     files = dict.fromkeys(photo.file for photo in record.photos)
     damages = [
         f"{voice.choice('kind', defect.kind)}, {voice.text(defect.where.part).text}: {voice.text(defect.words).text}"
-        for defect in walk_order(record.defects)
+        for defect in standing_defects(record)
     ]
     known = {
         "@type": "Car",

@@ -105,7 +105,11 @@ def _named(defect: Defect, voice: Voice) -> Told:
 
 def _lowest_measured(condition: Condition, voice: Voice) -> Told:
     tread, lining = lowest_tread(condition, voice), thinnest_lining(condition, voice)
-    return voice.tell("summary.lowest", tread=tread.value, lining=lining.value)
+    return voice.tell("summary.lowest", tread=_with_note(tread), lining=_with_note(lining))
+
+
+def _with_note(figure: KeyFigure) -> str:
+    return f"{figure.value} ({figure.note.lower()})" if figure.note else figure.value
 
 
 def _what_comes_next(condition: Condition, voice: Voice) -> Told:

@@ -117,7 +117,7 @@ def told(text: Told | str) -> Markup:
 
 def _style_sheet(layers: list[Path]) -> bytes:
     parts = [*_layered(layers, "styles/*.css"), *_layered(layers, "components/*/*.css")]
-    return "\n".join(path.read_text("utf-8") for path in parts).encode()
+    return b"\n".join(path.read_bytes() for path in parts)
 
 
 def _layered(layers: list[Path], pattern: str) -> list[Path]:

@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from sitegen.photos.limits import photo_limits
 from sitegen.photos.opening import Fault
+from sitegen.photos.showing import is_close_up
 from sitegen.records.disclosure import Box, Photo
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
@@ -29,7 +31,7 @@ class NamedPhoto:
     """Relative to the store's folder, for messages."""
     covers: tuple[Box, ...]
     is_close_up: bool
-    """Whether it is the first photo of a defect, which proves it."""
+    """Whether it proves a defect, as a photo from near does."""
 
     @property
     def path(self) -> Path:
@@ -71,7 +73,9 @@ def find_fault(photo: NamedPhoto) -> Fault | None:
 
 def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
     covers: dict[str, list[Box]] = {}
-    close_ups = {defect.photos[0].file for defect in vehicle.record.defects if defect.photos}
+    close_from = photo_limits().warn.close_up_mark_from
+    of_defects = [photo for defect in vehicle.record.defects for photo in defect.photos]
+    close_ups = {photo.file for photo in of_defects if is_close_up(photo, close_from)}
     for mention in photos_in(vehicle):
         covers.setdefault(mention.file, []).extend(mention.cover)
     for file, regions in covers.items():

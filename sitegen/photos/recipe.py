@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from PIL import Image
 
 WIDTHS = (320, 480, 640, 800, 1200, 1600)
-"""CSS slots of 170 to 816 pixels at densities 1 to 3; 800 and 1200 are a phone's width at densities 2 and 3."""
+"""For CSS slots from 170 pixels on; 800 and 1200 are a phone's width at densities 2 and 3."""
 FALLBACK_WIDTH = 960
 FULL_LONGEST = 2048
 """Longer side of the picture for looking closely, in pixels."""

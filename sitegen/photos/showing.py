@@ -25,7 +25,7 @@ def _lacking(defect: Defect, close_from: float) -> Iterator[tuple[str, str, str]
     if not defect.photos:
         yield "a defect without a photo", "a close-up, and a photo that shows its place", "photograph it near and far"
     elif len(defect.photos) == 1:
-        if _is_close(defect.photos[0], close_from):
+        if is_close_up(defect.photos[0], close_from):
             expected = "a photo of its surroundings too"
             yield (
                 "a defect without a context photo",
@@ -34,11 +34,11 @@ def _lacking(defect: Defect, close_from: float) -> Iterator[tuple[str, str, str]
             )
         else:
             yield "a defect without a close-up", "a photo in which it can be judged", "photograph it from a foot away"
-    elif all(photo.mark and not _is_close(photo, close_from) for photo in defect.photos):
+    elif all(photo.mark and not is_close_up(photo, close_from) for photo in defect.photos):
         yield "a defect without a close-up", "a photo in which it can be judged", "photograph it from a foot away"
 
 
-def _is_close(photo: DefectPhoto, close_from: float) -> bool:
+def is_close_up(photo: DefectPhoto, close_from: float) -> bool:
     """Return whether a photo is a close-up, by the share of it that the mark takes; without a mark, all of it is."""
     match photo.mark:
         case Circle(r=radius):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from typing import TypeVar
 
@@ -11,7 +11,8 @@ from pydantic import BaseModel
 from sitegen.reading.sheets import Sheet
 from sitegen.reading.tree import Path
 from sitegen.records.base import PartialDate
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
 from sitegen.records.wear import Tire
 
@@ -55,6 +56,17 @@ def check_order_of_dates(sheet: Sheet) -> Iterator[Problem]:
         if day is not None and day > record.sold_on:
             expected = f"a day up to {record.sold_on.isoformat()}, when the vehicle was sold"
             yield sheet.marks.problem(path, expected, "check both days")
+
+
+def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
+    """Warn of what is offered on an inspection older than the store's own rule: it may not be true any more."""
+    for sheet in sheets:
+        days = (sheet.standards.today - sheet.record.inspection.done_on).days
+        if sheet.record.status in (Status.FOR_SALE, Status.ON_HOLD) and days > settings.stale_after_days:
+            expected = f"an inspection of the last {settings.stale_after_days} days (stale_after_days of site.yaml)"
+            mend = "look again, and write what changed and the new day; or mark it as sold"
+            path: Path = ("inspection", "done_on")
+            yield sheet.marks.problem(path, expected, mend, severity=Severity.WARNING)
 
 
 def check_tire_date_codes(sheet: Sheet) -> Iterator[Problem]:

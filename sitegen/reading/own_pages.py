@@ -11,7 +11,7 @@ from sitegen.reading.nearest import listed
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 
-_TAKEN = ("assets", "browse", "compare", "data", "inventory", "pictures", "vehicles")
+_TAKEN = ("assets", "browse", "compare", "data", "inventory", "pictures", "vehicles", "videos")
 """The site has folders of these names, and one for each language but the first."""
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")

@@ -11,8 +11,10 @@ from sitegen.records.reference import Catalogues
 from sitegen.records.store import PriceList, SiteSettings
 
 
-def check_settings(settings: SiteSettings, marks: Marks, languages_on_offer: Collection[str]) -> Iterator[Problem]:
-    """Yield languages that sitegen has no words in, or that are named twice."""
+def check_settings(
+    settings: SiteSettings, marks: Marks, languages_on_offer: Collection[str], themes_on_offer: Collection[str]
+) -> Iterator[Problem]:
+    """Yield languages that sitegen has no words in, or that are named twice, and a theme that it does not have."""
     for place, language in enumerate(settings.languages):
         path = ("languages", place)
         if language in settings.languages[:place]:
@@ -20,6 +22,10 @@ def check_settings(settings: SiteSettings, marks: Marks, languages_on_offer: Col
         elif language not in languages_on_offer:
             expected = f"a language that sitegen has words in ({listed(sorted(languages_on_offer))})"
             yield marks.problem(path, expected, "choose one of these, or add a folder of words for it")
+    if settings.theme not in themes_on_offer:
+        expected = f"a theme that sitegen has ({listed(sorted(themes_on_offer))})"
+        mend = did_you_mean(settings.theme, themes_on_offer, "leave it out, and put files of your own in theme/")
+        yield marks.problem(("theme",), expected, mend)
 
 
 def check_prices(prices: PriceList, marks: Marks, catalogues: Catalogues) -> Iterator[Problem]:

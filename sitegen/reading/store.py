@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.reading.catalogues import read_catalogues, read_plausible
+from sitegen.reading.date_checks import check_age_of_inspections
 from sitegen.reading.footage import read_footage
 from sitegen.reading.location_checks import check_locations
 from sitegen.reading.marks import Marks
@@ -21,7 +22,7 @@ from sitegen.records.inspection import VehicleRecord
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
 from sitegen.records.walk_around import Footage
-from sitegen.shared_data import content_folder
+from sitegen.shared_data import content_folder, themes_folder
 
 INSPECTION = "inspection.yaml"
 
@@ -120,7 +121,8 @@ def _cross_check(
     standards = Standards(today, region, catalogues, read_plausible(content))
     if settings.sound_part is not None:
         languages_on_offer = {catalog.parent.name for catalog in content.glob("*/*.po")}
-        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer)
+        themes_on_offer = {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
+        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, themes_on_offer)
     if prices.sound_part is not None:
         yield from check_prices(prices.sound_part, prices.marks, catalogues)
     sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
@@ -129,3 +131,4 @@ def _cross_check(
     yield from check_together([sheet for _, sheet in sheets])
     if settings.sound_part is not None:
         yield from check_locations(settings.sound_part, [sheet for _, sheet in sheets])
+        yield from check_age_of_inspections(settings.sound_part, [sheet for _, sheet in sheets])

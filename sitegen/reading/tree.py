@@ -120,6 +120,6 @@ def where_words(path: Sequence[str | int]) -> str:
 
 
 def path_of(where: str) -> Path:
-    """Return the path that is shown as `where`: the other way round."""
+    """Return the path that is shown as `where`. No key of a record has a dot or a bracket in it."""
     steps = re.findall(r"\[(\d+)\]|([^.\[\]]+)", where)
     return tuple(int(number) - 1 if number else name for number, name in steps)

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Self
 from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
 from sitegen.records.base import Record, Shape, Text, misread
-from sitegen.records.quantities import Depth, Distance, Length, Share
+from sitegen.records.quantities import AreaShare, Depth, Distance, Length
 
 
 def _inside_photo(place: float) -> float:
@@ -153,7 +153,7 @@ class Defect(Record):
     """Key of the kind of defect, such as surface rust."""
     where: Place
     size: Length | None = None
-    rusted: Share | None = None
+    rusted: AreaShare | None = None
     """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
     affects: Affects
     words: Text

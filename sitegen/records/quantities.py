@@ -116,7 +116,7 @@ class Depth(Quantity):
     """A depth of tread or thickness of lining, rotor or drum, in exact millimetres."""
 
     units: ClassVar[Mapping[str, Fraction]] = _LENGTHS
-    expected: ClassVar[str] = "thirty-seconds of an inch (7/32 in) or millimetres (5.6 mm)"
+    expected: ClassVar[str] = "thirty-seconds of an inch (7/32 in) or millimeters (5.6 mm)"
     example: ClassVar[str] = "7/32 in"
     parts: ClassVar[str] = "(/32)?"
     largest: ClassVar[Fraction] = Fraction(600)
@@ -177,7 +177,7 @@ class Distance(Quantity):
     """A distance driven, in exact metres."""
 
     units: ClassVar[Mapping[str, Fraction]] = {"mi": METRES_PER_MILE, "km": Fraction(1000)}
-    expected: ClassVar[str] = "miles (88,900 mi) or kilometres (143,000 km)"
+    expected: ClassVar[str] = "miles (88,900 mi) or kilometers (143,000 km)"
     example: ClassVar[str] = "88,900 mi"
     largest: ClassVar[Fraction] = 999_999 * METRES_PER_MILE
 
@@ -270,6 +270,12 @@ class Share(Quantity):
     expected: ClassVar[str] = "a percentage (91 %)"
     example: ClassVar[str] = "91 %"
     largest: ClassVar[Fraction] = Fraction(12, 10)
+
+
+class AreaShare(Share):
+    """A share of an area: all of it at most."""
+
+    largest: ClassVar[Fraction] = Fraction(1)
 
 
 @dataclass(frozen=True, order=True)

@@ -118,6 +118,7 @@ class SiteSettings(Record):
     miles_a_year: Annotated[int, Field(ge=1_000, le=40_000)] | None = None
     """Miles a year the outlook starts from; without it, the national average."""
     stale_after_days: Annotated[int, Field(ge=1, le=3_650)] = 120
+    """An older inspection of a vehicle that is offered is warned of."""
     show_preparing: bool = False
     """Lists vehicles in preparation as coming soon; without it, they are not on the site."""
     sold_noindex_after_days: Annotated[int, Field(ge=0, le=3_650)] = 90

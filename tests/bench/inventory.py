@@ -86,7 +86,8 @@ def some_pictures(store: Store) -> Pictures:
             Candidates(f"image/{name}", tuple(candidate(width, name) for width in WIDTHS))
             for name in ("avif", "webp")
         )
-        return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), "#808080")
+        color = f"#{dice.getrandbits(24):06x}"
+        return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), color)
 
     photos = [(stored.record.stock, photo.file) for stored in store.vehicles for photo in stored.record.photos]
     return Pictures(store.folder, {photo: picture() for photo in photos})

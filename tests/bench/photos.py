@@ -214,16 +214,10 @@ def print_likeness() -> None:
 
 
 def close_ups() -> list[Path]:
-    """Return the first photo of each defect of the demo store."""
+    """Return the photos of the demo store that prove a defect."""
     demo, _ = read_store(DEMO, date(2026, 11, 21))
     assert demo is not None
-    of_defects = [
-        (each.folder, defect.photos[0].file)
-        for each in demo.vehicles
-        for defect in each.record.defects
-        if defect.photos
-    ]
-    return sorted({folder / "photos" / file for folder, file in of_defects})
+    return sorted({photo.path for photo in named_photos(demo) if photo.is_close_up})
 
 
 def likeness(photo: Image.Image, made: bytes) -> float:

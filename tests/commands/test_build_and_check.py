@@ -64,6 +64,23 @@ def test_every_mistake_is_told_at_its_line_and_column_and_nothing_is_published(s
     assert not (store / "published").exists()
 
 
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        (b"{% macro ruler_drawing(ruler) %}\n{{ ruler.no_such_thing }}\n{% endmacro %}\n", ":2:1: found "),
+        (b"{% macro ruler_drawing(ruler) %}\n", ":1:1: found Unexpected end of template"),
+        (b"{# \xff #}\n", ": found bytes that are no UTF-8 text"),
+    ],
+)
+def test_a_mistake_in_the_stores_own_theme_is_told_at_its_line(store, capsys, written, told):
+    file = store / "theme" / "components" / "ruler" / "ruler.html"
+    file.parent.mkdir(parents=True)
+    file.write_bytes(written)
+    assert main(["build", str(store)]) == 1
+    assert f"theme/components/ruler/ruler.html{told}" in capsys.readouterr().err
+    assert not (store / "published").exists()
+
+
 def test_a_mistake_leaves_the_published_site_as_it_was(store, edit):
     assert main(["build", str(store)]) == 0
     before = everything(store / "published")

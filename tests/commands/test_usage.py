@@ -69,14 +69,18 @@ def test_wrong_usage_says_what_is_wrong_and_exits_with_2(capsys, monkeypatch, ar
     assert words in capsys.readouterr().err
 
 
-def test_a_source_date_that_is_no_number_is_wrong_usage(capsys, monkeypatch):
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        ("yesterday", "SOURCE_DATE_EPOCH should be whole seconds since 1970, but is 'yesterday'"),
+        ("9" * 20, f"SOURCE_DATE_EPOCH should be seconds since 1970, but {'9' * 20} is too many"),
+    ],
+)
+def test_a_source_date_that_is_no_moment_is_wrong_usage(capsys, monkeypatch, written, words):
     """The SOURCE_DATE_EPOCH specification: an ASCII number of seconds; anything else should be an error."""
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "yesterday")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", written)
     assert main(["check", str(REPOSITORY / "demo_site")]) == 2
-    assert (
-        capsys.readouterr().err
-        == "sitegen: SOURCE_DATE_EPOCH should be whole seconds since 1970, but is 'yesterday'\n"
-    )
+    assert capsys.readouterr().err == f"sitegen: {words}\n"
 
 
 def test_who_reads_our_output_may_leave():

@@ -81,6 +81,7 @@ def test_a_panel_much_thicker_than_the_rest_is_said():
     ("area", "grade"),
     [
         ("0 %", "Ri 0"),
+        ("0.01 %", "Ri 1"),
         ("0.05 %", "Ri 1"),
         ("0.5 %", "Ri 2"),
         ("1 %", "Ri 3"),

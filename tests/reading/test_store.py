@@ -55,6 +55,14 @@ def test_a_store_needs_no_price_list_and_no_pages(tmp_path):
     assert store.own_pages == ()
 
 
+def test_a_theme_that_is_not_there_is_told(tmp_path):
+    write_one(tmp_path, INSPECTION, f"{SITE}theme: dayligth\n")
+    assert told(tmp_path) == [
+        "site.yaml:9:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
+        'to mend, did you mean "daylight"?'
+    ]
+
+
 def test_a_folder_that_is_not_there_is_told(tmp_path):
     store, (problem,) = read_store(tmp_path / "sotre", TODAY)
     assert store is None
@@ -129,6 +137,20 @@ defects:
         "vehicles/K900/inspection.yaml:14:14: defects[1].affects: found look; "
         'expected looks, function or safety; to mend, did you mean "looks"?'
     ]
+
+
+@pytest.mark.parametrize(
+    ("status", "days", "is_told"), [("for sale", 51, True), ("on hold", 51, True), ("for sale", 52, False)]
+)
+def test_an_offer_on_an_old_inspection_is_warned_of(tmp_path, status, days, is_told):
+    """By hand: from October 4 to November 25 it is 27 + 25 = 52 days."""
+    write_one(tmp_path, INSPECTION.replace("for sale", status), f"{SITE}stale_after_days: {days}\n")
+    line = (
+        "vehicles/K900/inspection.yaml:8:23: warning: inspection.done_on: found 2026-10-04; "
+        f"expected an inspection of the last {days} days (stale_after_days of site.yaml); "
+        "to mend, look again, and write what changed and the new day; or mark it as sold"
+    )
+    assert told(tmp_path) == ([line] if is_told else [])
 
 
 def test_warnings_alone_leave_the_store_whole(tmp_path):

@@ -131,9 +131,12 @@ def test_a_vehicles_page_is_light(open_page, site_address, stock):
     first photo too. Compressed as by gzip (RFC 1952); 1 kB is 1000 bytes.
     """
     page = open_page("about:blank", width=390, height=844, device_scale_factor=3, is_mobile=True)
+    page.add_init_script(HELPERS)
     answers: list[Response] = []
     page.on("response", lambda answer: answers.append(answer))
-    page.goto(f"{site_address}/vehicles/{stock}/index.html", wait_until="networkidle")
+    page.goto(f"{site_address}/vehicles/{stock}/index.html")
+    page.evaluate(PAINTED)
+    page.evaluate(ARRIVED)
     weights = [(each.request.resource_type, weight_of(each)) for each in answers]
     assert {kind for kind, _ in weights} >= {"document", "stylesheet", "script", "font", "image"}
     assert sum(weight for kind, weight in weights if kind in ("document", "stylesheet", "script")) <= 45_000

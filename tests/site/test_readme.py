@@ -9,10 +9,10 @@ import pytest
 from bs4 import BeautifulSoup
 
 from tests.conftest import REPOSITORY
+from tests.site.pages import all_pages
 
-ROWS = re.findall(
-    r"^\| (front tires|front pads|rear pads|timing belt):.*\| (.*) \|$", (REPOSITORY / "README.md").read_text(), re.M
-)
+README = (REPOSITORY / "README.md").read_text("utf-8")
+ROWS = re.findall(r"^\| (front tires|front pads|rear pads|timing belt):.*\| (.*) \|$", README, re.M)
 KEYS = {
     "front tires": "front_tires",
     "front pads": "front_brakes",
@@ -32,3 +32,11 @@ def test_the_page_says_what_the_readme_says(item: str, said: str, demo_site_buil
 
 def test_the_readme_shows_four_worked_lines():
     assert len(ROWS) == len(KEYS)
+
+
+def test_every_place_that_the_readme_names_is_there(demo_site_built: Path):
+    named = set(re.findall(r"`vehicles/(K\d+)/(?:#([a-z-]+))?`", README))
+    assert len(named) > 1
+    for stock, anchor in named:
+        page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"]
+        assert not anchor or anchor in page.anchors()

@@ -23,8 +23,8 @@ function bringPoster(player) {
   const { poster } = player.dataset
   if (!poster) return
   const coming = new IntersectionObserver(
-    ([{ isIntersecting }]) => {
-      if (!isIntersecting) return
+    (seen) => {
+      if (!seen.some(({ isIntersecting }) => isIntersecting)) return
       player.poster = poster
       coming.disconnect()
     },
