@@ -6,6 +6,8 @@ import { inOrder, loosening, matching, rowsOf, wishesOf } from './inventory-matc
 
 const WIDE = '(width >= 61rem)'
 const PAGE = 'page'
+/** Cards that come with the answer: more than a screen holds. The others come once these have been painted. */
+const AT_ONCE = 12
 
 /** Bring the form, and keep list, count and address in step with it. */
 export function enhance(form) {
@@ -35,7 +37,8 @@ export function enhance(form) {
     if (turn !== asked) return
     const { fitting, unknown } = matching(rows, wishes)
     const start = (page - 1) * carried.on_a_page
-    cards.replaceChildren(...inOrder(fitting, sort).slice(start, start + carried.on_a_page).map(makeCard))
+    const listed = inOrder(fitting, sort).slice(start, start + carried.on_a_page)
+    cards.replaceChildren(...listed.slice(0, AT_ONCE).map(makeCard))
     pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)))
     find('clear').hidden = false
     const told = [fitting.length > 0 ? say.counted('fitting', fitting.length, { all: rows.length }) : '']
@@ -43,6 +46,11 @@ export function enhance(form) {
     tell(fitting.length > 0 ? [] : loosening(rows, wishes), told)
     const wished = Object.keys(wishes).map((name) => wishWords(form.elements[name]))
     find('asked').textContent = wished.length > 0 ? say.words('asked', { wishes: wished.join('; ') }) : ''
+    announceCards()
+    if (listed.length <= AT_ONCE) return
+    await painted()
+    if (turn !== asked) return
+    cards.append(...listed.slice(AT_ONCE).map(makeCard))
     announceCards()
   }
 
@@ -172,6 +180,8 @@ export function enhance(form) {
   form.querySelector('.filters').open = matchMedia(WIDE).matches
   readAddress()
 }
+
+const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))
 
 async function fetchRows(address) {
   const answer = await fetch(address)

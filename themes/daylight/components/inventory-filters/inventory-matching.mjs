@@ -23,8 +23,9 @@ const WISHES = {
 }
 const NUMBERS = ['price', 'miles', 'year', 'tread', 'upkeep']
 
-const rising = (...fields) => (one, other) => firstDifference(fields, one, other)
-const falling = (...fields) => (one, other) => firstDifference(fields, one, other, -1)
+// Each order is one number a row, the least first; what is not known comes last.
+const rising = (field) => (row) => row[field] ?? Infinity
+const falling = (field) => (row) => (row[field] === null ? Infinity : -row[field])
 const ORDERS = {
   price: rising('price'),
   miles: rising('distance'),
@@ -32,20 +33,23 @@ const ORDERS = {
   year: falling('year'),
   tread: falling('tread'),
   lining: falling('lining'),
-  defects: rising('safety', 'function', 'looks'),
+  defects: ({ safety, function: works, looks }) => (safety * 1e4 + works) * 1e4 + looks,
   upkeep: rising('upkeep'),
 }
 
-/** Return the rows of files, each `{fields, rows}`, as objects, with the text that is searched for words. */
+/** Return the rows of files, each `{fields, rows}`, as objects, with the text that is searched for words; the newest first. */
 export function rowsOf(files) {
-  return files.flatMap(({ fields, rows }) =>
-    rows.map((values) => {
-      const row = {}
+  const found = files.flatMap(({ fields, rows }) => {
+    // Copies of one object share its shape: a field of ten thousand of them is found many times faster.
+    const shape = JSON.parse(JSON.stringify(Object.fromEntries([...fields, 'text'].map((field) => [field, null]))))
+    return rows.map((values) => {
+      const row = { ...shape }
       for (let place = 0; place < fields.length; place += 1) row[fields[place]] = values[place]
       row.text = plain(`${row.name} ${row.kind} ${row.more_words}`)
       return row
-    }),
-  )
+    })
+  })
+  return found.sort((one, other) => other.listed - one.listed || (one.stock < other.stock ? -1 : 1))
 }
 
 /** Return the wishes among the values of a form: `{price: 15000, drive: 'awd'}`. What is empty or no number is none. */
@@ -68,10 +72,11 @@ export function matching(rows, wishes) {
   for (const row of rows) {
     let mayFit = true
     let fits = true
-    for (const [{ fits: fitsWish, isUnknown }, wish] of tests) {
-      if (fitsWish(row, wish)) continue
+    for (let place = 0; place < tests.length; place += 1) {
+      const [test, wish] = tests[place]
+      if (test.fits(row, wish)) continue
       fits = false
-      if (isUnknown(row)) continue
+      if (test.isUnknown(row)) continue
       mayFit = false
       break
     }
@@ -92,21 +97,14 @@ export function loosening(rows, wishes) {
     .sort((one, other) => other.count - one.count)
 }
 
-/** Return the rows in an order; what is not known comes last, and of equals the newest first. */
+/** Return rows in an order; what is not known comes last. Of equals the one that was before stays before: the newest. */
 export function inOrder(rows, sort) {
-  const order = ORDERS[sort] ?? (() => 0)
-  return rows.toSorted((one, other) => order(one, other) || other.listed - one.listed || (one.stock < other.stock ? -1 : 1))
-}
-
-function firstDifference(fields, one, other, direction = 1) {
-  for (const field of fields) {
-    const [first, second] = [one[field], other[field]]
-    if (first === second) continue
-    if (first === null) return 1
-    if (second === null) return -1
-    return direction * (first - second)
-  }
-  return 0
+  const keyOf = ORDERS[sort]
+  if (!keyOf) return rows
+  const keys = Float64Array.from(rows, keyOf)
+  const places = Uint32Array.from(keys, (_, place) => place)
+  places.sort((one, other) => (keys[one] < keys[other] ? -1 : keys[one] > keys[other] ? 1 : one - other))
+  return Array.from(places, (place) => rows[place])
 }
 
 function plain(text) {
