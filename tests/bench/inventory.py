@@ -176,7 +176,7 @@ def answer_times(page: Page) -> list[tuple[float, float]]:
         await first
         section.getBoundingClientRect()
         const times = [performance.now() - start]
-        if (section.querySelectorAll('.vehicle-card').length === 12) await shown()
+        if (section.querySelector('.vehicle-cards').ariaBusy) await shown()
         section.getBoundingClientRect()
         return [...times, performance.now() - start]
     }"""

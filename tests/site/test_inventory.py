@@ -100,6 +100,7 @@ def stocks(page: Page) -> list[str]:
 
 def counted(page: Page, number: int) -> None:
     expect(page.locator(".filters-count")).to_contain_text(re.compile(rf"^{number} of {COUNT} (vehicles? fits?)\."))
+    expect(page.locator(".vehicle-cards:not([aria-busy])")).to_be_attached()  # all cards of the page have come
 
 
 def ask(page: Page) -> None:

@@ -39,7 +39,8 @@ export function enhance(form) {
     const start = (page - 1) * carried.on_a_page
     const listed = inOrder(fitting, sort).slice(start, start + carried.on_a_page)
     cards.replaceChildren(...listed.slice(0, AT_ONCE).map(makeCard))
-    pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)))
+    cards.ariaBusy = 'true'
+    pager.replaceChildren()
     find('clear').hidden = false
     const told = [fitting.length > 0 ? say.counted('fitting', fitting.length, { all: rows.length }) : '']
     if (unknown > 0) told.push(say.counted('unknown', unknown))
@@ -47,15 +48,18 @@ export function enhance(form) {
     const wished = Object.keys(wishes).map((name) => wishWords(form.elements[name]))
     find('asked').textContent = wished.length > 0 ? say.words('asked', { wishes: wished.join('; ') }) : ''
     announceCards()
-    if (listed.length <= AT_ONCE) return
-    await painted()
+    if (listed.length > AT_ONCE) await painted()
     if (turn !== asked) return
     cards.append(...listed.slice(AT_ONCE).map(makeCard))
+    cards.ariaBusy = null
+    // Last, so that no link moves away under a finger.
+    pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)))
     announceCards()
   }
 
   function showGiven() {
     cards.replaceChildren(...given.cards)
+    cards.ariaBusy = null
     pager.replaceChildren(...given.pager)
     find('clear').hidden = true
     find('count').textContent = ''
