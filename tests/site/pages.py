@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
 from bs4 import BeautifulSoup, Tag
+from playwright.sync_api import Page, expect
 
 PAGE_TYPES = (
     "index.html",
@@ -32,10 +33,12 @@ EVERY_TYPE = (
 )
 """All types of page, for what is quickly looked at; the comparison with two vehicles in it."""
 
-WHOLE = "document.querySelector('.comparison-place:empty') === null"
-"""True of a page in a browser once its scripts have brought all that they bring late: the comparison."""
-
 NOT_LOADED = ("canonical", "alternate", "next", "prev", "author", "license", "help")
+
+
+def wait_until_whole(page: Page) -> None:
+    """Wait until scripts have brought all that they bring late: the comparison."""
+    expect(page.locator(".comparison-place:empty")).to_have_count(0)
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ import pytest
 import wcag_contrast_ratio
 from playwright.sync_api import Page
 
-from tests.site.pages import EVERY_TYPE, WHOLE
+from tests.site.pages import EVERY_TYPE, wait_until_whole
 
 WALK = (Path(__file__).parent / "contrast.js").read_text("utf-8")
 ENOUGH = 7
@@ -79,7 +79,7 @@ def test_the_walk_finds_what_is_weak_and_nothing_else(open_page):
 @pytest.mark.parametrize("path", EVERY_TYPE)
 def test_all_text_stands_out_seven_to_one(open_page, site_address, path):
     page = open_page(f"{site_address}/{path}")
-    page.wait_for_function(WHOLE)
+    wait_until_whole(page)
     assert_all_text_stands_out(page, least=20)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.site.pages import WHOLE
+from tests.site.pages import wait_until_whole
 from tests.site.test_contrast import walking
 
 VEHICLE = "vehicles/K102/index.html"
@@ -144,7 +144,7 @@ def test_every_stop_is_seen_and_not_covered_and_the_last_leads_out(
     open_page, site_address, path, width, scheme, least
 ):
     page = open_page(f"{site_address}/{path}", width=width, scheme=scheme, reduced_motion="reduce")
-    page.wait_for_function(WHOLE)
+    wait_until_whole(page)
     stops = 0
     press(page, "Tab")
     while page.evaluate("document.activeElement !== document.body"):

@@ -31,7 +31,7 @@ def test_styles_and_pictures_arrive(open_page, place):
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") != "rgba(0, 0, 0, 0)"
     for image in page.locator("main img").all():
         image.scroll_into_view_if_needed()
-    page.wait_for_function("[...document.querySelectorAll('main img')].every(image => image.complete)")
+    page.wait_for_function("() => [...document.querySelectorAll('main img')].every(image => image.complete)")
     assert (
         page.evaluate("[...document.querySelectorAll('main img')].filter(image => !image.naturalWidth).length") == 0
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.site.pages import EVERY_TYPE, WHOLE
+from tests.site.pages import EVERY_TYPE, wait_until_whole
 
 SMALLEST = 24  # CSS pixels
 
@@ -59,7 +59,7 @@ def test_all_can_be_hit_read_in_order_and_keeps_still(open_page, site_address, p
     What is read next stands below, or on the same line to the right, or at the top of a further column.
     """
     page = open_page(f"{site_address}/{path}", reduced_motion="reduce")
-    page.wait_for_function(WHOLE)
+    wait_until_whole(page)
     assert not page.evaluate(MOVING)
     page.evaluate(UNFOLDED)
     for width in (320, 1280):
