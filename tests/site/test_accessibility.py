@@ -5,6 +5,8 @@ And what no rule of it covers: 320 pixels, no scripts, a keyboard's first stop, 
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 from playwright.sync_api import Page
 
@@ -15,6 +17,9 @@ AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_t
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 AUDITED = (*PAGE_TYPES, "data/index.html", "browse/body-suv/index.html")
 """All but the comparison and the sheets, to which axe is put where they are tested."""
+
+EVERY_VIEW = tuple(product((1280, 390, 320), ("light", "dark")))
+"""Widths in CSS pixels, each in both schemes."""
 
 RULES_APPLIED = 20  # at least; on each of these pages more than that are
 
@@ -42,10 +47,9 @@ def assert_axe_finds_nothing(page: Page, width: int, scheme: str) -> None:
 
 @pytest.mark.parametrize("path", AUDITED)
 def test_axe_finds_no_violation(open_page, site_address, path):
-    """A scheme changes colors alone, and `test_contrast.py` holds those in both schemes, wide and narrow."""
     page = open_page(f"{site_address}/{path}")
     page.evaluate(AXE)
-    for width, scheme in ((1280, "light"), (390, "dark"), (320, "light")):
+    for width, scheme in EVERY_VIEW:
         assert_axe_finds_nothing(page, width, scheme)
 
 
@@ -58,8 +62,8 @@ def test_without_scripts_axe_finds_no_violation_and_all_text_can_be_read(open_pa
     page.evaluate(TIMERS_AS_PROMISES)
     page.evaluate(AXE)
     assert page.evaluate("matchMedia('(scripting: none)').matches")
-    assert_axe_finds_nothing(page, 1280, "dark")
-    assert_axe_finds_nothing(page, 320, "light")
+    for width, scheme in EVERY_VIEW:
+        assert_axe_finds_nothing(page, width, scheme)
 
 
 @pytest.mark.parametrize("path", AUDITED)
