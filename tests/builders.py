@@ -15,8 +15,8 @@ from typing import Any
 import yaml
 from PIL import Image
 
-from sitegen.records.inspection import VehicleRecord
 from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
 
 Plain = dict[str, Any]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import subprocess
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -21,6 +22,47 @@ ROOMS = {
     "publishing": {"records", "pages"},
     "commands": {"records", "reading", "condition", "photos", "pages", "publishing"},
 }
+GROUPS = {
+    # Each group names the groups of its own room that it may import; a room's own files, "", stand above them all.
+    "reading": {
+        "yaml": set(),
+        "validation": {"yaml"},
+        "reference": {"validation"},
+        "checks": {"yaml", "validation"},
+        "video": {"yaml", "validation", "checks"},
+        "": {"yaml", "validation", "reference", "checks", "video"},
+    },
+    "condition": {
+        "basis": set(),
+        "outlook": {"basis"},
+        "tires": {"basis", "outlook"},
+        "brakes": {"basis", "outlook"},
+        "batteries_fluids_body": {"basis", "outlook"},
+        "services": {"basis", "outlook", "batteries_fluids_body"},
+        "": {"basis", "outlook", "tires", "brakes", "batteries_fluids_body", "services"},
+    },
+    "photos": {
+        "planning": set(),
+        "opening": {"planning"},
+        "deriving": {"planning", "opening"},
+        "": {"planning", "opening", "deriving"},
+    },
+    "pages": {
+        "language": set(),
+        "frame": {"language"},
+        "vehicle/measured": {"language", "frame"},
+        "vehicle/defects": {"language", "frame", "vehicle/measured"},
+        "vehicle": {"language", "frame", "vehicle/measured", "vehicle/defects"},
+        "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
+        "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
+        "": {"language", "frame", "vehicle", "print", "inventory"},
+        # The component page shows whatever there is, so it may look into every group, and none looks into it.
+        "gallery": {
+            "", "language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "print", "inventory"
+        },
+    },
+}  # fmt: skip
+MOST_FILES_OF_A_FOLDER = 14
 PURE = ("records", "condition")
 TOUCHING = {"os", "io", "pathlib", "subprocess", "socket", "time", "sqlite3", "shutil", "tempfile", "urllib", "http"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
@@ -60,6 +102,52 @@ def test_a_room_imports_only_the_rooms_that_the_table_allows(room):
         if name.startswith("sitegen.") and name.split(".")[1] in set(ROOMS) - ROOMS[room] - {room}
     ]
     assert not wrong
+
+
+def group_of(module: Path) -> str:
+    """Return the group within its room that a module lies in, such as `vehicle/defects`."""
+    return "/".join(module.relative_to(PACKAGE).parts[1:-1])
+
+
+def group_imported(name: str) -> tuple[str, str]:
+    """Return room and group of the module that an import names, by itself or with what is taken from it."""
+    parts = name.split(".")[1:]
+    while parts and not (PACKAGE.joinpath(*parts).is_dir() or PACKAGE.joinpath(*parts).with_suffix(".py").is_file()):
+        parts.pop()
+    place = PACKAGE.joinpath(*parts)
+    return parts[0] if parts else "", "/".join(parts[1:] if place.is_dir() else parts[1:-1])
+
+
+@pytest.mark.parametrize("room", GROUPS)
+def test_a_group_imports_only_the_groups_that_stand_below_it(room):
+    """Arrows between the groups of a room run one way: each names all that it may import."""
+    groups = GROUPS[room]
+    assert {group_of(module) for module in MODULES if room_of(module) == room} == set(groups)
+    assert not [(one, other) for one in groups for other in groups[one] if one in groups[other]]
+    wrong = [
+        f"{module.relative_to(REPOSITORY)} imports {name}"
+        for module in MODULES
+        if room_of(module) == room
+        for name in imports(module)
+        if name.startswith(f"sitegen.{room}.")
+        and group_imported(name)[1] not in groups[group_of(module)] | {group_of(module)}
+    ]
+    assert not wrong
+
+
+def test_no_folder_holds_more_files_than_a_glance_takes_in():
+    folders = Counter(module.parent for module in MODULES if module.name != "__init__.py")
+    assert not {str(folder): count for folder, count in folders.items() if count > MOST_FILES_OF_A_FOLDER}
+
+
+def test_no_class_name_stands_for_two_things():
+    names = Counter(
+        node.name
+        for module in MODULES
+        for node in ast.parse(module.read_text("utf-8")).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert not [name for name, count in names.items() if count > 1]
 
 
 @pytest.mark.parametrize("room", PURE)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 
 from sitegen.commands.composition import Wish, compose
-from sitegen.commands.placing import placed
+from sitegen.commands.problem_places import placed
 from sitegen.commands.terminal import Terminal
-from sitegen.photos.care import warnings_about
+from sitegen.photos.photo_warnings import warnings_about
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:

@@ -9,19 +9,19 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from sitegen.commands.holding import held_back
-from sitegen.commands.moment import day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.clock import day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.gate_problems import held_back
 from sitegen.commands.own_theme import own_theme_fault
 from sitegen.commands.terminal import Terminal, exit_code
-from sitegen.condition.findings import Condition
+from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
-from sitegen.pages.composing import compose_site, voice_in
+from sitegen.pages.composing import compose_site, translator_for
 from sitegen.pages.site import Site
 from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures
 from sitegen.photos.workers import LocalWorkers
-from sitegen.reading.catalogues import read_catalogues
-from sitegen.reading.figures import read_figures
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.reading.store import read_store
 from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem
@@ -69,16 +69,16 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures, today)
-    held = held_back(store, conditions, voice_in("en", store.settings, figures))
+    held = held_back(store, conditions, translator_for("en", store.settings, figures))
     with terminal.progress("Photos") as advance, _workers(wish) as workers:
         pictures, unusable = make_pictures(store, wish.cache, advance, workers)
     told = (*problems, *held, *unusable)
     if exit_code(unusable):
         return Composed(told, store)
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
-    catalogues = read_catalogues(content_folder())
+    vocabulary = read_vocabulary(content_folder())
     try:
-        site = compose_site(store, shown, pictures, catalogues, figures, today, earlier)
+        site = compose_site(store, shown, pictures, vocabulary, figures, today, earlier)
     except Exception as fault:  # whatever a store's own template may raise
         problem = own_theme_fault(fault, store.folder)
         if problem is None:

@@ -16,12 +16,12 @@ from pathlib import Path
 from sitegen import __version__
 from sitegen.commands.build import build
 from sitegen.commands.check import check
-from sitegen.commands.moment import UsageError
+from sitegen.commands.clock import UsageError
 from sitegen.commands.preview import preview
 from sitegen.commands.schema import schema
 from sitegen.commands.terminal import Terminal
 from sitegen.photos.cluster import NoClusterError
-from sitegen.reading.schemas import RECORDS
+from sitegen.reading.validation.schemas import RECORDS
 
 Command = Callable[[argparse.Namespace, Terminal], int]
 

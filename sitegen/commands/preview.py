@@ -9,14 +9,14 @@ from pathlib import Path
 
 from watchfiles import Change, watch
 
+from sitegen.commands.clock import day_at_store, moment_of_build
 from sitegen.commands.composition import Wish, compose
-from sitegen.commands.moment import day_at_store, moment_of_build
 from sitegen.commands.preview_server import Showing, serving
 from sitegen.commands.terminal import Terminal
-from sitegen.pages.gallery import FOLDER, component_pages
+from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.pages.site import Site
 from sitegen.publishing.publication import publish
-from sitegen.reading.figures import read_figures
+from sitegen.reading.reference.figures import read_figures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.shared_data import content_folder, themes_folder

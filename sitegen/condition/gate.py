@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from sitegen.condition.findings import Gate, Hold
-from sitegen.condition.values import Said
+from sitegen.condition.basis.findings import Gate, Hold
+from sitegen.condition.basis.values import Said
 from sitegen.records.disclosure import Affects, Promise
-from sitegen.records.inspection import VehicleRecord
 from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
 
 
 def gate(record: VehicleRecord, holds: Sequence[Hold]) -> Gate:

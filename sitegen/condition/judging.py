@@ -7,24 +7,24 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
-from sitegen.condition.alignment import judge_alignment
-from sitegen.condition.batteries import judge_battery, judge_traction_battery
-from sitegen.condition.body import judge_body
-from sitegen.condition.brakes import judge_brakes
-from sitegen.condition.costs import cost_of
-from sitegen.condition.distances import metres_in
-from sitegen.condition.findings import Condition, Judged
-from sitegen.condition.fluids import judge_fluids
-from sitegen.condition.forecast import OutlookFacts, OutlookLine
+from sitegen.condition.basis.findings import Condition, Judged
+from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
+from sitegen.condition.basis.odometer import judge_use
+from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
+from sitegen.condition.batteries_fluids_body.body import judge_body
+from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
+from sitegen.condition.brakes.brakes import judge_brakes
 from sitegen.condition.gate import gate
-from sitegen.condition.intervals import judge_services
-from sitegen.condition.outlook import outlook
-from sitegen.condition.tires import judge_tires
-from sitegen.condition.use import judge_use
+from sitegen.condition.outlook.costs import cost_of
+from sitegen.condition.outlook.distances import metres_in
+from sitegen.condition.outlook.outlook import outlook
+from sitegen.condition.services.intervals import judge_services
+from sitegen.condition.tires.alignment import judge_alignment
+from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
-from sitegen.records.inspection import VehicleRecord
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
+from sitegen.records.vehicle_record import VehicleRecord
 
 Judge = Callable[[VehicleRecord, Figures, date], Judged]
 

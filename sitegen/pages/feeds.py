@@ -8,13 +8,12 @@ from datetime import UTC, date, datetime, time
 from xml.etree import ElementTree
 from zoneinfo import ZoneInfo
 
-from sitegen.pages.addresses import Address, language_folder, same_page
+from sitegen.pages.frame.addresses import FEED_FILE, SITEMAP_FILE, Address, language_folder, same_page
 from sitegen.records.store import SiteSettings
 
 ATOM = "http://www.w3.org/2005/Atom"
 SITEMAP = "http://www.sitemaps.org/schemas/sitemap/0.9"
 XHTML = "http://www.w3.org/1999/xhtml"
-FEED_FILE, SITEMAP_FILE, ROBOTS_FILE = "feed.xml", "sitemap.xml", "robots.txt"
 
 
 @dataclass(frozen=True)

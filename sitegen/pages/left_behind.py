@@ -11,9 +11,9 @@ import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.pages.addresses import INDEX, Address, inventory_page, vehicle_page
-from sitegen.pages.frames import Link, Surroundings
-from sitegen.pages.identity import identity
+from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
+from sitegen.pages.frame.frame import Link, Surroundings
+from sitegen.pages.vehicle.identity import identity
 from sitegen.records.vehicle import Status
 
 HTML = ".html"
@@ -48,14 +48,14 @@ def left_behind(
 
 def coming_soon(around: Surroundings) -> Iterator[tuple[str, bytes]]:
     """Render the page of every vehicle that is still being prepared, where the store wants them to be shown."""
-    voice = around.voice
+    translator = around.translator
     for vehicle in around.store.vehicles:
         record = vehicle.record
         if record.status is Status.PREPARING and around.settings.show_preparing:
-            at, told = vehicle_page(record.stock, around.language_folder), identity(record, voice)
-            words = voice.say("coming.words", kind=told.kind)
+            at, told = vehicle_page(record.stock, around.language_folder), identity(record, translator)
+            words = translator.say("coming.words", kind=told.kind)
             notice = Notice(
-                f"{told.name}: {voice.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
+                f"{told.name}: {translator.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
             )
             yield at.file, _rendered(notice, at, around, kept_from_search=False)
 
@@ -72,7 +72,7 @@ def _around_of(file: str, spoken: Sequence[Surroundings]) -> Surroundings:
 
 
 def _notice(at: Address, present: Collection[str], former: dict[str, str], around: Surroundings) -> Notice:
-    voice = around.voice
+    translator = around.translator
     parts = posixpath.relpath(at.file, around.language_folder or ".").split("/")
     if parts[0] == "vehicles" and len(parts) > 2:
         stock, rest = parts[1], "/".join(parts[2:])
@@ -80,33 +80,39 @@ def _notice(at: Address, present: Collection[str], former: dict[str, str], aroun
             same = posixpath.join(around.language_folder, "vehicles", former[stock], rest)
             to = same if same in present else vehicle_page(former[stock], around.language_folder).file
             if to in present:
-                return _forward(voice.say("moved.vehicle", stock=former[stock]), at, to, around)
-        return Notice(voice.say("gone.vehicle"), voice.say("gone.vehicle_words", stock=stock), _home(at, around))
+                return _forward(translator.say("moved.vehicle", stock=former[stock]), at, to, around)
+        return Notice(
+            translator.say("gone.vehicle"), translator.say("gone.vehicle_words", stock=stock), _home(at, around)
+        )
     if re.fullmatch(r"page-\d+", parts[-2] if len(parts) > 1 else ""):
         beginning = posixpath.normpath(posixpath.join(posixpath.dirname(at.file), "..", INDEX))
         if beginning in present:
-            return _forward(voice.say("moved.list"), at, beginning, around)
+            return _forward(translator.say("moved.list"), at, beginning, around)
     if parts[0] == "browse":
-        return Notice(voice.say("gone.list"), voice.say("gone.list_words"), _home(at, around))
-    return Notice(voice.say("gone.page"), voice.say("gone.page_words"), _home(at, around))
+        return Notice(translator.say("gone.list"), translator.say("gone.list_words"), _home(at, around))
+    return Notice(translator.say("gone.page"), translator.say("gone.page_words"), _home(at, around))
 
 
 def _forward(words: str, at: Address, to: str, around: Surroundings) -> Notice:
     href = at.to(to)
-    return Notice(around.voice.say("moved.heading"), words, Link(around.voice.say("moved.follow"), href), href)
+    return Notice(
+        around.translator.say("moved.heading"), words, Link(around.translator.say("moved.follow"), href), href
+    )
 
 
 def _home(at: Address, around: Surroundings) -> Link:
-    return Link(around.voice.say("not_found.back"), at.to(inventory_page(around.language_folder).file))
+    return Link(around.translator.say("not_found.back"), at.to(inventory_page(around.language_folder).file))
 
 
 def _rendered(notice: Notice, at: Address, around: Surroundings, kept_from_search: bool = True) -> bytes:
-    title = around.voice.say("notice.title", heading=notice.heading, address=at.file.removesuffix(INDEX).rstrip("/"))
+    title = around.translator.say(
+        "notice.title", heading=notice.heading, address=at.file.removesuffix(INDEX).rstrip("/")
+    )
     frame = replace(around.frame(at, title, notice.words), languages=())
     if notice.forward:
         target = Address(posixpath.normpath(posixpath.join(posixpath.dirname(at.file), notice.forward)))
         frame = replace(frame, canonical=target.canonical(around.settings.base_address))
     else:
         frame = replace(frame, kept_from_search=kept_from_search)
-    renderer = around.theme.speaking(around.voice.words)
+    renderer = around.theme.speaking(around.translator.catalog)
     return renderer.page("pages/notice.html", frame=frame, notice=notice)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitegen.pages.frames import Surroundings
-from sitegen.pages.markdown_text import page_html
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.language.markdown_text import page_html
 from sitegen.records.store import OwnPage
 
 
@@ -22,5 +22,5 @@ class OwnPageView:
 
 def own_page_view(page: OwnPage, around: Surroundings) -> OwnPageView:
     """Return the view of an own page."""
-    language = None if page.language == around.voice.language else page.language
+    language = None if page.language == around.translator.language else page.language
     return OwnPageView(page.title, page_html(page.markdown), language)

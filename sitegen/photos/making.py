@@ -14,12 +14,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from sitegen.photos.deriving import Derived, derive
-from sitegen.photos.finding import NamedPhoto, find_fault, named_photos
+from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.memory import Memory
-from sitegen.photos.opening import Fault, judge_photo
-from sitegen.photos.pictures import Picture, Pictures
-from sitegen.photos.planning import PhotoFacts, Plan, plan_pictures
+from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
+from sitegen.photos.opening.opening import Fault, judge_photo
+from sitegen.photos.planning.pictures import Picture, Pictures
+from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
 from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store

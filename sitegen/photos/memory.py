@@ -17,8 +17,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from sitegen.photos.measuring import Measures
-from sitegen.photos.planning import PhotoFacts
+from sitegen.photos.deriving.measuring import Measures
+from sitegen.photos.planning.planning import PhotoFacts
 
 KEPT_UNUSED = timedelta(days=30)
 """How long a picture is kept that no record asks for: a vehicle that comes back soon finds its pictures."""

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from sitegen.reading.files import place_of, read_text
-from sitegen.reading.nearest import listed
+from sitegen.reading.validation.did_you_mean import listed
+from sitegen.reading.yaml.files import place_of, read_text
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 

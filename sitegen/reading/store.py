@@ -7,20 +7,20 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from sitegen.reading.catalogues import read_catalogues, read_plausible
-from sitegen.reading.date_checks import check_age_of_inspections
-from sitegen.reading.footage import read_footage
-from sitegen.reading.location_checks import check_locations
-from sitegen.reading.marks import Marks
+from sitegen.reading.checks.dates import check_age_of_inspections
+from sitegen.reading.checks.named_files import photo_files
+from sitegen.reading.checks.sale import check_locations
+from sitegen.reading.checks.settings import check_prices, check_settings
+from sitegen.reading.checks.sheet import Sheet, Standards
+from sitegen.reading.checks.vehicle import check_sheet, check_together
 from sitegen.reading.own_pages import read_own_pages
-from sitegen.reading.photo_files import photo_files
-from sitegen.reading.record_files import Reading, read_file
-from sitegen.reading.settings_checks import check_prices, check_settings
-from sitegen.reading.sheets import Sheet, Standards
-from sitegen.reading.vehicle_checks import check_sheet, check_together
-from sitegen.records.inspection import VehicleRecord
+from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
+from sitegen.reading.validation.record_files import Reading, read_file
+from sitegen.reading.video.footage import read_footage
+from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
 from sitegen.shared_data import content_folder, themes_folder
 
@@ -116,15 +116,15 @@ def _cross_check(
 ) -> Iterator[Problem]:
     """Yield what is wrong between values that are each right by themselves."""
     content = content_folder()
-    catalogues = read_catalogues(content)
+    vocabulary = read_vocabulary(content)
     region = settings.sound_part.region if settings.sound_part is not None else None
-    standards = Standards(today, region, catalogues, read_plausible(content))
+    standards = Standards(today, region, vocabulary, read_plausible(content))
     if settings.sound_part is not None:
-        languages_on_offer = {catalog.parent.name for catalog in content.glob("*/*.po")}
+        languages_on_offer = {folder.name for folder in content.iterdir() if any(folder.rglob("*.po"))}
         themes_on_offer = {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
         yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, themes_on_offer)
     if prices.sound_part is not None:
-        yield from check_prices(prices.sound_part, prices.marks, catalogues)
+        yield from check_prices(prices.sound_part, prices.marks, vocabulary)
     sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)

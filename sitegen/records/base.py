@@ -59,7 +59,7 @@ Language = Annotated[
 
 
 @dataclass(frozen=True)
-class Text:
+class LocalizedText:
     """Free text of the store: one string in the store's first language, or one per language.
 
     `versions` maps a language tag to its text; the empty tag stands for the store's first language.
@@ -84,8 +84,8 @@ class Text:
         def fail(mend: str) -> PydanticCustomError:
             return misread(expected, mend)
 
-        def read(value: Any) -> Text:
-            if isinstance(value, Text):
+        def read(value: Any) -> LocalizedText:
+            if isinstance(value, LocalizedText):
                 return value
             if isinstance(value, str):
                 if not value.strip():
@@ -100,7 +100,7 @@ class Text:
                 return cls({str(tag): text.strip() for tag, text in value.items()})
             raise fail("put the text in quotes if it looks like a number or begins with a sign")
 
-        def write(text: Text) -> str | dict[str, str]:
+        def write(text: LocalizedText) -> str | dict[str, str]:
             return text.versions[""] if set(text.versions) == {""} else dict(text.versions)
 
         return core_schema.no_info_plain_validator_function(

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
-from sitegen.records.base import Record, Shape, Text, misread
+from sitegen.records.base import LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
 
 
@@ -99,7 +99,7 @@ class Photo(Record):
     """A photo in the vehicle's photos folder, and what it shows, for those who cannot see it."""
 
     file: PhotoFile
-    shows: Text
+    shows: LocalizedText
     cover: tuple[Box, ...] = ()
     """Regions to cover for good: other people's plates, faces."""
 
@@ -133,7 +133,7 @@ class Place(Record):
     station: Station
     wheel: AtWheel | None = None
     """Which wheel, where the station is wheels: the drawing of the body can then point to it."""
-    part: Text
+    part: LocalizedText
 
     @model_validator(mode="after")
     def _wheel_at_wheels(self) -> Self:
@@ -156,14 +156,14 @@ class Defect(Record):
     rusted: AreaShare | None = None
     """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
     affects: Affects
-    words: Text
+    words: LocalizedText
     """What is wrong, in plain words."""
-    done: Text | None = None
+    done: LocalizedText | None = None
     """What the store did about it, if anything."""
     photos: tuple[DefectPhoto, ...] = ()
 
 
-class Finding(StrEnum):
+class CheckResult(StrEnum):
     """What the check of one point found."""
 
     GOOD = "good"
@@ -175,8 +175,8 @@ class Finding(StrEnum):
 class CheckNote(Record):
     """A finding with more to say about it."""
 
-    finding: Finding
-    note: Text | None = None
+    finding: CheckResult
+    note: LocalizedText | None = None
     defect: Slug | None = None
     """Id of the defect that says more."""
 
@@ -186,14 +186,14 @@ def _kind_of_check(written: Any) -> str:
 
 
 Check = Annotated[
-    Annotated[Finding, Tag("by itself")] | Annotated[CheckNote, Tag("with a note")], Discriminator(_kind_of_check)
+    Annotated[CheckResult, Tag("by itself")] | Annotated[CheckNote, Tag("with a note")], Discriminator(_kind_of_check)
 ]
 
 
 class Work(Record):
     """Work that the shop did before offering the vehicle."""
 
-    what: Text
+    what: LocalizedText
     on: date
     at: Distance | None = None
     renews: tuple[str, ...] = ()
@@ -205,7 +205,7 @@ class Work(Record):
 class Promise(Record):
     """Work that the store will do before delivery."""
 
-    what: Text
+    what: LocalizedText
     renews: tuple[str, ...] = ()
     settles: tuple[Slug, ...] = ()
 
@@ -213,29 +213,29 @@ class Promise(Record):
 class Addition(Record):
     """Something fitted by an earlier owner."""
 
-    what: Text
+    what: LocalizedText
     stays: bool
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class Equipment(Record):
     """What buyers look for, and whether this vehicle has it."""
 
-    has: tuple[Text, ...] = ()
-    lacks: tuple[Text, ...] = ()
+    has: tuple[LocalizedText, ...] = ()
+    lacks: tuple[LocalizedText, ...] = ()
 
 
 class Event(Record):
     """Something that changed on the page after it was first published."""
 
     on: date
-    what: Text
+    what: LocalizedText
 
 
 class Gauge(Record):
     """A gauge, and the smallest step it shows."""
 
-    name: Text
+    name: LocalizedText
     reads_to: Depth | None = None
 
 
@@ -255,5 +255,5 @@ class Inspection(Record):
 
     done_on: date
     at: Distance | None = None
-    by: Text | None = None
+    by: LocalizedText | None = None
     gauges: Gauges = Gauges()

@@ -61,7 +61,7 @@ class ServiceKeys(Record):
     """What vehicles of a fuel do not have, and so cannot have had done."""
 
 
-class Catalogues(Record):
+class Vocabulary(Record):
     """The names that records may use."""
 
     check_points: dict[str, CheckPoint]

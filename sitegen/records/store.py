@@ -16,10 +16,10 @@ from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import core_schema
 
-from sitegen.records.base import Language, Record, Shape, Text, misread
-from sitegen.records.inspection import VehicleRecord
+from sitegen.records.base import Language, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle import Name
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
 
 
@@ -77,8 +77,8 @@ Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)",
 class OpeningHours(Record):
     """Opening hours, as the page should say them."""
 
-    days: Text
-    hours: Text
+    days: LocalizedText
+    hours: LocalizedText
 
 
 class Location(Record):
@@ -128,7 +128,7 @@ class SiteSettings(Record):
     theme: Name = "daylight"
     price_bands: PriceBands = (5_000, 10_000, 15_000, 20_000, 30_000, 50_000)
     """Prices, in the store's currency, at which one band of the pages by price ends and the next begins."""
-    introduction: Text | None = None
+    introduction: LocalizedText | None = None
     """A sentence or two under the store's name on the inventory page."""
 
     def at(self, location: str | None) -> SiteSettings:
@@ -194,7 +194,7 @@ class PriceList(Record):
     """What `services.yaml` holds: what this store's shop charges, by service."""
 
     prices: dict[str, PriceRange]
-    as_of: Text | None = None
+    as_of: LocalizedText | None = None
     """When these prices were last looked at, in words."""
 
 

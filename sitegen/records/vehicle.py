@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from pydantic import Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
-from sitegen.records.base import Record, Shape, Text
+from sitegen.records.base import LocalizedText, Record, Shape
 from sitegen.records.quantities import Distance, Energy
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
@@ -109,13 +109,13 @@ class Vehicle(Record):
     drive: Drive
     fuel: Fuel
     transmission: Transmission | None = None
-    engine: Text | None = None
+    engine: LocalizedText | None = None
     """The engine or motor in a few words, such as 2.0-liter four-cylinder."""
     timing: Timing | None = None
     doors: Annotated[int, Field(ge=1, le=7)] | None = None
     seats: Annotated[int, Field(ge=1, le=20)] | None = None
-    color: Text | None = None
-    interior: Text | None = None
+    color: LocalizedText | None = None
+    interior: LocalizedText | None = None
     battery_energy: Energy | None = None
     """Energy of the traction battery when new, as the maker states it."""
     gross_weight_pounds: Annotated[int, Field(gt=0, le=80_000)] | None = None
@@ -145,23 +145,23 @@ class EarlierReading(Record):
 
     reading: Distance
     read_on: date
-    source: Text
+    source: LocalizedText
 
 
 class Title(Record):
     """The brand on the title, word for word, and when the store looked. `none` means none is shown."""
 
-    brand: Text
+    brand: LocalizedText
     checked_on: date
-    state: Text | None = None
+    state: LocalizedText | None = None
 
 
 class Recall(Record):
     """One open recall."""
 
-    what: Text
+    what: LocalizedText
     reference: Name | None = None
-    remedy: Text | None = None
+    remedy: LocalizedText | None = None
 
 
 class Recalls(Record):
@@ -181,7 +181,7 @@ class PlainTerms(StrEnum):
 class WarrantyTerms(Record):
     """A warranty given by the store, in its own words."""
 
-    warranty: Text
+    warranty: LocalizedText
 
 
 def _kind_of_terms(written: Any) -> str:

@@ -12,7 +12,7 @@ from typing import Annotated
 
 from pydantic import Field, StringConstraints
 
-from sitegen.records.base import Language, Record, Text
+from sitegen.records.base import Language, LocalizedText, Record
 from sitegen.records.disclosure import PhotoFile
 
 VideoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
@@ -29,7 +29,7 @@ class WalkAround(Record):
     """Where each station begins, as WebVTT, by language. A cue may be named after a defect by the defect's id."""
     poster: PhotoFile | None = None
     """One of the vehicle's photos, to stand there until the video plays; without it, the first photo."""
-    transcript: Text | None = None
+    transcript: LocalizedText | None = None
     """What is said and shown, to be read; without it, the captions are."""
 
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
 from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import PartialDate, Record, Shape, Text, misread
+from sitegen.records.base import LocalizedText, PartialDate, Record, Shape, misread
 from sitegen.records.quantities import (
     CrankingCurrent,
     Depth,
@@ -103,7 +103,7 @@ class Tire(Record):
     """Odometer when fitted, if known."""
     fitted_on: PartialDate | None = None
     pressure: Pressure | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class Tires(Record):
@@ -153,7 +153,7 @@ class DiscBrake(Record):
     fitted_at: Distance | None = None
     """Odometer when the pads were fitted, if known."""
     fitted_on: PartialDate | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class DrumBrake(Record):
@@ -169,7 +169,7 @@ class DrumBrake(Record):
     """Largest diameter the maker allows, as marked on the drum; or `not marked`."""
     fitted_at: Distance | None = None
     fitted_on: PartialDate | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 def _kind_of_brake(written: Any) -> str:
@@ -210,7 +210,7 @@ class BrakeFluid(Record):
     grade: FluidGrade | None = None
     moisture: Share | None = None
     tested_on: date | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class Coolant(Record):
@@ -218,7 +218,7 @@ class Coolant(Record):
 
     freezes_at: Temperature | None = None
     tested_on: date | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class Battery(Record):
@@ -231,7 +231,7 @@ class Battery(Record):
     """Hours since the last charge or drive before `rest_voltage` was read."""
     fitted_on: PartialDate | None = None
     tested_on: date | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class HealthMethod(StrEnum):
@@ -250,15 +250,15 @@ class TractionBattery(Record):
     measured_on: date | None = None
     range_at_full: Distance | None = None
     """Range shown at a full charge, on the day of the inspection."""
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class PaintReading(Record):
     """Paint thickness at one panel."""
 
-    panel: Text
+    panel: LocalizedText
     readings: Annotated[tuple[FilmThickness, ...], Field(min_length=1)]
-    note: Text | None = None
+    note: LocalizedText | None = None
 
 
 class ServiceRecord(Record):
@@ -268,4 +268,4 @@ class ServiceRecord(Record):
     """Key of the service, such as engine_oil."""
     done_on: PartialDate | None = None
     at: Distance | None = None
-    note: Text | None = None
+    note: LocalizedText | None = None

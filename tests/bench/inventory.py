@@ -21,13 +21,13 @@ from playwright.sync_api import Browser, CDPSession, Page, Response, expect, syn
 
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import voice_in
-from sitegen.pages.composing_inventory import inventory_pages
-from sitegen.pages.frames import Surroundings
-from sitegen.pages.themes import read_theme
-from sitegen.photos.pictures import Candidate, Candidates, Picture, Pictures
-from sitegen.photos.recipe import WIDTHS
-from sitegen.reading.catalogues import read_catalogues
-from sitegen.reading.figures import read_figures
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.theme import read_theme
+from sitegen.pages.inventory.composing import inventory_pages
+from sitegen.photos.planning.pictures import Candidate, Candidates, Picture, Pictures
+from sitegen.photos.planning.recipe import WIDTHS
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.quantities import Distance
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.shared_data import content_folder, themes_folder
@@ -54,7 +54,7 @@ def make_list(folder: Path, count: int) -> float:
     settings = some_settings()
     vehicles = tuple(StoredVehicle(a_vehicle(**changes), folder, "") for changes in varied_vehicles(count))
     store = Store(folder, settings, None, vehicles, ())
-    figures, catalogues = read_figures(content_folder(), settings.region), read_catalogues(content_folder())
+    figures, vocabulary = read_figures(content_folder(), settings.region), read_vocabulary(content_folder())
     a_year = Distance.of_miles(12_000)
     start = time.perf_counter()
     conditions = {
@@ -64,7 +64,7 @@ def make_list(folder: Path, count: int) -> float:
     voice = voice_in("en", settings, figures)
     around = Surroundings(store, theme, voice, "", TODAY)
     pictures = some_pictures(store)
-    pages = dict(inventory_pages(conditions, pictures, catalogues, around, theme.speaking(voice.words)))
+    pages = dict(inventory_pages(conditions, pictures, vocabulary, around, theme.speaking(voice.words)))
     spent = time.perf_counter() - start
     for file, content in {**pages, **theme.assets}.items():
         (folder / file).parent.mkdir(parents=True, exist_ok=True)

@@ -23,9 +23,9 @@ import pillow_heif
 from PIL import Image, ImageOps
 from skimage.metrics import structural_similarity
 
-from sitegen.photos.finding import named_photos
 from sitegen.photos.making import make_pictures
-from sitegen.photos.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, WEBP, WIDTHS, Encoding
+from sitegen.photos.opening.finding import named_photos
+from sitegen.photos.planning.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, WEBP, WIDTHS, Encoding
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.store import read_store
 from sitegen.records.store import Store

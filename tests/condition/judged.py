@@ -6,10 +6,10 @@ from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from sitegen.condition.findings import Condition
-from sitegen.condition.forecast import ItemOutlook
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.forecast import ItemOutlook
 from sitegen.condition.judging import judge
-from sitegen.reading.figures import read_figures
+from sitegen.reading.reference.figures import read_figures
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Depth, Distance
 from sitegen.records.store import PriceList

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from sitegen.condition.findings import BatteryFinding, TractionBatteryFinding
-from sitegen.condition.forecast import Band
-from sitegen.condition.values import Span, WholeSpan
+from sitegen.condition.basis.findings import BatteryFinding, TractionBatteryFinding
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.values import Span, WholeSpan
 from tests.condition.judged import item, judged, said
 
 

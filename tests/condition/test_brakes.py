@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from sitegen.condition.findings import BrakeFinding, SetFinding
-from sitegen.condition.values import KnownBy, Span, WholeSpan
+from sitegen.condition.basis.findings import BrakeFinding, SetFinding
+from sitegen.condition.basis.values import KnownBy, Span, WholeSpan
 from tests.condition.judged import EU, GB, US, judged, said
 
 

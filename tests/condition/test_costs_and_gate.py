@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from sitegen.condition.costs import cost_of
-from sitegen.condition.forecast import CostRange
+from sitegen.condition.basis.forecast import CostRange
+from sitegen.condition.outlook.costs import cost_of
 from sitegen.records.store import PriceList
 from tests.condition.judged import EU, judged
 

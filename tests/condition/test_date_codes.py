@@ -6,8 +6,8 @@ from datetime import date
 
 import pytest
 
-from sitegen.condition.calendar_spans import add_months, months_down, months_up, whole_years
-from sitegen.condition.date_codes import CodeFault, made_in
+from sitegen.condition.basis.calendar import add_months, months_down, months_up, whole_years
+from sitegen.condition.tires.date_codes import CodeFault, made_in
 from tests.condition.judged import TODAY
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.condition.body import nearest_grade
-from sitegen.condition.findings import FluidFinding, PaintFinding, RustFinding
-from sitegen.condition.forecast import Band
-from sitegen.condition.values import KnownBy
+from sitegen.condition.basis.findings import FluidFinding, PaintFinding, RustFinding
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.values import KnownBy
+from sitegen.condition.batteries_fluids_body.body import nearest_grade
 from sitegen.records.quantities import Share, Temperature
 from sitegen.records.wear import FluidGrade
 from tests.condition.judged import US, item, judged, said

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.condition.forecast import Band
-from sitegen.condition.values import KnownBy, WholeSpan
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.values import KnownBy, WholeSpan
 from tests.condition.judged import EU, US, item, judged, keys, said
 
 ENGINE = {

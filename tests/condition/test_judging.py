@@ -10,10 +10,10 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
-from sitegen.condition.findings import BrakeFinding, Condition, TireFinding
-from sitegen.condition.forecast import ItemFacts
+from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
+from sitegen.condition.basis.forecast import ItemFacts
+from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.judging import JUDGES, judge
-from sitegen.condition.values import KnownBy, WholeSpan
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
 from tests.builders import a_vehicle, merged

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from sitegen.condition.forecast import Band, CostRange, ItemFacts, ItemOutlook, OutlookFacts
-from sitegen.condition.outlook import outlook, outlook_facts
-from sitegen.condition.values import WholeSpan
+from sitegen.condition.basis.forecast import Band, CostRange, ItemFacts, ItemOutlook, OutlookFacts
+from sitegen.condition.basis.values import WholeSpan
+from sitegen.condition.outlook.outlook import outlook, outlook_facts
 from sitegen.records.figures import DistanceUnit
 
 CASES = json.loads((Path(__file__).parent.parent / "data" / "condition" / "outlook_cases.json").read_text("utf-8"))

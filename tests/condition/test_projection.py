@@ -12,8 +12,8 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as some
 
-from sitegen.condition.projection import Wear, project, round_outward, usable_share
-from sitegen.condition.values import Span, WholeSpan
+from sitegen.condition.basis.values import Span, WholeSpan
+from sitegen.condition.outlook.projection import Wear, project, round_outward, usable_share
 
 TIRE_LIFE = Span(Fraction(35_000), Fraction(65_000))
 FRONT_PAD_LIFE = Span(Fraction(25_000), Fraction(65_000))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.condition.tire_sizes import circumference, parse_size, turns_per_mile, worn_diameter
+from sitegen.condition.tires.tire_sizes import circumference, parse_size, turns_per_mile, worn_diameter
 from tests.condition.judged import US
 
 TABLE = Path(__file__).parent.parent / "data" / "condition" / "tire_sizes.csv"

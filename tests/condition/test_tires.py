@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from sitegen.condition.findings import SetFinding, TireFinding, WearShape
-from sitegen.condition.values import KnownBy, Span, Wheel, WholeSpan
+from sitegen.condition.basis.findings import SetFinding, TireFinding, WearShape
+from sitegen.condition.basis.values import KnownBy, Span, Wheel, WholeSpan
 from tests.condition.judged import EU, GB, US, item, judged, keys, said, thirty_seconds
 
 

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 import pytest
 
-from sitegen.condition.findings import UseFinding
-from sitegen.condition.forecast import Band
-from sitegen.condition.use import is_exempt
+from sitegen.condition.basis.findings import UseFinding
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.odometer import is_exempt
 from tests.builders import a_vehicle
 from tests.condition.judged import EU, TODAY, US, judged, said
 

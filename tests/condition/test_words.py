@@ -10,11 +10,11 @@ import pytest
 import textstat
 from hypothesis import given, settings
 
-from sitegen.condition.findings import Condition
-from sitegen.condition.values import Said
-from sitegen.pages.formats import Formats
-from sitegen.pages.voice import Voice
-from sitegen.pages.words import read_words
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.values import Said
+from sitegen.pages.language.catalog import read_catalog
+from sitegen.pages.language.formats import Formats
+from sitegen.pages.language.translator import Translator
 from sitegen.shared_data import content_folder
 from tests.builders import merged
 from tests.condition.judged import EU, GB, US, judged
@@ -22,9 +22,9 @@ from tests.condition.test_costs_and_gate import HOLDS, mend
 from tests.condition.vehicles import changes
 from tests.conftest import REPOSITORY
 
-WORDS = read_words(content_folder(), "en")
-VOICE = Voice(WORDS, Formats("en", "USD", tread_in_thirty_seconds=True, distance_in_miles=True), "en")
-CATALOG = (content_folder() / "en" / "condition.po").read_text("utf-8")
+CATALOG_EN = read_catalog(content_folder(), "en")
+TRANSLATOR = Translator(CATALOG_EN, Formats("en", "USD", tread_in_thirty_seconds=True, distance_in_miles=True), "en")
+CATALOG = "".join(path.read_text("utf-8") for path in (content_folder() / "en" / "condition").glob("*.po"))
 KEYS = set(re.findall(r'^msgid "(.+)"$', CATALOG, re.MULTILINE))
 TEXTS = [
     text for text in re.findall(r'^msgstr(?:\[\d\])? "(.+)"$', CATALOG, re.MULTILINE) if not text.startswith("Lang")
@@ -42,7 +42,7 @@ def everything_said(condition: Condition) -> Iterator[Said]:
 
 
 def tell(condition: Condition) -> str:
-    return "\n".join(VOICE.sentences(everything_said(condition)))
+    return "\n".join(TRANSLATOR.sentences(everything_said(condition)))
 
 
 @settings(max_examples=40)
@@ -63,7 +63,7 @@ def test_what_holds_the_page_can_be_said(name):
 
 def patterns() -> list[str]:
     """Return every message key that the sources name, as a pattern: what is filled in at run time is anything."""
-    sources = [path.read_text("utf-8") for path in (REPOSITORY / "sitegen" / "condition").glob("*.py")]
+    sources = [path.read_text("utf-8") for path in (REPOSITORY / "sitegen" / "condition").rglob("*.py")]
     figures = [path.read_text("utf-8") for path in (REPOSITORY / "content" / "reference").glob("*.yaml")]
     written = re.compile(r'"((?:[a-z0-9_.]|\{[^{}]*\})+)"')
     named = {key for source in sources for key in written.findall(source) if "." in key}
@@ -85,8 +85,8 @@ def test_every_item_and_band_has_a_name():
     for vehicle in every_kind:
         condition = judged(vehicle=vehicle, tires={"left_front": {"tread": {"inner": "4/32 in"}}})
         for found in condition.outlook.items:
-            assert WORDS.say(f"item.{found.key}")
-            assert WORDS.say(f"band.{found.band_from.value.replace(' ', '_')}")
+            assert CATALOG_EN.say(f"item.{found.key}")
+            assert CATALOG_EN.say(f"band.{found.band_from.value.replace(' ', '_')}")
 
 
 # Words that would promise, or speak as a court or a school would. Plain facts need none of them.

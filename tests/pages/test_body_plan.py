@@ -14,12 +14,12 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from sitegen.pages.body_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
-from sitegen.pages.body_places import CENTER, read_body_places
-from sitegen.pages.body_plan import body_plan
-from sitegen.pages.formats import Formats
-from sitegen.pages.voice import Voice
-from sitegen.pages.words import read_words
+from sitegen.pages.frame.body_places import CENTER, read_body_places
+from sitegen.pages.language.catalog import read_catalog
+from sitegen.pages.language.formats import Formats
+from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.defects.body_plan import body_plan
+from sitegen.pages.vehicle.defects.pin_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
 from sitegen.records.disclosure import AtWheel, Station
 from sitegen.records.vehicle import Body
 from sitegen.shared_data import content_folder, themes_folder
@@ -35,9 +35,9 @@ OUTSIDE_TO_THE_RIGHT = {Station.RIGHT_FRONT, Station.RIGHT_SIDE, Station.RIGHT_R
 INSIDE = {Station.ROOF_AND_GLASS, Station.CABIN, Station.LOAD_SPACE, Station.ENGINE_BAY}
 
 
-def voice() -> Voice:
+def translator() -> Translator:
     formats = Formats(language="en", currency="USD", tread_in_thirty_seconds=True, distance_in_miles=True)
-    return Voice(read_words(content_folder(), "en"), formats, "en")
+    return Translator(read_catalog(content_folder(), "en"), formats, "en")
 
 
 def a_defect(number: int, station: str, **place: str) -> dict[str, object]:
@@ -148,7 +148,7 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
             a_defect(5, "left side"),
         ],
     )
-    plan = body_plan(record, BODIES, voice())
+    plan = body_plan(record, BODIES, translator())
     assert plan.drawing.endswith("bodies/pickup-regular-cab.html")
     assert [(pin.number, pin.anchor) for pin in plan.pins] == [
         (1, "defect-2"),
@@ -162,7 +162,7 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
 
 
 def test_nothing_to_pin_makes_no_drawing():
-    assert body_plan(a_vehicle(defects=[], checks={}), BODIES, voice()) is None
+    assert body_plan(a_vehicle(defects=[], checks={}), BODIES, translator()) is None
 
 
 def test_a_wheel_is_named_only_where_the_station_is_wheels():

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser
 
-from sitegen.pages.rulers import ruler
+from sitegen.pages.vehicle.measured.rulers import ruler
 from sitegen.shared_data import themes_folder
 from tests.conftest import serve
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 from playwright.sync_api import Browser
 
-from sitegen.pages.formats import Formats, language_name
+from sitegen.pages.language.formats import Formats, language_name
 from sitegen.records.base import PartialDate
 from sitegen.records.quantities import Depth, Distance, Length, Temperature
 

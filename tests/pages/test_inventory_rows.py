@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from sitegen.pages.inventory_rows import file_of
+from sitegen.pages.inventory.rows import file_of
 
 
 def test_stock_numbers_in_a_row_are_spread_over_all_files_evenly():

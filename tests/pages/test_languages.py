@@ -19,9 +19,9 @@ import pytest
 import yaml
 from babel.messages.plurals import get_plural
 
-from sitegen.condition.forecast import Band
-from sitegen.condition.values import Wheel
-from sitegen.records.disclosure import Affects, Finding, Station
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.values import Wheel
+from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission
 from sitegen.records.wear import HealthMethod
 from sitegen.shared_data import content_folder
@@ -35,7 +35,7 @@ LANGUAGES = [FIRST, *OTHERS]
 
 @cache
 def messages(language: str) -> Mapping[str, polib.POEntry]:
-    entries = [entry for path in sorted((CONTENT / language).glob("*.po")) for entry in polib.pofile(str(path))]
+    entries = [entry for path in sorted((CONTENT / language).rglob("*.po")) for entry in polib.pofile(str(path))]
     assert len({entry.msgid for entry in entries}) == len(entries), "a message is there twice"
     return {entry.msgid: entry for entry in entries}
 
@@ -56,7 +56,8 @@ def test_there_is_a_second_language():
 def test_each_catalog_is_there_with_the_same_messages(language: str):
     def by_file(folder: str) -> dict[str, list[str]]:
         return {
-            path.name: [entry.msgid for entry in polib.pofile(str(path))] for path in (CONTENT / folder).glob("*.po")
+            str(path.relative_to(CONTENT / folder)): [entry.msgid for entry in polib.pofile(str(path))]
+            for path in (CONTENT / folder).rglob("*.po")
         }
 
     assert by_file(language) == by_file(FIRST)
@@ -121,7 +122,7 @@ CHOICES = {
     "band": values(Band),
     "body": values(Body),
     "drive": values(Drive),
-    "finding": values(Finding),
+    "finding": values(CheckResult),
     "fuel": values(Fuel),
     "item": PARTS_THAT_WEAR | {*SERVICES["scheduled"], *SERVICES["by_looking"]},
     "kind": keys_of("defect_kinds.yaml"),

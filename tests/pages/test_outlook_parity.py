@@ -11,9 +11,9 @@ from typing import Any
 
 from playwright.sync_api import Browser
 
-from sitegen.condition.forecast import CostRange, ItemFacts, OutlookFacts
-from sitegen.condition.outlook import outlook, outlook_facts
-from sitegen.condition.values import WholeSpan
+from sitegen.condition.basis.forecast import CostRange, ItemFacts, OutlookFacts
+from sitegen.condition.basis.values import WholeSpan
+from sitegen.condition.outlook.outlook import outlook, outlook_facts
 from sitegen.records.figures import DistanceUnit
 from sitegen.shared_data import themes_folder
 from tests.conftest import serve

@@ -11,7 +11,7 @@ from hashlib import sha256
 import pytest
 import rfc8785
 
-from sitegen.pages.record_json import canonical, disclosed, fingerprint
+from sitegen.pages.vehicle.record_json import canonical, disclosed, fingerprint
 from tests.builders import a_vehicle, an_inspection, some_settings
 from tests.conftest import REPOSITORY
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.pages.rulers import HEIGHT, WIDTH, Ruler, ruler
+from sitegen.pages.vehicle.measured.rulers import HEIGHT, WIDTH, Ruler, ruler
 
 depths = st.fractions(min_value=0, max_value=21, max_denominator=16)
 

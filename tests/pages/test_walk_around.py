@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.pages.addresses import Address
-from sitegen.pages.composing import voice_in
-from sitegen.pages.voice import Told
-from sitegen.pages.walk_around import WalkAroundView, paragraphs, walk_around_view
-from sitegen.photos.pictures import Pictures
-from sitegen.reading.figures import read_figures
+from sitegen.pages.composing import translator_for
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.language.translator import Told
+from sitegen.pages.vehicle.walk_around import WalkAroundView, paragraphs, walk_around_view
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.reading.reference.figures import read_figures
 from sitegen.records.store import Region
 from sitegen.records.walk_around import Cue, CueFile, Footage
 from sitegen.shared_data import content_folder
@@ -31,9 +31,9 @@ def a_view(language: str = "en", languages: tuple[str, ...] = ("en",), **walk: o
     record = a_vehicle(photos=(), walk_around={"file": "w.mp4", "captions": named, "chapters": named, **walk})
     footage = Footage(Path("w.mp4"), "f" * 64, "video/mp4", 720, 1280, 84_300, captions=files, chapters=files)
     figures = read_figures(content_folder(), Region.UNITED_STATES)
-    voice = voice_in(language, some_settings(languages=["en", "es", "de"]), figures)
+    translator = translator_for(language, some_settings(languages=["en", "es", "de"]), figures)
     at = Address("vehicles/K900/index.html")
-    return walk_around_view(record, footage, Pictures(Path(), {}), {"rear-lamps": 3}, at, voice)
+    return walk_around_view(record, footage, Pictures(Path(), {}), {"rear-lamps": 3}, at, translator)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from typing import Any
 from PIL import Image
 
 from sitegen.photos.making import make_pictures
-from sitegen.photos.pictures import Picture, Pictures
+from sitegen.photos.planning.pictures import Picture, Pictures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
 from tests.builders import a_vehicle, some_settings

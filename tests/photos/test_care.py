@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from PIL import Image, ImageEnhance, ImageFilter
 
-from sitegen.photos.care import warnings_about
-from sitegen.photos.descriptions import is_description
-from sitegen.photos.limits import photo_limits
+from sitegen.photos.opening.descriptions import is_description
+from sitegen.photos.opening.limits import photo_limits
+from sitegen.photos.photo_warnings import warnings_about
 from sitegen.reading.store import read_store
 from sitegen.records.problems import Problem, Severity
 from tests.conftest import REPOSITORY

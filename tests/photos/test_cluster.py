@@ -15,7 +15,7 @@ import pytest
 
 from sitegen.photos.cluster import NoClusterError, cluster_workers
 from sitegen.photos.making import make_pictures
-from sitegen.photos.pictures import Pictures
+from sitegen.photos.planning.pictures import Pictures
 from tests.conftest import REPOSITORY
 from tests.photos.lots import CountingWorkers, grain, naming, photos_folder, store_of
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.photos.making import make_pictures
-from sitegen.photos.pictures import Pictures
+from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import CountingWorkers, a_scene, grain, naming, photos_folder, store_of

@@ -10,8 +10,8 @@ import pillow_heif
 import pytest
 from PIL import Image, ImageChops, ImageDraw
 
-from sitegen.photos.recipe import PLATE
-from sitegen.photos.share_picture import ShareCard, ShareFigure, make_share_picture
+from sitegen.photos.deriving.share_picture import ShareCard, ShareFigure, make_share_picture
+from sitegen.photos.planning.recipe import PLATE
 from tests.photos.color_profiles import matrix_profile
 from tests.photos.lots import (
     STOCK,

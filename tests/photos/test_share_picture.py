@@ -9,15 +9,15 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageChops
 
-from sitegen.photos.pictures import Candidate, Picture, Pictures
-from sitegen.photos.share_picture import ShareCard, ShareFigure, make_share_picture
+from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, make_share_picture
+from sitegen.photos.planning.pictures import Candidate, Picture, Pictures
 from tests.conftest import REPOSITORY
 from tests.photos.lots import COLORS, a_scene, far_apart, grain, make_one, photos_folder
 
 FIGURES = (
-    ShareFigure("Lowest tread", "6/32 in"),
-    ShareFigure("Thinnest pad", "6 mm"),
-    ShareFigure("Odometer", "88,900 mi"),
+    CardFigure("Lowest tread", "6/32 in"),
+    CardFigure("Thinnest pad", "6 mm"),
+    CardFigure("Odometer", "88,900 mi"),
 )
 
 
@@ -92,8 +92,8 @@ def test_another_process_draws_the_same_bytes(lot):
     here = file.read_bytes()
     file.unlink()
     program = (
-        "import sys; from pathlib import Path; from sitegen.photos.pictures import Pictures; "
-        "from sitegen.photos.share_picture import make_share_picture; "
+        "import sys; from pathlib import Path; from sitegen.photos.planning.pictures import Pictures; "
+        "from sitegen.photos.deriving.share_picture import make_share_picture; "
         "from tests.photos.test_share_picture import a_card; "
         "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {}))[0])"
     )

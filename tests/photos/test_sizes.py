@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from PIL import Image, ImageOps
 from skimage.metrics import structural_similarity
 
-from sitegen.photos.planning import PhotoFacts, plan_pictures
-from sitegen.photos.recipe import FULL_LONGEST, SOURCES, WIDTHS
+from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
+from sitegen.photos.planning.recipe import FULL_LONGEST, SOURCES, WIDTHS
 from tests.conftest import REPOSITORY
 from tests.photos.lots import grain, make_one, opened, photos_folder
 

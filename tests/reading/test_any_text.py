@@ -7,9 +7,9 @@ import re
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sitegen.reading.record_files import read_record
-from sitegen.reading.yaml_tree import read_tree
-from sitegen.records.inspection import VehicleRecord
+from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.yaml.yaml_tree import read_tree
+from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION
 
 YAML_SIGNS = st.text(st.sampled_from("ab1 0.,:-?[]{}&*!|>'\"%@`#~\n\r\t\\/é"), max_size=60)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reading.record_files import read_record
-from sitegen.records.inspection import VehicleRecord
+from sitegen.reading.validation.record_files import read_record
+from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION
 
 WRONG_PRICE = INSPECTION.replace("13450", "cheap")

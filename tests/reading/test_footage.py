@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 import yaml
 
-from sitegen.reading.mp4_files import mp4_facts
 from sitegen.reading.store import read_store
-from sitegen.reading.webm_files import webm_facts
+from sitegen.reading.video.mp4_files import mp4_facts
+from sitegen.reading.video.webm_files import webm_facts
 from sitegen.records.problems import Severity
 from sitegen.records.walk_around import Cue
 from tests.reading.texts import INSPECTION, MISTAKES, TODAY, mistakes, write_one

@@ -9,11 +9,11 @@ import re
 
 import pytest
 
-from sitegen.reading.record_files import read_record
 from sitegen.reading.store import read_store
-from sitegen.reading.yaml_tree import read_tree
-from sitegen.records.inspection import VehicleRecord
+from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.yaml.yaml_tree import read_tree
 from sitegen.records.problems import Severity
+from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION, SITE, TODAY, mistakes, with_lines, write_one
 
 

@@ -7,8 +7,8 @@ import shutil
 
 import pytest
 
-from sitegen.reading.catalogues import read_catalogues, read_plausible
-from sitegen.reading.figures import read_figures
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.records.vehicle import Body, Drive, Fuel
 from sitegen.shared_data import content_folder
 
@@ -20,16 +20,16 @@ def content(tmp_path):
 
 def test_check_points_name_only_fuels_drives_and_bodies_that_there_are():
     traits = {trait.value for kind in (Fuel, Drive, Body) for trait in kind}
-    points = read_catalogues(content_folder()).check_points
+    points = read_vocabulary(content_folder()).check_points
     assert {key: set(point.only_for) - traits for key, point in points.items() if set(point.only_for) - traits} == {}
 
 
 def test_services_are_named_once_and_what_a_fuel_has_not_is_among_them():
-    catalogues = read_catalogues(content_folder())
-    assert len(set(catalogues.prices)) == len(catalogues.prices)
-    assert set(catalogues.services) < set(catalogues.prices)
-    without = {service for services in catalogues.services_not_for.values() for service in services}
-    assert without <= set(catalogues.services)
+    vocabulary = read_vocabulary(content_folder())
+    assert len(set(vocabulary.prices)) == len(vocabulary.prices)
+    assert set(vocabulary.services) < set(vocabulary.prices)
+    without = {service for services in vocabulary.services_not_for.values() for service in services}
+    assert without <= set(vocabulary.services)
 
 
 def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
@@ -42,7 +42,7 @@ def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
         'to mend, did you mean "front"?'
     )
     with pytest.raises(ValueError, match=f"^{re.escape(words)}$"):
-        read_catalogues(content)
+        read_vocabulary(content)
 
 
 @pytest.mark.parametrize("region", ["us", "gb", "eu"])

@@ -7,9 +7,9 @@ import json
 import pytest
 from jsonschema import Draft202012Validator
 
-from sitegen.reading.schemas import schemas
-from sitegen.reading.tree import plain_value
-from sitegen.reading.yaml_tree import read_tree
+from sitegen.reading.validation.schemas import schemas
+from sitegen.reading.yaml.tree import plain_value
+from sitegen.reading.yaml.yaml_tree import read_tree
 from tests.builders import BASE_PRICES, BASE_SETTINGS, an_inspection
 from tests.conftest import REPOSITORY
 from tests.reading.texts import INSPECTION, mistakes, with_lines

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reading.record_files import read_record
-from sitegen.reading.tree import plain_value
-from sitegen.reading.yaml_tree import read_tree
-from sitegen.records.inspection import VehicleRecord
+from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.yaml.tree import plain_value
+from sitegen.reading.yaml.yaml_tree import read_tree
+from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION, with_lines
 
 

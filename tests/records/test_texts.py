@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
-from sitegen.records.base import PartialDate, Text
-from sitegen.records.disclosure import Box, Check, CheckNote, Circle, Finding, Mark
-from sitegen.records.inspection import VehicleRecord
+from sitegen.records.base import LocalizedText, PartialDate
+from sitegen.records.disclosure import Box, Check, CheckNote, CheckResult, Circle, Mark
 from sitegen.records.store import Currency, Language, PriceRange, Telephone, WebAddress
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Discard
 from tests.builders import a_vehicle
 
@@ -24,11 +24,11 @@ from tests.builders import a_vehicle
 )
 def test_a_text_comes_in_the_wanted_language_or_the_stores_own(wanted, text, language):
     """RFC 4647, 3.4: look up the tag, then the tag without its last part, then the default."""
-    assert Text({"en": "Rust.", "es": "Óxido."}).best(wanted, "en") == (text, language)
+    assert LocalizedText({"en": "Rust.", "es": "Óxido."}).best(wanted, "en") == (text, language)
 
 
 def test_a_plain_text_is_in_the_stores_own_language():
-    assert Text({"": "Rust."}).best("es", "en") == ("Rust.", "en")
+    assert LocalizedText({"": "Rust."}).best("es", "en") == ("Rust.", "en")
 
 
 @pytest.mark.parametrize(
@@ -93,8 +93,8 @@ def test_a_value_of_several_kinds_is_told_by_its_keys():
     assert TypeAdapter(Mark).validate_python({"x": 0.5, "y": 0.5, "w": 0.1, "h": 0.2}) == Box(
         x=0.5, y=0.5, w=0.1, h=0.2
     )
-    assert TypeAdapter(Check).validate_python("good") is Finding.GOOD
-    assert TypeAdapter(Check).validate_python({"finding": "good"}) == CheckNote(finding=Finding.GOOD)
+    assert TypeAdapter(Check).validate_python("good") is CheckResult.GOOD
+    assert TypeAdapter(Check).validate_python({"finding": "good"}) == CheckNote(finding=CheckResult.GOOD)
     assert TypeAdapter(Discard).validate_python("not marked") == "not marked"
     assert TypeAdapter(Discard).validate_python("26 mm").millimetres == 26
 

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from sitegen.pages.gallery import FOLDER, component_pages
-from sitegen.pages.themes import read_theme
-from sitegen.reading.figures import read_figures
+from sitegen.pages.frame.theme import read_theme
+from sitegen.pages.gallery.gallery import FOLDER, component_pages
+from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.shared_data import content_folder, themes_folder
 from tests.builders import write_store

@@ -60,7 +60,7 @@ def typed(folder: Path, things: Mapping[str, Mapping[str, Any]]) -> list[str]:
     return [f"{names[int(re.findall(r'[0-9]+', fault)[0]) - 2]}: {fault}" for fault in faults]
 
 
-def linked_data(page: ParsedPage) -> Iterator[dict[str, Any]]:
+def json_ld(page: ParsedPage) -> Iterator[dict[str, Any]]:
     for script in page.soup.select("script[type='application/ld+json']"):
         yield json.loads(str(script.string))
 
@@ -74,7 +74,7 @@ def test_types_and_properties_are_those_of_the_vocabulary(tmp_path, demo_site_bu
     things = {
         f"{path} {number}": thing
         for path, page in all_pages(demo_site_built).items()
-        for number, thing in enumerate(linked_data(page))
+        for number, thing in enumerate(json_ld(page))
     }
     things["inventory.json"] = json.loads((demo_site_built / "inventory.json").read_text("utf-8"))
     assert {thing["@type"] for thing in things.values()} >= {"Car", "ItemList"}
@@ -84,7 +84,7 @@ def test_types_and_properties_are_those_of_the_vocabulary(tmp_path, demo_site_bu
 @pytest.mark.parametrize("stock", FOR_SALE)
 def test_a_vehicle_for_sale_is_a_car_with_an_offer_and_its_damages(demo_site_built, stock):
     page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"]
-    (car,) = (thing for thing in linked_data(page) if thing["@type"] == "Car")
+    (car,) = (thing for thing in json_ld(page) if thing["@type"] == "Car")
     record = json.loads((demo_site_built / f"vehicles/{stock}/record.json").read_text("utf-8"))
     assert car["sku"] == stock
     assert car["url"] == f"{BASE}vehicles/{stock}/"
@@ -101,7 +101,7 @@ def test_a_vehicle_for_sale_is_a_car_with_an_offer_and_its_damages(demo_site_bui
 
 def test_a_sold_vehicle_offers_nothing(demo_site_built):
     page = all_pages(demo_site_built)["vehicles/K107/index.html"]
-    (car,) = (thing for thing in linked_data(page) if thing["@type"] == "Car")
+    (car,) = (thing for thing in json_ld(page) if thing["@type"] == "Car")
     assert "offers" not in car
     assert "price" not in json.dumps(car)
 

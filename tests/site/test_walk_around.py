@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from sitegen.commands.preview_server import Showing, serving
-from sitegen.reading.cues import read_cues
+from sitegen.reading.video.cues import read_cues
 from tests.conftest import REPOSITORY, serve
 
 VIDEO_FOLDER = REPOSITORY / "demo_site" / "vehicles" / "K102" / "video"

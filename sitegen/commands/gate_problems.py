@@ -1,0 +1,37 @@
+"""What the gate holds back, told as problems at the lines of the record that hold it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from sitegen.commands.problem_places import marks_of
+from sitegen.condition.basis.findings import Condition, Hold
+from sitegen.pages.language.translator import Translator
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def held_back(store: Store, conditions: Mapping[str, Condition], translator: Translator) -> Iterator[Problem]:
+    """Yield a problem for everything that holds a vehicle's page back, in the words of the page."""
+    for vehicle in store.vehicles:
+        condition = conditions.get(vehicle.record.stock)
+        if condition is None or condition.gate.may_publish:
+            continue
+        marks = marks_of(vehicle)
+        for hold in condition.gate.holding:
+            path = tuple(step for step in hold.path if step != "")
+            words = translator.sentence(hold.said).replace(
+                "\N{NO-BREAK SPACE}", " "
+            )  # a terminal is searched with plain ones
+            expected = f"nothing that holds the page back ({words})"
+            yield marks.problem(path, expected, _way_out(hold, vehicle.record))
+
+
+def _way_out(hold: Hold, record: VehicleRecord) -> str:
+    """Say what to write so that the page may go out."""
+    if hold.path[0] == "defects":
+        answer = f"settles: [{record.defects[int(hold.path[1])].id}]"
+    else:
+        answer = f"renews: [{hold.path[0]}.{hold.path[1]}]"
+    return f"add what you will do to before_delivery, with {answer}; or set status: preparing until it is done"

@@ -1,0 +1,33 @@
+"""Places: the line and column of the value that a problem names, for what was found after the reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from sitegen.reading.store import INSPECTION
+from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.yaml.marks import Marks
+from sitegen.reading.yaml.tree import path_of
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store, StoredVehicle
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def placed(problems: Iterable[Problem], store: Store) -> Iterator[Problem]:
+    """Yield problems; one that names a value of an inspection gets the place where that stands, or would stand."""
+    vehicles = {vehicle.inspection_file: vehicle for vehicle in store.vehicles}
+    known: dict[str, Marks] = {}
+    for problem in problems:
+        if problem.file not in vehicles or not problem.where or problem.line:
+            yield problem
+            continue
+        if problem.file not in known:
+            known[problem.file] = marks_of(vehicles[problem.file])
+        place = known[problem.file].value_place(path_of(problem.where))
+        yield replace(problem, line=place.line, column=place.column)
+
+
+def marks_of(vehicle: StoredVehicle) -> Marks:
+    """Return where everything stands in a vehicle's inspection, read once more."""
+    return read_file(VehicleRecord, vehicle.folder / INSPECTION, vehicle.inspection_file).marks

@@ -1,0 +1,126 @@
+"""How far the vehicle was driven, and what its odometer statement allows to be worked out (49 CFR part 580)."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.calendar import add_months, years
+from sitegen.condition.basis.findings import Judged, UseFinding
+from sitegen.condition.basis.renewals import odometer_now
+from sitegen.condition.basis.values import Said, Span, Value
+from sitegen.records.figures import Figures, OdometerExemption
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle import OdometerStatement
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def judge_use(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+    """Say how far a year the vehicle was driven against the average, and what its odometer statement means."""
+    odometer, average = record.odometer, figures.region.average_a_year
+    a_year = distance_a_year(record)
+    remarks = [_statement(record)]
+    exempt = is_exempt(record, figures.region.odometer_exemption, today)
+    if odometer.statement is OdometerStatement.EXEMPT and exempt is False:
+        remarks.append(Said("use.not_exempt_by_age"))
+    if odometer.statement is OdometerStatement.NOT_STATED and exempt:
+        remarks.append(Said("use.may_be_exempt"))
+    if a_year is not None:
+        figures_said: dict[str, Value] = {"a_year": a_year, "average": average.value}
+        remarks.append(Said(_comparison(a_year, average.value), figures_said))
+    finding = UseFinding(
+        statement=odometer.statement,
+        reading=odometer.reading,
+        a_year=a_year,
+        average=average.value,
+        average_source=average,
+        may_project=may_project(record),
+        remarks=tuple(remarks),
+    )
+    return Judged((finding,))
+
+
+def may_project(record: VehicleRecord) -> bool:
+    """Tell whether anything may be worked out per mile: the reading is stated to be the actual mileage."""
+    return record.odometer.statement is OdometerStatement.ACTUAL and odometer_now(record) is not None
+
+
+def why_no_projection(record: VehicleRecord) -> Said:
+    """Say why nothing is worked out per mile. Raises ValueError where it may be."""
+    if may_project(record):
+        raise ValueError("this odometer may be relied on")
+    if odometer_now(record) is None:
+        return Said("outlook.odometer.no_reading")
+    return Said(f"outlook.odometer.{record.odometer.statement.value.replace(' ', '_')}")
+
+
+def model_year_begins(record: VehicleRecord) -> date:
+    """Return January 1 of the model year, from which use is counted (49 CFR 580.17 counts so too)."""
+    return date(record.vehicle.year, 1, 1)
+
+
+def in_use_from(record: VehicleRecord, today: date) -> date:
+    """Return the day from which the vehicle can have been in use; a model of next year is in use from today."""
+    return min(model_year_begins(record), today)
+
+
+def distance_a_year(record: VehicleRecord) -> Distance | None:
+    """Return the average distance a year over the vehicle's life; None where it cannot be relied on.
+
+    Counted over whole days since January 1 of the model year, by the year of 365.25 days; "about", for nobody knows
+    the day it was first driven. None in the first year, which says too little.
+    """
+    reading = record.odometer.reading
+    age = years(model_year_begins(record), record.odometer.read_on)
+    if reading is None or not may_project(record) or age < 1:
+        return None
+    return Distance.of_miles(reading.miles / age)
+
+
+def odometer_between(record: VehicleRecord, earliest: date, latest: date) -> Span:
+    """Return what the odometer can have shown, in metres, at some time between two days.
+
+    It was no less than the last reading known before, no more than the first known after, and never below zero.
+    """
+    known = [(earlier.read_on, earlier.reading) for earlier in record.earlier_readings]
+    if record.odometer.reading is not None:
+        known.append((record.odometer.read_on, record.odometer.reading))
+    if record.inspection.at is not None:
+        known.append((record.inspection.done_on, record.inspection.at))
+    before = [reading.metres for day, reading in known if day <= earliest]
+    after = [reading.metres for day, reading in known if day >= latest]
+    now = odometer_now(record)
+    return Span(max(before, default=Fraction(0)), min(after, default=None if now is None else now.metres))
+
+
+def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, today: date) -> bool | None:
+    """Tell whether the vehicle needs no odometer statement by its age or weight; None where the region has no such
+    rule.
+
+    49 CFR 580.17(a): model year 2010 and older 10 years, 2011 and newer 20 years after January 1 of the model year,
+    or above 16,000 lb. Model year 2011 is exempt from January 1, 2031.
+    """
+    if rule is None:
+        return None
+    weight = record.vehicle.gross_weight_pounds
+    if weight is not None and weight > rule.above_pounds:
+        return True
+    older = record.vehicle.year <= rule.older_model_years_to
+    exempt_after = rule.older_exempt_after_years if older else rule.newer_exempt_after_years
+    return add_months(model_year_begins(record), 12 * exempt_after) <= today
+
+
+def _statement(record: VehicleRecord) -> Said:
+    key = f"use.statement.{record.odometer.statement.value.replace(' ', '_')}"
+    reading = record.odometer.reading
+    if reading is None:
+        return Said("use.no_reading", {"read_on": record.odometer.read_on})
+    return Said(key, {"reading": reading, "read_on": record.odometer.read_on})
+
+
+def _comparison(a_year: Distance, average: Distance) -> str:
+    """Compare to the nearest thousand miles: the average is one per driver, and only a stand-in for a vehicle."""
+    ours, usual = round(a_year.miles / 1000), round(average.miles / 1000)
+    if ours == usual:
+        return "use.about_average"
+    return "use.more_than_average" if ours > usual else "use.less_than_average"

@@ -1,0 +1,42 @@
+"""What was renewed after it was measured, or will be before delivery."""
+
+from __future__ import annotations
+
+from sitegen.condition.basis.values import Renewal
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
+    """Return what renewed a part since the inspection measured it; what is promised counts before what was done.
+
+    `names` are what `renews` may call the part: ("tires.left_front",). A shorter name renews all that is under it.
+    Work done before the inspection is no renewal: the inspection measured the new part.
+    """
+    for promise in record.before_delivery:
+        if _renews(promise.renews, names):
+            return Renewal(promise.what, None, odometer_now(record))
+    since = [
+        work for work in record.work_done if _renews(work.renews, names) and work.on >= record.inspection.done_on
+    ]
+    if not since:
+        return None
+    last = max(since, key=lambda work: work.on)
+    return Renewal(last.what, last.on, last.at or odometer_now(record))
+
+
+def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
+    """Return the odometer reading at which the shop fitted the part that the inspection then measured, if it did."""
+    before = [
+        work for work in record.work_done if _renews(work.renews, names) and work.on < record.inspection.done_on
+    ]
+    return max(before, key=lambda work: work.on).at if before else None
+
+
+def odometer_now(record: VehicleRecord) -> Distance | None:
+    """Return the latest reading that the record has."""
+    return max((reading for reading in (record.odometer.reading, record.inspection.at) if reading), default=None)
+
+
+def _renews(renewed: tuple[str, ...], names: tuple[str, ...]) -> bool:
+    return any(name == entry or name.startswith(f"{entry}.") for entry in renewed for name in names)

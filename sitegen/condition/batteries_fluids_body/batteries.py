@@ -1,0 +1,180 @@
+"""What the tests say about the 12 V battery, and about the battery that drives the vehicle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.calendar import months_down, years
+from sitegen.condition.basis.findings import BatteryFinding, Judged, TractionBatteryFinding
+from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.odometer import in_use_from, may_project, model_year_begins
+from sitegen.condition.basis.remarks import renewal_remarks, share_figures, share_of
+from sitegen.condition.basis.renewals import renewal_of
+from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
+from sitegen.condition.outlook.part_life import months_left
+from sitegen.records.figures import BatteryFigures, DurabilityStep, Figures, RestVoltage
+from sitegen.records.vehicle import Fuel
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Battery, HealthMethod, TractionBattery
+
+
+def judge_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+    """Say what the tests of the 12 V battery show, and when it falls due."""
+    battery = record.battery or Battery()
+    renewal = renewal_of(record, "battery")
+    done = renewal is not None and not renewal.promised
+    share = cranking_share(battery)
+    bands = figures.batteries.cranking
+    finding = BatteryFinding(
+        cranking=None if done else share,
+        charge=None if done else charge_band(battery, figures.batteries.rest_voltage),
+        age_years=None if done else _age(battery, today),
+        replace=not done and share is not None and share < bands.replace_below.amount,
+        renewed=renewal,
+        remarks=(
+            *renewal_remarks("battery", renewal),
+            *(() if done else _remarks(battery, share, figures.batteries, today)),
+        ),
+    )
+    return Judged((finding,), (_line(record, battery, finding, figures.batteries, today),))
+
+
+def cranking_share(battery: Battery) -> Fraction | None:
+    """Return tested against rated cold cranking current: 480 of 600 CCA are 0.8."""
+    if battery.tested is None or battery.rated is None or battery.rated.amount == 0:
+        return None
+    return battery.tested.amount / battery.rated.amount
+
+
+def charge_band(battery: Battery, figures: RestVoltage) -> str | None:
+    """Return the band of charge by the resting voltage; None where it was not read after enough hours of rest."""
+    voltage = battery.rest_voltage
+    if voltage is None or (battery.rested_hours or 0) < figures.rest_hours:
+        return None
+    return next((band.charge for band in figures.bands if voltage >= band.from_voltage), None)
+
+
+def _age(battery: Battery, today: date) -> Span | None:
+    if battery.fitted_on is None:
+        return None
+    return Span(years(battery.fitted_on.latest, today), years(battery.fitted_on.earliest, today))
+
+
+def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, today: date) -> Iterator[Said]:
+    if share is not None and battery.tested is not None and battery.rated is not None:
+        tested: dict[str, Value] = {"tested": battery.tested, "rated": battery.rated, "share": share_of(share)}
+        if share >= figures.cranking.good_from.amount:
+            yield Said("battery.good", tested)
+        elif share >= figures.cranking.replace_below.amount:
+            yield Said("battery.aging", tested)
+        else:
+            yield Said("battery.replace", tested)
+    elif battery.tested is not None:
+        yield Said("battery.no_rating", {"tested": battery.tested})
+    else:
+        yield Said("battery.not_tested")
+    if battery.rest_voltage is not None:
+        volts: dict[str, Value] = {"voltage": battery.rest_voltage}
+        charge = charge_band(battery, figures.rest_voltage)
+        yield Said("battery.not_rested", volts) if charge is None else Said(f"battery.charge.{charge}", volts)
+    if battery.fitted_on is None:
+        yield Said("battery.age_not_known")
+    else:
+        count = max(months_down(battery.fitted_on.latest, today) // 12, 0)
+        yield Said("battery.age", {"count": count}) if count else Said("battery.age_under_one")
+
+
+def _line(
+    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, today: date
+) -> OutlookLine:
+    months, known_by, basis = _life(record, battery, finding, figures, today)
+    again = WholeSpan(figures.life.low, figures.life.high)
+    facts = ItemFacts("battery", None, months, None, again, no_record=known_by is KnownBy.NOT_KNOWN)
+    return OutlookLine(facts, known_by, (basis,), ("battery",))
+
+
+def _life(
+    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, today: date
+) -> tuple[WholeSpan, KnownBy, Said]:
+    """Return the months left, by age; a test below the figure makes it due, a good test keeps age from doing so."""
+    life: dict[str, Value] = {"low": figures.life.low // 12, "high": figures.life.high // 12}
+    if finding.renewed is not None:
+        on = finding.renewed.on or today
+        return months_left(figures.life, on, on, today), KnownBy.TYPICAL, Said("outlook.renewed")
+    if finding.replace:
+        return WholeSpan(0, 0), KnownBy.MEASURED, Said("outlook.battery.replace")
+    if battery.fitted_on is None:
+        since_new = months_left(figures.life, in_use_from(record, today), today, today)
+        return since_new, KnownBy.NOT_KNOWN, Said("outlook.battery.age_not_known", life)
+    left = months_left(figures.life, battery.fitted_on.earliest, battery.fitted_on.latest, today)
+    good = finding.cranking is not None and finding.cranking >= figures.cranking.good_from.amount
+    if finding.cranking is not None and not good:
+        return WholeSpan(0, left.high), KnownBy.MEASURED, Said("outlook.battery.aging", life)
+    if left.high == 0:
+        outlived = "outlook.battery.past_life_good" if good else "outlook.battery.past_life"
+        return WholeSpan(0, figures.life.high), KnownBy.FROM_RECORDS, Said(outlived, life)
+    return left, KnownBy.FROM_RECORDS, Said("outlook.battery.by_age", life)
+
+
+def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+    """Say what is known of the high-voltage battery of a vehicle that is driven by one."""
+    if record.vehicle.fuel not in (Fuel.ELECTRIC, Fuel.PLUG_IN_HYBRID) and record.traction_battery is None:
+        return Judged()
+    battery = record.traction_battery or TractionBattery()
+    health = battery.state_of_health
+    step = durability_step(record, figures.batteries, today)
+    points = int(figures.batteries.display_error.value.amount * 100)
+    likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
+    finding = TractionBatteryFinding(
+        health=health,
+        likely=likely,
+        method=battery.method,
+        floor=None if step is None else step.least,
+        below_floor=health is not None and step is not None and health < step.least,
+        range_at_full=battery.range_at_full,
+        remarks=tuple(_traction_remarks(battery, likely, step, points)),
+    )
+    return Judged((finding,))
+
+
+def durability_step(record: VehicleRecord, figures: BatteryFigures, today: date) -> DurabilityStep | None:
+    """Return the step of UN GTR No. 22 that the vehicle is in by age and distance, whichever is further on.
+
+    4.9 years and 90,000 km are in the first step; after 8 years or 160,000 km there is none. A type-approval floor
+    for fleets, not a promise for one vehicle.
+    """
+    age = years(model_year_begins(record), today)
+    reading = record.odometer.reading if may_project(record) else None
+    for step in figures.durability:
+        if age <= step.years and (reading is None or reading <= step.distance):
+            return step
+    return None
+
+
+def _likely(health: Fraction, method: HealthMethod | None, figures: BatteryFigures) -> Span:
+    """Return the share that is likely left: a display may be off by about five points, either way."""
+    if method is HealthMethod.CAPACITY_TEST:
+        return Span.at(health)
+    error = figures.display_error.value.amount
+    return Span(max(health - error, Fraction(0)), min(health + error, Fraction(1)))
+
+
+def _traction_remarks(
+    battery: TractionBattery, likely: Span | None, step: DurabilityStep | None, points: int
+) -> Iterator[Said]:
+    if battery.state_of_health is None or likely is None:
+        yield Said("traction_battery.not_measured")
+    else:
+        method = "vehicle_display" if battery.method is None else battery.method.value.replace(" ", "_")
+        yield Said(
+            f"traction_battery.{method}",
+            {"health": battery.state_of_health, "points": points, **share_figures(likely)},
+        )
+        if step is not None:
+            floor: dict[str, Value] = {"least": step.least, "years": step.years, "distance": step.distance}
+            key = "below_floor" if battery.state_of_health < step.least else "above_floor"
+            yield Said(f"traction_battery.{key}", floor)
+    if battery.range_at_full is not None:
+        yield Said("traction_battery.range", {"range": battery.range_at_full})

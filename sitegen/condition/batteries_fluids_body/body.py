@@ -1,0 +1,69 @@
+"""What paint readings may mean, and rust in plain words with a published scale behind them.
+
+The scales rate how much of a painted area shows rust. They say nothing about strength: a hole, flaking layers or soft
+metal is a finding of its own, for a mechanic with a lift.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from sitegen.condition.basis.findings import Judged, PaintFinding, RustFinding
+from sitegen.condition.basis.values import Said, Value
+from sitegen.records.figures import Figures, PaintFigures, RustGrade, RustScale
+from sitegen.records.quantities import FilmThickness, Share
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import PaintReading
+
+
+def judge_body(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+    """Say what the paint readings may mean, panel by panel, and how far disclosed rust goes."""
+    thinnest = min((thickness for panel in record.paint for thickness in panel.readings), default=None)
+    paint = [] if thinnest is None else [_panel(panel, thinnest, figures.body.paint) for panel in record.paint]
+    return Judged((*paint, *_rust(record, figures)))
+
+
+def _panel(panel: PaintReading, thinnest: FilmThickness, figures: PaintFigures) -> PaintFinding:
+    lowest, highest = min(panel.readings), max(panel.readings)
+    return PaintFinding(panel.panel, lowest, highest, tuple(_paint(lowest, highest, thinnest, figures)))
+
+
+def _paint(
+    lowest: FilmThickness, highest: FilmThickness, thinnest: FilmThickness, figures: PaintFigures
+) -> Iterator[Said]:
+    words: dict[str, Value] = {"low": lowest, "high": highest}
+    if highest >= figures.filler_from:
+        yield Said("paint.filler", {**words, "from": figures.filler_from})
+    elif highest >= figures.added_from:
+        yield Said("paint.added", {**words, "from": figures.added_from})
+    elif lowest < figures.factory_low:
+        yield Said("paint.thin", {**words, "from": figures.factory_low})
+    else:
+        yield Said("paint.usual", words)
+    if highest.amount - thinnest.amount >= figures.uneven_from.amount and highest < figures.added_from:
+        yield Said("paint.uneven", {"thinnest": thinnest})
+
+
+def _rust(record: VehicleRecord, figures: Figures) -> Iterator[RustFinding]:
+    for defect in record.defects:
+        words = figures.body.rust_kinds.get(defect.kind)
+        if words is None:
+            continue
+        grade = None if defect.rusted is None else nearest_grade(defect.rusted, figures.body.rust)
+        remarks = [Said(words)]
+        if grade is not None and defect.rusted is not None:
+            remarks.append(Said(grade.words, {"area": defect.rusted, "grade": grade.grade}))
+        yield RustFinding(defect.id, None if grade is None else grade.grade, tuple(remarks))
+
+
+def nearest_grade(area: Share, scale: RustScale) -> RustGrade:
+    """Return the degree of ISO 4628-3 whose typical area is nearest; of two as near, the worse.
+
+    The standard compares with pictures; nearest by percent is this project's convention, and the page says so. Any
+    rust at all is more than the first degree, which says that none shows.
+    """
+    none_shows, *others = scale.grades
+    if area == none_shows.area:
+        return none_shows
+    return min(reversed(others), key=lambda grade: abs(grade.area.amount - area.amount))

@@ -1,0 +1,79 @@
+"""What the tests of brake fluid and coolant say. When they fall due is in intervals.py."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from sitegen.condition.basis.findings import FluidFinding, Judged
+from sitegen.condition.basis.remarks import renewal_remarks
+from sitegen.condition.basis.renewals import renewal_of
+from sitegen.condition.basis.values import Said, Value
+from sitegen.records.figures import Figures, FluidFigures
+from sitegen.records.quantities import Share
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import BrakeFluid
+
+
+def judge_fluids(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+    """Say what was found in the brake fluid and the coolant."""
+    return Judged((_brake_fluid(record, figures.fluids), *_coolant(record)))
+
+
+def moisture_says(moisture: Share | None, figures: FluidFigures) -> str | None:
+    """Return good, plan or replace; None where it was not tested. Never a boiling point: the bands are practice."""
+    if moisture is None:
+        return None
+    if moisture >= figures.moisture.replace_from:
+        return "replace"
+    return "plan" if moisture >= figures.moisture.plan_from else "good"
+
+
+def _brake_fluid(record: VehicleRecord, figures: FluidFigures) -> FluidFinding:
+    renewal = renewal_of(record, "services.brake_fluid", "brake_fluid")
+    done = renewal is not None and not renewal.promised
+    fluid = record.brake_fluid or BrakeFluid()
+    says = None if done else moisture_says(fluid.moisture, figures)
+    return FluidFinding(
+        fluid="brake_fluid",
+        grade=fluid.grade,
+        moisture=fluid.moisture,
+        freezes_at=None,
+        replace=says == "replace",
+        plan=says == "plan",
+        remarks=(
+            *renewal_remarks("brake_fluid", renewal),
+            *(() if done else _moisture(fluid, says, figures)),
+            *_grade(fluid, figures),
+        ),
+    )
+
+
+def _moisture(fluid: BrakeFluid, says: str | None, figures: FluidFigures) -> Iterator[Said]:
+    if says is None or fluid.moisture is None:
+        yield Said("brake_fluid.not_tested")
+    else:
+        bands: dict[str, Value] = {
+            "moisture": fluid.moisture,
+            "plan_from": figures.moisture.plan_from,
+            "replace_from": figures.moisture.replace_from,
+        }
+        yield Said(f"brake_fluid.{says}", bands)
+
+
+def _grade(fluid: BrakeFluid, figures: FluidFigures) -> Iterator[Said]:
+    if fluid.grade is not None and fluid.grade in figures.brake_fluid:
+        known = figures.brake_fluid[fluid.grade]
+        key = "brake_fluid.grade_silicone" if known.base == "silicone" else "brake_fluid.grade"
+        yield Said(key, {"grade": fluid.grade.value, "dry": known.dry, "wet": known.wet})
+
+
+def _coolant(record: VehicleRecord) -> Iterator[FluidFinding]:
+    """Show the freezing point as read on the tester; it is never worked out from a mix."""
+    if record.coolant is None:
+        return
+    freezes_at = record.coolant.freezes_at
+    said = (
+        Said("coolant.not_tested") if freezes_at is None else Said("coolant.freezes_at", {"freezes_at": freezes_at})
+    )
+    yield FluidFinding("coolant", None, None, freezes_at, replace=False, plan=False, remarks=(said,))

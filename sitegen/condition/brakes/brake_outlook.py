@@ -1,0 +1,143 @@
+"""How long the linings of each axle will last, and what replacing them takes.
+
+Both brakes of an axle are done together; the one that goes first decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from sitegen.condition.basis.findings import BrakeFinding
+from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.odometer import may_project, why_no_projection
+from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, Value, Word
+from sitegen.condition.outlook.distances import as_span, driven_of, whole_span
+from sitegen.condition.outlook.part_life import (
+    NOTHING_LEFT,
+    PartLife,
+    driven_since_fitted,
+    driven_since_measured,
+    first_to_go,
+    life_of_renewed,
+    minus,
+)
+from sitegen.condition.outlook.projection import Wear, project
+from sitegen.records.figures import Axle, BrakeFigures, Figures
+from sitegen.records.quantities import Depth, Distance
+from sitegen.records.sourced import Life
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def brake_lines(
+    record: VehicleRecord, figures: Figures, found: Mapping[Axle, Sequence[BrakeFinding]]
+) -> Iterator[OutlookLine]:
+    """Yield one line per axle."""
+    unit = figures.region.units.distance
+    for axle, pair in found.items():
+        life = first_to_go([_life(finding, axle, record, figures) for finding in pair])
+        typical = typical_life(record, figures.brakes, axle, pair[0].kind)
+        unmeasured = [finding for finding in pair if finding.thinnest is None and finding.renewed is None]
+        remarks = [Said("outlook.brakes.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
+        if not may_project(record):
+            remarks.append(why_no_projection(record))
+        yield OutlookLine(
+            facts=ItemFacts(
+                key=f"{axle.value}_brakes",
+                distance=None if life.distance is None else whole_span(life.distance, unit),
+                months=life.months,
+                again_distance=whole_span(as_span(typical), unit),
+            ),
+            known_by=life.known_by,
+            basis=(*life.basis, *remarks, Said("outlook.brakes.pair")),
+            services=services_of(axle, pair),
+        )
+
+
+def typical_life(record: VehicleRecord, figures: BrakeFigures, axle: Axle, kind: str) -> Life:
+    """Return how far the linings of an axle typically last; often far longer where the motor does the braking."""
+    usual = figures.front if axle is Axle.FRONT else figures.rear
+    if kind == "drum":
+        return usual.shoe_life
+    return usual.pad_life_with_regeneration if record.vehicle.fuel in figures.regeneration else usual.pad_life
+
+
+def services_of(axle: Axle, pair: Sequence[BrakeFinding]) -> tuple[str, ...]:
+    """Return what the axle may need: linings alone, or with rotors or drums, or either where that cannot be told.
+
+    Linings alone will do where both rotors are known to be above their discard figure.
+    """
+    drum = any(finding.kind == "drum" for finding in pair)
+    alone = f"{axle.value}_{'shoes' if drum else 'pads'}"
+    with_metal = f"{alone}_and_{'drums' if drum else 'rotors'}"
+    margins = [finding.metal_margin.millimetres for finding in pair if finding.metal_margin is not None]
+    if any(margin == 0 for margin in margins):
+        return (with_metal,)
+    return (alone,) if len(margins) == len(pair) else (alone, with_metal)
+
+
+def _life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Figures) -> PartLife:
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
+    typical = typical_life(record, figures.brakes, axle, finding.kind)
+    if finding.renewed is not None:
+        return _renewed(finding, finding.renewed, axle, record, figures)
+    if finding.metal_margin is not None and finding.metal_margin.millimetres == 0:
+        return PartLife(NOTHING_LEFT, None, KnownBy.MEASURED, (Said("outlook.brakes.metal_worn_out", at),))
+    if finding.thinnest is None:
+        return PartLife(None, None, KnownBy.NOT_KNOWN, (Said("outlook.brakes.not_measured", at),))
+    if finding.thinnest <= finding.replace_at.value:
+        worn: dict[str, Value] = {**at, "thinnest": finding.thinnest, "replace_at": finding.replace_at.value}
+        return PartLife(NOTHING_LEFT, None, KnownBy.MEASURED, (Said("outlook.brakes.worn_out", worn),))
+    if not may_project(record):
+        return PartLife(None, None, KnownBy.NOT_KNOWN)
+    return _by_lining(finding, finding.thinnest, typical, record, figures)
+
+
+def _renewed(
+    finding: BrakeFinding, renewal: Renewal, axle: Axle, record: VehicleRecord, figures: Figures
+) -> PartLife:
+    """Give new linings their typical life; where nobody has put an upper end to it, no less than the old had left."""
+    typical = typical_life(record, figures.brakes, axle, finding.kind)
+    distance = life_of_renewed(record, as_span(typical), renewal)
+    if distance is not None and typical.high is None:
+        old = _life(replace(finding, renewed=None), axle, record, figures).distance or NOTHING_LEFT
+        distance = Span(max(distance.low, old.low), None)
+    return PartLife(distance, None, KnownBy.TYPICAL, (Said("outlook.renewed"),))
+
+
+def _by_lining(
+    finding: BrakeFinding, thinnest: Depth, typical: Life, record: VehicleRecord, figures: Figures
+) -> PartLife:
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
+    fitted_at: Distance | None = getattr(record.brakes, finding.wheel.value).fitted_at
+    gauge = record.inspection.gauges.pads
+    half_step = gauge.reads_to.millimetres / 2 if gauge is not None and gauge.reads_to is not None else Fraction(0)
+    wear = Wear(
+        now=thinnest.millimetres,
+        error=max(figures.brakes.reading_error.value.millimetres, half_step),
+        new_low=finding.new.low.millimetres,
+        new_high=finding.new.high.millimetres,
+        worn_out=finding.replace_at.value.millimetres,
+        life=as_span(typical),
+        driven=driven_since_fitted(record, fitted_at, f"brakes.{finding.wheel.value}"),
+        least_history=figures.brakes.least_history.value.metres,
+    )
+    projection = project(wear, finding.replace_at.value.millimetres)
+    if projection is None:
+        return PartLife(None, None, KnownBy.NOT_KNOWN, (Said("outlook.wear.more_than_new", at),))
+    if projection.own_history and wear.driven is not None:
+        driven = driven_of(wear.driven, figures.region.units.distance)
+        how = Said("outlook.wear.own_history_lining", {**at, "new": finding.new.low, "driven": driven})
+        known_by = KnownBy.FROM_RECORDS
+    else:
+        how, known_by = _typical(at, typical), KnownBy.TYPICAL
+    to_mark = Said("outlook.brakes.to_replace", {"replace_at": finding.replace_at.value})
+    held = (Said("outlook.wear.held_to_usual"),) if projection.held_to_usual else ()
+    return PartLife(minus(projection.span, driven_since_measured(record)), None, known_by, (how, to_mark, *held))
+
+
+def _typical(at: dict[str, Value], life: Life) -> Said:
+    if life.high is None:
+        return Said("outlook.wear.open_life_lining", {**at, "low": life.low})
+    return Said("outlook.wear.typical_life_lining", {**at, "low": life.low, "high": life.high})

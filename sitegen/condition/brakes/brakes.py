@@ -1,0 +1,170 @@
+"""What lining, rotor and drum measurements say about the brake of each wheel, and the brakes of an axle together.
+
+Two figures are kept apart: the region's inspection figure, below which the page is held back, and the thickness at
+which shops commonly replace, from which "usable" is counted and the outlook runs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.checks import found_at
+from sitegen.condition.basis.findings import BrakeFinding, Hold, Judged, SetFinding
+from sitegen.condition.basis.limits import as_limit, limit_for
+from sitegen.condition.basis.renewals import renewal_of
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
+from sitegen.condition.brakes.brake_outlook import brake_lines
+from sitegen.condition.brakes.brake_remarks import brake_remarks, thickness
+from sitegen.condition.outlook.projection import usable_share
+from sitegen.records.figures import Attachment, Axle, BrakeFigures, Figures
+from sitegen.records.quantities import Depth
+from sitegen.records.sourced import DepthRange
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import DiscBrake, DrumBrake
+
+AXLES = {
+    Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
+    Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
+}
+
+
+def judge_brakes(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+    """Say what was found at each brake and each axle, when they fall due, and what holds the page back."""
+    found = {axle: [find_brake(record, figures, wheel, axle) for wheel in pair] for axle, pair in AXLES.items()}
+    everything = tuple(finding for pair in found.values() for finding in pair)
+    together = SetFinding("brakes", (*_axles(found, figures.brakes), _parking_brake(record)))
+    return Judged(
+        findings=(*everything, together),
+        lines=tuple(brake_lines(record, figures, found)),
+        holds=tuple(hold for finding in everything for hold in _holds(finding)),
+    )
+
+
+def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle) -> BrakeFinding:
+    """Return what was found at the brake of one wheel; a brake that was not measured is a finding too."""
+    brake: DiscBrake | DrumBrake | None = getattr(record.brakes, wheel.value)
+    drum = isinstance(brake, DrumBrake)
+    practice = figures.brakes.replace_shoes_at if drum else figures.brakes.replace_pads_at
+    limit = limit_for(figures.region.lining_limits, record.vehicle.gross_weight_pounds, axle, attachment_of(brake))
+    linings = linings_of(brake)
+    place = min(linings, key=lambda name: linings[name], default=None)
+    thinnest = linings[place] if place is not None else None
+    new = new_lining(brake, figures.brakes, axle)
+    renewal = renewal_of(record, f"brakes.{wheel.value}")
+    still_on = renewal is None or renewal.promised
+    metal, discard = _metal(brake)
+    margin = _margin(metal, discard, drum)
+    finding = BrakeFinding(
+        wheel=wheel,
+        kind=brake.kind if brake is not None else "not known",
+        linings=linings,
+        thinnest=thinnest,
+        thinnest_place=place,
+        limit=limit,
+        replace_at=as_limit(practice),
+        new=new,
+        usable=_usable(thinnest, new, practice.value) if still_on else None,
+        metal=metal,
+        discard=discard if isinstance(discard, Depth) else None,
+        discard_marked=None if discard is None else isinstance(discard, Depth),
+        metal_margin=None if margin is None else Depth.of_millimetres(max(margin, Fraction(0))),
+        metal_beyond_discard=still_on and margin is not None and margin < 0,
+        difference=_difference(linings),
+        below_limit=still_on and thinnest is not None and limit is not None and thinnest < limit.value,
+        renewed=renewal,
+    )
+    return replace(finding, remarks=tuple(brake_remarks(finding, figures.brakes)))
+
+
+def linings_of(brake: DiscBrake | DrumBrake | None) -> dict[str, Depth]:
+    """Return the linings that were measured, by their place."""
+    measured: dict[str, Depth | None] = {}
+    if isinstance(brake, DiscBrake) and brake.pads is not None:
+        measured = {"inner": brake.pads.inner, "outer": brake.pads.outer}
+    if isinstance(brake, DrumBrake) and brake.shoes is not None:
+        measured = {"leading": brake.shoes.leading, "trailing": brake.shoes.trailing}
+    return {place: depth for place, depth in measured.items() if depth is not None}
+
+
+def attachment_of(brake: DiscBrake | DrumBrake | None) -> Attachment | None:
+    """Return how the lining is held, where it is recorded."""
+    if not isinstance(brake, DrumBrake) or brake.bonded is None:
+        return None
+    return Attachment.BONDED if brake.bonded else Attachment.RIVETED
+
+
+def new_lining(brake: DiscBrake | DrumBrake | None, figures: BrakeFigures, axle: Axle) -> DepthSpan:
+    """Return the thickness when new: as recorded, or what is typical of the axle."""
+    recorded = brake.new_shoes if isinstance(brake, DrumBrake) else brake.new_pads if brake is not None else None
+    if recorded is not None:
+        return DepthSpan(recorded, recorded, KnownBy.FROM_RECORDS)
+    usual = figures.front if axle is Axle.FRONT else figures.rear
+    typical: DepthRange = usual.new_shoes if isinstance(brake, DrumBrake) else usual.new_pads
+    return DepthSpan(typical.low, typical.high, KnownBy.TYPICAL)
+
+
+def _metal(brake: DiscBrake | DrumBrake | None) -> tuple[Depth | None, Depth | str | None]:
+    if isinstance(brake, DiscBrake):
+        return brake.rotor, brake.rotor_discard
+    if isinstance(brake, DrumBrake):
+        return brake.drum, brake.drum_discard
+    return None, None
+
+
+def _margin(metal: Depth | None, discard: Depth | str | None, drum: bool) -> Fraction | None:
+    """Return the millimetres left to the discard figure: a rotor wears thinner, a drum wider.
+
+    A rotor of 22.4 mm marked 22.0 has 0.4 mm left; at 21.9 it is beyond (49 CFR 570.59(b)).
+    """
+    if metal is None or not isinstance(discard, Depth):
+        return None
+    left = metal.millimetres - discard.millimetres
+    return -left if drum else left
+
+
+def _usable(thinnest: Depth | None, new: DepthSpan, end: Depth) -> Span | None:
+    if thinnest is None or new.low <= end:
+        return None
+    now, limit = thinnest.millimetres, end.millimetres
+    return Span(usable_share(now, new.high.millimetres, limit), usable_share(now, new.low.millimetres, limit))
+
+
+def _difference(linings: Mapping[str, Depth]) -> Depth | None:
+    if len(linings) < 2:
+        return None
+    return Depth.of_millimetres(max(linings.values()).millimetres - min(linings.values()).millimetres)
+
+
+def _axles(found: Mapping[Axle, list[BrakeFinding]], figures: BrakeFigures) -> Iterator[Said]:
+    """Compare the thinnest lining of the left and the right brake of an axle."""
+    for axle, (left, right) in found.items():
+        renewed = any(side.renewed is not None and not side.renewed.promised for side in (left, right))
+        if left.thinnest is None or right.thinnest is None or renewed:
+            continue
+        difference = abs(left.thinnest.millimetres - right.thinnest.millimetres)
+        if difference >= figures.uneven_from.value.millimetres:
+            yield Said(
+                "brakes.side_to_side",
+                {"axle": Word(f"axle.{axle.value}"), "difference": Depth.of_millimetres(difference)},
+            )
+
+
+def _parking_brake(record: VehicleRecord) -> Said:
+    found = found_at(record, "parking_brake")
+    return Said(f"brakes.parking_brake.{found.value.replace(' ', '_')}")
+
+
+def _holds(finding: BrakeFinding) -> Iterator[Hold]:
+    wheel = Word(f"at_wheel.{finding.wheel.value}")
+    if finding.below_limit and finding.thinnest is not None and finding.limit is not None:
+        part = "shoes" if finding.kind == "drum" else "pads"
+        path = ("brakes", finding.wheel.value, part, finding.thinnest_place or "")
+        figures: dict[str, Value] = {"wheel": wheel, **thickness(finding.thinnest, finding.limit)}
+        yield Hold(path, Said("gate.lining_below", figures))
+    if finding.metal_beyond_discard and finding.metal is not None and finding.discard is not None:
+        part = "drum" if finding.kind == "drum" else "rotor"
+        metal: dict[str, Value] = {"wheel": wheel, "metal": finding.metal, "discard": finding.discard}
+        yield Hold(("brakes", finding.wheel.value, part), Said(f"gate.{part}_beyond", metal))

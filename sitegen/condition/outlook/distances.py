@@ -1,0 +1,37 @@
+"""Distances in the region's unit: from exact metres to the whole numbers that the outlook counts in, and back."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from sitegen.condition.basis.values import Span, WholeSpan
+from sitegen.condition.outlook.projection import round_outward
+from sitegen.records.figures import DistanceUnit
+from sitegen.records.quantities import Distance
+from sitegen.records.sourced import DistanceRange
+
+
+def metres_in(unit: DistanceUnit) -> Fraction:
+    """Return the metres of one mile or kilometre."""
+    return Distance.units[unit.value]
+
+
+def as_span(distances: DistanceRange) -> Span:
+    """Return a range of distances as an exact interval in metres."""
+    return Span(distances.low.metres, None if distances.high is None else distances.high.metres)
+
+
+def whole_span(metres: Span, unit: DistanceUnit) -> WholeSpan:
+    """Return an interval in metres, rounded outward to thousands of the unit."""
+    size = metres_in(unit)
+    return round_outward(Span(metres.low / size, None if metres.high is None else metres.high / size))
+
+
+def distance_of(whole: int, unit: DistanceUnit) -> Distance:
+    """Return whole miles or kilometres as a distance."""
+    return Distance(whole * metres_in(unit), f"{whole:,} {unit.value}")
+
+
+def driven_of(metres: Fraction, unit: DistanceUnit) -> Distance:
+    """Return a distance driven, exactly."""
+    return Distance(metres, f"{float(metres / metres_in(unit)):,.0f} {unit.value}")

@@ -1,0 +1,95 @@
+"""How long the parts of one outlook item last together: of a pair or a set, the part that goes first decides."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.calendar import add_months, months_down, months_up
+from sitegen.condition.basis.odometer import may_project
+from sitegen.condition.basis.renewals import fitted_by_work, odometer_now
+from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, WholeSpan
+from sitegen.records.quantities import Distance
+from sitegen.records.sourced import Months
+from sitegen.records.vehicle_record import VehicleRecord
+
+NOTHING_LEFT = Span.at(Fraction(0))
+
+
+@dataclass(frozen=True)
+class PartLife:
+    """What is left of one part: distance in metres, calendar months, and on what that rests."""
+
+    distance: Span | None
+    months: WholeSpan | None
+    known_by: KnownBy
+    basis: tuple[Said, ...] = ()
+
+
+def first_to_go(lives: Sequence[PartLife]) -> PartLife:
+    """Return the life of parts that are replaced together: as soon as the first of them is due.
+
+    Raises ValueError without any part.
+    """
+    deciding = min(lives, key=_urgency)
+    return PartLife(
+        distance=_first_span([life.distance for life in lives if life.distance is not None]),
+        months=_first_months([life.months for life in lives if life.months is not None]),
+        known_by=deciding.known_by,
+        basis=deciding.basis,
+    )
+
+
+def _urgency(life: PartLife) -> tuple[bool, bool, Fraction, Fraction]:
+    due_now = life.months is not None and life.months.high == 0
+    span = life.distance or Span(Fraction(0), None)
+    return (not due_now, life.distance is None, span.low, span.low if span.high is None else span.high)
+
+
+def _first_span(spans: list[Span]) -> Span | None:
+    highs = [span.high for span in spans if span.high is not None]
+    return Span(min(span.low for span in spans), min(highs, default=None)) if spans else None
+
+
+def _first_months(spans: list[WholeSpan]) -> WholeSpan | None:
+    highs = [span.high for span in spans if span.high is not None]
+    return WholeSpan(min(span.low for span in spans), min(highs, default=None)) if spans else None
+
+
+def minus(span: Span, driven: Fraction) -> Span:
+    """Return what is left of a span of distance after so much was driven; never below zero."""
+    zero = Fraction(0)
+    return Span(max(span.low - driven, zero), None if span.high is None else max(span.high - driven, zero))
+
+
+def months_left(months: Months, earliest: date, latest: date, today: date) -> WholeSpan:
+    """Return the whole months left of a calendar life that began between two days, rounded outward, not below
+    zero."""
+    low = months_down(today, add_months(earliest, months.low))
+    high = months_up(today, add_months(latest, months.high))
+    return WholeSpan(max(low, 0), max(high, 0))
+
+
+def driven_since_measured(record: VehicleRecord) -> Fraction:
+    """Return the metres driven between the inspection and the latest reading; 0 where that is not known."""
+    now, then = odometer_now(record), record.inspection.at
+    return now.metres - then.metres if now is not None and then is not None else Fraction(0)
+
+
+def driven_since_fitted(record: VehicleRecord, fitted_at: Distance | None, *names: str) -> Fraction | None:
+    """Return the metres that a part had run when it was measured; None where either end is not known."""
+    measured_at = record.inspection.at or record.odometer.reading
+    fitted = fitted_at or fitted_by_work(record, *names)
+    if measured_at is None or fitted is None or not may_project(record) or fitted > measured_at:
+        return None
+    return measured_at.metres - fitted.metres
+
+
+def life_of_renewed(record: VehicleRecord, life: Span, renewal: Renewal) -> Span | None:
+    """Return what is left in metres of a typical life that began with a renewal; None where it cannot be counted."""
+    now = odometer_now(record)
+    if now is None or renewal.at is None or not may_project(record):
+        return None
+    return minus(life, max(now.metres - renewal.at.metres, Fraction(0)))

@@ -1,0 +1,1 @@
+"""When do services fall due, by the records?"""

@@ -1,0 +1,166 @@
+"""When services fall due: by distance, by months, or by whichever comes first.
+
+The interval is typical; when it was last done comes from the records. Where no record shows it, it was done at some
+time between new and now: so it may be due already, unless even a first one would not be due yet. It is never taken
+for fine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.checks import found_at, settled_defects
+from sitegen.condition.basis.findings import Judged
+from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.odometer import may_project, why_no_projection
+from sitegen.condition.basis.renewals import odometer_now, renewal_of
+from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
+from sitegen.condition.batteries_fluids_body.fluids import moisture_says
+from sitegen.condition.outlook.distances import as_span, whole_span
+from sitegen.condition.outlook.part_life import months_left
+from sitegen.condition.services.last_done import LastDone, last_done
+from sitegen.records.disclosure import CheckNote, CheckResult
+from sitegen.records.figures import Figures, ServiceInterval, Suits
+from sitegen.records.vehicle import Timing, Vehicle
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def judge_services(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+    """Return a line for every service that this vehicle has, and for what is judged by looking."""
+    return Judged(lines=(*_scheduled(record, figures, today), *_by_check(record, figures)))
+
+
+def _scheduled(record: VehicleRecord, figures: Figures, today: date) -> Iterator[OutlookLine]:
+    for service, intervals in figures.intervals.services.items():
+        suiting = next((interval for interval in intervals if suits(interval.suits, record.vehicle)), None)
+        if suiting is not None:
+            yield _line(service, suiting, record, figures, today)
+        elif _timing_not_known(intervals, record.vehicle):
+            nothing = ItemFacts(service, None, None, no_record=True)
+            yield OutlookLine(nothing, KnownBy.NOT_KNOWN, (Said("outlook.service.timing_not_known"),), (service,))
+
+
+def suits(rule: Suits, vehicle: Vehicle) -> bool:
+    """Tell whether an interval is for this vehicle. A transmission that is not recorded suits none."""
+    return (
+        (rule.fuels is None or vehicle.fuel in rule.fuels)
+        and (rule.drives is None or vehicle.drive in rule.drives)
+        and (rule.transmissions is None or vehicle.transmission in rule.transmissions)
+        and (rule.from_year is None or vehicle.year >= rule.from_year)
+        and (not rule.belt or vehicle.timing is Timing.BELT)
+    )
+
+
+def _timing_not_known(intervals: tuple[ServiceInterval, ...], vehicle: Vehicle) -> bool:
+    """Tell whether only the missing word on belt or chain keeps an interval from suiting."""
+    belted = vehicle.model_copy(update={"timing": Timing.BELT})
+    return vehicle.timing is None and any(suits(interval.suits, belted) for interval in intervals)
+
+
+def _line(
+    service: str, interval: ServiceInterval, record: VehicleRecord, figures: Figures, today: date
+) -> OutlookLine:
+    unit = figures.region.units.distance
+    last = last_done(record, service, today)
+    metres = metres_left(interval, last, record)
+    months = None
+    if interval.months is not None:
+        months = months_left(interval.months, last.earliest, last.latest, today)
+    basis = [last.said, _every(interval)]
+    if interval.distance is not None and not may_project(record):
+        basis.append(why_no_projection(record))
+    tested: list[Said] = []
+    if service == "brake_fluid" and months is not None:
+        months, tested = _by_moisture(months, record, figures)
+    facts = ItemFacts(
+        key=service,
+        distance=None if metres is None else whole_span(metres, unit),
+        months=months,
+        again_distance=None if interval.distance is None else whole_span(as_span(interval.distance), unit),
+        again_months=None if interval.months is None else WholeSpan(interval.months.low, interval.months.high),
+        no_record=not last.recorded and not tested,
+    )
+    known_by = KnownBy.FROM_RECORDS if last.recorded else KnownBy.NOT_KNOWN
+    if tested:
+        known_by = KnownBy.MEASURED
+    if not last.recorded and _not_due_since_new(facts, interval):
+        basis[0], known_by = Said("outlook.service.not_due_since_new"), KnownBy.TYPICAL
+    return OutlookLine(facts, known_by, (*tested, *basis), (service,))
+
+
+def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord) -> Span | None:
+    """Return the metres until a service is due; None where it does not go by distance, or the odometer does not tell.
+
+    A belt done at 82,000 mi, with 60,000 to 105,000 mi between, at 150,000 mi now: it is due between 142,000 and
+    187,000, so 0 to 37,000 mi are left.
+    """
+    now = odometer_now(record)
+    if interval.distance is None or last.metres is None or now is None:
+        return None
+    every = as_span(interval.distance)
+    # What is renewed early is no worse than the first fill that it replaces, so it is not due before that would be.
+    first = every if interval.first_distance is None else as_span(interval.first_distance)
+    left_low = max(last.metres.low + every.low, first.low) - now.metres
+    if every.high is None or first.high is None or last.metres.high is None:
+        return Span(max(left_low, Fraction(0)), None)
+    left_high = max(last.metres.high + every.high, first.high) - now.metres
+    return Span(max(left_low, Fraction(0)), max(left_high, Fraction(0)))
+
+
+def _not_due_since_new(facts: ItemFacts, interval: ServiceInterval) -> bool:
+    """Tell whether even one that was never done would not be due yet, by distance as well as by months."""
+    by_distance = interval.distance is None or (facts.distance is not None and facts.distance.low > 0)
+    return by_distance and (facts.months is None or facts.months.low > 0)
+
+
+def _every(interval: ServiceInterval) -> Said:
+    figures: dict[str, Value] = {}
+    kinds = []
+    if interval.distance is not None:
+        low, high = interval.distance.low, interval.distance.high or interval.distance.low
+        figures |= {"low": low, "high": high}
+        kinds.append("distance" if low < high else "about_distance")
+    if interval.months is not None:
+        figures |= {"low_months": interval.months.low, "high_months": interval.months.high}
+        kinds.append("months")
+    return Said(f"outlook.service.every_{'_or_'.join(kinds)}", figures)
+
+
+def _by_moisture(months: WholeSpan, record: VehicleRecord, figures: Figures) -> tuple[WholeSpan, list[Said]]:
+    """Let a moisture test bring brake fluid forward; it never puts it off."""
+    renewed = renewal_of(record, "services.brake_fluid", "brake_fluid") is not None
+    moisture = record.brake_fluid.moisture if record.brake_fluid is not None and not renewed else None
+    says = moisture_says(moisture, figures.fluids)
+    if says == "replace":
+        return WholeSpan(0, 0), [Said("outlook.brake_fluid.replace")]
+    if says == "plan":
+        return WholeSpan(0, months.high), [Said("outlook.brake_fluid.plan")]
+    return months, []
+
+
+def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
+    """Yield what has no interval: it may be due where a check found something, and else nobody can say."""
+    for service, looked in figures.intervals.by_check.items():
+        found = [_finding(record, point) for point in looked.points]
+        if not suits(looked.suits, record.vehicle):
+            continue
+        if renewal_of(record, f"services.{service}", service) is not None:
+            yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "renewed")
+        elif CheckResult.ATTENTION in found:
+            yield _unscheduled(service, WholeSpan(0, None), KnownBy.MEASURED, "attention")
+        else:
+            good = all(finding is CheckResult.GOOD for finding in found)
+            yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "good" if good else "not_checked")
+
+
+def _finding(record: VehicleRecord, point: str) -> CheckResult:
+    """Return what a check found; attention to a defect that work has settled, or will, counts as good."""
+    check = record.checks.get(point)
+    put_right = isinstance(check, CheckNote) and check.defect in settled_defects(record)
+    return CheckResult.GOOD if put_right else found_at(record, point)
+
+
+def _unscheduled(service: str, months: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
+    return OutlookLine(ItemFacts(service, None, months), known_by, (Said(f"outlook.check.{found}"),), (service,))

@@ -1,0 +1,90 @@
+"""When a service was last done, by the records: an interval of days and of odometer readings, as well as they
+tell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.odometer import in_use_from, may_project, odometer_between
+from sitegen.condition.basis.renewals import odometer_now, renewal_of
+from sitegen.condition.basis.values import Said, Span, Value
+from sitegen.records.base import PartialDate
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import ServiceRecord
+
+
+@dataclass(frozen=True)
+class LastDone:
+    """When a service was last done. Where no record shows it, it was at some time since the vehicle was new."""
+
+    earliest: date
+    latest: date
+    metres: Span | None
+    """Odometer then; None where the odometer cannot be relied on."""
+    recorded: bool
+    said: Said
+
+
+def last_done(record: VehicleRecord, service: str, today: date) -> LastDone:
+    """Return when a service was last done, or the whole life of the vehicle where no record shows it."""
+    renewal = renewal_of(record, f"services.{service}", service)
+    if renewal is not None and renewal.promised:
+        return _known(record, today, today, renewal.at, Said("outlook.service.promised", {"what": renewal.what}))
+    shown = [*_services(record, service), *_works(record, service)]
+    if not shown:
+        now = odometer_now(record) if may_project(record) else None
+        since_new = None if now is None else Span(Fraction(0), now.metres)
+        no_record = Said("outlook.service.no_record")
+        return LastDone(in_use_from(record, today), today, since_new, recorded=False, said=no_record)
+    last = max(shown, key=lambda done: (_day(done), done.at.metres if done.at else Fraction(0)))
+    on = last.done_on
+    earliest, latest = (on.earliest, on.latest) if on is not None else (in_use_from(record, today), today)
+    return _known(record, earliest, min(latest, today), last.at, _said(last))
+
+
+def _services(record: VehicleRecord, service: str) -> list[ServiceRecord]:
+    return [
+        done
+        for done in record.services
+        if done.service == service and (done.done_on is not None or done.at is not None)
+    ]
+
+
+def _works(record: VehicleRecord, service: str) -> list[ServiceRecord]:
+    """Return the shop's own work as service records; without a reading, work since the last one was done at it."""
+    return [
+        ServiceRecord(
+            service=service,
+            done_on=PartialDate.parse(work.on.isoformat()),
+            at=work.at or (odometer_now(record) if work.on >= record.odometer.read_on else None),
+        )
+        for work in record.work_done
+        if service in work.renews or f"services.{service}" in work.renews
+    ]
+
+
+def _day(done: ServiceRecord) -> date:
+    return done.done_on.latest if done.done_on is not None else date.min
+
+
+def _known(record: VehicleRecord, earliest: date, latest: date, at: Distance | None, said: Said) -> LastDone:
+    metres = _metres(record, earliest, latest)
+    if metres is not None and at is not None:
+        metres = Span.at(at.metres)
+    return LastDone(earliest, latest, metres, recorded=True, said=said)
+
+
+def _metres(record: VehicleRecord, earliest: date, latest: date) -> Span | None:
+    return odometer_between(record, earliest, latest) if may_project(record) else None
+
+
+def _said(done: ServiceRecord) -> Said:
+    figures: dict[str, Value] = {}
+    if done.done_on is not None:
+        figures["on"] = done.done_on
+    if done.at is not None:
+        figures["at"] = done.at
+    return Said(f"outlook.service.last_done_{'_'.join(figures)}", figures)

@@ -1,0 +1,1 @@
+"""What do the figures of the tires mean?"""

@@ -1,0 +1,29 @@
+"""Whether the wheels should be aligned: where a tire wears on one side, and no check found the alignment good."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sitegen.condition.basis.checks import found_at
+from sitegen.condition.basis.findings import Judged, WearShape
+from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.renewals import renewal_of
+from sitegen.condition.basis.values import KnownBy, Said, WholeSpan
+from sitegen.condition.tires.tires import wear_shape
+from sitegen.records.disclosure import CheckResult
+from sitegen.records.figures import Figures
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def judge_alignment(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+    """Return a line for the alignment where there is reason for one: it may be due now."""
+    found = found_at(record, "wheel_alignment")
+    renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
+    tires = (record.tires.left_front, record.tires.right_front, record.tires.left_rear, record.tires.right_rear)
+    shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}
+    one_sided = bool(shapes & {WearShape.OUTER_SIDE, WearShape.INNER_SIDE})
+    if renewed or found is CheckResult.GOOD or not (one_sided or found is CheckResult.ATTENTION):
+        return Judged()
+    why = Said("outlook.alignment.attention" if found is CheckResult.ATTENTION else "outlook.alignment.one_sided")
+    facts = ItemFacts("wheel_alignment", None, WholeSpan(0, None))
+    return Judged(lines=(OutlookLine(facts, KnownBy.MEASURED, (why,), ("wheel_alignment",)),))

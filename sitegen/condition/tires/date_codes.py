@@ -1,0 +1,43 @@
+"""When a tire was made, by the date code at the end of its identification number (49 CFR 574.5(b)(3), 64 FR 36807).
+
+Four digits since July 2000: week and year. Three before: week and last digit of the year, the decade not told. Weeks
+are taken as ISO weeks; the rule counts full calendar weeks, so a week either way is allowed.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from enum import StrEnum
+
+from sitegen.condition.basis.findings import MadeIn
+
+_LAST_WEEK = 53
+
+
+class CodeFault(StrEnum):
+    """Why a date code cannot be right."""
+
+    IMPOSSIBLE_WEEK = "impossible week"
+    IN_THE_FUTURE = "in the future"
+
+
+def made_in(code: str, today: date) -> MadeIn | CodeFault:
+    """Return when a tire with this date code of three or four digits was made.
+
+    2318 is week 23 of 2018, which begins on June 4. 5199 can only be 1999: some makers used four digits early. 409 is
+    week 40 of 1999 or ten, twenty... years before.
+    """
+    week = int(code[:2])
+    if not 1 <= week <= _LAST_WEEK:
+        return CodeFault.IMPOSSIBLE_WEEK
+    if len(code) == 3:
+        return MadeIn(None, None, _monday(1990 + int(code[2]), week) + timedelta(days=13), week)
+    year = 1999 if code[2:] == "99" else 2000 + int(code[2:])
+    monday = _monday(year, week)
+    if monday > today:
+        return CodeFault.IN_THE_FUTURE
+    return MadeIn(monday, monday - timedelta(days=7), min(monday + timedelta(days=13), today), week)
+
+
+def _monday(year: int, week: int) -> date:
+    return date.fromisocalendar(year, 1, 1) + timedelta(weeks=week - 1)

@@ -1,0 +1,205 @@
+"""How long the tires will last: by their tread, and by their age, whichever comes first.
+
+Tires of an axle are replaced together; where all four must match, all four. The tire that goes first decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.findings import TireFinding
+from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.odometer import may_project, why_no_projection
+from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, Wheel, WholeSpan, Word
+from sitegen.condition.outlook.distances import as_span, distance_of, driven_of, whole_span
+from sitegen.condition.outlook.part_life import (
+    NOTHING_LEFT,
+    PartLife,
+    driven_since_fitted,
+    driven_since_measured,
+    first_to_go,
+    life_of_renewed,
+    minus,
+    months_left,
+)
+from sitegen.condition.outlook.projection import Wear, project
+from sitegen.condition.tires.tire_remarks import damaged
+from sitegen.records.disclosure import Gauge
+from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
+from sitegen.records.quantities import Depth
+from sitegen.records.sourced import Months
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Tire
+
+_GROUPS = {
+    "front_tires": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
+    "rear_tires": (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
+}
+_WHOLE_SET = {"all_tires": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT, Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
+
+
+def tire_lines(
+    record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], today: date
+) -> tuple[OutlookLine, ...]:
+    """Return one line per axle, or one for the set where all four must match."""
+    groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _GROUPS
+    return tuple(
+        _line(key, [findings[wheel] for wheel in wheels], record, figures, today) for key, wheels in groups.items()
+    )
+
+
+def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Figures, today: date) -> OutlookLine:
+    unit = figures.region.units.distance
+    life = first_to_go([_life(tire, record, figures, today) for tire in tires])
+    together = Said("outlook.tires.set" if len(tires) > 2 else "outlook.tires.pair")
+    unmeasured = [tire for tire in tires if tire.lowest is None and tire.renewed is None]
+    partly = [Said("outlook.tires.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
+    if not may_project(record):
+        partly.append(why_no_projection(record))
+    return OutlookLine(
+        facts=ItemFacts(
+            key=key,
+            distance=None if life.distance is None else whole_span(life.distance, unit),
+            months=life.months,
+            again_distance=whole_span(as_span(figures.tires.life), unit),
+            again_months=_of_age(figures.tires.ages),
+        ),
+        known_by=life.known_by,
+        basis=(*life.basis, *partly, together),
+        services=("tire",),
+        count=len(tires),
+    )
+
+
+def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, today: date) -> PartLife:
+    if finding.renewed is not None:
+        distance = life_of_renewed(record, as_span(figures.tires.life), finding.renewed)
+        ages = _ages(figures.tires.ages)
+        on = finding.renewed.on or today
+        return PartLife(distance, months_left(ages, on, on, today), KnownBy.TYPICAL, (Said("outlook.renewed"),))
+    months = _months_by_age(finding, figures.tires.ages, today)
+    over_age = months is not None and months.high == 0
+    if damaged(record, figures, finding.wheel):
+        return PartLife(None, WholeSpan(0, 0), KnownBy.MEASURED, (Said("outlook.tires.damaged", _at(finding)),))
+    if finding.lowest is None or finding.limit is None:
+        return PartLife(None, months, KnownBy.NOT_KNOWN if months is None else KnownBy.FROM_RECORDS, _by_age(months))
+    if finding.lowest <= finding.limit.value:
+        lowest: dict[str, Value] = {
+            **_at(finding),
+            "lowest": Tread(finding.lowest),
+            "limit": Tread(finding.limit.value),
+        }
+        return PartLife(NOTHING_LEFT, months, KnownBy.MEASURED, (Said("outlook.tires.worn_out", lowest),))
+    if over_age:
+        return PartLife(None, months, KnownBy.FROM_RECORDS, (Said("outlook.tires.over_age", _at(finding)),))
+    if not may_project(record):
+        return PartLife(None, months, KnownBy.NOT_KNOWN if months is None else KnownBy.FROM_RECORDS, _by_age(months))
+    return _by_tread(finding, finding.lowest, finding.limit.value, months, record, figures, today)
+
+
+def _by_tread(
+    finding: TireFinding,
+    lowest: Depth,
+    limit: Depth,
+    months: WholeSpan | None,
+    record: VehicleRecord,
+    figures: Figures,
+    today: date,
+) -> PartLife:
+    tire: Tire = getattr(record.tires, finding.wheel.value)
+    wear = Wear(
+        now=lowest.millimetres,
+        error=tread_error(lowest, record.inspection.gauges.tread, figures.tires),
+        new_low=finding.new.low.millimetres,
+        new_high=finding.new.high.millimetres,
+        worn_out=limit.millimetres,
+        life=as_span(figures.tires.life),
+        driven=driven_since_fitted(record, tire.fitted_at, f"tires.{finding.wheel.value}"),
+        least_history=figures.tires.least_history.value.metres,
+    )
+    projection = project(wear, limit.millimetres)
+    if projection is None:
+        contradiction = Said("outlook.wear.more_than_new", _at(finding))
+        return PartLife(None, months, KnownBy.NOT_KNOWN, (contradiction, *_by_age(months)))
+    since = driven_since_measured(record)
+    unit = figures.region.units.distance
+    basis = [
+        _how(finding, projection.own_history, wear.driven, figures.tires, unit),
+        Said("outlook.tires.to_limit", {"limit": Tread(limit)}),
+    ]
+    if projection.held_to_usual:
+        basis.append(Said("outlook.wear.held_to_usual"))
+    plan = project(wear, finding.plan.value.millimetres)
+    if plan is not None and limit < finding.plan.value < lowest:
+        basis.append(_to_plan(minus(plan.span, since), finding, unit))
+    known_by = KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL
+    basis += _by_age(months)
+    return PartLife(
+        minus(projection.span, since),
+        months or _made_by_then(tire, figures.tires.ages, today),
+        known_by,
+        tuple(basis),
+    )
+
+
+def tread_error(reading: Depth, gauge: Gauge | None, figures: TireFigures) -> Fraction:
+    """Return how far a reading may be off, in millimetres: the usual error of such a gauge, or half its step if
+    larger.
+
+    Half a 32nd of an inch is 0.396875 mm.
+    """
+    errors = figures.reading_error
+    usual = errors.thirty_seconds if reading.written.endswith("in") else errors.millimetres
+    half_step = gauge.reads_to.millimetres / 2 if gauge is not None and gauge.reads_to is not None else Fraction(0)
+    return max(usual.value.millimetres, half_step)
+
+
+def _how(
+    finding: TireFinding, own_history: bool, driven: Fraction | None, figures: TireFigures, unit: DistanceUnit
+) -> Said:
+    if own_history and driven is not None:
+        words: dict[str, Value] = {**_at(finding), "new": Tread(finding.new.low), "driven": driven_of(driven, unit)}
+        return Said("outlook.wear.own_history_tire", words)
+    life: dict[str, Value] = {**_at(finding), "low": figures.life.low}
+    return Said("outlook.wear.typical_life_tire", {**life, "high": figures.life.high or figures.life.low})
+
+
+def _to_plan(span: Span, finding: TireFinding, unit: DistanceUnit) -> Said:
+    whole = whole_span(span, unit)
+    words: dict[str, Value] = {"plan": Tread(finding.plan.value), "low": distance_of(whole.low, unit)}
+    return Said("outlook.tires.to_plan", {**words, "high": distance_of(whole.high or whole.low, unit)})
+
+
+def _months_by_age(finding: TireFinding, ages: TireAges, today: date) -> WholeSpan | None:
+    if finding.made is None:
+        return None
+    if finding.made.earliest is None:
+        return WholeSpan(0, 0)
+    return months_left(_ages(ages), finding.made.earliest, finding.made.latest, today)
+
+
+def _made_by_then(tire: Tire, ages: TireAges, today: date) -> WholeSpan:
+    """Return the months by age of a tire of unknown age, were it as young as it can be.
+
+    It was made before it was fitted, and before today. It may well be older, and the line says so.
+    """
+    made = min(tire.fitted_on.latest, today) if tire.fitted_on is not None else today
+    return months_left(_ages(ages), made, made, today)
+
+
+def _ages(ages: TireAges) -> Months:
+    return Months(low=12 * ages.replace_from_years, high=12 * ages.replace_by_years)
+
+
+def _of_age(ages: TireAges) -> WholeSpan:
+    return WholeSpan(12 * ages.replace_from_years, 12 * ages.replace_by_years)
+
+
+def _by_age(months: WholeSpan | None) -> tuple[Said, ...]:
+    return (Said("outlook.tires.age_not_known"),) if months is None else (Said("outlook.tires.age"),)
+
+
+def _at(finding: TireFinding) -> dict[str, Value]:
+    return {"wheel": Word(f"at_wheel.{finding.wheel.value}")}

@@ -1,0 +1,151 @@
+"""What tread measurements say about each tire: depth left, shape of wear, age, size.
+
+Pure: records in, findings out. Limits and typical figures come from content/reference/tires.yaml and regions/.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.calendar import years
+from sitegen.condition.basis.findings import Hold, Judged, MadeIn, TireFinding, WearShape
+from sitegen.condition.basis.limits import as_limit, limit_for
+from sitegen.condition.basis.renewals import renewal_of
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Wheel, Word
+from sitegen.condition.outlook.projection import usable_share
+from sitegen.condition.tires.date_codes import CodeFault, made_in
+from sitegen.condition.tires.tire_outlook import tire_lines
+from sitegen.condition.tires.tire_remarks import tire_remarks
+from sitegen.condition.tires.tire_sets import set_finding
+from sitegen.condition.tires.tire_sizes import parse_size
+from sitegen.records.figures import Axle, Figures, TireFigures
+from sitegen.records.quantities import Depth
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Tire, TreadDepths
+
+AXLES = {
+    Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
+    Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
+}
+
+
+def judge_tires(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+    """Say what was found at each tire and at the set, when they fall due, and what holds the page back."""
+    wheels = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
+    findings = {wheel: find_tire(record, figures, today, wheel, axle) for wheel, axle in wheels.items()}
+    spare = () if record.tires.spare is None else (find_tire(record, figures, today, Wheel.SPARE, Axle.REAR),)
+    return Judged(
+        findings=(*findings.values(), *spare, set_finding(record, figures.tires, tuple(findings.values()))),
+        lines=tire_lines(record, figures, findings, today),
+        holds=tuple(hold for finding in findings.values() for hold in _holds(finding)),
+    )
+
+
+def find_tire(record: VehicleRecord, figures: Figures, today: date, wheel: Wheel, axle: Axle) -> TireFinding:
+    """Return what was found at one tire; a tire that was not measured is a finding too."""
+    tire: Tire = getattr(record.tires, wheel.value) or Tire()
+    lowest = tire.tread.lowest() if tire.tread else None
+    limit = limit_for(figures.region.tread_limits, record.vehicle.gross_weight_pounds, axle)
+    new = new_depth(tire, figures.tires)
+    renewal = renewal_of(record, f"tires.{wheel.value}")
+    still_on = renewal is None or renewal.promised
+    made = made_in(tire.date_code, today) if tire.date_code and tire.date_code.isdigit() else None
+    finding = TireFinding(
+        wheel=wheel,
+        size=parse_size(tire.size) if tire.size else None,
+        kind=tire.kind,
+        depths=tire.tread,
+        lowest=lowest,
+        lowest_place=_place_of(lowest, tire.tread),
+        limit=limit,
+        plan=as_limit(figures.tires.plan_at),
+        new=new,
+        usable=_usable(lowest, new, limit) if still_on else None,
+        of_original=_of_original(lowest, new) if still_on else None,
+        shape=wear_shape(tire.tread, figures.tires.uneven_from.value),
+        spread=spread(tire.tread),
+        made=made if isinstance(made, MadeIn) and still_on else None,
+        age_years=_age(made, today) if isinstance(made, MadeIn) and still_on else None,
+        below_limit=still_on and lowest is not None and limit is not None and lowest < limit.value,
+        renewed=renewal,
+    )
+    fault = made if isinstance(made, CodeFault) else None
+    return replace(finding, remarks=tire_remarks(finding, tire, fault, record, figures, today))
+
+
+def new_depth(tire: Tire, figures: TireFigures) -> DepthSpan:
+    """Return the depth when new: as recorded, or the typical range of its kind, or of any passenger tire."""
+    if tire.new_tread is not None:
+        return DepthSpan(tire.new_tread, tire.new_tread, KnownBy.FROM_RECORDS)
+    typical = figures.new_tread.get(tire.kind) if tire.kind else None
+    usual = typical or figures.new_tread_kind_not_known
+    return DepthSpan(usual.low, usual.high, KnownBy.TYPICAL)
+
+
+def spread(tread: TreadDepths | None) -> Depth | None:
+    """Return the deepest less the lowest place across a tire; None unless two places were measured."""
+    measured = tread.measured() if tread else ()
+    if len(measured) < 2:
+        return None
+    return Depth.of_millimetres(max(measured).millimetres - min(measured).millimetres)
+
+
+def wear_shape(tread: TreadDepths | None, uneven_from: Depth) -> WearShape:
+    """Return the shape of wear across a tire from its three places; a spread below `uneven_from` counts as even.
+
+    3/32 in inside, 6 and 6 elsewhere is worn on the inner side; 4, 7, 4 on both shoulders; 7, 4, 7 in the center.
+    """
+    if tread is None or tread.outer is None or tread.center is None or tread.inner is None:
+        return WearShape.NOT_KNOWN
+    outer, center, inner = (depth.millimetres for depth in (tread.outer, tread.center, tread.inner))
+    if max(outer, center, inner) - min(outer, center, inner) < uneven_from.millimetres:
+        return WearShape.EVEN
+    if center <= min(outer, inner):
+        return WearShape.CENTER if min(outer, inner) - center >= abs(outer - inner) else _worn_side(outer, inner)
+    if center - max(outer, inner) >= abs(outer - inner):
+        return WearShape.BOTH_SHOULDERS
+    return _worn_side(outer, inner)
+
+
+def _worn_side(outer: Fraction, inner: Fraction) -> WearShape:
+    return WearShape.OUTER_SIDE if outer < inner else WearShape.INNER_SIDE
+
+
+def _place_of(lowest: Depth | None, tread: TreadDepths | None) -> str | None:
+    if lowest is None or tread is None:
+        return None
+    return next(place for place in ("outer", "center", "inner") if getattr(tread, place) == lowest)
+
+
+def _usable(lowest: Depth | None, new: DepthSpan, limit: Limit | None) -> Span | None:
+    if lowest is None or limit is None or new.low <= limit.value:
+        return None
+    now, end = lowest.millimetres, limit.value.millimetres
+    return Span(usable_share(now, new.high.millimetres, end), usable_share(now, new.low.millimetres, end))
+
+
+def _of_original(lowest: Depth | None, new: DepthSpan) -> Span | None:
+    if lowest is None:
+        return None
+    shares = (min(lowest.millimetres / depth.millimetres, Fraction(1)) for depth in (new.high, new.low))
+    return Span(*shares)
+
+
+def _age(made: MadeIn, today: date) -> Span:
+    """Return the age in years, as an interval; open for a code that does not tell the decade."""
+    youngest = max(years(made.latest, today), Fraction(0))
+    return Span(youngest, None if made.earliest is None else years(made.earliest, today))
+
+
+def _holds(finding: TireFinding) -> tuple[Hold, ...]:
+    if not finding.below_limit or finding.lowest is None or finding.limit is None:
+        return ()
+    figures: dict[str, Value] = {
+        "wheel": Word(f"at_wheel.{finding.wheel.value}"),
+        "lowest": Tread(finding.lowest),
+        "limit": Tread(finding.limit.value),
+    }
+    path = ("tires", finding.wheel.value, "tread", finding.lowest_place or "")
+    return (Hold(path, Said("gate.tire_below", figures)),)

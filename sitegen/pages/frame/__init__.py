@@ -1,0 +1,1 @@
+"""What stands round every page: its address, head, header and footer, and the theme that draws it."""

@@ -1,0 +1,74 @@
+"""Addresses inside the site: relative, and naming the file, so that a folder opened from disk works too.
+
+Shared and canonical addresses end in the folder (`vehicles/K102/`), and never change.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass
+from urllib.parse import quote, urljoin
+
+from sitegen.records.store import SiteSettings
+
+INDEX = "index.html"
+DATA_FILE = "data/index.html"
+"""The page about data, in each language."""
+NOT_FOUND_FILE = "404.html"
+FEED_FILE, SITEMAP_FILE, ROBOTS_FILE = "feed.xml", "sitemap.xml", "robots.txt"
+JSON_FILE, CSV_FILE = "inventory.json", "inventory.csv"
+
+
+@dataclass(frozen=True)
+class Address:
+    """The file of a page in the site, such as `vehicles/K102/index.html`."""
+
+    file: str
+
+    def to(self, other: str) -> str:
+        """Return the relative link from this page to another file of the site."""
+        return quote(posixpath.relpath(other, posixpath.dirname(self.file) or "."), safe="/.")
+
+    def canonical(self, base_address: str) -> str:
+        """Return the full address on the web, which ends in the folder."""
+        return urljoin(base_address.rstrip("/") + "/", quote(self.file.removesuffix(INDEX)))
+
+
+def language_folder(language: str, settings: SiteSettings) -> str:
+    """Return the folder that the pages of a language lie in: none for the store's first."""
+    return "" if language == settings.first_language else language
+
+
+def same_page(at: Address, folder: str, other_folder: str) -> Address:
+    """Return the address of the same page in another language, each language being in a folder of its own."""
+    return Address(posixpath.join(other_folder, at.file.removeprefix(f"{folder}/") if folder else at.file))
+
+
+def inventory_page(language_folder: str) -> Address:
+    """Return the address of the inventory index. `language_folder` is empty for the store's first language."""
+    return Address(posixpath.join(language_folder, INDEX))
+
+
+def vehicle_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's condition page."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, INDEX))
+
+
+def own_page(slug: str, language_folder: str) -> Address:
+    """Return the address of a page that the store wrote itself."""
+    return Address(posixpath.join(language_folder, slug, INDEX))
+
+
+def window_sheet_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's window sheet."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, "window-sheet.html"))
+
+
+def disclosure_sheet_page(stock: str, language_folder: str) -> Address:
+    """Return the address of a vehicle's disclosure sheet."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, "disclosure-sheet.html"))
+
+
+def record_file(stock: str) -> str:
+    """Return the path of a vehicle's disclosed facts, which stand once, whatever the languages."""
+    return posixpath.join("vehicles", stock, "record.json")

@@ -1,0 +1,188 @@
+"""What stands round every page: its head, the store's header and footer, and the way to other pages."""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass, replace
+from datetime import date
+
+from markupsafe import Markup
+
+from sitegen.pages.frame.addresses import (
+    DATA_FILE,
+    FEED_FILE,
+    Address,
+    inventory_page,
+    language_folder,
+    own_page,
+    same_page,
+)
+from sitegen.pages.frame.theme import Theme
+from sitegen.pages.language.formats import own_name
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.records.store import OwnPage, SiteSettings, Store
+
+
+@dataclass(frozen=True)
+class Link:
+    """A link, whether it leads to the page it stands on, and the language of its words if not the page's."""
+
+    words: str
+    href: str
+    is_here: bool = False
+    language: str | None = None
+
+
+@dataclass(frozen=True)
+class LanguageLink:
+    """The same page in one of the site's languages, which is named as it names itself."""
+
+    tag: str
+    name: str
+    href: str
+    canonical: str
+    is_here: bool
+
+
+@dataclass(frozen=True)
+class Contact:
+    """How to reach the store, every link ready to use."""
+
+    name: str
+    address: tuple[str, ...]
+    phone: Link
+    text_messages: Link | None
+    email: Link | None
+    hours: tuple[tuple[Told, Told], ...]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Everything that a page needs besides its own content."""
+
+    title: str
+    description: str
+    canonical: str
+    style_sheet: str
+    scripts: str
+    """Where the scripts are: a page names the one that starts all of its own."""
+    icon: str
+    font: str
+    home: str
+    store_name: str
+    links: tuple[Link, ...]
+    languages: tuple[LanguageLink, ...]
+    """This page in each of the site's languages, the store's own first; none if the site has only one."""
+    contact: Contact
+    locations: tuple[Contact, ...]
+    """The places of a group that has several, on pages that are of none of them."""
+    demo_notice: str | None
+    built_on: str
+    feed: str
+    data: Link
+    json_ld: Markup | None = None
+    share_image: ShareImage | None = None
+    kept_from_search: bool = False
+    base: str | None = None
+    """Address that relative links start from, for the one page that is served at any address: not found."""
+
+
+@dataclass(frozen=True)
+class ShareImage:
+    """The picture that a shared link shows."""
+
+    address: str
+    words: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What all pages of one language share."""
+
+    store: Store
+    theme: Theme
+    translator: Translator
+    language_folder: str
+    today: date
+
+    @property
+    def settings(self) -> SiteSettings:
+        """The store's settings."""
+        return self.store.settings
+
+    def frame(self, at: Address, title: str, description: str) -> Frame:
+        """Return the frame of the page at an address."""
+        translator, settings = self.translator, self.settings
+        home = inventory_page(self.language_folder)
+        links = [Link(translator.say("nav.inventory"), at.to(home.file), home == at)]
+        for page in self.own_pages():
+            there = own_page(page.slug, self.language_folder)
+            language = None if page.language == translator.language else page.language
+            links.append(Link(page.title, at.to(there.file), there == at, language))
+        return Frame(
+            title=translator.say("frame.title", page=title, store=settings.name),
+            description=description,
+            canonical=at.canonical(settings.base_address),
+            style_sheet=at.to(self.theme.style_sheet),
+            scripts=at.to(self.theme.folder),
+            icon=at.to(self.theme.icon),
+            font=at.to(self.theme.font),
+            home=at.to(home.file),
+            store_name=settings.name,
+            links=tuple(links),
+            languages=self.in_each_language(at),
+            contact=contact(settings, translator),
+            locations=tuple(contact(settings.at(place.name), translator) for place in settings.locations),
+            demo_notice=translator.say("frame.demo") if settings.demo else None,
+            built_on=translator.say("frame.built", day=self.today),
+            feed=at.to(FEED_FILE),
+            data=Link(translator.say("data.link"), at.to(posixpath.join(self.language_folder, DATA_FILE))),
+        )
+
+    def at(self, location: str | None) -> Surroundings:
+        """Return the surroundings of a page about something that is at one of the group's locations."""
+        return replace(self, store=replace(self.store, settings=self.settings.at(location)))
+
+    def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:
+        """Return the page at an address of this language as it is found in each language of the site."""
+        languages = self.settings.languages
+        there = {tag: same_page(at, self.language_folder, language_folder(tag, self.settings)) for tag in languages}
+        return tuple(
+            LanguageLink(
+                tag=tag,
+                name=own_name(tag),
+                href=at.to(page.file),
+                canonical=page.canonical(self.settings.base_address),
+                is_here=tag == self.translator.language,
+            )
+            for tag, page in there.items()
+            if len(languages) > 1
+        )
+
+    def own_pages(self) -> tuple[OwnPage, ...]:
+        """Return the store's own pages: in this language, else in its first, else in any, so that each is in each."""
+        wanted = (self.translator.language, *self.settings.languages)
+        best: dict[str, OwnPage] = {}
+        for page in sorted(self.store.own_pages, key=lambda page: wanted.index(page.language)):
+            best.setdefault(page.slug, page)
+        return tuple(best[slug] for slug in sorted(best))
+
+
+def contact(settings: SiteSettings, translator: Translator) -> Contact:
+    """Return how to reach the store. Links follow RFC 3966 (tel), RFC 5724 (sms) and RFC 6068 (mailto)."""
+    texts, email = settings.text_messages, settings.email
+    return Contact(
+        name=settings.name,
+        address=settings.address,
+        phone=Link(translator.say("contact.call", number=settings.phone), f"tel:{dialled(settings.phone)}"),
+        text_messages=Link(translator.say("contact.text", number=texts), f"sms:{dialled(texts)}") if texts else None,
+        email=Link(translator.say("contact.email", address=email), f"mailto:{email}") if email else None,
+        hours=tuple((translator.text(line.days), translator.text(line.hours)) for line in settings.hours),
+    )
+
+
+def dialled(number: str) -> str:
+    """Return a number as a telephone dials it: no spaces, no hyphens."""
+    return number.replace(" ", "").replace("-", "")

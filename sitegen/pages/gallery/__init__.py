@@ -1,0 +1,1 @@
+"""Every component of a theme in each of its states."""

@@ -1,0 +1,139 @@
+"""The component page: every component of the theme, what it is for, and each of its examples as a page of its own.
+
+For who works on a theme. The preview serves it; a published site never holds it. Components are found because their
+folders are there: what a theme or a store adds or overrides shows here too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import yaml
+from jinja2 import Environment
+from markupsafe import Markup
+
+from sitegen.pages.composing import translator_for
+from sitegen.pages.frame.addresses import Address, language_folder
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.theme import Renderer, read_theme
+from sitegen.pages.gallery.examples import example_views
+from sitegen.pages.inventory.lists import address_word
+from sitegen.pages.language.markdown_text import page_html
+from sitegen.records.figures import Figures
+from sitegen.records.store import Store
+from sitegen.shared_data import themes_folder
+
+FOLDER = "_components"
+"""Where the component page is in a preview; no page of a store has such an address."""
+
+PLAIN_FILES = ("gallery.css", "gallery.mjs", "photo.svg")
+
+WRITTEN_IN = "en"
+"""The language of the component page itself, and of every example that does not name another."""
+
+
+@dataclass(frozen=True)
+class Example:
+    """One macro in one state, as `examples.yaml` has it."""
+
+    macro: str
+    state: str
+    language: str
+    arguments: Mapping[str, object]
+
+    @property
+    def slug(self) -> str:
+        """What its page is called."""
+        return address_word(f"{self.macro}-{self.state}")
+
+
+@dataclass(frozen=True)
+class Component:
+    """A component of the theme: its name, its README as HTML, and its examples."""
+
+    name: str
+    about: Markup
+    examples: tuple[Example, ...]
+
+    @property
+    def template(self) -> str:
+        """The template that holds its macros."""
+        return f"components/{self.name}/{self.name}.html"
+
+    def page(self, example: Example) -> str:
+        """Return where the page of an example is, seen from the component page."""
+        return f"{self.name}/{example.slug}.html"
+
+
+def component_pages(store: Store, figures: Figures, today: date) -> dict[str, bytes]:
+    """Return the component page and all that it needs, besides the theme's own assets, by path in the preview."""
+    theme = read_theme(store.settings.theme, themes_folder(), store.folder)
+    files = {f"{FOLDER}/{file}": _text(theme.environment, f"gallery/{file}").encode() for file in PLAIN_FILES}
+    components = tuple(read_components(theme.environment))
+    languages = {example.language for component in components for example in component.examples} | {WRITTEN_IN}
+    speakers = {
+        language: Surroundings(
+            store,
+            theme,
+            translator_for(language, store.settings, figures),
+            language_folder(language, store.settings),
+            today,
+        )
+        for language in languages
+    }
+    renderers = {language: theme.speaking(around.translator.catalog) for language, around in speakers.items()}
+    style = Address(f"{FOLDER}/index.html").to(theme.style_sheet)
+    page = renderers[WRITTEN_IN].page("gallery/index.html", components=components, style_sheet=style)
+    files[f"{FOLDER}/index.html"] = page
+    for component in components:
+        for example in component.examples:
+            at = Address(f"{FOLDER}/{component.page(example)}")
+            files[at.file] = _example_page(
+                component, example, at, speakers[example.language], renderers[example.language]
+            )
+    return files
+
+
+def read_components(environment: Environment) -> Iterator[Component]:
+    """Yield every component of a theme, by name."""
+    paths = set(environment.list_templates())
+    for name in sorted({path.split("/")[1] for path in paths if path.startswith("components/")}):
+        readme, examples = f"components/{name}/README.md", f"components/{name}/examples.yaml"
+        _, _, about = _text(environment, readme).partition("\n")
+        yield Component(
+            name, page_html(about), tuple(_examples(_text(environment, examples))) if examples in paths else ()
+        )
+
+
+def _examples(text: str) -> Iterator[Example]:
+    for macro, states in yaml.safe_load(text).items():
+        for state, arguments in states.items():
+            given = dict(arguments or {})
+            yield Example(macro, state, given.pop("language", WRITTEN_IN), given)
+
+
+def _text(environment: Environment, path: str) -> str:
+    """Return a file of the theme that is no template; the store's own, if it has one of that path."""
+    assert environment.loader is not None, "a theme is read from folders"
+    text, _, _ = environment.loader.get_source(environment, path)
+    return text
+
+
+def _example_page(
+    component: Component, example: Example, at: Address, around: Surroundings, renderer: Renderer
+) -> bytes:
+    module = renderer.environment.get_template(component.template).module
+    try:
+        shown = getattr(module, example.macro)(**example_views(example.arguments, around))
+    except Exception as fault:
+        fault.add_note(f"in the example {example.state!r} of {example.macro} in components/{component.name}")
+        raise
+    return renderer.page(
+        "gallery/example.html",
+        component=component,
+        example=example,
+        shown=shown,
+        style_sheet=at.to(around.theme.style_sheet),
+    )

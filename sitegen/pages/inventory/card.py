@@ -1,0 +1,121 @@
+"""One vehicle in a list: what it is, what was measured and disclosed, and what the first year may cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from sitegen.condition.basis.findings import Condition
+from sitegen.pages.frame.addresses import Address, vehicle_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.inventory.figures import InventoryFigures, inventory_figures
+from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
+from sitegen.pages.vehicle.disclosure import important_unchecked
+from sitegen.pages.vehicle.identity import distance_words, identity, price_words
+from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import Affects, Photo
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class VehicleCard:
+    """The words of a card. `href` and `picture` are seen from the page that it stands on."""
+
+    href: str
+    stock: str
+    name: str
+    kind: str
+    price: str
+    distance: str
+    a_year: str | None
+    status: str | None
+    location: str | None
+    picture: PictureView | None
+    figures: tuple[KeyFigure, ...]
+    defects: str
+    unchecked: str | None
+
+
+@dataclass(frozen=True)
+class Listing:
+    """A vehicle as every list knows it: its record, its figures, and its card but for the links."""
+
+    record: VehicleRecord
+    figures: InventoryFigures
+    unchecked: tuple[str, ...]
+    """Important points that were not checked, in words."""
+    location: str | None
+    """Which place of a group that has several."""
+    card: VehicleCard
+
+    @property
+    def photo(self) -> Photo | None:
+        """The photo that stands for the vehicle."""
+        return self.record.photos[0] if self.record.photos else None
+
+
+def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings) -> Listing:
+    """Return what lists need to know of a vehicle."""
+    translator = around.translator
+    location = record.location if around.settings.locations else None
+    told = identity(record, translator)
+    figures = inventory_figures(record, condition, translator.formats)
+    unchecked = important_unchecked(record, vocabulary, translator)
+    card = VehicleCard(
+        href="",
+        stock=record.stock,
+        name=told.name,
+        kind=told.kind,
+        price=price_words(record, translator),
+        distance=distance_words(record, translator),
+        a_year=distance_a_year(condition, translator),
+        status=told.status,
+        location=translator.say("inventory.at_location", location=location) if location else None,
+        picture=None,
+        figures=(
+            lowest_tread(condition, translator),
+            thinnest_lining(condition, translator),
+            _upkeep(figures, translator),
+        ),
+        defects=standing_words(record, figures, translator),
+        unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
+    )
+    return Listing(record, figures, unchecked, location, card)
+
+
+def card_at(found: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
+    """Return the card as it stands on one page."""
+    photo, stock = found.photo, found.record.stock
+    return replace(
+        found.card,
+        href=at.to(vehicle_page(stock, around.language_folder).file),
+        picture=picture_view(pictures, stock, photo, at, around.translator, Slot.CARD) if photo else None,
+    )
+
+
+def standing_words(record: VehicleRecord, figures: InventoryFigures, translator: Translator) -> str:
+    """Say how many defects stand, by what they affect, the worst first, and how many are put right or will be."""
+    counts = [
+        translator.count(f"defects.count.{affects}", figures.standing[affects])
+        for affects in reversed(Affects)
+        if figures.standing[affects]
+    ]
+    told = (
+        translator.count(
+            "inventory.standing", sum(figures.standing.values()), counts=translator.listed_plainly(counts)
+        )
+        if counts
+        else translator.say("inventory.none_standing")
+    )
+    put_right = len(record.defects) - sum(figures.standing.values())
+    return f"{told} {translator.count('inventory.put_right', put_right)}" if put_right else told
+
+
+def _upkeep(figures: InventoryFigures, translator: Translator) -> KeyFigure:
+    name = translator.say("inventory.upkeep")
+    if figures.upkeep is None:
+        return KeyFigure(name, translator.say("inventory.upkeep_not_priced"), None)
+    cost = translator.formats.money_range(figures.upkeep.low, figures.upkeep.high)
+    return KeyFigure(name, cost, translator.say("inventory.upkeep_note"))

@@ -1,0 +1,70 @@
+"""The page that sets vehicles side by side. A script makes it of the vehicles' own pages; here are its words."""
+
+from __future__ import annotations
+
+import json
+import posixpath
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.vehicle.outlook import LEAST_A_YEAR, MOST_A_YEAR
+from sitegen.records.disclosure import Station
+from sitegen.records.figures import Figures
+from sitegen.records.quantities import METRES_PER_MILE
+from sitegen.records.store import miles_a_year
+
+WORDS = (
+    *("caption", "remove", "not_listed", "offer", "price", "kind", "odometer", "first", "know_first", "tread"),
+    *("lining", "defects", "none_disclosed", "not_looked_at", "costs", "cost", "papers", "terms", "equipment"),
+    *("only_some_have", "all_have", "lacks"),
+)
+
+
+@dataclass(frozen=True)
+class ComparisonPage:
+    """What the page says before it knows which vehicles to compare."""
+
+    vehicle: str
+    """Address of a vehicle's page, with a star for its stock number."""
+    inventory: str
+    question: str
+    a_year: int
+    least_a_year: int
+    most_a_year: int
+    carried: Markup
+
+
+def comparison_address(language_folder: str) -> Address:
+    """Return the address of the comparison."""
+    return Address(posixpath.join(language_folder, "compare", INDEX))
+
+
+def comparison_link(at: Address, stock: str, language_folder: str) -> str:
+    """Return the link from a vehicle's page to a comparison that begins with it."""
+    return f"{at.to(comparison_address(language_folder).file)}?vehicles={stock}"
+
+
+def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
+    """Return the view of the comparison."""
+    translator, folder = around.translator, around.language_folder
+    at = comparison_address(folder)
+    in_miles = translator.formats.distance_in_miles
+    a_year = miles_a_year(around.settings, figures.region.average_a_year.value).metres
+    messages = translator.catalog.messages
+    carried = {
+        **{name: messages[f"compare.{name}"][0] for name in WORDS},
+        "stations": [translator.choice("station", station) for station in Station],
+        "years": [translator.say(f"outlook.year.{year}") for year in (1, 2, 3, "all")],
+    }
+    return ComparisonPage(
+        vehicle=at.to(vehicle_page("*", folder).file).replace("%2A", "*"),
+        inventory=at.to(inventory_page(folder).file),
+        question=translator.say("outlook.your_distance_mi" if in_miles else "outlook.your_distance_km"),
+        a_year=int(a_year / (METRES_PER_MILE if in_miles else 1000)),
+        least_a_year=LEAST_A_YEAR,
+        most_a_year=MOST_A_YEAR,
+        carried=Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")),
+    )

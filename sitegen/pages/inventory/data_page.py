@@ -1,0 +1,44 @@
+"""The page that says which files the site offers to machines, and what is in them."""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass
+
+from sitegen.pages.frame.addresses import CSV_FILE, FEED_FILE, INDEX, JSON_FILE, SITEMAP_FILE, Address
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.inventory.exports import columns
+
+EACH_RECORD = "vehicles/…/record.json"
+"""How the page calls the record of each vehicle: no link, for there is one for each."""
+
+
+@dataclass(frozen=True)
+class DataFile:
+    """A file for machines."""
+
+    name: str
+    href: str | None
+    words: str
+
+
+@dataclass(frozen=True)
+class DataPage:
+    """All files, and the columns of the table with what they mean."""
+
+    files: tuple[DataFile, ...]
+    columns: tuple[tuple[str, str], ...]
+
+
+def data_address(language_folder: str) -> Address:
+    """Return the address of the page about data."""
+    return Address(posixpath.join(language_folder, "data", INDEX))
+
+
+def data_page(around: Surroundings) -> DataPage:
+    """Return the view of the page about data."""
+    say, at = around.translator.say, data_address(around.language_folder)
+    linked = {JSON_FILE: "json", CSV_FILE: "csv", FEED_FILE: "feed", SITEMAP_FILE: "sitemap"}
+    files = [DataFile(name, at.to(name), say(f"data.{key}")) for name, key in linked.items()]
+    files.insert(2, DataFile(EACH_RECORD, None, say("data.record")))
+    return DataPage(tuple(files), tuple((column, say(f"column.{column}")) for column in columns(around)))

@@ -1,0 +1,77 @@
+"""The vehicles for sale as data: one file for programs that know schema.org, one for spreadsheets."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sitegen.pages.frame.addresses import vehicle_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.inventory.card import Listing
+from sitegen.pages.vehicle import json_ld
+from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import Affects
+
+
+def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> bytes:
+    """Return a schema.org `ItemList` of `Car`s, in the order of the index; positions count from 1."""
+    items = [
+        {"@type": "ListItem", "position": position, "item": _car(found, pictures, around)}
+        for position, found in enumerate(listings, start=1)
+    ]
+    whole = {
+        "@type": "ItemList",
+        "name": around.translator.say("inventory.heading"),
+        "numberOfItems": len(items),
+        "itemListElement": items,
+    }
+    return json_ld.as_json(whole).encode()
+
+
+def inventory_csv(listings: Sequence[Listing], around: Surroundings) -> bytes:
+    """Return a table with a heading, UTF-8, its lines ended by CRLF. Source: RFC 4180.
+
+    An empty field is what was not measured, not recorded or not priced.
+    """
+    written = io.StringIO(newline="")
+    table = csv.writer(written, lineterminator="\r\n")
+    table.writerow(columns(around))
+    table.writerows(_row(found, around).values() for found in listings)
+    return written.getvalue().encode()
+
+
+def columns(around: Surroundings) -> tuple[str, ...]:
+    """Return the headings of the table; what carries a unit says it."""
+    distance = "mi" if around.translator.formats.distance_in_miles else "km"
+    tread = "32nds_in" if around.translator.formats.tread_in_thirty_seconds else "mm"
+    return (
+        *("stock", "status", "listed_on", "name", "year", "make", "model", "trim", "body", "drive", "fuel", "vin"),
+        *("price", "currency", f"odometer_{distance}", f"a_year_{distance}", f"lowest_tread_{tread}"),
+        *("thinnest_lining_mm", "defects_looks", "defects_function", "defects_safety", "defects_put_right"),
+        *("first_year_upkeep_low", "first_year_upkeep_high", "important_points_not_checked", "location", "address"),
+    )
+
+
+def _car(found: Listing, pictures: Pictures, around: Surroundings) -> dict[str, Any]:
+    here = around.at(found.record.location)
+    at = vehicle_page(found.record.stock, around.language_folder)
+    return json_ld.car(found.record, pictures, at, here.settings, around.translator)
+
+
+def _row(found: Listing, around: Surroundings) -> Mapping[str, object]:
+    record, vehicle, figures = found.record, found.record.vehicle, found.figures
+    upkeep, standing = figures.upkeep, figures.standing
+    address = vehicle_page(record.stock, around.language_folder).canonical(around.settings.base_address)
+    values = (
+        *(record.stock, record.status, record.listed_on, vehicle_name(record), vehicle.year, vehicle.make),
+        *(vehicle.model, vehicle.trim, vehicle.body, vehicle.drive, vehicle.fuel, record.vin),
+        *(record.price, around.settings.currency, figures.distance, figures.a_year, figures.tread, figures.lining),
+        *(standing[affects] for affects in Affects),
+        len(record.defects) - sum(standing.values()),
+        *((upkeep.low, upkeep.high) if upkeep else (None, None)),
+        *(len(found.unchecked), found.location, address),
+    )
+    return dict(zip(columns(around), values, strict=True))

@@ -1,0 +1,81 @@
+"""The figures by which vehicles are found and sorted: plain numbers, in the units that the pages show."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
+from sitegen.condition.basis.values import Wheel
+from sitegen.pages.language.formats import Formats
+from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.records.disclosure import Affects
+from sitegen.records.quantities import METRES_PER_MILE, Depth, Distance
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class UpkeepRange:
+    """What the priced items of one year may cost: from what is surely due to all that may be, in whole currency."""
+
+    low: int
+    high: int
+
+
+@dataclass(frozen=True)
+class InventoryFigures:
+    """What a vehicle is found by. None is not measured, not stated or not known: it satisfies no condition."""
+
+    distance: int | None
+    """On the odometer, in whole miles or kilometres."""
+    a_year: int | None
+    """Driven in a year so far, in the same unit."""
+    tread: float | None
+    """Lowest of the wheels on the ground, in 32nds of an inch or in millimetres."""
+    lining: float | None
+    """Thinnest, in millimetres."""
+    standing: dict[Affects, int]
+    """Defects that were not put right and will not be before delivery, by what they affect."""
+    upkeep: UpkeepRange | None
+    """Of the first year; None where the store lists no price for anything that this vehicle may need."""
+
+
+def inventory_figures(record: VehicleRecord, condition: Condition, formats: Formats) -> InventoryFigures:
+    """Return a vehicle's figures. Whoever asks for at least 5/32 in gets no tire of 4.9: depths are rounded down."""
+    standing = standing_defects(record)
+    tires = [tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE and tire.lowest]
+    linings = [brake.thinnest for brake in condition.of(BrakeFinding) if brake.thinnest]
+    use = next(iter(condition.of(UseFinding)), None)
+    return InventoryFigures(
+        distance=_whole_distance(record.odometer.reading, formats),
+        a_year=_whole_distance(use.a_year if use else None, formats),
+        tread=_tread(min(tires), formats) if tires else None,
+        lining=_rounded_down(min(linings).millimetres) if linings else None,
+        standing={affects: sum(defect.affects is affects for defect in standing) for affects in Affects},
+        upkeep=first_year_upkeep(condition),
+    )
+
+
+def first_year_upkeep(condition: Condition) -> UpkeepRange | None:
+    """Return what the first year may cost, rounded outward to whole currency; None if nothing has a price.
+
+    Surely due $240.00 to $520.50 and possibly $65 to $95 on top is $240 to $616.
+    """
+    if not any(line.facts.cost for line in condition.lines):
+        return None
+    year = condition.outlook.years[0]
+    return UpkeepRange(year.surely.low // 100, -(-(year.surely.high + year.possibly.high) // 100))
+
+
+def _whole_distance(distance: Distance | None, formats: Formats) -> int | None:
+    unit = METRES_PER_MILE if formats.distance_in_miles else Fraction(1000)
+    return None if distance is None else math.floor(distance.metres / unit)
+
+
+def _tread(depth: Depth, formats: Formats) -> float:
+    return _rounded_down(depth.thirty_seconds if formats.tread_in_thirty_seconds else depth.millimetres)
+
+
+def _rounded_down(value: Fraction) -> float:
+    return math.floor(value * 100) / 100

@@ -1,0 +1,149 @@
+"""The form with which a shopper narrows the list, where scripts run: its fields, and what the script carries."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from babel import Locale
+from markupsafe import Markup
+
+from sitegen.pages.frame.addresses import Address, vehicle_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.inventory.card import Listing, VehicleCard, card_at
+from sitegen.pages.inventory.lists import MOST_ON_A_PAGE
+from sitegen.pages.language.translator import Translator
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.vehicle import Body, Drive, Fuel
+
+TREADS_THIRTY_SECONDS, TREADS_MILLIMETRES = range(3, 11), range(2, 9)
+SORTS = ("newest", "price", "miles", "a-year", "year", "tread", "lining", "defects", "upkeep")
+COUNTED_WORDS = ("fitting", "unknown", "without")
+WORDS = ("asked", "wish", "none", "nothing_helps", "not_loaded")
+PAGER_WORDS = ("place", "first", "previous", "next", "last")
+
+
+@dataclass(frozen=True)
+class Option:
+    """One choice of a field."""
+
+    value: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field: a choice among options, or a number with the unit that stands beside it."""
+
+    name: str
+    label: str
+    options: tuple[Option, ...] = ()
+    unit: str | None = None
+    step: int = 1
+
+
+@dataclass(frozen=True)
+class FilterForm:
+    """Everything that narrows and sorts the list."""
+
+    identity: tuple[Field, ...]
+    figures: tuple[Field, ...]
+    sorts: tuple[Option, ...]
+    example: VehicleCard
+    """A whole card, of which the script makes all others."""
+    carried: Markup
+
+
+def filter_form(
+    listings: Sequence[Listing], row_files: Iterable[str], pictures: Pictures, at: Address, around: Surroundings
+) -> FilterForm | None:
+    """Return the form; None where there is nothing to choose from."""
+    if len(listings) < 2:
+        return None
+    return FilterForm(
+        identity=tuple(_choices(listings, around.translator)),
+        figures=tuple(_figures(around)),
+        sorts=tuple(Option(sort, around.translator.say(f"sort.{sort}")) for sort in SORTS),
+        example=_example(listings, pictures, at, around),
+        carried=_carried(row_files, at, around),
+    )
+
+
+def _choices(listings: Sequence[Listing], translator: Translator) -> Iterable[Field]:
+    """Yield the choices that differ among the vehicles that there are."""
+    vehicles = [found.record.vehicle for found in listings]
+    kinds: tuple[tuple[str, type[StrEnum]], ...] = (("body", Body), ("drive", Drive), ("fuel", Fuel))
+    offered = {
+        name: [
+            Option(value.value, translator.choice(name, value))
+            for value in kind
+            if any(getattr(vehicle, name) is value for vehicle in vehicles)
+        ]
+        for name, kind in kinds
+    }
+    offered["make"] = [Option(make, make) for make in sorted({vehicle.make for vehicle in vehicles})]
+    offered["location"] = [
+        Option(place, place) for place in sorted({found.location or "" for found in listings} - {""})
+    ]
+    for name in ("body", "make", "drive", "fuel", "location"):
+        if len(offered[name]) > 1:
+            yield Field(name, translator.say(f"filters.{name}"), tuple(offered[name]))
+
+
+def _figures(around: Surroundings) -> Iterable[Field]:
+    translator = around.translator
+    distance = "mi" if translator.formats.distance_in_miles else "km"
+    money = translator.formats.currency_symbol
+    yield Field("price", translator.say("filters.price"), unit=money, step=500)
+    yield Field("miles", translator.say(f"filters.distance_{distance}"), unit=distance, step=1000)
+    yield Field("year", translator.say("filters.year"))
+    yield Field("tread", translator.say("filters.tread"), tuple(_treads(translator)))
+    yield Field("upkeep", translator.say("filters.upkeep"), unit=money, step=100)
+
+
+def _treads(translator: Translator) -> Iterable[Option]:
+    if translator.formats.tread_in_thirty_seconds:
+        return (Option(str(depth), f"{depth}/32\u00a0in") for depth in TREADS_THIRTY_SECONDS)
+    return (Option(str(depth), f"{depth}\u00a0mm") for depth in TREADS_MILLIMETRES)
+
+
+def _example(listings: Sequence[Listing], pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
+    """Return a card with every part that a card may have, so that the script only has to take parts away."""
+    found = next((found for found in listings if found.photo), listings[0])
+    card = card_at(found, pictures, at, around)
+    figures = tuple(replace(figure, note=figure.note or "") for figure in card.figures)
+    return replace(
+        card,
+        status=card.status or "",
+        location=card.location or "",
+        a_year=card.a_year or "",
+        unchecked=card.unchecked or "",
+        figures=figures,
+    )
+
+
+def _carried(row_files: Iterable[str], at: Address, around: Surroundings) -> Markup:
+    """Return what the script needs to know, as JSON that cannot end the element it stands in."""
+    messages = around.translator.catalog.messages
+    words: dict[str, object] = {name: messages[f"filters.{name}"][0] for name in WORDS}
+    words |= {name: messages[f"pager.{name}"][0] for name in PAGER_WORDS}
+    words |= {name: plural_forms(f"filters.{name}", around.translator) for name in COUNTED_WORDS}
+    some_vehicle = at.to(vehicle_page("*", around.language_folder).file)
+    carried = {
+        "rows": [at.to(file) for file in row_files],
+        "vehicle": some_vehicle.replace("%2A", "*"),
+        "pictures": f"{at.to('pictures')}/",
+        "locale": around.translator.formats.locale_tag,
+        "on_a_page": MOST_ON_A_PAGE,
+        "words": words,
+    }
+    return Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+
+
+def plural_forms(key: str, translator: Translator) -> dict[str, str]:
+    """Return the plural forms of a message by their CLDR category, as browsers name them: one, few, many, other."""
+    category = Locale.parse(translator.language, sep="-").plural_form
+    forms = translator.catalog.messages[key]
+    return {category(count): forms[translator.catalog.plural_form(count)] for count in reversed(range(200))}

@@ -1,0 +1,97 @@
+"""The words of a language: gettext catalogs, explainers and long texts from `content/<language>/`.
+
+A second language is a folder. Message keys are symbolic (`tires.heading`), so that every word a visitor reads stands
+in `content/`; a key that is missing is our own mistake, and stops the build.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from gettext import c2py
+from pathlib import Path
+
+from babel.messages.plurals import get_plural
+from babel.messages.pofile import read_po
+from markupsafe import Markup
+
+from sitegen.pages.language.markdown_text import inline_html, page_html
+
+
+@dataclass(frozen=True)
+class Term:
+    """An explainer: what a word of the trade means, in a short paragraph."""
+
+    slug: str
+    name: str
+    meaning: Markup
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """Everything that can be said in one language."""
+
+    language: str
+    messages: Mapping[str, tuple[str, ...]]
+    """Message key to its text, or to its plural forms."""
+    plural_form: Callable[[int], int]
+    """Which of a message's forms a count takes, by the rule of the language (CLDR, through Babel)."""
+    terms: Mapping[str, Term]
+    texts: Mapping[str, Markup]
+    """Long texts, by file name without `.md`."""
+
+    def say(self, key: str, **figures: str) -> str:
+        """Return the text of a key, with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
+        return self.form(key).format_map(figures)
+
+    def count(self, key: str, count: int, **figures: str) -> str:
+        """Return the plural form of a key that fits `count`, which may itself be named in the text."""
+        return self.form(key, count).format_map({"count": str(count), **figures})
+
+    def form(self, key: str, count: int | None = None) -> str:
+        """Return a message with its `{figures}` still to be filled in, in the plural form that fits a count."""
+        return self.messages[key][0 if count is None else self.plural_form(count)]
+
+    def explained(self, *slugs: str) -> tuple[Term, ...]:
+        """Return the explainers of these words of the trade. Raises KeyError for one that `terms/` has not."""
+        return tuple(self.terms[slug] for slug in slugs)
+
+    def has(self, key: str) -> bool:
+        """Tell whether a catalog has the key: for the few places where more words are welcome but not needed."""
+        return key in self.messages
+
+    def listed(self, items: Iterable[str]) -> str:
+        """Join items as a sentence would: `a, b and c`."""
+        *first, last = list(items) or [""]
+        if not first:
+            return last
+        return self.say("list.last", first=self.say("list.comma").join(first), last=last)
+
+
+def read_catalog(content: Path, language: str) -> Catalog:
+    """Read every catalog, explainer and long text of a language."""
+    folder = content / language
+    messages: dict[str, tuple[str, ...]] = {}
+    for path in sorted(folder.rglob("*.po")):
+        for key, forms in _messages_of(path, language):
+            if key in messages:
+                raise ValueError(f"{path}: the message {key} is in another catalog too")
+            messages[key] = forms
+    terms = {path.stem: _term(path) for path in sorted((folder / "terms").glob("*.md"))}
+    texts = {path.stem: page_html(path.read_text("utf-8")) for path in sorted((folder / "texts").glob("*.md"))}
+    return Catalog(language, messages, c2py(get_plural(language).plural_expr), terms, texts)
+
+
+def _messages_of(path: Path, language: str) -> Iterable[tuple[str, tuple[str, ...]]]:
+    with path.open("rb") as file:
+        catalog = read_po(file, locale=language, abort_invalid=True)
+    for message in catalog:
+        if message.id:
+            key = message.id if isinstance(message.id, str) else message.id[0]
+            forms = message.string or ""
+            yield key, (forms,) if isinstance(forms, str) else tuple(forms)
+
+
+def _term(path: Path) -> Term:
+    heading, _, meaning = path.read_text("utf-8").partition("\n")
+    return Term(path.stem, heading.removeprefix("# ").strip(), inline_html(meaning.strip()))

@@ -1,0 +1,160 @@
+"""A translator: the words of one language together with how that language and region write figures.
+
+View models ask the translator for every string, so that a template only has to place it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from string import Formatter
+
+from sitegen.condition.basis.values import Said, Tread, Value, Word
+from sitegen.pages.language.catalog import Catalog
+from sitegen.pages.language.formats import Formats
+from sitegen.records.base import LocalizedText, PartialDate
+from sitegen.records.quantities import Quantity
+
+Figure = Value | Decimal | PartialDate
+
+
+@dataclass(frozen=True)
+class Told:
+    """A text, with its language where that is not the page's.
+
+    A sentence that quotes the store in another language is told in `pieces`, so that only the quote is marked.
+    """
+
+    text: str
+    language: str | None
+    pieces: tuple[Told, ...] = ()
+
+    def __str__(self) -> str:
+        """Return the bare text."""
+        return self.text
+
+
+def joined(pieces: Iterable[Told], between: str = " ") -> Told:
+    """Return texts as one, each still in its own language."""
+    parted = [part for piece in pieces for part in (Told(between, None), piece)][1:]
+    told = [piece for piece in parted if piece.text]
+    text = "".join(piece.text for piece in told)
+    return Told(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One line of facts: what it is about, and what it is."""
+
+    name: str | Told
+    value: Told
+
+
+@dataclass(frozen=True)
+class Translator:
+    """Says keys, figures and the store's own texts in one language."""
+
+    catalog: Catalog
+    formats: Formats
+    first_language: str
+
+    @property
+    def language(self) -> str:
+        """The language spoken."""
+        return self.catalog.language
+
+    def say(self, key: str, **figures: Figure) -> str:
+        """Return the text of a key; figures are written as this language and region write them."""
+        return self.catalog.say(key, **{name: self.figure(value) for name, value in figures.items()})
+
+    def count(self, key: str, count: int, **figures: Figure) -> str:
+        """Return the text of a key in the plural form that fits `count`."""
+        return self.catalog.count(key, count, **{name: self.figure(value) for name, value in figures.items()})
+
+    def sentence(self, said: Said) -> str:
+        """Return a sentence of a finding."""
+        figures = {name: self.figure(value) for name, value in said.figures.items() if name != "count"}
+        if said.count is None:
+            return self.catalog.say(said.key, **figures)
+        return self.catalog.count(said.key, said.count, **figures)
+
+    def sentences(self, many: Iterable[Said]) -> tuple[str, ...]:
+        """Return the sentences of a finding, in order."""
+        return tuple(self.sentence(said) for said in many)
+
+    def tell(self, key: str, **figures: Figure | Told) -> Told:
+        """Return the text of a key; what it quotes of the store keeps its language."""
+        return self._filled(self.catalog.form(key), figures)
+
+    def tell_count(self, key: str, count: int, **figures: Figure | Told) -> Told:
+        """Return the text of a key in the plural form that fits `count`; what it quotes keeps its language."""
+        return self._filled(self.catalog.form(key, count), {"count": str(count), **figures})
+
+    def tell_sentences(self, many: Iterable[Said]) -> tuple[Told, ...]:
+        """Return the sentences of a finding, in order; what they quote of the store keeps its language."""
+        return tuple(self._filled(self.catalog.form(said.key, said.count), self._figures(said)) for said in many)
+
+    def tell_list(self, items: Iterable[Told]) -> Told:
+        """Join texts as a sentence would, each still in its own language."""
+        *first, last = list(items) or [Told("", None)]
+        if not first:
+            return last
+        return self.tell("list.last", first=joined(first, self.catalog.say("list.comma")), last=last)
+
+    def _figures(self, said: Said) -> Mapping[str, Figure]:
+        return said.figures if said.count is None else {**said.figures, "count": str(said.count)}
+
+    def _filled(self, form: str, figures: Mapping[str, Figure | Told]) -> Told:
+        pieces: list[Told] = []
+        for words, name, _, _ in Formatter().parse(form):
+            pieces.append(Told(words, None))
+            if name is not None:
+                pieces.append(self._told(figures[name]))
+        return joined(pieces, between="")
+
+    def _told(self, value: Figure | Told) -> Told:
+        match value:
+            case Told():
+                return value
+            case LocalizedText():
+                return self.text(value)
+        return Told(self.figure(value), None)
+
+    def listed(self, items: Iterable[str]) -> str:
+        """Join items as a sentence would."""
+        return self.catalog.listed(items)
+
+    def listed_plainly(self, items: Iterable[str]) -> str:
+        """Join items as a caption would: `a, b, c`."""
+        return self.catalog.say("list.comma").join(items)
+
+    def figure(self, value: Figure) -> str:
+        """Return one figure, with its unit if it has one."""
+        match value:
+            case str():
+                return value
+            case Tread(depth):
+                return self.formats.tread(depth)
+            case Word(key):
+                return self.catalog.say(key)
+            case LocalizedText():
+                return self.text(value).text
+            case Quantity():
+                return self.formats.quantity(value)
+            case PartialDate():
+                return self.formats.partial_date(value)
+            case date():
+                return self.formats.day(value)
+        return self.formats.number(value, 1)
+
+    def text(self, text: LocalizedText) -> Told:
+        """Return a text of the store in this language if it has it, else in its own."""
+        written, language = text.best(self.language, self.first_language)
+        return Told(written, None if language == self.language else language)
+
+    def choice(self, group: str, value: StrEnum | str) -> str:
+        """Return the words for one of a fixed set of values: `("body", Body.SUV)` is the message `body.suv`."""
+        return self.catalog.say(f"{group}.{str(value).replace(' ', '_')}")

@@ -1,0 +1,254 @@
+"""What is printed: the window sheet, one page to read at the vehicle; the disclosure sheet, to read and to sign."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
+
+from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
+from sitegen.condition.basis.values import Wheel
+from sitegen.pages.frame.addresses import disclosure_sheet_page, vehicle_page, window_sheet_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.print.qr_codes import QrCode, qr_code
+from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect, defects_by_station
+from sitegen.pages.vehicle.disclosure import (
+    AdditionView,
+    StationChecks,
+    WorkView,
+    additions,
+    applicable_points,
+    checks_by_station,
+    papers,
+    promised_work,
+    quiet_stations,
+    work_done,
+)
+from sitegen.pages.vehicle.identity import Identity, identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView, brake_set, inspected, tire_set
+from sitegen.pages.vehicle.record_json import fingerprint
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import Affects, CheckNote, CheckResult
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+
+ROOM_ON_ONE_PAGE = 600
+"""Characters of the store's words that the window sheet has room for, so that it stays one page.
+
+The layout's own: a change in the style sheet is a change here."""
+
+
+@dataclass(frozen=True)
+class WheelFigure:
+    """What was measured at one wheel, and whether the part was renewed since or will be."""
+
+    wheel: WheelView
+    renewed: str | None
+
+
+@dataclass(frozen=True)
+class WheelFigures:
+    """The tires, or the brakes, of the four wheels on the ground, and how to read their rulers."""
+
+    wheels: tuple[WheelFigure, ...]
+    legend: str
+
+
+@dataclass(frozen=True)
+class WindowSheet:
+    """One page: what it is, what it costs, what was measured, how much is wrong, and where to read the rest."""
+
+    back: str
+    identity: Identity
+    vin: str
+    first_words: tuple[Told, ...]
+    inspected: Told
+    tires: WheelFigures
+    brakes: WheelFigures
+    defects: str
+    defect_counts: tuple[tuple[Affects, str], ...]
+    put_right: str | None
+    not_checked: str
+    terms_words: Told | None
+    code: QrCode
+    made_on: str
+
+
+@dataclass(frozen=True)
+class DisclosureSheet:
+    """Everything that a buyer should have been told, in the order in which it is gone through, and where to sign."""
+
+    back: str
+    running: str
+    """Stands at the top of every printed page."""
+    identity: Identity
+    facts: tuple[Fact, ...]
+    first_words: tuple[Told, ...]
+    defects_introduction: str
+    stations: tuple[StationDefects, ...]
+    no_defects_at: str | None
+    not_looked_at: str | None
+    checks: tuple[StationChecks, ...]
+    """The stations where a point needs attention, was not checked or is not fitted."""
+    promised: tuple[Told, ...]
+    work: tuple[WorkView, ...]
+    additions: tuple[AdditionView, ...]
+    lacks: tuple[Told, ...]
+    inspected: Told
+    sets: tuple[WheelSet, ...]
+    panels: tuple[Panel, ...]
+    papers: tuple[Fact, ...]
+    cautions: Markup
+    address: str
+    fingerprint: str
+    """In groups of eight, so that two people can compare it aloud."""
+    parties: tuple[str, ...]
+
+
+def window_sheet(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings
+) -> WindowSheet:
+    """Return the view of a vehicle's window sheet. Its length is bounded, whatever the record holds."""
+    translator = around.translator
+    page = vehicle_page(record.stock, around.language_folder)
+    head = identity(record, translator)
+    first_words, terms_words = _fitting(
+        translator.tell_sentences(condition.gate.first_words), head.terms_words, translator
+    )
+    tires, brakes = tire_set(record, condition, translator), brake_set(record, condition, translator)
+    return WindowSheet(
+        back=window_sheet_page(record.stock, around.language_folder).to(page.file),
+        identity=head,
+        vin=record.vin,
+        first_words=first_words,
+        inspected=inspected(record, translator),
+        tires=_on_the_ground(tires, condition.of(TireFinding), translator),
+        brakes=_on_the_ground(brakes, condition.of(BrakeFinding), translator),
+        defects=_counted_defects(record, translator),
+        defect_counts=counted_by_effect(record, translator),
+        put_right=_put_right(record, translator),
+        not_checked=_counted_unchecked(record, vocabulary, translator),
+        terms_words=terms_words,
+        code=qr_code(page.canonical(around.settings.base_address)),
+        made_on=translator.say("frame.built", day=around.today),
+    )
+
+
+def disclosure_sheet(
+    record: VehicleRecord, condition: Condition, pictures: Pictures, vocabulary: Vocabulary, around: Surroundings
+) -> DisclosureSheet:
+    """Return the view of a vehicle's disclosure sheet; its numbers are those of the condition page."""
+    translator = around.translator
+    at = disclosure_sheet_page(record.stock, around.language_folder)
+    page = vehicle_page(record.stock, around.language_folder)
+    quiet = quiet_stations(record, vocabulary, translator)
+    head = identity(record, translator)
+    return DisclosureSheet(
+        back=at.to(page.file),
+        running=translator.say("sheets.running", stock=record.stock, vin=record.vin),
+        identity=head,
+        facts=_facts(record, head, around),
+        first_words=translator.tell_sentences(condition.gate.first_words),
+        defects_introduction=_counted_defects(record, translator),
+        stations=defects_by_station(record, condition, pictures, page, translator),
+        no_defects_at=quiet.no_defects_at,
+        not_looked_at=quiet.not_looked_at,
+        checks=_wanting(checks_by_station(record, vocabulary, translator)),
+        promised=promised_work(record, translator),
+        work=work_done(record, translator),
+        additions=additions(record, translator),
+        lacks=tuple(translator.text(item) for item in record.equipment.lacks),
+        inspected=inspected(record, translator),
+        sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
+        panels=panels(record, condition, translator),
+        papers=papers(record, translator),
+        cautions=translator.catalog.texts["cautions"],
+        address=page.canonical(around.settings.base_address),
+        fingerprint=_in_groups(fingerprint(record, around.settings)),
+        parties=(
+            translator.say("sheets.for_the_store", store=around.settings.name),
+            translator.say("sheets.the_buyer"),
+        ),
+    )
+
+
+def _fitting(
+    first_words: tuple[Told, ...], terms_words: Told | None, translator: Translator
+) -> tuple[tuple[Told, ...], Told | None]:
+    """Return what is to be read first and the words of the warranty, or where they are told, if there is no room."""
+    if _length(first_words) > ROOM_ON_ONE_PAGE:
+        first_words = (Told(translator.say("sheets.first_words_elsewhere"), None),)
+    if terms_words and _length((*first_words, terms_words)) > ROOM_ON_ONE_PAGE:
+        terms_words = Told(translator.say("sheets.terms_elsewhere"), None)
+    return first_words, terms_words
+
+
+def _length(texts: Iterable[Told]) -> int:
+    return sum(len(told.text) for told in texts)
+
+
+def _on_the_ground(
+    measured: WheelSet, findings: Sequence[TireFinding | BrakeFinding], translator: Translator
+) -> WheelFigures:
+    """Return the four wheels that the vehicle stands on; a spare has no room here."""
+    pairs = zip(measured.wheels, findings, strict=True)
+    wheels = tuple(_figure(view, finding, translator) for view, finding in pairs if finding.wheel is not Wheel.SPARE)
+    return WheelFigures(wheels, measured.legend)
+
+
+def _figure(view: WheelView, finding: TireFinding | BrakeFinding, translator: Translator) -> WheelFigure:
+    if finding.renewed is None:
+        return WheelFigure(view, None)
+    return WheelFigure(
+        view, translator.say("sheets.will_be_renewed" if finding.renewed.promised else "sheets.renewed")
+    )
+
+
+def _counted_defects(record: VehicleRecord, translator: Translator) -> str:
+    count = len(record.defects)
+    return translator.count("sheets.defects", count) if count else translator.say("defects.none")
+
+
+def _put_right(record: VehicleRecord, translator: Translator) -> str | None:
+    count = len(
+        {slug for work in record.work_done for slug in work.settles} & {defect.id for defect in record.defects}
+    )
+    return translator.count("sheets.put_right", count) if count else None
+
+
+def _counted_unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
+    checks = (record.checks.get(key, CheckResult.NOT_CHECKED) for key in applicable_points(record, vocabulary))
+    findings = [check.finding if isinstance(check, CheckNote) else check for check in checks]
+    count = findings.count(CheckResult.NOT_CHECKED)
+    return translator.count("sheets.not_checked", count) if count else translator.say("sheets.none_unchecked")
+
+
+def _wanting(stations: Iterable[StationChecks]) -> tuple[StationChecks, ...]:
+    """Return the stations with what was not good; a note on a good point stays on the condition page."""
+    pared = (
+        replace(
+            station, attention=tuple(check for check in station.attention if check.finding is not CheckResult.GOOD)
+        )
+        for station in stations
+    )
+    return tuple(station for station in pared if station.attention or station.not_checked or station.not_fitted)
+
+
+def _facts(record: VehicleRecord, head: Identity, around: Surroundings) -> tuple[Fact, ...]:
+    """Return what tells this vehicle and this sheet from any other."""
+    translator = around.translator
+    told = {
+        "sheets.stock": record.stock,
+        "identity.vin": record.vin,
+        "key.odometer": head.distance,
+        "sheets.price": head.price,
+        "sheets.made_on": translator.formats.day(around.today),
+    }
+    return tuple(Fact(translator.say(key), Told(value, None)) for key, value in told.items())
+
+
+def _in_groups(digits: str) -> str:
+    return " ".join(digits[start : start + 8] for start in range(0, len(digits), 8))

@@ -1,0 +1,200 @@
+"""The condition page: one vehicle, as a distant buyer should be able to judge it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.condition.basis.findings import Condition, RustFinding
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.language.catalog import Term
+from sitegen.pages.language.markdown_text import Prose, page_html
+from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_vehicle
+from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
+from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect, defects_by_station
+from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
+from sitegen.pages.vehicle.disclosure import (
+    AdditionView,
+    EventView,
+    StationChecks,
+    WorkView,
+    additions,
+    checks_by_station,
+    history,
+    papers,
+    promised_work,
+    quiet_stations,
+    work_done,
+)
+from sitegen.pages.vehicle.identity import Identity, identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
+from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
+from sitegen.pages.vehicle.sheet_links import SheetLinks, sheet_links
+from sitegen.pages.vehicle.summary import KeyFigure, key_figures, summary
+from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import Affects
+from sitegen.records.quantities import Distance
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+
+RUST_TERMS = ("surface-rust",)
+PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
+SECTIONS = (
+    "measured",
+    "defects",
+    "video",
+    "outlook",
+    "work",
+    "checks",
+    "equipment",
+    "photos",
+    "papers",
+    "cautions",
+    "ask",
+)
+
+
+@dataclass(frozen=True)
+class Section:
+    """A section of the page, as the contents list names it."""
+
+    anchor: str
+    heading: str
+
+
+@dataclass(frozen=True)
+class MeasuredSection:
+    """Everything that was measured."""
+
+    introduction: Told
+    sets: tuple[WheelSet, ...]
+    panels: tuple[Panel, ...]
+
+
+@dataclass(frozen=True)
+class ConditionPage:
+    """Everything the template places, in the order of the page."""
+
+    identity: Identity
+    hero: PictureView | None
+    first_words: tuple[Told, ...]
+    summary: tuple[Told, ...]
+    key_figures: tuple[KeyFigure, ...]
+    sections: tuple[Section, ...]
+    measured: MeasuredSection
+    defects_introduction: str
+    defect_counts: tuple[tuple[Affects, str], ...]
+    body_plan: BodyPlan | None
+    defects: tuple[StationDefects, ...]
+    defect_terms: tuple[Term, ...]
+    no_defects_at: str | None
+    not_looked_at: str | None
+    walk_around: WalkAroundView | None
+    outlook: OutlookView
+    promised: tuple[Told, ...]
+    work: tuple[WorkView, ...]
+    checks_introduction: str
+    checks: tuple[StationChecks, ...]
+    has: tuple[Told, ...]
+    lacks: tuple[Told, ...]
+    additions: tuple[AdditionView, ...]
+    photos: tuple[PictureView, ...]
+    papers: tuple[Fact, ...]
+    sheets: SheetLinks
+    history: tuple[EventView, ...]
+    notes: Prose | None
+    cautions: Markup
+    ask: str
+    ask_ways: Ways
+    defect_ways: Mapping[str, Ways]
+    """Ways to ask about each defect, by its anchor."""
+    paper_terms: tuple[Term, ...]
+    terms: tuple[Term, ...]
+    """Every explainer of the page, once."""
+
+
+def condition_page(
+    record: VehicleRecord,
+    condition: Condition,
+    pictures: Pictures,
+    vocabulary: Vocabulary,
+    a_year: Distance,
+    at: Address,
+    around: Surroundings,
+) -> ConditionPage:
+    """Return the view of a vehicle's page."""
+    translator, settings = around.translator, around.settings
+    hero, *others = record.photos or (None,)
+    notes = translator.text(record.notes) if record.notes else None
+    sets = tuple(
+        found
+        for found in (tire_set(record, condition, translator), brake_set(record, condition, translator))
+        if found.wheels
+    )
+    other_panels = panels(record, condition, translator)
+    paper_terms = translator.catalog.explained(*PAPER_TERMS)
+    defect_terms = translator.catalog.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
+    stations = defects_by_station(record, condition, pictures, at, translator)
+    numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
+    footage = around.store.footage_of(record.stock)
+    walk_around = walk_around_view(record, footage, pictures, numbers, at, translator)
+    left_out = {name for name, part in (("video", walk_around), ("photos", others)) if not part}
+    quiet = quiet_stations(record, vocabulary, translator)
+    outlook = outlook_view(condition, a_year, translator)
+    explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]
+    terms = {term.slug: term for group in explained for term in group}
+    return ConditionPage(
+        identity=identity(record, translator),
+        hero=picture_view(pictures, record.stock, hero, at, translator, Slot.HERO, eager=True) if hero else None,
+        first_words=translator.tell_sentences(condition.gate.first_words),
+        summary=summary(record, condition, translator),
+        key_figures=key_figures(record, condition, translator),
+        sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
+        measured=MeasuredSection(
+            introduction=inspected(record, translator),
+            sets=sets,
+            panels=other_panels,
+        ),
+        defects_introduction=_defects_introduction(record, translator),
+        defect_counts=counted_by_effect(record, translator),
+        body_plan=body_plan(record, around.theme.bodies, translator),
+        defects=stations,
+        defect_terms=defect_terms,
+        no_defects_at=quiet.no_defects_at,
+        not_looked_at=quiet.not_looked_at,
+        walk_around=walk_around,
+        outlook=outlook,
+        promised=promised_work(record, translator),
+        work=work_done(record, translator),
+        checks_introduction=translator.say("checks.introduction"),
+        checks=checks_by_station(record, vocabulary, translator),
+        has=tuple(translator.text(item) for item in record.equipment.has),
+        lacks=tuple(translator.text(item) for item in record.equipment.lacks),
+        additions=additions(record, translator),
+        photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
+        papers=papers(record, translator),
+        sheets=sheet_links(record, at, around),
+        history=history(record, translator),
+        notes=Prose(page_html(notes.text), notes.language) if notes else None,
+        cautions=translator.catalog.texts["cautions"],
+        ask=translator.say("ask.words"),
+        ask_ways=ask_about_vehicle(record, at, settings, translator),
+        defect_ways={
+            defect.anchor: ask_about_defect(defect, record, at, settings, translator)
+            for station in stations
+            for defect in station.defects
+        },
+        paper_terms=paper_terms,
+        terms=(*terms.values(), *defect_terms, *paper_terms),
+    )
+
+
+def _defects_introduction(record: VehicleRecord, translator: Translator) -> str:
+    count = len(record.defects)
+    return translator.count("defects.introduction", count) if count else translator.say("defects.none")

@@ -1,0 +1,1 @@
+"""Every disclosed defect: its words, its photos, its place on the drawing of the body."""

@@ -1,0 +1,106 @@
+"""Defects pinned on a line drawing of the body seen from above, front at the top.
+
+A pin says at which station of the walk-around a defect is, and no more: a record knows the part by its name only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sitegen.pages.frame.body_places import BodyPlaces, drawing_of
+from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.defects.defects import walk_order
+from sitegen.pages.vehicle.defects.pin_layout import RADIUS, WIDTH, Layout, Spot, Standing, Where, lay_out
+from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.vehicle import Vehicle
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class Pin:
+    """One defect on the drawing. `line` is the path from the pin to the body, if it stands beside it."""
+
+    number: int
+    anchor: str
+    affects: Affects
+    words: str
+    x: int
+    y: int
+    line: str | None
+
+
+@dataclass(frozen=True)
+class Row:
+    """The label over a row of pins below the drawing."""
+
+    words: str
+    y: int
+
+
+@dataclass(frozen=True)
+class BodyPlan:
+    """A drawing with its pins, in the order of their numbers."""
+
+    drawing: str
+    """The template that draws the body."""
+    words: str
+    view_box: str
+    radius: int
+    ends: tuple[Spot, ...]
+    """Where lines end on the body."""
+    rows: tuple[Row, ...]
+    pins: tuple[Pin, ...]
+
+
+def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], translator: Translator) -> BodyPlan | None:
+    """Return the drawing of a vehicle's body with a pin for each defect, or None if there is nothing to pin.
+
+    `bodies` holds the places of each of the theme's drawings. Pins carry the numbers of the defect cards.
+    """
+    return pinned(record.vehicle, record.defects, bodies, translator) if record.defects else None
+
+
+def pinned(
+    vehicle: Vehicle, defects: Iterable[Defect], bodies: Mapping[str, BodyPlaces], translator: Translator
+) -> BodyPlan:
+    """Return the drawing that shows a vehicle, with a pin for each defect."""
+    groups: dict[Where, list[tuple[int, Defect]]] = {}
+    for number, defect in enumerate(walk_order(defects), start=1):
+        groups.setdefault((defect.where.station, defect.where.wheel), []).append((number, defect))
+    name = drawing_of(vehicle)
+    layout = lay_out(bodies[name], {where: len(group) for where, group in groups.items()})
+    pins = [
+        _pin(number, defect, standing, translator)
+        for where, group in groups.items()
+        for (number, defect), standing in zip(group, layout.standing[where], strict=True)
+    ]
+    return BodyPlan(
+        drawing=f"components/body-plan/bodies/{name.replace(' ', '-')}.html",
+        words=translator.say("body_plan.words", body=translator.choice("body", vehicle.body)),
+        view_box=f"0 {layout.top} {WIDTH} {layout.bottom - layout.top}",
+        radius=RADIUS,
+        ends=_ends(layout),
+        rows=tuple(Row(translator.choice("station", station), y) for (station, _), y in layout.rows),
+        pins=tuple(sorted(pins, key=lambda pin: pin.number)),
+    )
+
+
+def _pin(number: int, defect: Defect, standing: Standing, translator: Translator) -> Pin:
+    at, end = standing.at, standing.end
+    words = translator.say(
+        "body_plan.pin",
+        number=number,
+        kind=translator.choice("kind", defect.kind).lower(),
+        part=translator.text(defect.where.part).text,
+        station=translator.choice("station", defect.where.station).lower(),
+        affects=translator.choice("affects", defect.affects),
+    )
+    line = f"M{at.x} {at.y}L{end.x} {end.y}" if end else None
+    return Pin(number, defect.id, defect.affects, words, at.x, at.y, line)
+
+
+def _ends(layout: Layout) -> tuple[Spot, ...]:
+    """Return each end once, however many lines meet there."""
+    ends = [standing.end for group in layout.standing.values() for standing in group if standing.end]
+    return tuple(dict.fromkeys(ends))

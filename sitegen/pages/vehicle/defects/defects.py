@@ -1,0 +1,105 @@
+"""Disclosed defects, numbered in walk order and grouped by station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+from sitegen.condition.basis.findings import Condition, RustFinding
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
+from sitegen.pages.vehicle.measured.remark_weight import notable
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import WALK_ORDER, Affects, Defect
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class DefectView:
+    """One defect, ready to place."""
+
+    number: int
+    anchor: str
+    kind: str
+    part: Told
+    affects: Affects
+    affects_words: str
+    size: str | None
+    words: Told
+    rust: tuple[str, ...]
+    """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
+    done: Told | None
+    done_words: str
+    put_right: str | None
+    pictures: tuple[PictureView, ...]
+
+
+@dataclass(frozen=True)
+class StationDefects:
+    """The defects of one station of the walk."""
+
+    station: str
+    defects: tuple[DefectView, ...]
+
+
+def walk_order(defects: Iterable[Defect]) -> list[Defect]:
+    """Return defects in the order in which the walk-around meets them."""
+    return sorted(defects, key=lambda defect: WALK_ORDER[defect.where.station])
+
+
+def standing_defects(record: VehicleRecord) -> list[Defect]:
+    """Return the defects that were not put right and will not be before delivery, in walk order."""
+    settling = [work.settles for work in record.work_done] + [work.settles for work in record.before_delivery]
+    put_right = {slug for slugs in settling for slug in slugs}
+    return [defect for defect in walk_order(record.defects) if defect.id not in put_right]
+
+
+def defects_by_station(
+    record: VehicleRecord, condition: Condition, pictures: Pictures, at: Address, translator: Translator
+) -> tuple[StationDefects, ...]:
+    """Return every defect, numbered in walk order, under its station."""
+    settled = {slug: work for work in record.work_done for slug in work.settles}
+    promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
+    rust = {found.defect: translator.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
+
+    def view(number: int, defect: Defect) -> DefectView:
+        put_right = None
+        if defect.id in settled:
+            put_right = translator.say("defects.settled", day=settled[defect.id].on)
+        elif defect.id in promised:
+            put_right = translator.say("defects.promised")
+        return DefectView(
+            number=number,
+            anchor=defect.id,
+            kind=translator.choice("kind", defect.kind),
+            part=translator.text(defect.where.part),
+            affects=defect.affects,
+            affects_words=translator.choice("affects", defect.affects),
+            size=translator.formats.length(defect.size) if defect.size else None,
+            words=translator.text(defect.words),
+            rust=() if defect.id in settled else rust.get(defect.id, ()),
+            done=translator.text(defect.done) if defect.done else None,
+            done_words=translator.say("defects.done" if defect.done else "defects.not_done"),
+            put_right=put_right,
+            pictures=tuple(
+                picture_view(pictures, record.stock, photo, at, translator, Slot.DEFECT, number=number)
+                for photo in defect.photos
+            ),
+        )
+
+    numbered = enumerate(walk_order(record.defects), start=1)
+    by_station = groupby(numbered, key=lambda pair: pair[1].where.station)
+    return tuple(
+        StationDefects(translator.choice("station", station), tuple(view(*pair) for pair in pairs))
+        for station, pairs in by_station
+    )
+
+
+def counted_by_effect(record: VehicleRecord, translator: Translator) -> tuple[tuple[Affects, str], ...]:
+    """Return how many defects affect looks, function and safety, in words, those that affect nothing left out."""
+    counts = {affects: sum(defect.affects is affects for defect in record.defects) for affects in Affects}
+    return tuple(
+        (affects, translator.count(f"defects.count.{affects}", count)) for affects, count in counts.items() if count
+    )

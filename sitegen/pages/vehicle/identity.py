@@ -1,0 +1,84 @@
+"""What the vehicle is and how it is sold, in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.records.vehicle import PlainTerms, Status
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class Identity:
+    """The head of a condition page."""
+
+    name: str
+    kind: str
+    stock: str
+    status: str | None
+    price: str
+    distance: str
+    terms: str
+    terms_words: Told | None
+    facts: tuple[Fact, ...]
+
+
+def vehicle_name(record: VehicleRecord) -> str:
+    """Return year, make and model."""
+    vehicle = record.vehicle
+    return " ".join(str(part) for part in (vehicle.year, vehicle.make, vehicle.model, vehicle.trim) if part)
+
+
+def identity(record: VehicleRecord, translator: Translator) -> Identity:
+    """Return the head of the page."""
+    vehicle = record.vehicle
+    kind = [
+        translator.choice("body", vehicle.body),
+        translator.choice("drive", vehicle.drive),
+        translator.choice("fuel", vehicle.fuel),
+    ]
+    return Identity(
+        name=vehicle_name(record),
+        kind=translator.listed_plainly(kind),
+        stock=translator.say("identity.stock", stock=record.stock),
+        status=None if record.status is Status.FOR_SALE else translator.choice("status", record.status),
+        price=price_words(record, translator),
+        distance=distance_words(record, translator),
+        terms=translator.choice(
+            "terms", record.sale_terms if isinstance(record.sale_terms, PlainTerms) else "warranty"
+        ),
+        terms_words=None
+        if isinstance(record.sale_terms, PlainTerms)
+        else translator.text(record.sale_terms.warranty),
+        facts=tuple(_facts(record, translator)),
+    )
+
+
+def price_words(record: VehicleRecord, translator: Translator) -> str:
+    """Return the price, or why there is none."""
+    if record.status is Status.SOLD:
+        return translator.choice("status", Status.SOLD)
+    return translator.formats.money(record.price) if record.price is not None else translator.say("identity.no_price")
+
+
+def distance_words(record: VehicleRecord, translator: Translator) -> str:
+    """Return the odometer reading, or that there is none."""
+    reading = record.odometer.reading
+    return translator.formats.distance(reading) if reading is not None else translator.say("identity.no_odometer")
+
+
+def _facts(record: VehicleRecord, translator: Translator) -> list[Fact]:
+    """List what is known of the vehicle; what the record leaves out is left out here."""
+    vehicle = record.vehicle
+    chosen = {
+        "transmission": vehicle.transmission and translator.choice("transmission", vehicle.transmission),
+        "doors": vehicle.doors and str(vehicle.doors),
+        "seats": vehicle.seats and str(vehicle.seats),
+    }
+    written = {"engine": vehicle.engine, "color": vehicle.color, "interior": vehicle.interior}
+    facts = {name: Told(value, None) for name, value in chosen.items() if value}
+    facts |= {name: translator.text(value) for name, value in written.items() if value}
+    facts["vin"] = Told(record.vin, None)
+    order = ("engine", "transmission", "color", "interior", "doors", "seats", "vin")
+    return [Fact(translator.say(f"identity.{name}"), facts[name]) for name in order if name in facts]

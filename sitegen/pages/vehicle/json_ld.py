@@ -1,0 +1,129 @@
+"""What a page says to machines: JSON-LD in the vocabulary of schema.org. It says nothing the page does not show."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import Defect
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle import Drive, Status
+from sitegen.records.vehicle_record import VehicleRecord
+
+_DRIVES = {
+    Drive.FRONT: "FrontWheelDriveConfiguration",
+    Drive.REAR: "RearWheelDriveConfiguration",
+    Drive.ALL: "AllWheelDriveConfiguration",
+    Drive.FOUR: "FourWheelDriveConfiguration",
+}
+_AVAILABILITIES = {Status.FOR_SALE: "InStock", Status.ON_HOLD: "Reserved"}
+# UN/CEFACT Recommendation 20: SMI is the statute mile, KMT the kilometre.
+_MILE, _KILOMETRE = "SMI", "KMT"
+
+
+def as_script(thing: dict[str, Any]) -> Markup:
+    """Return a thing as JSON-LD that cannot end the script element it stands in."""
+    return Markup(as_json(thing).replace("<", "\\u003c"))
+
+
+def as_json(thing: dict[str, Any]) -> str:
+    """Return a thing, with all things in it, as JSON-LD: it names the vocabulary once, at the top."""
+    return json.dumps({"@context": "https://schema.org", **thing}, ensure_ascii=False, separators=(",", ":"))
+
+
+def car(
+    record: VehicleRecord, pictures: Pictures, at: Address, settings: SiteSettings, translator: Translator
+) -> dict[str, Any]:
+    """Return the vehicle as a schema.org `Car`, with its `Offer` if it can be had."""
+    vehicle, reading = record.vehicle, record.odometer.reading
+    address = at.canonical(settings.base_address)
+    files = dict.fromkeys(photo.file for photo in record.photos)
+    damages = [_damage(defect, translator) for defect in standing_defects(record)]
+    known = {
+        "@type": "Car",
+        "@id": address,
+        "url": address,
+        "name": vehicle_name(record),
+        "sku": record.stock,
+        "brand": {"@type": "Brand", "name": vehicle.make},
+        "model": vehicle.model,
+        "vehicleModelDate": str(vehicle.year),
+        "vehicleIdentificationNumber": record.vin,
+        "bodyType": translator.choice("body", vehicle.body),
+        "fuelType": translator.choice("fuel", vehicle.fuel),
+        "driveWheelConfiguration": f"https://schema.org/{_DRIVES[vehicle.drive]}",
+        "vehicleTransmission": vehicle.transmission and translator.choice("transmission", vehicle.transmission),
+        "color": vehicle.color and translator.text(vehicle.color).text,
+        "numberOfDoors": vehicle.doors,
+        "vehicleSeatingCapacity": vehicle.seats,
+        "itemCondition": "https://schema.org/UsedCondition",
+        "mileageFromOdometer": reading
+        and {
+            "@type": "QuantitativeValue",
+            "value": int(reading.miles if translator.formats.distance_in_miles else reading.kilometres),
+            "unitCode": _MILE if translator.formats.distance_in_miles else _KILOMETRE,
+        },
+        "knownVehicleDamages": " ".join(damages) or None,
+        "image": [full_address(pictures.of(record.stock, file).full.name, settings) for file in files],
+        "offers": _offer(record, address, settings),
+    }
+    return {name: value for name, value in known.items() if value}
+
+
+def item_list(
+    records: Sequence[VehicleRecord], addresses: Sequence[Address], settings: SiteSettings
+) -> dict[str, Any]:
+    """Return the index as a schema.org `ItemList`; positions count from 1."""
+    return {
+        "@type": "ItemList",
+        "itemListElement": [
+            {
+                "@type": "ListItem",
+                "position": position,
+                "name": vehicle_name(record),
+                "url": at.canonical(settings.base_address),
+            }
+            for position, (record, at) in enumerate(zip(records, addresses, strict=True), start=1)
+        ],
+    }
+
+
+def full_address(picture: str, settings: SiteSettings) -> str:
+    """Return the address on the web of a published picture."""
+    return Address(f"pictures/{picture}").canonical(settings.base_address)
+
+
+def _offer(record: VehicleRecord, address: str, settings: SiteSettings) -> dict[str, Any] | None:
+    """Return the offer, if there is one."""
+    if record.status not in _AVAILABILITIES:
+        return None
+    price = record.price
+    offer = {
+        "@type": "Offer",
+        "url": address,
+        "price": price and f"{price:f}",
+        "priceCurrency": price and settings.currency,
+        "availability": f"https://schema.org/{_AVAILABILITIES[record.status]}",
+        "itemCondition": "https://schema.org/UsedCondition",
+        "seller": {
+            "@type": "AutoDealer",
+            "name": settings.name,
+            "telephone": settings.phone,
+            "address": ", ".join(settings.address),
+            "url": settings.base_address,
+        },
+    }
+    return {name: value for name, value in offer.items() if value}
+
+
+def _damage(defect: Defect, translator: Translator) -> str:
+    part, words = translator.text(defect.where.part).text, translator.text(defect.words).text
+    return f"{translator.choice('kind', defect.kind)}, {part}: {words}"

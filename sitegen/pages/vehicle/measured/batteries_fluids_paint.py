@@ -1,0 +1,148 @@
+"""What was measured besides tires and brakes: batteries, fluids, paint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sitegen.condition.basis.findings import (
+    BatteryFinding,
+    Condition,
+    FluidFinding,
+    PaintFinding,
+    TractionBatteryFinding,
+)
+from sitegen.condition.basis.values import Said
+from sitegen.pages.language.catalog import Term
+from sitegen.pages.language.translator import Fact, Figure, Told, Translator, joined
+from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
+from sitegen.records.base import LocalizedText
+from sitegen.records.disclosure import Gauge
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
+
+
+@dataclass(frozen=True)
+class Panel:
+    """Figures about one thing, what they mean, and how they are known."""
+
+    anchor: str
+    heading: str
+    facts: tuple[Fact, ...]
+    remarks: tuple[Told, ...]
+    """What asks for attention, and what the technician noted."""
+    quiet_remarks: tuple[Told, ...]
+    how_known: Told | None
+    terms: tuple[Term, ...] = ()
+
+
+def panels(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Panel, ...]:
+    """Return a panel for each thing; what this vehicle cannot have is left out, what was not measured is not."""
+    made = [_battery(record, condition, translator)]
+    if record.vehicle.battery_energy or record.traction_battery:
+        made.insert(0, _traction_battery(record, condition, translator))
+    made.append(_fluids(record, condition, translator))
+    if record.paint:
+        made.append(_paint(condition, translator))
+    return tuple(made)
+
+
+def _fact(name: str, value: Figure | None, translator: Translator, missing: str = "measured.not_measured") -> Fact:
+    told = translator.say(missing) if value is None else translator.figure(value)
+    return Fact(translator.say(f"panel.{name}"), Told(told, None))
+
+
+def _battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
+    battery = record.battery or Battery()
+    remarks = [said for found in condition.of(BatteryFinding) for said in found.remarks]
+    return Panel(
+        anchor="battery",
+        heading=translator.say("panel.battery"),
+        facts=(
+            _fact("battery_tested", battery.tested, translator),
+            _fact("battery_rated", battery.rated, translator, "table.not_recorded"),
+            _fact("battery_rest", battery.rest_voltage, translator),
+            _fact("battery_fitted", battery.fitted_on, translator, "table.not_recorded"),
+        ),
+        remarks=_remarks(remarks, (battery.note,), translator),
+        quiet_remarks=translator.tell_sentences(quiet(remarks)),
+        how_known=_how(record, record.inspection.gauges.battery, translator) if record.battery else None,
+        terms=translator.catalog.explained("cca"),
+    )
+
+
+def _traction_battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
+    battery = record.traction_battery or TractionBattery()
+    remarks = [said for found in condition.of(TractionBatteryFinding) for said in found.remarks]
+    method = battery.method
+    return Panel(
+        anchor="traction-battery",
+        heading=translator.say("panel.traction_battery"),
+        facts=(
+            _fact("health", battery.state_of_health, translator),
+            _fact(
+                "method", translator.choice("method", method) if method else None, translator, "table.not_recorded"
+            ),
+            _fact("range", battery.range_at_full, translator),
+            _fact("energy", record.vehicle.battery_energy, translator, "table.not_recorded"),
+        ),
+        remarks=_remarks(remarks, (battery.note,), translator),
+        quiet_remarks=translator.tell_sentences(quiet(remarks)),
+        how_known=_how(record, None, translator) if record.traction_battery else None,
+        terms=translator.catalog.explained("state-of-health"),
+    )
+
+
+def _fluids(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
+    remarks = [said for found in condition.of(FluidFinding) for said in found.remarks]
+    fluid, coolant = record.brake_fluid or BrakeFluid(), record.coolant or Coolant()
+    return Panel(
+        anchor="fluids",
+        heading=translator.say("panel.fluids"),
+        facts=(
+            _fact("moisture", fluid.moisture, translator),
+            _fact("grade", str(fluid.grade) if fluid.grade else None, translator, "table.not_recorded"),
+            _fact("freezes", coolant.freezes_at, translator),
+        ),
+        remarks=_remarks(remarks, (fluid.note, coolant.note), translator),
+        quiet_remarks=translator.tell_sentences(quiet(remarks)),
+        how_known=_how(record, record.inspection.gauges.brake_fluid, translator) if record.brake_fluid else None,
+        terms=translator.catalog.explained("brake-fluid", "coolant"),
+    )
+
+
+def _paint(condition: Condition, translator: Translator) -> Panel:
+    found = condition.of(PaintFinding)
+    return Panel(
+        anchor="paint",
+        heading=translator.say("panel.paint"),
+        facts=tuple(
+            Fact(translator.text(panel.panel), Told(_paint_range(panel, translator), None)) for panel in found
+        ),
+        remarks=tuple(
+            translator.tell("panel.paint_at", panel=panel.panel, remarks=joined(translator.tell_sentences(remarks)))
+            for panel in found
+            if (remarks := notable(panel.remarks))
+        ),
+        quiet_remarks=(),
+        how_known=None,
+        terms=translator.catalog.explained("paint-thickness"),
+    )
+
+
+def _remarks(
+    remarks: Iterable[Said], notes: Iterable[LocalizedText | None], translator: Translator
+) -> tuple[Told, ...]:
+    return (*translator.tell_sentences(notable(remarks)), *(translator.text(note) for note in notes if note))
+
+
+def _paint_range(panel: PaintFinding, translator: Translator) -> str:
+    if panel.lowest == panel.highest:
+        return translator.figure(panel.lowest)
+    return translator.say("measured.from_to", low=panel.lowest, high=panel.highest)
+
+
+def _how(record: VehicleRecord, gauge: Gauge | None, translator: Translator) -> Told:
+    if gauge is None:
+        return translator.tell("measured.how_no_gauge", day=record.inspection.done_on)
+    return translator.tell("measured.how", day=record.inspection.done_on, gauge=gauge.name)

@@ -1,0 +1,296 @@
+"""What was measured, wheel by wheel: figures, rulers, remarks, and how each figure is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Wheel
+from sitegen.pages.language.catalog import Term
+from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
+from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
+from sitegen.records.disclosure import Gauge, Inspection
+from sitegen.records.quantities import Depth
+from sitegen.records.vehicle import Drive
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Brakes, Tire, Tires
+
+TIRE_TERMS = (
+    *("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "wet-grip"),
+    *("alignment", "date-code", "load-index"),
+)
+ALL_WHEEL_TERMS = ("all-wheel-drive",)
+"""Besides, where all four wheels are driven."""
+BRAKE_TERMS = ("lining", "rotor-discard", "drum")
+WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
+
+
+@dataclass(frozen=True)
+class WheelView:
+    """What was measured at one wheel."""
+
+    position: str
+    is_measured: bool
+    figure: str
+    ruler: Ruler
+    readings: str
+
+
+@dataclass(frozen=True)
+class Table:
+    """The same figures as a table; the first cell of each row is its heading."""
+
+    caption: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class WheelSet:
+    """Tires, or brakes, of all wheels."""
+
+    anchor: str
+    heading: str
+    legend: str
+    wheels: tuple[WheelView, ...]
+    how_known: Told
+    remarks: tuple[Told, ...]
+    """What asks for attention and what the technician noted, the wheel named first."""
+    details: str
+    table: Table
+    quiet_remarks: tuple[Told, ...]
+    """What else is known, the wheel named first; said once where it is the same at all."""
+    terms: tuple[Term, ...]
+
+
+def tire_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
+    """Return the tires as they stand on the vehicle."""
+    findings = condition.of(TireFinding)
+    tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
+    limit = next((translator.formats.tread(finding.limit.value) for finding in findings if finding.limit), "")
+    of_the_set = _set_remarks(condition, "tires")
+    on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
+    return WheelSet(
+        anchor="tires",
+        heading=translator.say("tires.heading"),
+        legend=translator.say("tires.legend", limit=limit),
+        wheels=tuple(_tire_view(finding, translator) for finding in findings),
+        how_known=_how_known(record.inspection, record.inspection.gauges.tread, translator),
+        remarks=_remarks(findings, of_the_set, record.tires, translator),
+        details=translator.say("tires.details"),
+        table=Table(
+            caption=translator.say("tires.table"),
+            headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), translator),
+            rows=tuple(_tire_row(finding, tires[finding.wheel], translator) for finding in findings),
+        ),
+        quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
+        terms=translator.catalog.explained(*TIRE_TERMS, *(ALL_WHEEL_TERMS if on_all_wheels else ())),
+    )
+
+
+def brake_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
+    """Return the brakes as they stand on the vehicle."""
+    findings = condition.of(BrakeFinding)
+    limit = next((translator.formats.lining(finding.limit.value) for finding in findings if finding.limit), "")
+    of_the_set = _set_remarks(condition, "brakes")
+    return WheelSet(
+        anchor="brakes",
+        heading=translator.say("brakes.heading"),
+        legend=translator.say("brakes.legend", limit=limit),
+        wheels=tuple(_brake_view(finding, translator) for finding in findings),
+        how_known=_how_known(record.inspection, record.inspection.gauges.pads, translator),
+        remarks=_remarks(findings, of_the_set, record.brakes, translator),
+        details=translator.say("brakes.details"),
+        table=Table(
+            caption=translator.say("brakes.table"),
+            headings=_headings(("wheel", "kind", "lining", "new", "rotor", "discard"), translator),
+            rows=tuple(_brake_row(finding, translator) for finding in findings),
+        ),
+        quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
+        terms=translator.catalog.explained(*BRAKE_TERMS),
+    )
+
+
+def inspected(record: VehicleRecord, translator: Translator) -> Told:
+    """Say when, at what distance and by whom the vehicle was inspected, as far as is recorded."""
+    inspection = record.inspection
+    distance = inspection.at or record.odometer.reading
+    if distance is None:
+        told = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
+    else:
+        told = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
+    return joined((told, translator.tell("measured.by", who=inspection.by))) if inspection.by else told
+
+
+def _tire_view(finding: TireFinding, translator: Translator) -> WheelView:
+    depths = finding.depths
+    readings = {place: getattr(depths, place) for place in ("outer", "center", "inner")} if depths else {}
+    if translator.formats.tread_in_thirty_seconds:
+        scale = Scale("tires.place", lambda depth: depth.thirty_seconds, translator.formats.tread)
+    else:
+        scale = Scale("tires.place", lambda depth: depth.millimetres, translator.formats.tread)
+    measured = {place: depth for place, depth in readings.items() if depth is not None}
+    return _wheel_view("tires", finding, finding.lowest, measured, scale, translator)
+
+
+def _brake_view(finding: BrakeFinding, translator: Translator) -> WheelView:
+    part = "pad" if finding.kind == "disc" else "shoe"
+    scale = Scale(f"brakes.{part}", lambda depth: depth.millimetres, translator.formats.lining)
+    return _wheel_view("brakes", finding, finding.thinnest, finding.linings, scale, translator)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """How depths are named, drawn and written: in 32nds of an inch or in millimetres."""
+
+    places: str
+    on_ruler: Callable[[Depth], Fraction]
+    written: Callable[[Depth], str]
+
+
+def _wheel_view(
+    about: str,
+    finding: TireFinding | BrakeFinding,
+    lowest: Depth | None,
+    readings: Mapping[str, Depth],
+    scale: Scale,
+    translator: Translator,
+) -> WheelView:
+    limit = finding.limit.value if finding.limit else None
+    return WheelView(
+        position=translator.say(f"wheel.{finding.wheel}"),
+        is_measured=lowest is not None,
+        figure=scale.written(lowest) if lowest else translator.say("measured.not_measured"),
+        ruler=ruler(
+            words=_ruler_words(about, lowest, limit, finding.new, scale, translator),
+            lowest=scale.on_ruler(lowest) if lowest else None,
+            others=[scale.on_ruler(depth) for depth in readings.values()],
+            limit=scale.on_ruler(limit) if limit else Fraction(0),
+            full_scale=scale.on_ruler(finding.new.high),
+            numbered_every=2,
+        ),
+        readings=_readings(readings, scale, translator),
+    )
+
+
+def _ruler_words(
+    about: str, lowest: Depth | None, limit: Depth | None, new: DepthSpan, scale: Scale, translator: Translator
+) -> str:
+    figures = {"limit": scale.written(limit) if limit else translator.say("measured.no_figure")}
+    if lowest is None:
+        return translator.say(f"{about}.ruler_none", **figures)
+    typical = new.known_by is KnownBy.TYPICAL
+    figures["new"] = (
+        translator.say("measured.from_to", low=scale.written(new.low), high=scale.written(new.high))
+        if typical
+        else scale.written(new.low)
+    )
+    return translator.say(f"{about}.ruler", lowest=scale.written(lowest), **figures)
+
+
+def _readings(readings: Mapping[str, Depth], scale: Scale, translator: Translator) -> str:
+    """Say each reading, or that there is none."""
+    if not readings:
+        return translator.say("measured.how_not")
+    return translator.listed_plainly(
+        translator.say(f"{scale.places}.{place}", depth=scale.written(depth)) for place, depth in readings.items()
+    )
+
+
+def _tire_row(finding: TireFinding, tire: Tire | None, translator: Translator) -> tuple[str, ...]:
+    missing = translator.say("measured.not_measured")
+
+    def depth(place: str) -> str:
+        found = getattr(finding.depths, place) if finding.depths else None
+        return translator.formats.tread(found) if found else missing
+
+    return (
+        translator.say(f"wheel.{finding.wheel}"),
+        *(depth(place) for place in ("outer", "center", "inner")),
+        (tire and tire.size) or translator.say("table.not_recorded"),
+        _made(finding, tire, translator),
+    )
+
+
+def _made(finding: TireFinding, tire: Tire | None, translator: Translator) -> str:
+    if finding.made:
+        return translator.say("table.week", week=finding.made.week, year=str(finding.made.latest.year))
+    if tire and tire.date_code == "not visible":
+        return translator.say("table.not_visible")
+    return (tire and tire.date_code) or translator.say("table.not_recorded")
+
+
+def _brake_row(finding: BrakeFinding, translator: Translator) -> tuple[str, ...]:
+    missing, unknown = translator.say("measured.not_measured"), translator.say("table.not_recorded")
+    linings = [translator.formats.lining(depth) for depth in finding.linings.values()]
+    new = translator.formats.lining(finding.new.low) if finding.new.known_by is not KnownBy.TYPICAL else unknown
+    discard = translator.say("table.not_marked") if finding.discard_marked is False else unknown
+    return (
+        translator.say(f"wheel.{finding.wheel}"),
+        translator.say(f"brakes.kind.{finding.kind}"),
+        translator.listed_plainly(linings) if linings else missing,
+        new,
+        translator.formats.lining(finding.metal) if finding.metal else missing,
+        translator.formats.lining(finding.discard) if finding.discard else discard,
+    )
+
+
+def _how_known(inspection: Inspection, gauge: Gauge | None, translator: Translator) -> Told:
+    if gauge is None:
+        return translator.tell("measured.how_no_gauge", day=inspection.done_on)
+    return translator.tell("measured.how", day=inspection.done_on, gauge=gauge.name)
+
+
+def _set_remarks(condition: Condition, about: str) -> list[Said]:
+    return [said for found in condition.of(SetFinding) if found.about == about for said in found.remarks]
+
+
+Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
+
+
+def _remarks(
+    findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brakes, translator: Translator
+) -> tuple[Told, ...]:
+    """Return what asks for attention at each wheel and in the set, then the technician's own notes."""
+    notes = []
+    for finding in findings:
+        part = getattr(parts, finding.wheel)
+        if part and part.note:
+            wheel = translator.say(f"wheel.{finding.wheel}")
+            notes.append(translator.tell("measured.at_wheel", wheel=wheel, remarks=part.note))
+    return (*_by_wheel(findings, notable, (), translator), *translator.tell_sentences(notable(of_the_set)), *notes)
+
+
+def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], translator: Translator) -> tuple[Told, ...]:
+    """Return what else is known; what is the same at every wheel on the ground is said once."""
+    on_the_ground = [finding.remarks for finding in findings if finding.wheel is not Wheel.SPARE]
+    shared = (
+        [said for said in quiet(on_the_ground[0]) if all(said in others for others in on_the_ground)]
+        if on_the_ground
+        else []
+    )
+    each = (translator.tell("measured.each", remark=told) for told in translator.tell_sentences(shared))
+    return (*each, *_by_wheel(findings, quiet, shared, translator), *translator.tell_sentences(quiet(of_the_set)))
+
+
+def _by_wheel(
+    findings: Findings, chosen: Callable[[Sequence[Said]], list[Said]], but: Sequence[Said], translator: Translator
+) -> tuple[Told, ...]:
+    """Return a paragraph for each wheel that has chosen remarks, the wheel named first."""
+    told = {finding.wheel: [said for said in chosen(finding.remarks) if said not in but] for finding in findings}
+    return tuple(
+        translator.tell(
+            "measured.at_wheel",
+            wheel=translator.say(f"wheel.{wheel}"),
+            remarks=joined(translator.tell_sentences(remarks)),
+        )
+        for wheel, remarks in told.items()
+        if remarks
+    )
+
+
+def _headings(names: Iterable[str], translator: Translator) -> tuple[str, ...]:
+    return tuple(translator.say(f"table.{name}") for name in names)

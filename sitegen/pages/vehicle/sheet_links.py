@@ -1,0 +1,31 @@
+"""Where a vehicle's sheets and its facts as data are, seen from its page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.pages.frame.addresses import Address, disclosure_sheet_page, record_file, window_sheet_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.vehicle.record_json import fingerprint
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class SheetLinks:
+    """Where a vehicle's sheets and its facts as data are, seen from its page."""
+
+    window_sheet: str
+    disclosure_sheet: str
+    record: str
+    fingerprint: str
+
+
+def sheet_links(record: VehicleRecord, at: Address, around: Surroundings) -> SheetLinks:
+    """Return the links from a vehicle's page to what can be printed or kept."""
+    folder = around.language_folder
+    return SheetLinks(
+        window_sheet=at.to(window_sheet_page(record.stock, folder).file),
+        disclosure_sheet=at.to(disclosure_sheet_page(record.stock, folder).file),
+        record=at.to(record_file(record.stock)),
+        fingerprint=fingerprint(record, around.settings),
+    )

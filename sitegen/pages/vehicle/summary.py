@@ -1,0 +1,149 @@
+"""A vehicle in four figures and three sentences, all computed, the worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
+from sitegen.condition.basis.forecast import Band
+from sitegen.condition.basis.values import Renewal, Wheel
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.identity import distance_words
+from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.quantities import Depth
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class KeyFigure:
+    """A figure that sums up, its name, and a word on it."""
+
+    name: str
+    value: str
+    note: str | None
+
+
+def key_figures(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[KeyFigure, ...]:
+    """Return lowest tread, thinnest lining, distance driven and defects disclosed."""
+    count = len(record.defects)
+    return (
+        lowest_tread(condition, translator),
+        thinnest_lining(condition, translator),
+        KeyFigure(
+            translator.say("key.odometer"), distance_words(record, translator), distance_a_year(condition, translator)
+        ),
+        KeyFigure(translator.say("key.defects"), str(count), _worst_effect(record, translator)),
+    )
+
+
+def lowest_tread(condition: Condition, translator: Translator) -> KeyFigure:
+    """Return the lowest tread of the wheels on the ground."""
+    tires = [tire for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE]
+    measured = [LowestAtWheel(tire.lowest, tire.wheel, tire.renewed) for tire in tires if tire.lowest]
+    return _lowest("key.lowest_tread", measured, translator.formats.tread, translator)
+
+
+def thinnest_lining(condition: Condition, translator: Translator) -> KeyFigure:
+    """Return the thinnest brake lining."""
+    brakes = condition.of(BrakeFinding)
+    measured = [LowestAtWheel(brake.thinnest, brake.wheel, brake.renewed) for brake in brakes if brake.thinnest]
+    return _lowest("key.thinnest_lining", measured, translator.formats.lining, translator)
+
+
+@dataclass(frozen=True)
+class LowestAtWheel:
+    """The lowest figure measured at one wheel, and whether the part was renewed since or will be."""
+
+    depth: Depth
+    wheel: Wheel
+    renewed: Renewal | None
+
+
+def _lowest(
+    key: str, measured: Sequence[LowestAtWheel], written: Callable[[Depth], str], translator: Translator
+) -> KeyFigure:
+    """Say the lowest of four figures, at which wheel it is, and how many wheels were not measured."""
+    if not measured:
+        return KeyFigure(translator.say(key), translator.say("measured.not_measured"), None)
+    lowest = min(measured, key=lambda found: found.depth)
+    note = translator.say(f"wheel.{lowest.wheel}")
+    if lowest.renewed:
+        note = translator.say("key.will_be_renewed" if lowest.renewed.promised else "key.renewed", wheel=note)
+    if len(measured) < 4:
+        note = translator.count("key.some_missing", 4 - len(measured), wheel=note)
+    return KeyFigure(translator.say(key), written(lowest.depth), note)
+
+
+def distance_a_year(condition: Condition, translator: Translator) -> str | None:
+    """Say how far the vehicle was driven in a year so far, where the odometer can be relied on."""
+    use = next(iter(condition.of(UseFinding)), None)
+    return translator.say("key.a_year", distance=use.a_year) if use and use.a_year else None
+
+
+def _worst_effect(record: VehicleRecord, translator: Translator) -> str | None:
+    effects = {defect.affects for defect in standing_defects(record)}
+    worst = next((effect for effect in reversed(Affects) if effect in effects), None)
+    return translator.say(f"key.worst.{worst}") if worst else None
+
+
+def summary(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Told, ...]:
+    """Return three sentences: the worst that was found, the lowest that was measured, what comes next."""
+    return (
+        _worst_found(record, translator),
+        _lowest_measured(condition, translator),
+        _what_comes_next(condition, translator),
+    )
+
+
+def _worst_found(record: VehicleRecord, translator: Translator) -> Told:
+    standing = standing_defects(record)
+    for affects in (Affects.SAFETY, Affects.FUNCTION):
+        worst = [defect for defect in standing if defect.affects is affects]
+        if worst:
+            named = translator.tell_list(_named(defect, translator) for defect in worst)
+            return translator.tell_count(f"summary.worst.{affects}", len(worst), defects=named)
+    return (
+        translator.tell_count("summary.worst.looks", len(standing))
+        if standing
+        else translator.tell("summary.worst.none")
+    )
+
+
+def _named(defect: Defect, translator: Translator) -> Told:
+    return translator.tell(
+        "summary.defect", kind=translator.choice("kind", defect.kind).lower(), part=defect.where.part
+    )
+
+
+def _lowest_measured(condition: Condition, translator: Translator) -> Told:
+    tread, lining = lowest_tread(condition, translator), thinnest_lining(condition, translator)
+    return translator.tell("summary.lowest", tread=_with_note(tread), lining=_with_note(lining))
+
+
+def _with_note(figure: KeyFigure) -> str:
+    return f"{figure.value} ({figure.note.lower()})" if figure.note else figure.value
+
+
+def _what_comes_next(condition: Condition, translator: Translator) -> Told:
+    """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
+    items = condition.outlook.items
+    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
+    soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
+    told = [
+        _named_items("summary.next.due_now", due, translator),
+        _named_items("summary.next.first_year", soon, translator),
+    ]
+    return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
+
+
+def _named_items(key: str, items: list[str], translator: Translator) -> str | None:
+    """Name up to three items, and count the others."""
+    if not items:
+        return None
+    named = translator.listed(translator.say(f"item.{item}").lower() for item in items[:3])
+    if len(items) <= 3:
+        return translator.say(key, items=named)
+    named = translator.listed_plainly(translator.say(f"item.{item}").lower() for item in items[:3])
+    return translator.count(f"{key}_and_more", len(items) - 3, items=named)

@@ -1,0 +1,191 @@
+"""The filmed walk-around: the video with its captions, its chapters linked to defects, and its words to be read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.language.formats import own_name
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.walk_around import Cue, CueFile, Footage, WalkAround
+
+PAUSE = 2_000
+"""A silence of this many milliseconds begins a new paragraph, as a chapter does."""
+POSTER_WIDTH = 480
+"""Pixels, at most."""
+_ENDINGS = {"video/mp4": "mp4", "video/webm": "webm"}
+
+Value = TypeVar("Value")
+
+
+@dataclass(frozen=True)
+class TrackView:
+    """A `track` of the video; `tag` is the language that its words are in."""
+
+    kind: str
+    src: str
+    tag: str
+    label: str
+    is_default: bool
+
+
+@dataclass(frozen=True)
+class ChapterView:
+    """A place in the video: the link to it, its time in words, and the defect that is seen there."""
+
+    href: str
+    time: str
+    title: Told
+    defect: str | None
+    """The defect's anchor."""
+    defect_words: str | None
+
+
+@dataclass(frozen=True)
+class WalkAroundView:
+    """The walk-around, ready to place."""
+
+    src: str
+    mime: str
+    width: int
+    height: int
+    poster: str | None
+    introduction: str
+    tracks: tuple[TrackView, ...]
+    chapters: tuple[ChapterView, ...]
+    transcript: tuple[Told, ...]
+    """Its paragraphs."""
+
+    def chapter_of(self, defect: str) -> ChapterView | None:
+        """Return the chapter that shows a defect, by the defect's anchor."""
+        return next((chapter for chapter in self.chapters if chapter.defect == defect), None)
+
+
+def walk_around_view(
+    record: VehicleRecord,
+    footage: Footage | None,
+    pictures: Pictures,
+    numbers: Mapping[str, int],
+    at: Address,
+    translator: Translator,
+) -> WalkAroundView | None:
+    """Return the view of a vehicle's walk-around, if it was filmed. `numbers` are those of its defects, by anchor."""
+    walk = record.walk_around
+    if walk is None or footage is None:
+        return None
+    src = at.to(_video_file(footage))
+    spoken, captions = _best(footage.captions, translator)
+    titled, titles = _best(footage.chapters, translator) if footage.chapters else (spoken, None)
+    chapters = titles.cues if titles is not None else ()
+    return WalkAroundView(
+        src=src,
+        mime=footage.mime,
+        width=footage.width,
+        height=footage.height,
+        poster=_poster(walk, record, pictures, at),
+        introduction=translator.say(
+            "video.introduction",
+            length=translator.listed(translator.formats.duration(max(round(footage.length / 1000), 1))),
+        ),
+        tracks=tuple(_tracks(footage, at, spoken)),
+        chapters=tuple(_chapter(cue, src, titled, numbers, translator) for cue in chapters),
+        transcript=tuple(_transcript(walk, captions, spoken, chapters, translator)),
+    )
+
+
+def video_files(footage: Footage) -> Iterator[tuple[str, Path]]:
+    """Yield the files of a walk-around by their path in the site, whose name is a hash of the bytes."""
+    yield _video_file(footage), footage.path
+    for cues in (*footage.captions.values(), *footage.chapters.values()):
+        yield _cue_file(cues), cues.path
+
+
+def _video_file(footage: Footage) -> str:
+    return f"videos/{footage.digest[:20]}.{_ENDINGS[footage.mime]}"
+
+
+def _cue_file(cues: CueFile) -> str:
+    return f"videos/{cues.digest[:20]}.vtt"
+
+
+def _best(by_language: Mapping[str, Value], translator: Translator) -> tuple[str, Value]:
+    """Return what there is in the page's language, else in the store's first, else in any; with its language."""
+    for wanted in (translator.language, translator.first_language):
+        if wanted in by_language:
+            return wanted, by_language[wanted]
+    return next(iter(by_language.items()))
+
+
+def _poster(walk: WalkAround, record: VehicleRecord, pictures: Pictures, at: Address) -> str | None:
+    """Return a light picture of a photo: a browser cannot choose among several posters.
+
+    WebP, for every browser that plays WebM, or H.264 without a plug-in of its own, has known it since 2020.
+    """
+    file = walk.poster or (record.photos[0].file if record.photos else None)
+    if file is None:
+        return None
+    picture = pictures.of(record.stock, file)
+    webp = [size for source in picture.sources if source.mime == "image/webp" for size in source.sizes]
+    chosen = max((size for size in webp if size.width <= POSTER_WIDTH), key=lambda size: size.width, default=None)
+    return at.to(f"pictures/{(chosen or picture.fallback).name}")
+
+
+def _tracks(footage: Footage, at: Address, spoken: str) -> Iterator[TrackView]:
+    for kind, files in (("captions", footage.captions), ("chapters", footage.chapters)):
+        for language, cues in files.items():
+            is_default = kind == "captions" and language == spoken
+            yield TrackView(kind, at.to(_cue_file(cues)), language, own_name(language), is_default)
+
+
+def _chapter(cue: Cue, src: str, language: str, numbers: Mapping[str, int], translator: Translator) -> ChapterView:
+    """Return a chapter. Its link is a media fragment (W3C Media Fragments URI 1.0, 4.2.1), in seconds."""
+    number = numbers.get(cue.name)
+    return ChapterView(
+        href=f"{src}#t={cue.start / 1000:g}",
+        time=_clock(cue.start),
+        title=_in_language(" ".join(cue.text.split()), language, translator),
+        defect=cue.name if number is not None else None,
+        defect_words=translator.say("video.defect", number=str(number)) if number is not None else None,
+    )
+
+
+def _clock(milliseconds: int) -> str:
+    """Return a time as players show it: 1:05 or 1:00:05."""
+    minutes, seconds = divmod(milliseconds // 1000, 60)
+    hours, minutes = divmod(minutes, 60)
+    return f"{hours}:{minutes:02}:{seconds:02}" if hours else f"{minutes}:{seconds:02}"
+
+
+def _transcript(
+    walk: WalkAround, captions: CueFile, spoken: str, chapters: Iterable[Cue], translator: Translator
+) -> Iterator[Told]:
+    if walk.transcript is not None:
+        told = translator.text(walk.transcript)
+        yield from (Told(" ".join(part.split()), told.language) for part in told.text.split("\n\n") if part.strip())
+        return
+    for paragraph in paragraphs(captions.cues, [chapter.start for chapter in chapters]):
+        yield _in_language(paragraph, spoken, translator)
+
+
+def paragraphs(cues: Iterable[Cue], begins: Iterable[int]) -> list[str]:
+    """Return captions as paragraphs: a new one where a chapter begins, and after a pause."""
+    starts = sorted(begins)
+    parts: list[list[str]] = []
+    before: Cue | None = None
+    for cue in cues:
+        is_new = before is None or cue.start - before.end >= PAUSE
+        is_new = is_new or any(before.start < start <= cue.start for start in starts if before)
+        if is_new:
+            parts.append([])
+        parts[-1] += cue.text.split()
+        before = cue
+    return [" ".join(part) for part in parts]
+
+
+def _in_language(text: str, language: str, translator: Translator) -> Told:
+    return Told(text, None if language == translator.language else language)

@@ -1,0 +1,1 @@
+"""One photo in, one picture out."""

@@ -1,0 +1,87 @@
+"""Makes all pictures of one photo: bytes in, bytes out, so that any process can do it, here or on another machine."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import groupby
+
+from PIL import Image
+
+from sitegen.photos.deriving.color import flatten, profile_of, to_srgb
+from sitegen.photos.deriving.measuring import Measures, measure
+from sitegen.photos.deriving.redaction import cover
+from sitegen.photos.opening.opening import Fault, damaged
+from sitegen.photos.opening.orientation import turn_upright, turned_size
+from sitegen.photos.planning.planning import Derivation, Plan
+
+SPARE = 1.5
+"""A JPEG is decoded at a half, quarter or eighth of its size only if this many times the pixels needed are left."""
+
+
+@dataclass(frozen=True)
+class Derived:
+    """All pictures of one photo, by name, and what was seen on the way."""
+
+    pictures: Mapping[str, bytes]
+    placeholder: str
+    measures: Measures
+
+
+def derive(photo: bytes, plan: Plan) -> Derived | Fault:
+    """Make the pictures of one photo, decoding it once: upright, sRGB, covered where asked, nothing but pixels."""
+    try:
+        full = _decode(photo, plan)
+    except Exception as trouble:  # a damaged photo can make a decoder raise anything
+        return damaged(trouble)
+    return Derived(_write_all(full, plan), _placeholder(full), measure(full))
+
+
+def look_at(photo: bytes, plan: Plan) -> Measures | Fault:
+    """Measure a photo without making pictures of it; the measures are the same as those that making them gives."""
+    try:
+        return measure(_decode(photo, plan))
+    except Exception as trouble:  # as above
+        return damaged(trouble)
+
+
+def _decode(photo: bytes, plan: Plan) -> Image.Image:
+    """Return the photo at the size of its largest picture.
+
+    What is costly at full size comes after shrinking; what must not be averaged away, covering, comes before.
+    """
+    upright_size = (plan.full.picture.width, plan.full.picture.height)
+    size = turned_size(upright_size, plan.orientation)
+    with Image.open(io.BytesIO(photo)) as opened:
+        opened.draft(None, (round(size[0] * SPARE), round(size[1] * SPARE)))
+        profile = profile_of(opened)
+        opened.load()
+        image = flatten(opened)
+    if image.mode == "CMYK":
+        image, profile = to_srgb(image, profile), None
+    cover(image, plan.covers, plan.orientation)
+    if image.size != size:
+        image = image.resize(size, Image.Resampling.LANCZOS)
+    image = to_srgb(turn_upright(image, plan.orientation), profile)
+    # Writers copy profiles, comments and camera data from here; pictures are to have none.
+    image.info = {}
+    return image
+
+
+def _write_all(full: Image.Image, plan: Plan) -> dict[str, bytes]:
+    pictures: dict[str, bytes] = {}
+    by_size = sorted(plan.derivations(), key=_size)
+    for size, derivations in groupby(by_size, key=_size):
+        image = full if full.size == size else full.resize(size, Image.Resampling.LANCZOS)
+        pictures |= {each.picture.name: each.encoding.write(image, each.quality) for each in derivations}
+    return pictures
+
+
+def _size(derivation: Derivation) -> tuple[int, int]:
+    return derivation.picture.width, derivation.picture.height
+
+
+def _placeholder(full: Image.Image) -> str:
+    red, green, blue = full.resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))  # type: ignore[misc]
+    return f"#{red:02x}{green:02x}{blue:02x}"

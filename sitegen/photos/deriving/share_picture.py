@@ -1,0 +1,183 @@
+"""Draws the picture that goes with a shared link: the vehicle's photo, its name, and three measured figures.
+
+1200 x 630 is the size that link previews show whole (common practice). The type is bundled, so that every machine
+draws the same picture.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import yaml
+from PIL import Image, ImageDraw, ImageFont, ImageOps
+
+from sitegen.photos.planning.pictures import Picture, Pictures
+from sitegen.records.base import Record
+from sitegen.shared_data import themes_folder
+
+WIDTH, HEIGHT = 1200, 630
+MOST_BYTES = 300_000
+"""Some messengers show no preview picture that is larger (common practice)."""
+
+_DESIGN = 1
+"""Changes when the drawing below changes, so that pictures get new names."""
+_PHOTO_WIDTH = 720
+_LEFT = _PHOTO_WIDTH + 56
+_RIGHT = WIDTH - 32
+_TOP = 44
+_STORE_LINE = HEIGHT - 54
+
+
+@dataclass(frozen=True)
+class CardFigure:
+    """A measured figure with its unit, and what it is the measure of: ("Lowest tread", "6/32 in")."""
+
+    label: str
+    figure: str
+
+
+@dataclass(frozen=True)
+class ShareCard:
+    """What a share picture shows. All words are ready to read."""
+
+    title: str
+    figures: tuple[CardFigure, ...]
+    """At most three."""
+    store: str
+    photo: Picture | None = None
+
+
+class ShareLook(Record):
+    """What a theme's `share_picture.yaml` holds: a font file in the theme, and colors as #rrggbb."""
+
+    font: str
+    paper: str
+    ink: str
+    soft_ink: str
+    line: str
+    accent: str
+
+
+def make_share_picture(card: ShareCard, pictures: Pictures, theme: str = "daylight") -> tuple[str, Path]:
+    """Return the name of a vehicle's share picture and where its file is; draw it unless that was done before."""
+    look = _look(theme)
+    drawn_from = (_DESIGN, look, card.title, card.figures, card.store, card.photo and card.photo.full.name)
+    name = f"share-{hashlib.sha256(repr(drawn_from).encode()).hexdigest()[:20]}.jpg"
+    file = pictures.folder / name
+    if not file.exists():
+        photo = pictures.folder / card.photo.full.name if card.photo else None
+        half = file.with_name(f".{name}.{os.getpid()}")
+        half.write_bytes(_as_jpeg(draw_share_picture(card, photo, look, themes_folder() / theme / look.font)))
+        half.replace(file)
+    return name, file
+
+
+def draw_share_picture(card: ShareCard, photo: Path | None, look: ShareLook, font: Path) -> Image.Image:
+    """Draw a share picture. `photo` is a picture made before: upright, sRGB, and covered where that was asked."""
+    image = Image.new("RGB", (WIDTH, HEIGHT), look.paper)
+    if photo:
+        with Image.open(photo) as opened:
+            image.paste(ImageOps.fit(opened.convert("RGB"), (_PHOTO_WIDTH, HEIGHT), Image.Resampling.LANCZOS))
+    draw = ImageDraw.Draw(image)
+    _draw_ruler(draw, look)
+    below = _draw_lines(draw, _title_lines(card.title, font), _LEFT, _TOP, look.ink)
+    _draw_figures(draw, card, below + 26, look, font)
+    _draw_line(draw, card.store, _STORE_LINE, look.accent, _faces(font, 600, 24, 16))
+    return image
+
+
+def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: ShareLook, font: Path) -> None:
+    step = min(118.0, (_STORE_LINE - 34 - top) / max(1, len(card.figures)))
+    for place, shown in enumerate(card.figures):
+        line = top + place * step
+        draw.line((_LEFT, line, _RIGHT, line), look.line, 2)
+        _draw_line(draw, shown.label, line + step * 0.25, look.soft_ink, _faces(font, 400, 24, 16))
+        _draw_line(draw, shown.figure, line + step * 0.66, look.ink, _faces(font, 700, 46, 24))
+
+
+def _draw_line(
+    draw: ImageDraw.ImageDraw, text: str, middle: float, ink: str, faces: list[ImageFont.FreeTypeFont]
+) -> None:
+    """Draw one line in the first face in which it fits; in the last, cut if need be."""
+    face = next((face for face in faces if face.getlength(text) <= _RIGHT - _LEFT), faces[-1])
+    draw.text((_LEFT, middle), _cut(text, face), ink, face, anchor="lm")
+
+
+def _draw_ruler(draw: ImageDraw.ImageDraw, look: ShareLook) -> None:
+    """Draw a ruler down the edge of the photo, as on a tread gauge: 32 parts, longer at halves, quarters, eighths."""
+    draw.rectangle((_PHOTO_WIDTH, 0, _PHOTO_WIDTH + 4, HEIGHT), look.accent)
+    for part in range(1, 32):
+        length = next(long for step, long in ((16, 30), (8, 24), (4, 18), (1, 10)) if part % step == 0)
+        y = round(part * HEIGHT / 32)
+        draw.line((_PHOTO_WIDTH + 5, y, _PHOTO_WIDTH + 5 + length, y), look.soft_ink, 2)
+
+
+def _title_lines(title: str, font: Path) -> list[tuple[str, ImageFont.FreeTypeFont]]:
+    """Break a title into at most three lines of the largest size that lets it fit; cut what fits at no size."""
+    for size in range(50, 28, -2):
+        face = _face(font, 700, size)
+        lines = _wrapped(title, face)
+        if len(lines) <= 3 and all(face.getlength(line) <= _RIGHT - _LEFT for line in lines):
+            return [(line, face) for line in lines]
+    return [(_cut(line, face), face) for line in lines[:3]]
+
+
+def _wrapped(title: str, face: ImageFont.FreeTypeFont) -> list[str]:
+    lines = [""]
+    for word in title.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and face.getlength(longer) > _RIGHT - _LEFT:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
+
+
+def _draw_lines(
+    draw: ImageDraw.ImageDraw, lines: list[tuple[str, ImageFont.FreeTypeFont]], left: float, top: float, ink: str
+) -> float:
+    """Draw lines of text one below the other, and return where they end."""
+    for line, face in lines:
+        draw.text((left, top), line, ink, face, anchor="la")
+        top += face.size * 1.15
+    return top
+
+
+def _faces(font: Path, weight: int, largest: int, smallest: int) -> list[ImageFont.FreeTypeFont]:
+    return [_face(font, weight, size) for size in range(largest, smallest - 1, -1)]
+
+
+def _cut(text: str, face: ImageFont.FreeTypeFont) -> str:
+    while face.getlength(text) > _RIGHT - _LEFT:
+        text = text.rstrip("…")[:-1] + "…"
+    return text
+
+
+@cache
+def _face(font: Path, weight: int, size: int) -> ImageFont.FreeTypeFont:
+    # Plain layout: without it, machines with and without a shaping library would draw different pictures.
+    face = ImageFont.truetype(font, size, layout_engine=ImageFont.Layout.BASIC)
+    face.set_variation_by_axes([weight])
+    return face
+
+
+@cache
+def _look(theme: str) -> ShareLook:
+    text = (themes_folder() / theme / "share_picture.yaml").read_text(encoding="utf-8")
+    return ShareLook.model_validate(yaml.safe_load(text))
+
+
+def _as_jpeg(image: Image.Image) -> bytes:
+    """Return the picture as a JPEG under the limit, in the best quality that allows."""
+    written = io.BytesIO()
+    for quality in range(86, 30, -6):
+        written = io.BytesIO()
+        image.save(written, "JPEG", quality=quality, progressive=True, optimize=True)
+        if written.tell() < MOST_BYTES:
+            break
+    return written.getvalue()

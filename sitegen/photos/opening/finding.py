@@ -1,0 +1,84 @@
+"""Where the photos that records name are, and what is to be covered in each. Refuses to leave a vehicle's folder."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from sitegen.photos.opening.limits import photo_limits
+from sitegen.photos.opening.opening import Fault
+from sitegen.photos.opening.showing import is_close_up
+from sitegen.records.disclosure import Box, Photo
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store, StoredVehicle
+
+PHOTOS = "photos"
+"""Name of the folder in a vehicle's folder."""
+
+
+@dataclass(frozen=True)
+class NamedPhoto:
+    """A photo that a record names, once for each file, wherever and however often the record names it."""
+
+    stock: str
+    file: str
+    """As the record has it."""
+    folder: Path
+    """The vehicle's folder of photos."""
+    shown_path: str
+    """Relative to the store's folder, for messages."""
+    covers: tuple[Box, ...]
+    is_close_up: bool
+    """Whether it proves a defect, as a photo from near does."""
+
+    @property
+    def path(self) -> Path:
+        """Where the photo's file is said to be."""
+        return self.folder / self.file
+
+    def problem(self, fault: Fault) -> Problem:
+        """Return the problem of a photo that cannot be used."""
+        return Problem(self.shown_path, 0, 0, "", fault.found, fault.expected, fault.mend)
+
+
+def named_photos(store: Store) -> tuple[NamedPhoto, ...]:
+    """List the photos that the records of a store name, by vehicle, in the order in which they are first named."""
+    return tuple(photo for vehicle in store.vehicles for photo in _photos_of(vehicle))
+
+
+def photos_in(vehicle: StoredVehicle) -> tuple[Photo, ...]:
+    """Return every mention of a photo in a record: of the vehicle, then of its defects."""
+    record = vehicle.record
+    return (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
+
+
+def find_fault(photo: NamedPhoto) -> Fault | None:
+    """Return why a photo's file may not be read: it is not there, or the way to it leaves the vehicle's folder."""
+    expected = f"a photo in the vehicle's {PHOTOS} folder"
+    file = PurePosixPath(photo.file)
+    name = re.split(r"[/\\:]", photo.file)[-1]
+    if file.is_absolute() or ".." in file.parts or "\\" in photo.file or ":" in photo.file:
+        return Fault(
+            "a path that leaves the vehicle's folder", expected, f"copy the photo there, and write only {name}"
+        )
+    steps = [photo.folder.joinpath(*file.parts[:count]) for count in range(len(file.parts) + 1)]
+    if any(step.is_symlink() for step in steps):
+        return Fault("a link to another place", expected, "put the photo itself there instead of the link")
+    if not photo.path.is_file():
+        return Fault("no such photo", expected, "copy the photo there, or mend its name in the record")
+    return None
+
+
+def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
+    covers: dict[str, list[Box]] = {}
+    close_from = photo_limits().warn.close_up_mark_from
+    of_defects = [photo for defect in vehicle.record.defects for photo in defect.photos]
+    close_ups = {photo.file for photo in of_defects if is_close_up(photo, close_from)}
+    for mention in photos_in(vehicle):
+        covers.setdefault(mention.file, []).extend(mention.cover)
+    for file, regions in covers.items():
+        shown = (PurePosixPath(vehicle.inspection_file).parent / PHOTOS / file).as_posix()
+        folder = vehicle.folder / PHOTOS
+        yield NamedPhoto(vehicle.record.stock, file, folder, shown, tuple(regions), file in close_ups)

@@ -1,0 +1,117 @@
+"""Is this file a photo that can be used? Looks at names, headers and sizes; decodes no pixel."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import warnings
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+
+import pillow_heif
+from PIL import Image, UnidentifiedImageError
+
+from sitegen.photos.opening.completeness import is_cut_short
+from sitegen.photos.opening.limits import Refuse, photo_limits
+from sitegen.photos.opening.orientation import stored_orientation, turned_size
+from sitegen.photos.planning.planning import PhotoFacts
+
+pillow_heif.register_heif_opener()
+
+EXTENSIONS = {
+    "JPEG": (".jpg", ".jpeg"),
+    "MPO": (".jpg", ".jpeg", ".mpo"),
+    "PNG": (".png",),
+    "WEBP": (".webp",),
+    "AVIF": (".avif",),
+    "HEIF": (".heic", ".heif", ".hif"),
+}
+BYTES_A_PIXEL = {"JPEG": 4.5, "MPO": 4.5, "HEIF": 8.0, "AVIF": 9.5, "PNG": 10.0, "WEBP": 16.0}
+"""What decoding takes at most, as measured on 50 megapixels, where a JPEG is decoded at half its size."""
+BYTES_A_PIXEL_PROGRESSIVE = 7.5
+"""The same for a progressive JPEG, which must be held whole to be decoded."""
+_ACCEPTED = "a JPEG, PNG, WebP, AVIF or HEIC photo"
+_COPY_AGAIN = "copy the photo from the phone or camera again"
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why a photo cannot be used."""
+
+    found: str
+    expected: str
+    mend: str
+
+
+def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
+    """Return what the header of a photo says, or why it cannot be used. `file` is its name, for its extension."""
+    if not photo:
+        return Fault("an empty file", _ACCEPTED, _COPY_AGAIN)
+    if is_cut_short(photo):
+        return Fault("a photo that ends before its time", "the whole photo", _COPY_AGAIN)
+    try:
+        with _open_warily(photo) as image:
+            judged = (
+                _judge_name(image, file) or _judge_size(image.size, photo_limits().refuse) or _facts(image, photo)
+            )
+            image.verify()  # the check values of a PNG; nothing in other formats
+            return judged
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+        return _too_large(photo_limits().refuse)
+    except UnidentifiedImageError:
+        mend = "put the photo itself here, or take its name out of the record"
+        return Fault("a file that is no photo", _ACCEPTED, mend)
+    except Exception as trouble:  # a damaged header can make a decoder raise anything
+        return damaged(trouble)
+
+
+def damaged(trouble: Exception) -> Fault:
+    """Return the fault of a photo whose decoder gave up."""
+    return Fault(f"a damaged photo ({str(trouble).strip() or type(trouble).__name__})", _ACCEPTED, _COPY_AGAIN)
+
+
+def _open_warily(photo: bytes) -> Image.Image:
+    # Pillow only warns of a size that is twice what it refuses; here the warning is enough.
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        return Image.open(io.BytesIO(photo))
+
+
+def _judge_name(image: Image.Image, file: str) -> Fault | None:
+    fitting = EXTENSIONS.get(image.format or "")
+    if fitting is None:
+        return Fault(f"a {image.format} picture", _ACCEPTED, "save it as a JPEG or PNG")
+    path = PurePosixPath(file)
+    if path.suffix.lower() in fitting:
+        return None
+    kind = "JPEG" if image.format == "MPO" else "HEIC" if image.format == "HEIF" else image.format
+    mend = f"rename it to {path.with_suffix(fitting[0]).name}, here and in the record"
+    return Fault(f"a {kind} photo named {path.name}", f"a name ending in {fitting[0]}", mend)
+
+
+def _judge_size(size: tuple[int, int], limits: Refuse) -> Fault | None:
+    found = f"a photo of {size[0]} x {size[1]} pixels"
+    if size[0] * size[1] > limits.more_megapixels_than * 1e6:
+        return _too_large(limits)
+    if min(size) < limits.sides_under:
+        return Fault(found, f"at least {limits.sides_under} pixels each way", _COPY_AGAIN)
+    if max(size) > limits.longer_than_wide * min(size):
+        expected = f"a longer side at most {limits.longer_than_wide:g} times the shorter"
+        return Fault(found, expected, "cut it to the part that matters")
+    return None
+
+
+def _too_large(limits: Refuse) -> Fault:
+    expected = f"at most {limits.more_megapixels_than:g} megapixels"
+    return Fault("a picture too large to open safely", expected, "make it smaller, or take the photo again")
+
+
+def _facts(image: Image.Image, photo: bytes) -> PhotoFacts:
+    orientation = stored_orientation(image, photo)
+    kind = image.format or ""
+    bytes_a_pixel = BYTES_A_PIXEL_PROGRESSIVE if image.info.get("progressive") else BYTES_A_PIXEL[kind]
+    megabytes = image.width * image.height * bytes_a_pixel / 1e6
+    return PhotoFacts(
+        hashlib.sha256(photo).hexdigest(), kind, *turned_size(image.size, orientation), orientation, megabytes
+    )

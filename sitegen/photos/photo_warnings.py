@@ -1,0 +1,122 @@
+"""Care for the photographer: what a second look would find before the buyer does.
+
+Warnings of photos that are dark, blurred, small or twice the same, and of defects that are not shown both near and in
+their place. None of them stops a build.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from concurrent.futures import Executor, Future
+from contextlib import nullcontext
+from dataclasses import dataclass
+from itertools import groupby
+from pathlib import Path
+from statistics import median
+
+from sitegen.photos.deriving.deriving import look_at
+from sitegen.photos.deriving.measuring import Measures, bits_apart
+from sitegen.photos.making import Job, judge_all, submit_photo
+from sitegen.photos.memory import Memory
+from sitegen.photos.opening.descriptions import description_warnings
+from sitegen.photos.opening.finding import NamedPhoto
+from sitegen.photos.opening.limits import Warn, photo_limits
+from sitegen.photos.opening.opening import Fault
+from sitegen.photos.opening.showing import showing_warnings
+from sitegen.photos.workers import LocalWorkers, run_bounded
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import Store
+
+
+@dataclass(frozen=True)
+class SeenPhoto:
+    """A photo that was looked at."""
+
+    photo: NamedPhoto
+    width: int
+    measures: Measures
+
+
+def warnings_about(store: Store, cache: Path, executor: Executor | None = None) -> tuple[Problem, ...]:
+    """Return the warnings about a store's photos. Photos that cannot be used are told elsewhere, and passed over."""
+    limits = photo_limits()
+    seen = _look_at_all(store, cache, executor)
+    return (
+        *_dark(seen, limits.warn),
+        *_blurred(seen, limits.warn),
+        *_small(seen, store, limits.warn),
+        *_alike(seen, limits.warn),
+        *showing_warnings(store, limits),
+        *description_warnings(store, limits),
+    )
+
+
+def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[SeenPhoto]:
+    """Return every usable photo with its measures; only those that were never looked at are decoded."""
+    with Memory(cache) as memory:
+        jobs, _ = judge_all(store, memory)
+        new = {job.facts.digest: job for job in jobs if memory.recall_measures(job.facts.digest) is None}
+        if new:
+            weighed = [(job, job.facts.decoding_megabytes) for job in new.values()]
+            with nullcontext(executor) if executor else LocalWorkers() as workers:
+                for job, measures in run_bounded(workers, _submit, weighed):
+                    if isinstance(measures, Measures):
+                        memory.note_measures(job.facts.digest, measures)
+        recalled = [(job, memory.recall_measures(job.facts.digest)) for job in jobs]
+    return [SeenPhoto(job.photo, job.facts.width, measures) for job, measures in recalled if measures]
+
+
+def _submit(executor: Executor, job: Job) -> Future[Measures | Fault]:
+    return submit_photo(executor, look_at, job)
+
+
+def _dark(seen: Iterable[SeenPhoto], limits: Warn) -> Iterator[Problem]:
+    for each in seen:
+        if each.measures.brightness < limits.darker_than:
+            found = f"a photo too dark to see much (mean brightness {each.measures.brightness:.0f} of 255)"
+            expected = f"a brightness of {limits.darker_than:g} or more"
+            yield _warning(each, found, expected, "take it again in daylight, or with a light")
+
+
+def _blurred(seen: list[SeenPhoto], limits: Warn) -> Iterator[Problem]:
+    if len(seen) < limits.sharpness_needs_photos:
+        return
+    usual = median(each.measures.sharpness for each in seen)
+    for each in seen:
+        if each.measures.sharpness < limits.sharpness_under_share * usual:
+            mend = "take it again: tap what should be sharp, and hold still"
+            yield _warning(each, "a blurred photo", "one as sharp as the store's others", mend)
+
+
+def _small(seen: Iterable[SeenPhoto], store: Store, limits: Warn) -> Iterator[Problem]:
+    first = {(v.record.stock, v.record.photos[0].file) for v in store.vehicles if v.record.photos}
+    of_defects = {
+        (v.record.stock, photo.file) for v in store.vehicles for defect in v.record.defects for photo in defect.photos
+    }
+    for each in seen:
+        key = (each.photo.stock, each.photo.file)
+        if key in first:
+            wanted, slot = limits.first_photo_narrower_than, "the first photo of a vehicle"
+        elif key in of_defects:
+            wanted, slot = limits.close_photo_narrower_than, "a photo of a defect"
+        else:
+            wanted, slot = limits.other_photo_narrower_than, "a photo"
+        if each.width < wanted:
+            mend = "copy the original from the phone: messages often carry a smaller one"
+            yield _warning(each, f"a photo {each.width} pixels wide", f"{wanted} or more for {slot}", mend)
+
+
+def _alike(seen: Iterable[SeenPhoto], limits: Warn) -> Iterator[Problem]:
+    for _, group in groupby(seen, key=lambda each: each.photo.stock):
+        earlier: list[SeenPhoto] = []
+        for each in group:
+            for other in earlier:
+                if bits_apart(each.measures.likeness, other.measures.likeness) <= limits.likeness_within_bits:
+                    found = f"nearly the same photo as {other.photo.file}"
+                    yield _warning(each, found, "each photo to show something else", "keep the better one of the two")
+                    break
+            earlier.append(each)
+
+
+def _warning(each: SeenPhoto, found: str, expected: str, mend: str) -> Problem:
+    return Problem(each.photo.shown_path, 0, 0, "", found, expected, mend, Severity.WARNING)

@@ -1,0 +1,1 @@
+"""Which pictures to make of a photo: pure."""

@@ -1,0 +1,119 @@
+"""Dates: none in the future, none before the vehicle was made, and those that follow each other in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from sitegen.reading.checks.sheet import Sheet
+from sitegen.reading.yaml.tree import KeyPath
+from sitegen.records.base import PartialDate
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle import Status
+from sitegen.records.wear import Tire
+
+Item = TypeVar("Item")
+
+_LAST_WEEK = 53
+
+
+def check_dates(sheet: Sheet) -> Iterator[Problem]:
+    """Yield dates after today, and dates before the year that comes before the model year.
+
+    Only a vehicle that is still being prepared may have a day of listing that is yet to come.
+    """
+    first_day = date(sheet.record.vehicle.year - 1, 1, 1)
+    for path, when in _dates_in(sheet.record, ()):
+        may_be_ahead = path == ("listed_on",) and sheet.record.status is Status.PREPARING
+        if when.earliest > sheet.standards.today and not may_be_ahead:
+            expected = f"a day up to today, {sheet.standards.today.isoformat()}"
+            yield sheet.marks.problem(path, expected, "check the year, the month and the day")
+        elif when.latest < first_day:
+            expected = f"a day since {first_day.isoformat()}, for the model year is {sheet.record.vehicle.year}"
+            yield sheet.marks.problem(path, expected, "check the date and the model year")
+
+
+def check_order_of_dates(sheet: Sheet) -> Iterator[Problem]:
+    """Yield what is said to have happened after the vehicle was sold, and earlier readings that are not earlier."""
+    record = sheet.record
+    for path, reading in _numbered("earlier_readings", record.earlier_readings):
+        if reading.read_on > record.odometer.read_on:
+            expected = f"a day up to {record.odometer.read_on.isoformat()}, the day of the last odometer reading"
+            yield sheet.marks.problem((*path, "read_on"), expected, "check both days")
+    if record.sold_on is None:
+        return
+    before_sale: list[tuple[KeyPath, date | None]] = [
+        (("listed_on",), record.listed_on),
+        (("odometer", "read_on"), record.odometer.read_on),
+        (("inspection", "done_on"), record.inspection.done_on),
+        *(((*path, "on"), work.on) for path, work in _numbered("work_done", record.work_done)),
+    ]
+    for path, day in before_sale:
+        if day is not None and day > record.sold_on:
+            expected = f"a day up to {record.sold_on.isoformat()}, when the vehicle was sold"
+            yield sheet.marks.problem(path, expected, "check both days")
+
+
+def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
+    """Warn of what is offered on an inspection older than the store's own rule: it may not be true any more."""
+    for sheet in sheets:
+        days = (sheet.standards.today - sheet.record.inspection.done_on).days
+        if sheet.record.status in (Status.FOR_SALE, Status.ON_HOLD) and days > settings.stale_after_days:
+            expected = f"an inspection of the last {settings.stale_after_days} days (stale_after_days of site.yaml)"
+            mend = "look again, and write what changed and the new day; or mark it as sold"
+            path: KeyPath = ("inspection", "done_on")
+            yield sheet.marks.problem(path, expected, mend, severity=Severity.WARNING)
+
+
+def check_tire_date_codes(sheet: Sheet) -> Iterator[Problem]:
+    """Yield date codes whose week there is not, is yet to come, or is after the tire was fitted (49 CFR 574.5)."""
+    for wheel in type(sheet.record.tires).model_fields:
+        tire = getattr(sheet.record.tires, wheel)
+        if isinstance(tire, Tire) and tire.date_code is not None and tire.date_code.isdigit():
+            yield from _check_date_code(sheet, wheel, tire, tire.date_code)
+
+
+def _check_date_code(sheet: Sheet, wheel: str, tire: Tire, code: str) -> Iterator[Problem]:
+    path: KeyPath = ("tires", wheel, "date_code")
+    week = int(code[:2])
+    mend = "read the code again: first the week, then the year"
+    if not 1 <= week <= _LAST_WEEK:
+        yield sheet.marks.problem(path, f"a week from 01 to {_LAST_WEEK} in the first two digits", mend)
+        return
+    if len(code) == 3:
+        return  # before 2000; the decade is not told
+    year = 1999 if code[2:] == "99" else 2000 + int(code[2:])
+    made = date.fromisocalendar(year, 1, 1) + timedelta(weeks=week - 1)
+    if made > sheet.standards.today:
+        expected = f"a week that has begun by today, {sheet.standards.today.isoformat()}"
+        yield sheet.marks.problem(path, expected, mend)
+    elif tire.fitted_on is not None and made > tire.fitted_on.latest:
+        expected = f"a week before the tire was fitted ({tire.fitted_on.written})"
+        yield sheet.marks.problem(path, expected, "check the code and the day of fitting")
+
+
+def _dates_in(record: BaseModel, path: KeyPath) -> Iterator[tuple[KeyPath, PartialDate]]:
+    """Yield every date in a record, with its path."""
+    for name in type(record).model_fields:
+        yield from _dates_of(getattr(record, name), (*path, name))
+
+
+def _dates_of(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, PartialDate]]:
+    if isinstance(value, PartialDate):
+        yield path, value
+    elif isinstance(value, date):
+        yield path, PartialDate(value, value, value.isoformat())
+    elif isinstance(value, BaseModel):
+        yield from _dates_in(value, path)
+    elif isinstance(value, tuple):
+        for place, item in enumerate(value):
+            yield from _dates_of(item, (*path, place))
+
+
+def _numbered(key: str, items: tuple[Item, ...]) -> Iterator[tuple[KeyPath, Item]]:
+    for place, item in enumerate(items):
+        yield (key, place), item

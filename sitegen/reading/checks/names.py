@@ -1,0 +1,105 @@
+"""Names that a record uses: check points, kinds of defect, services, what was renewed, ids of defects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitegen.reading.checks.sheet import Sheet
+from sitegen.reading.validation.did_you_mean import did_you_mean, listed
+from sitegen.reading.yaml.tree import KeyPath
+from sitegen.records.disclosure import CheckNote, CheckResult, Promise, Work
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.wear import Brakes, Tires
+
+
+def check_names(sheet: Sheet) -> Iterator[Problem]:
+    """Yield names that sitegen does not know, and warnings of what a vehicle like this does not have."""
+    yield from _check_points(sheet)
+    yield from _check_kinds(sheet)
+    yield from _check_services(sheet)
+    yield from _check_renewals(sheet)
+
+
+def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
+    """Yield ids that an earlier defect has: an id is the defect's address on the page."""
+    first: dict[str, KeyPath] = {}
+    for number, defect in enumerate(sheet.record.defects):
+        path: KeyPath = ("defects", number, "id")
+        if first.setdefault(defect.id, path) != path:
+            found = f"{defect.id} again, first on line {sheet.marks.value_place(first[defect.id]).line}"
+            yield sheet.marks.problem(path, "another id for each defect", "add the place to one of them", found=found)
+
+
+def check_references(sheet: Sheet) -> Iterator[Problem]:
+    """Yield ids that no defect has, and warnings of defects that no photo shows."""
+    ids = [defect.id for defect in sheet.record.defects]
+    named: list[tuple[KeyPath, str]] = []
+    for path, work in _works(sheet):
+        named += [((*path, "settles", place), settled) for place, settled in enumerate(work.settles)]
+    for point, check in sheet.record.checks.items():
+        if isinstance(check, CheckNote) and check.defect is not None:
+            named.append((("checks", point, "defect"), check.defect))
+    for path, name in named:
+        if name not in ids:
+            mend = did_you_mean(name, ids, "list the defect under defects, or leave this out")
+            yield sheet.marks.problem(path, "the id of a defect of this vehicle", mend)
+    for number, defect in enumerate(sheet.record.defects):
+        if not defect.photos:
+            found, expected = f"{defect.id}, which no photo shows", "a photo of it close, and one from afar"
+            path = ("defects", number, "id")
+            yield sheet.marks.problem(path, expected, "add photos", found=found, severity=Severity.WARNING)
+
+
+def _check_points(sheet: Sheet) -> Iterator[Problem]:
+    vocabulary, vehicle = sheet.standards.vocabulary, sheet.record.vehicle
+    traits = {vehicle.fuel.value, vehicle.drive.value, vehicle.body.value}
+    for point, check in sheet.record.checks.items():
+        path, found = ("checks", point), f'the key "{point}"'
+        known = vocabulary.check_points.get(point)
+        if known is None:
+            mend = did_you_mean(point, vocabulary.check_points, "see the list in content/reference/check_points.yaml")
+            yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
+        elif known.only_for and not traits & set(known.only_for) and check is not CheckResult.NOT_FITTED:
+            expected = f"this check point only where it applies ({listed(known.only_for)})"
+            mend = "leave it out, or check fuel, drive and body"
+            yield sheet.marks.problem(path, expected, mend, found=found, at_key=True, severity=Severity.WARNING)
+
+
+def _check_kinds(sheet: Sheet) -> Iterator[Problem]:
+    vocabulary = sheet.standards.vocabulary
+    for number, defect in enumerate(sheet.record.defects):
+        if defect.kind not in vocabulary.defect_kinds:
+            mend = did_you_mean(defect.kind, vocabulary.defect_kinds, "write other, and say more in words")
+            yield sheet.marks.problem(("defects", number, "kind"), "a kind of defect that sitegen knows", mend)
+
+
+def _check_services(sheet: Sheet) -> Iterator[Problem]:
+    vocabulary, fuel = sheet.standards.vocabulary, sheet.record.vehicle.fuel
+    for number, entry in enumerate(sheet.record.services):
+        path = ("services", number, "service")
+        if entry.service not in vocabulary.services:
+            mend = did_you_mean(entry.service, vocabulary.services, "see the list in content/reference/services.yaml")
+            yield sheet.marks.problem(path, "a service that sitegen knows", mend)
+        elif entry.service in vocabulary.services_not_for.get(fuel, ()):
+            expected = f"a service of a vehicle whose fuel is {fuel.value}"
+            yield sheet.marks.problem(path, expected, "check the service and the fuel", severity=Severity.WARNING)
+
+
+def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
+    parts = [f"tires.{wheel}" for wheel in Tires.model_fields if wheel != "placard_size"]
+    parts += [f"brakes.{wheel}" for wheel in Brakes.model_fields]
+    services = [f"services.{service}" for service in sheet.standards.vocabulary.services]
+    known = [*parts, "tires", "brakes", "battery", *services]
+    for path, work in _works(sheet):
+        for place, renewed in enumerate(work.renews):
+            if renewed not in known:
+                expected = "a part (tires.left_front, brakes.left_front, battery) or a service (services.engine_oil)"
+                mend = did_you_mean(renewed, known, "name the part or the service that is new")
+                yield sheet.marks.problem((*path, "renews", place), expected, mend)
+
+
+def _works(sheet: Sheet) -> Iterator[tuple[KeyPath, Work | Promise]]:
+    for number, work in enumerate(sheet.record.work_done):
+        yield ("work_done", number), work
+    for number, promise in enumerate(sheet.record.before_delivery):
+        yield ("before_delivery", number), promise

@@ -1,0 +1,67 @@
+"""Photos that a record names: each file is there and used, and no mark or cover reaches beyond the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import PurePosixPath
+
+from sitegen.reading.checks.named_files import NamedFolder
+from sitegen.reading.checks.sheet import Sheet
+from sitegen.reading.yaml.tree import KeyPath
+from sitegen.records.disclosure import Box, DefectPhoto, Photo
+from sitegen.records.problems import Problem, Severity
+
+
+def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
+    """Yield photos that are not there, are named twice in one list, or lead out of the vehicle's folder."""
+    folder = NamedFolder(sheet.photos, "photo", "the vehicle's folder of photos")
+    first: dict[tuple[KeyPath, str], KeyPath] = {}
+    for path, photo in photos_of(sheet):
+        at = (*path, "file")
+        before = first.setdefault((path[:-1], photo.file), at)
+        if before != at:
+            found = f"{photo.file} again, first on line {sheet.marks.value_place(before).line}"
+            yield sheet.marks.problem(at, "each photo once in a list", "delete one of the two", found=found)
+        else:
+            yield from folder.check(sheet.marks, at, photo.file)
+
+
+def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
+    """Yield a warning for each photo that the record does not name."""
+    named = {photo.file for _, photo in photos_of(sheet)}
+    folder = PurePosixPath(sheet.marks.file).parent / "photos"
+    for file in sheet.photos:
+        if file not in named:
+            expected = "a photo that the inspection names"
+            mend = "add it to the inspection, or take the file away"
+            shown_as = (folder / file).as_posix()
+            yield Problem(shown_as, 0, 0, "", "a photo that is not used", expected, mend, Severity.WARNING)
+
+
+_ROUNDING = 1e-9
+
+
+def check_marks(sheet: Sheet) -> Iterator[Problem]:
+    """Yield the width or height that takes a box over the right or lower edge."""
+    for path, photo in photos_of(sheet):
+        for place, box in enumerate(photo.cover):
+            yield from _check_box(sheet, (*path, "cover", place), box)
+        if isinstance(photo, DefectPhoto) and isinstance(photo.mark, Box):
+            yield from _check_box(sheet, (*path, "mark"), photo.mark)
+
+
+def photos_of(sheet: Sheet) -> Iterator[tuple[KeyPath, Photo]]:
+    """Yield every mention of a photo, of the vehicle and then of its defects, with its path."""
+    for place, photo in enumerate(sheet.record.photos):
+        yield ("photos", place), photo
+    for number, defect in enumerate(sheet.record.defects):
+        for place, close_up in enumerate(defect.photos):
+            yield ("defects", number, "photos", place), close_up
+
+
+def _check_box(sheet: Sheet, path: KeyPath, box: Box) -> Iterator[Problem]:
+    for start, size, name, begin in ((box.x, box.w, "w", "x"), (box.y, box.h, "h", "y")):
+        if start + size > 1 + _ROUNDING:
+            edge = "right" if name == "w" else "lower"
+            expected = f"at most {1 - start:.3g}, so that the box ends at the {edge} edge of the photo"
+            yield sheet.marks.problem((*path, name), expected, f"make {name} smaller, or mend {begin}")

@@ -1,0 +1,33 @@
+"""What a vehicle's status asks for, and whether it stands at a location that the store's settings name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from sitegen.reading.checks.sheet import Sheet
+from sitegen.reading.validation.did_you_mean import did_you_mean, listed
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle import Status
+
+
+def check_sale(sheet: Sheet) -> Iterator[Problem]:
+    """Yield a vehicle for sale without a price; as warnings, a sold one without its day, and a day without a sale."""
+    record, marks = sheet.record, sheet.marks
+    if record.status is Status.FOR_SALE and record.price is None:
+        yield marks.problem(("status",), "a price with it", 'add "price: ..."', found="for sale, without a price")
+    if record.status is Status.SOLD and record.sold_on is None:
+        found, mend = "sold, without a day", 'add "sold_on: ..."'
+        yield marks.problem(("status",), "the day of the sale with it", mend, found=found, severity=Severity.WARNING)
+    if record.status is not Status.SOLD and record.sold_on is not None:
+        expected = f"no day of sale, for the status is {record.status.value}"
+        yield marks.problem(("sold_on",), expected, "write status: sold, or delete it", severity=Severity.WARNING)
+
+
+def check_locations(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
+    """Yield locations that the settings do not name. A store with one place only may write there what it likes."""
+    names = [location.name for location in settings.locations]
+    for sheet in sheets if names else ():
+        if sheet.record.location is not None and sheet.record.location not in names:
+            mend = did_you_mean(sheet.record.location, names, "add it to locations in site.yaml")
+            yield sheet.marks.problem(("location",), f"a location of site.yaml ({listed(names)})", mend)

@@ -1,0 +1,70 @@
+"""What is checked between the values of one inspection, and between inspections: the lists of checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sitegen.reading.checks.dates import check_dates, check_order_of_dates, check_tire_date_codes
+from sitegen.reading.checks.figures import check_new_and_worn, check_plausible
+from sitegen.reading.checks.names import check_defect_ids, check_names, check_references
+from sitegen.reading.checks.odometer import check_odometer
+from sitegen.reading.checks.photos import check_marks, check_photo_names, check_unused_photos
+from sitegen.reading.checks.sale import check_sale
+from sitegen.reading.checks.sheet import Check, Sheet
+from sitegen.reading.checks.vin import check_vin
+from sitegen.reading.validation.did_you_mean import listed
+from sitegen.records.problems import Problem
+
+CHECKS: tuple[Check, ...] = (
+    check_vin,
+    check_dates,
+    check_order_of_dates,
+    check_tire_date_codes,
+    check_odometer,
+    check_new_and_worn,
+    check_plausible,
+    check_names,
+    check_defect_ids,
+    check_photo_names,
+    check_marks,
+)
+"""These hold for any part of a record, so they look at the sound part of a faulty one too."""
+
+CHECKS_OF_WHOLE: tuple[Check, ...] = (check_sale, check_references, check_unused_photos)
+"""These say that something is not there, and so need the whole record."""
+
+
+def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
+    """Yield what is wrong within one inspection."""
+    if sheet.record.stock != sheet.folder_name:
+        expected = f"{sheet.folder_name}, as the folder is named"
+        yield sheet.marks.problem(("stock",), expected, "rename the folder, or mend the stock number")
+    for check in (*CHECKS, *CHECKS_OF_WHOLE) if is_whole else CHECKS:
+        yield from check(sheet)
+
+
+def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
+    """Yield stock numbers and VINs that two vehicles share, at each of them."""
+    for key in ("stock", "vin"):
+        by_value: dict[str, list[Sheet]] = {}
+        for sheet in sheets:
+            by_value.setdefault(getattr(sheet.record, key), []).append(sheet)
+        for value, sharing in by_value.items():
+            for sheet in sharing if len(sharing) > 1 else ():
+                others = listed([other.marks.file for other in sharing if other is not sheet], "and")
+                found = f"{value}, which is also in {others}"
+                mend = "find out which vehicle it belongs to"
+                yield sheet.marks.problem((key,), "another one for each vehicle", mend, found=found)
+    yield from _check_former_stocks(sheets)
+
+
+def _check_former_stocks(sheets: Sequence[Sheet]) -> Iterator[Problem]:
+    """Yield former stock numbers that lead nowhere certain: another vehicle has, or had, the same."""
+    holders = {sheet.record.stock: sheet.marks.file for sheet in sheets}
+    for sheet in sheets:
+        for place, former in enumerate(sheet.record.formerly):
+            holder = holders.setdefault(former, sheet.marks.file)
+            if holder != sheet.marks.file or former == sheet.record.stock:
+                found = f"{former}, which is also in {holder}"
+                mend = "delete it where it is wrong: its address can lead to one vehicle only"
+                yield sheet.marks.problem(("formerly", place), "a number no other vehicle has", mend, found=found)

@@ -1,0 +1,1 @@
+"""The figures and names that ship with the generator, from `content/reference/`."""

@@ -1,0 +1,33 @@
+"""Read the reference figures that ship with the generator. A fault in them is our own mistake, and raises."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sitegen.reading.reference.reference_files import read_reference
+from sitegen.records.figures import (
+    BatteryFigures,
+    BodyFigures,
+    BrakeFigures,
+    Figures,
+    FluidFigures,
+    IntervalFigures,
+    RegionFigures,
+    TireFigures,
+)
+
+
+def read_figures(content: Path, region: str) -> Figures:
+    """Return the figures of `content/reference/`, with the limits and units of one region.
+
+    Raises ValueError, with every problem and its place, if a file is missing or not right.
+    """
+    return Figures(
+        region=read_reference(RegionFigures, content, f"regions/{region}.yaml"),
+        tires=read_reference(TireFigures, content, "tires.yaml"),
+        brakes=read_reference(BrakeFigures, content, "brakes.yaml"),
+        fluids=read_reference(FluidFigures, content, "fluids.yaml"),
+        batteries=read_reference(BatteryFigures, content, "batteries.yaml"),
+        intervals=read_reference(IntervalFigures, content, "intervals.yaml"),
+        body=read_reference(BodyFigures, content, "body.yaml"),
+    )

@@ -1,0 +1,20 @@
+"""Read the reference files that ship with the generator. A fault in them is our own mistake, and raises."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from sitegen.reading.validation.record_files import read_record
+
+Model = TypeVar("Model", bound=BaseModel)
+
+
+def read_reference(model: type[Model], content: Path, name: str) -> Model:
+    """Return what `content/reference/<name>` holds. Raises ValueError with every problem, if there is one."""
+    record, _, problems = read_record(model, content / "reference" / name, name)
+    if record is None:
+        raise ValueError("\n".join(problem.as_line() for problem in problems))
+    return record

@@ -1,0 +1,25 @@
+"""The names that records and price lists may use, and the figures that are plausible, from `content/reference/`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sitegen.reading.reference.reference_files import read_reference
+from sitegen.records.reference import CheckPoints, DefectKinds, PlausibleFigures, ServiceKeys, Vocabulary
+
+
+def read_vocabulary(content: Path) -> Vocabulary:
+    """Return the check points, kinds of defect and services. Raises ValueError if a file is not right."""
+    services = read_reference(ServiceKeys, content, "services.yaml")
+    return Vocabulary(
+        check_points=read_reference(CheckPoints, content, "check_points.yaml").root,
+        defect_kinds=read_reference(DefectKinds, content, "defect_kinds.yaml").root,
+        services=(*services.scheduled, *services.by_looking),
+        prices=(*services.scheduled, *services.by_looking, *services.priced),
+        services_not_for=services.not_for,
+    )
+
+
+def read_plausible(content: Path) -> PlausibleFigures:
+    """Return the plausible ranges of readings. Raises ValueError if the file is not right."""
+    return read_reference(PlausibleFigures, content, "plausible.yaml")

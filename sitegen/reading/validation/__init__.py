@@ -1,0 +1,1 @@
+"""Does it fit the record, and if not, what was expected there?"""

@@ -1,0 +1,1 @@
+"""What is in the video of a vehicle, and in its captions and chapters?"""

@@ -1,0 +1,1 @@
+"""What stands in a YAML file, and at which line and column?"""

@@ -1,0 +1,173 @@
+"""YAML text to a tree with places, strictly: each key once, one document, no anchors, no tags.
+
+Built from the events of PyYAML's parser, so that nothing is guessed or resolved on the way. Anchors and aliases are
+refused: a figure copied by a reference was not read off a gauge, and a file of references can grow without bound.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import yaml
+
+from sitegen.reading.yaml.tree import Entry, Node, Position, YamlMapping, YamlScalar, YamlSequence
+from sitegen.reading.yaml.yaml_faults import fault_problem
+from sitegen.records.problems import Problem
+
+try:
+    from yaml import CSafeLoader as Loader
+except ImportError:  # PyYAML was built without its C library: slower, and the same events
+    from yaml import SafeLoader as Loader  # type: ignore[assignment]
+
+DEEPEST = 30
+"""Levels of groups and lists; a record has fewer than ten."""
+
+
+def read_tree(text: str, file: str) -> tuple[Node | None, list[Problem]]:
+    """Return what the text holds, and every problem of its form. The tree is None where it cannot be trusted."""
+    builder = _Builder(file)
+    try:
+        for event in yaml.parse(text, Loader=Loader):
+            if not builder.take(event):
+                return None, builder.problems
+    except yaml.MarkedYAMLError as fault:
+        return None, [*builder.problems, fault_problem(fault, text, file)]
+    if builder.top is None or (isinstance(builder.top, YamlScalar) and builder.top.value is None):
+        builder.tell(Position(1, 1), "an empty file", "keys and values", "fill it in, or delete it")
+        return None, builder.problems
+    return builder.top, builder.problems
+
+
+class _Builder:
+    """Takes one event after the other, and puts each value where it belongs."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.top: Node | None = None
+        self.problems: list[Problem] = []
+        self._open: list[_OpenGroup | YamlSequence] = []
+        self._documents = 0
+
+    def take(self, event: Any) -> bool:
+        """Put one event into the tree; return whether to go on."""
+        place = _place(event.start_mark)
+        if isinstance(event, yaml.DocumentStartEvent):
+            self._documents += 1
+            if self._documents > 1:
+                self.tell(place, "a second document", "one record in a file", "move it to a file of its own")
+                return False
+        elif isinstance(event, yaml.AliasEvent):
+            expected = "the value itself, for each was measured by itself"
+            self.tell(place, f"a reference (*{event.anchor})", expected, "write the value out here")
+            return False
+        elif isinstance(event, yaml.NodeEvent):
+            self._check_extras(event, place)
+            return self._put(event, place)
+        elif isinstance(event, yaml.CollectionEndEvent):
+            closed = self._open.pop()
+            if isinstance(closed, _OpenGroup):
+                closed.close(self)
+        return True
+
+    def tell(self, place: Position, found: str, expected: str, mend: str) -> None:
+        self.problems.append(Problem(self.file, place.line, place.column, "", found, expected, mend))
+
+    def _check_extras(self, event: Any, place: Position) -> None:
+        if event.anchor:
+            self.tell(place, f"an anchor (&{event.anchor})", "a value without one", f"delete &{event.anchor}")
+        if event.tag:
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            mend = "delete it, and put the value in quotes if it must be text"
+            self.tell(place, f"a tag ({tag})", "a value without one", mend)
+
+    def _put(self, event: Any, place: Position) -> bool:
+        if isinstance(event, yaml.ScalarEvent):
+            self._attach(YamlScalar(place, event.value, event.style in (None, "")), _place(event.end_mark))
+            return True
+        if len(self._open) >= DEEPEST:
+            mend = "close the brackets that are open, or check the indentation"
+            self.tell(place, f"more than {DEEPEST} levels", "a few levels of keys and lists", mend)
+            return False
+        if isinstance(event, yaml.SequenceStartEvent):
+            listing = YamlSequence(place)
+            self._attach(listing, place)
+            self._open.append(listing)
+        else:
+            group = YamlMapping(place)
+            self._attach(group, place)
+            self._open.append(_OpenGroup(group, bool(event.flow_style)))
+        return True
+
+    def _attach(self, node: Node, end: Position) -> None:
+        parent = self._open[-1] if self._open else None
+        if parent is None:
+            self.top = node
+        elif isinstance(parent, YamlSequence):
+            parent.items.append(node)
+        else:
+            parent.take(node, end, self)
+
+
+class _OpenGroup:
+    """A group that is being filled: keys and values come in turn."""
+
+    def __init__(self, group: YamlMapping, in_braces: bool) -> None:
+        self.group = group
+        self.in_braces = in_braces
+        self._key: Node | None = None
+        self._key_end: Position | None = None
+        self._last: YamlScalar | None = None
+        self._last_end: Position | None = None
+        self._was_cut = False
+
+    def take(self, node: Node, end: Position, builder: _Builder) -> None:
+        """Take a key, or the value of the key before."""
+        if self._key is None:
+            self._key, self._key_end = node, end
+            return
+        key, self._key = self._key, None
+        if not isinstance(key, YamlScalar):
+            builder.tell(key.place, "a list or group as a key", "a word as a key", "begin the line with the key")
+        elif self.in_braces and _is_nothing_at(node, self._key_end):
+            self._take_rest(key, builder)
+        else:
+            self.close(builder)
+            self._add(key, node, builder)
+            self._last, self._last_end = (node, end) if isinstance(node, YamlScalar) and node.plain else (None, None)
+
+    def close(self, builder: _Builder) -> None:
+        """Tell of the last value, if it was cut at a comma."""
+        if self._was_cut and self._last is not None:
+            expected = "quotes round a value with a comma, where it stands inside { }"
+            whole = self._last.written
+            builder.tell(self._last.place, f"{whole}, cut at the comma", expected, f'write "{whole}"')
+        self._was_cut = False
+
+    def _add(self, key: YamlScalar, node: Node, builder: _Builder) -> None:
+        earlier = self.group.entries.get(key.written)
+        if earlier is None:
+            self.group.entries[key.written] = Entry(key.place, node)
+            return
+        found = f'the key "{key.written}" again, first on line {earlier.key_place.line}'
+        builder.tell(key.place, found, "each key once", "delete one of the two, or put both into one")
+
+    def _take_rest(self, rest: YamlScalar, builder: _Builder) -> None:
+        """Join what a comma cut off to the value before it, {reading: 88,900 mi}, and go on with what was meant."""
+        if self._last is None or self._last_end is None:
+            builder.tell(
+                rest.place, f'"{rest.written}" without a colon', "a key, a colon and a value", "add the value"
+            )
+            return
+        follows_at_once = self._last_end == Position(rest.place.line, rest.place.column - 1)
+        self._last.written += ("," if follows_at_once else ", ") + rest.written
+        self._last_end = self._key_end
+        self._was_cut = True
+
+
+def _is_nothing_at(node: Node, place: Position | None) -> bool:
+    """Whether a value is not there at all, not even the colon before it."""
+    return isinstance(node, YamlScalar) and node.plain and not node.written and node.place == place
+
+
+def _place(mark: Any) -> Position:
+    return Position(mark.line + 1, mark.column + 1)
