@@ -18,7 +18,7 @@ from sitegen.condition.judging import judge
 from sitegen.pages.composing import compose_site, translator_for
 from sitegen.pages.site import Site
 from sitegen.photos.cluster import cluster_workers
-from sitegen.photos.making import make_pictures
+from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
@@ -84,7 +84,9 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
         if problem is None:
             raise
         return Composed((*told, problem), store)
-    return Composed(told, store, site, len(shown))
+    cards = {drawing.file: drawing.card for drawing in site.drawings}
+    drawn = make_share_pictures(cards, pictures, store.settings.theme)
+    return Composed(told, store, site.with_drawn(drawn), len(shown))
 
 
 def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Condition]:

@@ -1,13 +1,18 @@
-"""Composes the whole site: every page in every language, its assets and pictures, and not yet anywhere."""
+"""Composes the whole site: every page in every language, its assets and pictures, and not yet anywhere.
+
+A page is composed as a value, rendered at once, and let go: a large store's pages do not all lie in memory as values.
+What the sitemap and the notices need to know of them is kept.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.pages.composing_vehicle import record_data, vehicle_pieces
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
     FEED_FILE,
@@ -15,53 +20,34 @@ from sitegen.pages.frame.addresses import (
     ROBOTS_FILE,
     SITEMAP_FILE,
     Address,
-    disclosure_sheet_page,
     language_folder,
     own_page,
-    record_file,
     vehicle_page,
-    window_sheet_page,
 )
 from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.page import DataFile, Page, Piece, ShareDrawing, Source, page_of
 from sitegen.pages.frame.theme import Renderer, Theme, read_theme
-from sitegen.pages.inventory.comparison import comparison_link
-from sitegen.pages.inventory.composing import comparison, data, inventory_pages
-from sitegen.pages.inventory.page import for_sale
+from sitegen.pages.inventory.composing import (
+    comparison,
+    data,
+    inventory_exports,
+    inventory_pieces,
+    listings_for_sale,
+)
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.left_behind import coming_soon, left_behind
+from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
-from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.site import Site
-from sitegen.pages.vehicle import json_ld
-from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
-from sitegen.pages.vehicle.record_json import canonical
-from sitegen.pages.vehicle.share_card import share_picture
-from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.walk_around import video_files
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import DistanceUnit, Figures, TreadUnit
 from sitegen.records.reference import Vocabulary
-from sitegen.records.store import Region, SiteSettings, Store, miles_a_year
-from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder, themes_folder
-
-Piece = bytes | Path
-"""What a file of the site is made of: bytes, or a file that exists already."""
-
-
-@dataclass(frozen=True)
-class Material:
-    """What the pages are made from, besides the store itself."""
-
-    conditions: Mapping[str, Condition]
-    """Of the vehicles that may be published, by stock."""
-    pictures: Pictures
-    vocabulary: Vocabulary
-    figures: Figures
 
 
 def compose_site(
@@ -79,20 +65,43 @@ def compose_site(
     """
     material = Material(conditions, pictures, vocabulary, figures)
     theme = read_theme(store.settings.theme, themes_folder(), store.folder)
-    pieces: dict[str, Piece] = {f"pictures/{name}": path for name, path in pictures.files().items()}
-    for vehicle in store.vehicles:
-        if vehicle.footage is not None and vehicle.record.stock in conditions:
-            pieces.update(video_files(vehicle.footage))
-    pieces.update(theme.assets)
     spoken = [_surroundings(store, theme, language, figures, today) for language in store.settings.languages]
+    made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
-        pieces.update(_pages(around, material))
-    pieces.update(_for_machines(spoken[0], material, pieces))
-    pieces.update(left_behind(earlier, pieces, spoken))
-    return Site(
-        pages={file: piece for file, piece in pieces.items() if isinstance(piece, bytes)},
-        files={file: piece for file, piece in pieces.items() if isinstance(piece, Path)},
-    )
+        made.take(_in_one_language(around, material))
+    made.take(_once(spoken[0], material))
+    made.take([DataFile(SITEMAP_FILE, sitemap(sorted(made.listed, key=lambda at: at.file), store.settings))])
+    files = dict(_files_at_hand(store, material))
+    made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, spoken))
+    return Site({**theme.assets, **made.bytes}, files, made.made_from, tuple(made.drawings.values()))
+
+
+@dataclass(frozen=True)
+class _Made:
+    """What is rendered so far, by path, and what is to be remembered of it."""
+
+    renderers: Mapping[str, Renderer]
+    """By language."""
+    bytes: dict[str, bytes] = field(default_factory=dict)
+    made_from: dict[str, frozenset[Source]] = field(default_factory=dict)
+    listed: list[Address] = field(default_factory=list)
+    drawings: dict[str, ShareDrawing] = field(default_factory=dict)
+
+    def take(self, pieces: Iterable[Piece]) -> None:
+        """Render what is a page, and keep what comes of every piece."""
+        for piece in pieces:
+            match piece:
+                case Page():
+                    renderer = self.renderers[piece.language]
+                    content = renderer.page(piece.template, frame=piece.frame, **piece.views)
+                    self.bytes[piece.address.file] = content
+                    self.made_from[piece.address.file] = piece.made_from
+                    if piece.listed:
+                        self.listed.append(piece.address)
+                case DataFile():
+                    self.bytes[piece.file] = piece.content
+                case ShareDrawing():
+                    self.drawings[piece.file] = piece
 
 
 def translator_for(language: str, settings: SiteSettings, figures: Figures) -> Translator:
@@ -114,95 +123,59 @@ def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, t
     return Surroundings(store, theme, translator_for(language, store.settings, figures), folder, today)
 
 
-def _pages(around: Surroundings, material: Material) -> Iterator[tuple[str, Piece]]:
-    """Render every page of one language, as pairs of file and bytes. Each vehicle's are those of its location."""
-    renderer = around.theme.speaking(around.translator.catalog)
-    yield from inventory_pages(material.conditions, material.pictures, material.vocabulary, around, renderer)
-    yield comparison(material.figures, around, renderer)
-    yield data(around, renderer)
+def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:
+    """Compose every page of one language. Each vehicle's are those of its location."""
+    listings = listings_for_sale(material.conditions, material.vocabulary, around)
+    yield from inventory_pieces(listings, material.pictures, around)
+    yield comparison(material.figures, around)
+    yield data(around)
     yield from coming_soon(around)
-    for record in _published(around, material):
-        yield from _vehicle(record, around.at(record.location), material, renderer)
+    for record in material.published(around.store):
+        yield from vehicle_pieces(record, around.at(record.location), material)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
         frame = around.frame(at, page.title, description)
-        yield at.file, renderer.page("pages/own.html", frame=frame, page=own_page_view(page, around))
+        yield page_of(around, frame, at, "pages/own.html", {"page": own_page_view(page, around)})
 
 
-def _vehicle(
-    record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
-) -> Iterator[tuple[str, Piece]]:
-    translator, settings = around.translator, around.settings
-    at = vehicle_page(record.stock, around.language_folder)
-    a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
-    condition = material.conditions[record.stock]
-    view = condition_page(record, condition, material.pictures, material.vocabulary, a_year, at, around)
-    title = translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock)
-    car = json_ld.car(record, material.pictures, at, settings, translator)
-    frame = around.frame(at, title, " ".join(map(str, view.summary)))
-    share = share_picture(record, view, material.pictures, around)
-    frame = replace(frame, json_ld=json_ld.as_script(car), share_image=share.image)
-    yield share.file, share.path
-    frame = replace(frame, kept_from_search=is_long_sold(record, settings, around.today))
-    sold = sold_notice(record, for_sale(around.store, material.conditions), at, around)
-    compare = comparison_link(at, record.stock, around.language_folder)
-    yield at.file, renderer.page("pages/condition.html", frame=frame, page=view, sold=sold, compare=compare)
-    yield from _sheets(record, around, material, renderer)
-
-
-def _sheets(
-    record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
-) -> Iterator[tuple[str, bytes]]:
-    """Render what is printed of a vehicle, and write its facts as data once, with the first language."""
-    translator, folder = around.translator, around.language_folder
-    condition, about = material.conditions[record.stock], {"vehicle": vehicle_name(record), "stock": record.stock}
-    window = window_sheet(record, condition, material.vocabulary, around)
-    disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, around)
-    sheets = (
-        ("window", window_sheet_page(record.stock, folder), window),
-        ("disclosure", disclosure_sheet_page(record.stock, folder), disclosure),
-    )
-    for name, at, view in sheets:
-        title = translator.say(f"sheets.{name}_title", **about)
-        description = translator.say(f"sheets.{name}_description", **about)
-        frame = replace(around.frame(at, title, description), kept_from_search=True)
-        yield at.file, renderer.page(f"pages/{name}-sheet.html", frame=frame, page=view)
-    if translator.language == around.settings.first_language:
-        yield record_file(record.stock), canonical(record, around.settings)
-
-
-def _for_machines(
-    around: Surroundings, material: Material, pieces: Mapping[str, Piece]
-) -> Iterator[tuple[str, bytes]]:
-    """Make what stands once for the whole site: feed, sitemap, robots.txt and the not-found page."""
+def _once(around: Surroundings, material: Material) -> Iterator[Piece]:
+    """Compose what stands once, in the first language: data, feed, robots.txt, the not-found page."""
     settings, translator = around.settings, around.translator
-    forgotten = tuple(
-        f"vehicles/{vehicle.record.stock}/index.html"
-        for vehicle in around.store.vehicles
-        if is_long_sold(vehicle.record, settings, around.today)
-    )
-    listed = (file for file in sorted(pieces) if file.endswith("index.html") and not file.endswith(forgotten))
-    addresses = [Address(file) for file in listed]
+    listings = listings_for_sale(material.conditions, material.vocabulary, around)
+    yield from inventory_exports(listings, material.pictures, around)
+    for record in material.published(around.store):
+        yield record_data(record, around.at(record.location))
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
-    yield FEED_FILE, atom_feed(list(_news(around, material)), settings, translator.language, title)
-    yield SITEMAP_FILE, sitemap(addresses, settings)
-    yield ROBOTS_FILE, robots(settings)
+    news = list(_news(around, material))
+    yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title))
+    yield DataFile(ROBOTS_FILE, robots(settings))
     frame = around.frame(
-        Address(NOT_FOUND_FILE), translator.say("not_found.heading"), translator.say("not_found.words")
+        Address(NOT_FOUND_FILE),
+        translator.say("not_found.heading"),
+        translator.say("not_found.words"),
+        kept_from_search=True,
+        # A host serves this page at whatever address was asked for, so its links start from the site's own.
+        base=Address("").canonical(settings.base_address),
+        # It stands once; the other languages are reached at their index.
+        in_languages_of=Address("index.html"),
     )
-    # A host serves this page at whatever address was asked for, so its links start from the site's own.
-    frame = replace(frame, kept_from_search=True, base=Address("").canonical(settings.base_address))
-    # It stands once, in the store's first language; the other languages are reached at their index.
-    frame = replace(frame, languages=around.in_each_language(Address("index.html")))
-    renderer = around.theme.speaking(translator.catalog)
-    yield NOT_FOUND_FILE, renderer.page("pages/not-found.html", frame=frame)
+    yield page_of(around, frame, Address(NOT_FOUND_FILE), "pages/not-found.html", {}, listed=False)
+
+
+def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path]]:
+    """Yield the files that exist already, by path in the site: pictures and videos."""
+    for name, path in material.pictures.files().items():
+        yield f"pictures/{name}", path
+    for vehicle in store.vehicles:
+        if vehicle.footage is not None and vehicle.record.stock in material.conditions:
+            yield from video_files(vehicle.footage)
 
 
 def _news(around: Surroundings, material: Material) -> Iterator[News]:
     """Tell of every vehicle's arrival, and of every change that its record lists."""
     translator = around.translator
-    for record in _published(around, material):
+    for record in material.published(around.store):
         at, vehicle = vehicle_page(record.stock, around.language_folder), vehicle_name(record)
         arrived = translator.say("feed.arrived", vehicle=vehicle, stock=record.stock)
         counted = translator.count("inventory.defects", len(record.defects))
@@ -211,9 +184,3 @@ def _news(around: Surroundings, material: Material) -> Iterator[News]:
             what = translator.text(event.what).text
             title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
             yield News(at, f"changed-{number}", event.on, title, what)
-
-
-def _published(around: Surroundings, material: Material) -> Iterator[VehicleRecord]:
-    for vehicle in around.store.vehicles:
-        if vehicle.record.stock in material.conditions and vehicle.record.status is not Status.PREPARING:
-            yield vehicle.record

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
 from sitegen.pages.frame.frame import Link, Surroundings
+from sitegen.pages.frame.page import Page, Source, SourceKind, page_of, vehicle_sources
 from sitegen.pages.vehicle.identity import identity
 from sitegen.records.vehicle import Status
 
@@ -30,10 +31,8 @@ class Notice:
     """Where to go at once."""
 
 
-def left_behind(
-    earlier: Collection[str], present: Collection[str], spoken: Sequence[Surroundings]
-) -> Iterator[tuple[str, bytes]]:
-    """Render a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
+def left_behind(earlier: Collection[str], present: Collection[str], spoken: Sequence[Surroundings]) -> Iterator[Page]:
+    """Compose a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
 
     `spoken` are the surroundings in each language, the store's first in front.
     """
@@ -43,11 +42,11 @@ def left_behind(
         if file.endswith(HTML):
             around = _around_of(file, spoken)
             at = Address(file)
-            yield file, _rendered(_notice(at, present, former, around), at, around)
+            yield _page(_notice(at, present, former, around), at, around)
 
 
-def coming_soon(around: Surroundings) -> Iterator[tuple[str, bytes]]:
-    """Render the page of every vehicle that is still being prepared, where the store wants them to be shown."""
+def coming_soon(around: Surroundings) -> Iterator[Page]:
+    """Compose the page of every vehicle that is still being prepared, where the store wants them to be shown."""
     translator = around.translator
     for vehicle in around.store.vehicles:
         record = vehicle.record
@@ -57,7 +56,7 @@ def coming_soon(around: Surroundings) -> Iterator[tuple[str, bytes]]:
             notice = Notice(
                 f"{told.name}: {translator.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
             )
-            yield at.file, _rendered(notice, at, around, kept_from_search=False)
+            yield _page(notice, at, around, vehicle_sources([record.stock]), is_coming=True)
 
 
 def _former_stocks(around: Surroundings) -> dict[str, str]:
@@ -104,15 +103,28 @@ def _home(at: Address, around: Surroundings) -> Link:
     return Link(around.translator.say("not_found.back"), at.to(inventory_page(around.language_folder).file))
 
 
-def _rendered(notice: Notice, at: Address, around: Surroundings, kept_from_search: bool = True) -> bytes:
-    title = around.translator.say(
-        "notice.title", heading=notice.heading, address=at.file.removesuffix(INDEX).rstrip("/")
+def _page(
+    notice: Notice,
+    at: Address,
+    around: Surroundings,
+    sources: Iterable[Source] = (Source(SourceKind.EARLIER),),
+    is_coming: bool = False,
+) -> Page:
+    """Return the page of a notice: what is coming is to be found, what has gone is not."""
+    address = at.file.removesuffix(INDEX).rstrip("/")
+    title = around.translator.say("notice.title", heading=notice.heading, address=address)
+    target = Address(_joined(at, notice.forward)) if notice.forward else None
+    frame = around.frame(
+        at,
+        title,
+        notice.words,
+        kept_from_search=not is_coming and not target,
+        canonical=target,
+        in_each_language=False,
     )
-    frame = replace(around.frame(at, title, notice.words), languages=())
-    if notice.forward:
-        target = Address(posixpath.normpath(posixpath.join(posixpath.dirname(at.file), notice.forward)))
-        frame = replace(frame, canonical=target.canonical(around.settings.base_address))
-    else:
-        frame = replace(frame, kept_from_search=kept_from_search)
-    renderer = around.theme.speaking(around.translator.catalog)
-    return renderer.page("pages/notice.html", frame=frame, notice=notice)
+    return page_of(around, frame, at, "pages/notice.html", {"notice": notice}, sources, listed=is_coming)
+
+
+def _joined(at: Address, link: str) -> str:
+    """Return the file that a relative link leads to from a page."""
+    return posixpath.normpath(posixpath.join(posixpath.dirname(at.file), link))

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
+
+from sitegen.pages.frame.page import ShareDrawing, Source
 
 
 @dataclass(frozen=True)
@@ -15,7 +17,15 @@ class Site:
     """Files made of bytes: pages, style sheets, scripts, feeds."""
     files: Mapping[str, Path] = field(default_factory=dict)
     """Files that exist already and are taken over as they are: pictures, fonts."""
+    made_from: Mapping[str, frozenset[Source]] = field(default_factory=dict)
+    """What each page is made from: while none of it changes, neither does the page."""
+    drawings: tuple[ShareDrawing, ...] = ()
+    """Pictures for shared links that pages name, and that are still to be made."""
 
     def paths(self) -> list[str]:
         """Return every path of the site, sorted."""
         return sorted({*self.pages, *self.files})
+
+    def with_drawn(self, drawn: Mapping[str, Path]) -> Site:
+        """Return the site with the pictures that were still to be made."""
+        return replace(self, files={**self.files, **drawn}, drawings=())

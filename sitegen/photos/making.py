@@ -7,7 +7,7 @@ cache go to the workers, one photo at a time each, and their pictures are kept a
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
 from dataclasses import dataclass
@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from sitegen.photos.deriving.deriving import Derived, derive
+from sitegen.photos.deriving.share_picture import ShareCard, make_share_picture
 from sitegen.photos.memory import Memory
 from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
@@ -62,6 +63,11 @@ def make_pictures(
         made = Pictures(memory.pictures, pictures)
         memory.sweep(made.files().keys())
         return made, problems
+
+
+def make_share_pictures(cards: Mapping[str, ShareCard], pictures: Pictures, theme: str) -> dict[str, Path]:
+    """Return where each share picture is now, by its path in the site; what was drawn before is not drawn again."""
+    return {file: make_share_picture(card, pictures, theme) for file, card in cards.items()}
 
 
 def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:

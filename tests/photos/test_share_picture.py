@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageChops
 
-from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, make_share_picture
+from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, make_share_picture, share_picture_name
 from sitegen.photos.planning.pictures import Candidate, Picture, Pictures
 from tests.conftest import REPOSITORY
 from tests.photos.lots import COLORS, a_scene, far_apart, grain, make_one, photos_folder
@@ -35,11 +35,11 @@ def lot(tmp_path: Path) -> tuple[Pictures, Picture]:
 def test_it_is_a_jpeg_of_the_size_that_previews_show(lot):
     """og:image has no size of its own; 1200 x 630 is common practice among those who show it."""
     pictures, picture = lot
-    name, file = make_share_picture(a_card(picture), pictures)
+    file = make_share_picture(a_card(picture), pictures)
     with Image.open(file) as share:
         assert (share.format, share.size, share.mode) == ("JPEG", (1200, 630), "RGB")
         quarters = [share.getpixel(place) for place in ((150, 150), (600, 150), (150, 480), (600, 480))]
-    assert file == pictures.folder / name
+    assert file == pictures.folder / share_picture_name(a_card(picture))
     assert [far_apart(a, b) <= 10 for a, b in zip(quarters, COLORS.values(), strict=True)] == [True] * 4
 
 
@@ -48,7 +48,7 @@ def test_it_stays_under_the_limit_even_of_the_worst_photo(tmp_path):
     grain((1600, 1200)).save(tmp_path / "noise.jpg", quality=95)
     full = Candidate(1600, 1200, "noise.jpg")
     pictures, picture = Pictures(tmp_path, {}), Picture(1600, 1200, (), full, full, "#808080")
-    assert make_share_picture(a_card(picture), pictures)[1].stat().st_size < 300_000
+    assert make_share_picture(a_card(picture), pictures).stat().st_size < 300_000
 
 
 def test_each_word_and_figure_of_the_card_is_drawn(lot):
@@ -61,8 +61,8 @@ def test_each_word_and_figure_of_the_card_is_drawn(lot):
         *(ShareCard(whole.title, FIGURES[:n] + FIGURES[n + 1 :], whole.store, picture) for n in range(3)),
     ]
     made = [make_share_picture(card, pictures) for card in (whole, *less)]
-    assert len({name for name, _ in made}) == len(made)
-    images = [Image.open(file).convert("L") for _, file in made]
+    assert len(set(made)) == len(made)
+    images = [Image.open(file).convert("L") for file in made]
     for image in images[1:]:
         assert ImageChops.difference(images[0], image).point(lambda value: 255 * (value > 128)).getbbox()
 
@@ -71,7 +71,7 @@ def test_each_word_and_figure_of_the_card_is_drawn(lot):
 def test_no_word_runs_out_of_the_picture_or_into_the_photo(lot, title):
     """Whatever the length of the name: the edges round the words stay paper."""
     pictures, _ = lot
-    _, file = make_share_picture(a_card(None, title=title, store="Ferrow Lane " * 6), pictures)
+    file = make_share_picture(a_card(None, title=title, store="Ferrow Lane " * 6), pictures)
     with Image.open(file) as share:
         right = share.convert("L").crop((1175, 0, 1200, 630))
         bottom = share.convert("L").crop((780, 605, 1200, 630))
@@ -80,22 +80,22 @@ def test_no_word_runs_out_of_the_picture_or_into_the_photo(lot, title):
 
 def test_a_picture_drawn_before_is_not_drawn_again(lot):
     pictures, picture = lot
-    _, file = make_share_picture(a_card(picture), pictures)
+    file = make_share_picture(a_card(picture), pictures)
     first = file.stat().st_ino
-    assert make_share_picture(a_card(picture), pictures)[1].stat().st_ino == first
+    assert make_share_picture(a_card(picture), pictures).stat().st_ino == first
 
 
 def test_another_process_draws_the_same_bytes(lot):
     """Nothing of this process's state goes in: neither its hash seed nor its fonts."""
     pictures, _ = lot
-    _, file = make_share_picture(a_card(None), pictures)
+    file = make_share_picture(a_card(None), pictures)
     here = file.read_bytes()
     file.unlink()
     program = (
         "import sys; from pathlib import Path; from sitegen.photos.planning.pictures import Pictures; "
         "from sitegen.photos.deriving.share_picture import make_share_picture; "
         "from tests.photos.test_share_picture import a_card; "
-        "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {}))[0])"
+        "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {})).name)"
     )
     command = [sys.executable, "-c", program, str(pictures.folder)]
     told = subprocess.run(

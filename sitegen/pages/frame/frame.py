@@ -77,7 +77,6 @@ class Frame:
     locations: tuple[Contact, ...]
     """The places of a group that has several, on pages that are of none of them."""
     demo_notice: str | None
-    built_on: str
     feed: str
     data: Link
     json_ld: Markup | None = None
@@ -112,8 +111,25 @@ class Surroundings:
         """The store's settings."""
         return self.store.settings
 
-    def frame(self, at: Address, title: str, description: str) -> Frame:
-        """Return the frame of the page at an address."""
+    def frame(
+        self,
+        at: Address,
+        title: str,
+        description: str,
+        *,
+        json_ld: Markup | None = None,
+        share_image: ShareImage | None = None,
+        kept_from_search: bool = False,
+        canonical: Address | None = None,
+        base: str | None = None,
+        in_languages_of: Address | None = None,
+        in_each_language: bool = True,
+    ) -> Frame:
+        """Return the frame of the page at an address.
+
+        `canonical` and `in_languages_of` name another page that stands for this one, to searchers and in the other
+        languages; a page that stands in one language only is not `in_each_language`.
+        """
         translator, settings = self.translator, self.settings
         home = inventory_page(self.language_folder)
         links = [Link(translator.say("nav.inventory"), at.to(home.file), home == at)]
@@ -124,7 +140,7 @@ class Surroundings:
         return Frame(
             title=translator.say("frame.title", page=title, store=settings.name),
             description=description,
-            canonical=at.canonical(settings.base_address),
+            canonical=(canonical or at).canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),
             scripts=at.to(self.theme.folder),
             icon=at.to(self.theme.icon),
@@ -132,13 +148,16 @@ class Surroundings:
             home=at.to(home.file),
             store_name=settings.name,
             links=tuple(links),
-            languages=self.in_each_language(at),
+            languages=self.in_each_language(in_languages_of or at) if in_each_language else (),
             contact=contact(settings, translator),
             locations=tuple(contact(settings.at(place.name), translator) for place in settings.locations),
             demo_notice=translator.say("frame.demo") if settings.demo else None,
-            built_on=translator.say("frame.built", day=self.today),
             feed=at.to(FEED_FILE),
             data=Link(translator.say("data.link"), at.to(posixpath.join(self.language_folder, DATA_FILE))),
+            json_ld=json_ld,
+            share_image=share_image,
+            kept_from_search=kept_from_search,
+            base=base,
         )
 
     def at(self, location: str | None) -> Surroundings:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import CSV_FILE, JSON_FILE, vehicle_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.theme import Renderer
-from sitegen.pages.inventory.card import listing
+from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
+from sitegen.pages.inventory.card import Listing, listing
 from sitegen.pages.inventory.comparison import comparison_address, comparison_page
 from sitegen.pages.inventory.data_page import data_address, data_page
 from sitegen.pages.inventory.exports import inventory_csv, inventory_json
@@ -23,49 +22,54 @@ from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
 
 
-def inventory_pages(
-    conditions: Mapping[str, Condition],
-    pictures: Pictures,
-    vocabulary: Vocabulary,
-    around: Surroundings,
-    renderer: Renderer,
-) -> Iterator[tuple[str, bytes]]:
-    """Render every list of vehicles in one language, as pairs of file and bytes."""
-    translator, settings = around.translator, around.settings
-    listings = [
-        listing(record, conditions[record.stock], vocabulary, around) for record in for_sale(around.store, conditions)
-    ]
-    lists = every_list(listings, settings.price_bands, translator)
-    if around.translator.language == settings.first_language:
-        yield JSON_FILE, inventory_json(lists[0].listings, pictures, around)
-        yield CSV_FILE, inventory_csv(lists[0].listings, around)
-    rows = row_files(listings, pictures, translator)
-    yield from rows.items()
+def listings_for_sale(
+    conditions: Mapping[str, Condition], vocabulary: Vocabulary, around: Surroundings
+) -> list[Listing]:
+    """Return what the lists show of each vehicle that is for sale, in one language."""
+    records = for_sale(around.store, conditions)
+    return [listing(record, conditions[record.stock], vocabulary, around) for record in records]
+
+
+def inventory_pieces(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> Iterator[Piece]:
+    """Compose every list of vehicles in one language, and the rows that a script finds vehicles by."""
+    lists = every_list(listings, around.settings.price_bands, around.translator)
+    rows = row_files(listings, pictures, around.translator)
+    yield from (DataFile(file, content) for file, content in rows.items())
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
+    # A list counts all that is for sale and leads to every other list, so that each hangs on every vehicle.
+    sources = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
     for shown in lists:
         for number, on_page in enumerate(shown.pages(), start=1):
             at = shown.page_address(number, around.language_folder)
             is_home = shown is lists[0] and number == 1
             view = inventory_page_view(shown, number, lists, form if is_home else None, pictures, around)
-            frame = around.frame(at, view.title, f"{view.title}. {view.counted}")
             listed = json_ld.item_list(
                 [found.record for found in on_page],
                 [vehicle_page(found.record.stock, around.language_folder) for found in on_page],
-                settings,
+                around.settings,
             )
-            frame = replace(frame, json_ld=json_ld.as_script(listed))
-            yield at.file, renderer.page("pages/inventory.html", frame=frame, page=view)
+            description = f"{view.title}. {view.counted}"
+            frame = around.frame(at, view.title, description, json_ld=json_ld.as_script(listed))
+            yield page_of(around, frame, at, "pages/inventory.html", {"page": view}, sources)
 
 
-def data(around: Surroundings, renderer: Renderer) -> tuple[str, bytes]:
-    """Render the page about what the site offers to machines."""
+def inventory_exports(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> Iterator[DataFile]:
+    """Compose the vehicles for sale as data, in the order of the index. They stand once, in the first language."""
+    everything, *_ = every_list(listings, around.settings.price_bands, around.translator)
+    yield DataFile(JSON_FILE, inventory_json(everything.listings, pictures, around))
+    yield DataFile(CSV_FILE, inventory_csv(everything.listings, around))
+
+
+def data(around: Surroundings) -> Page:
+    """Compose the page about what the site offers to machines."""
     at, translator = data_address(around.language_folder), around.translator
     frame = around.frame(at, translator.say("data.heading"), translator.say("data.introduction"))
-    return at.file, renderer.page("pages/data.html", frame=frame, page=data_page(around))
+    return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)})
 
 
-def comparison(figures: Figures, around: Surroundings, renderer: Renderer) -> tuple[str, bytes]:
-    """Render the page that sets vehicles side by side."""
+def comparison(figures: Figures, around: Surroundings) -> Page:
+    """Compose the page that sets vehicles side by side."""
     at, translator = comparison_address(around.language_folder), around.translator
     frame = around.frame(at, translator.say("compare.heading"), translator.say("compare.introduction"))
-    return at.file, renderer.page("pages/compare.html", frame=frame, page=comparison_page(figures, around))
+    views = {"page": comparison_page(figures, around)}
+    return page_of(around, frame, at, "pages/compare.html", views, [Source(SourceKind.REFERENCE)])

@@ -14,7 +14,7 @@ EACH_RECORD = "vehicles/…/record.json"
 
 
 @dataclass(frozen=True)
-class DataFile:
+class OfferedFile:
     """A file for machines."""
 
     name: str
@@ -26,7 +26,7 @@ class DataFile:
 class DataPage:
     """All files, and the columns of the table with what they mean."""
 
-    files: tuple[DataFile, ...]
+    files: tuple[OfferedFile, ...]
     columns: tuple[tuple[str, str], ...]
 
 
@@ -39,6 +39,6 @@ def data_page(around: Surroundings) -> DataPage:
     """Return the view of the page about data."""
     say, at = around.translator.say, data_address(around.language_folder)
     linked = {JSON_FILE: "json", CSV_FILE: "csv", FEED_FILE: "feed", SITEMAP_FILE: "sitemap"}
-    files = [DataFile(name, at.to(name), say(f"data.{key}")) for name, key in linked.items()]
-    files.insert(2, DataFile(EACH_RECORD, None, say("data.record")))
+    files = [OfferedFile(name, at.to(name), say(f"data.{key}")) for name, key in linked.items()]
+    files.insert(2, OfferedFile(EACH_RECORD, None, say("data.record")))
     return DataPage(tuple(files), tuple((column, say(f"column.{column}")) for column in columns(around)))

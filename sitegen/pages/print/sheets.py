@@ -74,7 +74,6 @@ class WindowSheet:
     not_checked: str
     terms_words: Told | None
     code: QrCode
-    made_on: str
 
 
 @dataclass(frozen=True)
@@ -133,7 +132,6 @@ def window_sheet(
         not_checked=_counted_unchecked(record, vocabulary, translator),
         terms_words=terms_words,
         code=qr_code(page.canonical(around.settings.base_address)),
-        made_on=translator.say("frame.built", day=around.today),
     )
 
 
@@ -245,7 +243,6 @@ def _facts(record: VehicleRecord, head: Identity, around: Surroundings) -> tuple
         "identity.vin": record.vin,
         "key.odometer": head.distance,
         "sheets.price": head.price,
-        "sheets.made_on": translator.formats.day(around.today),
     }
     return tuple(Fact(translator.say(key), Told(value, None)) for key, value in told.items())
 

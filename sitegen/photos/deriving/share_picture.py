@@ -63,18 +63,23 @@ class ShareLook(Record):
     accent: str
 
 
-def make_share_picture(card: ShareCard, pictures: Pictures, theme: str = "daylight") -> tuple[str, Path]:
-    """Return the name of a vehicle's share picture and where its file is; draw it unless that was done before."""
+def share_picture_name(card: ShareCard, theme: str = "daylight") -> str:
+    """Return the name of a share picture's file, which follows from all that it shows."""
+    drawn_from = (_DESIGN, _look(theme), card.title, card.figures, card.store, card.photo and card.photo.full.name)
+    return f"share-{hashlib.sha256(repr(drawn_from).encode()).hexdigest()[:20]}.jpg"
+
+
+def make_share_picture(card: ShareCard, pictures: Pictures, theme: str = "daylight") -> Path:
+    """Return where a share picture's file is; draw it unless that was done before."""
     look = _look(theme)
-    drawn_from = (_DESIGN, look, card.title, card.figures, card.store, card.photo and card.photo.full.name)
-    name = f"share-{hashlib.sha256(repr(drawn_from).encode()).hexdigest()[:20]}.jpg"
+    name = share_picture_name(card, theme)
     file = pictures.folder / name
     if not file.exists():
         photo = pictures.folder / card.photo.full.name if card.photo else None
         half = file.with_name(f".{name}.{os.getpid()}")
         half.write_bytes(_as_jpeg(draw_share_picture(card, photo, look, themes_folder() / theme / look.font)))
         half.replace(file)
-    return name, file
+    return file
 
 
 def draw_share_picture(card: ShareCard, photo: Path | None, look: ShareLook, font: Path) -> Image.Image:

@@ -1,0 +1,75 @@
+"""Composes what one vehicle has in one language: its page, its share picture, and its printed sheets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitegen.pages.frame.addresses import Address, disclosure_sheet_page, record_file, vehicle_page, window_sheet_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
+from sitegen.pages.inventory.comparison import comparison_link
+from sitegen.pages.inventory.page import for_sale
+from sitegen.pages.material import Material
+from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
+from sitegen.pages.vehicle import json_ld
+from sitegen.pages.vehicle.condition_page import condition_page
+from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.record_json import canonical
+from sitegen.pages.vehicle.share_card import share_drawing
+from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
+from sitegen.records.store import miles_a_year
+from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Material) -> Iterator[Piece]:
+    """Compose a vehicle's page with the picture that a link to it shows, and what is printed of it."""
+    translator, settings, condition = around.translator, around.settings, material.conditions[record.stock]
+    at = vehicle_page(record.stock, around.language_folder)
+    a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
+    view = condition_page(record, condition, material.pictures, material.vocabulary, a_year, at, around)
+    drawing, image = share_drawing(record, view, material.pictures, around)
+    yield drawing
+    forgotten = is_long_sold(record, settings, around.today)
+    frame = around.frame(
+        at,
+        translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock),
+        " ".join(map(str, view.summary)),
+        json_ld=json_ld.as_script(json_ld.car(record, material.pictures, at, settings, translator)),
+        share_image=image,
+        kept_from_search=forgotten,
+    )
+    views = {
+        "page": view,
+        "sold": sold_notice(record, for_sale(around.store, material.conditions), at, around),
+        "compare": comparison_link(at, record.stock, around.language_folder),
+    }
+    sources = vehicle_sources([record.stock])
+    if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
+        others = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
+        sources |= {*others, Source(SourceKind.DAY)}
+    yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
+    yield from _sheets(record, around, material)
+
+
+def record_data(record: VehicleRecord, around: Surroundings) -> DataFile:
+    """Compose a vehicle's disclosed facts as data. They stand once, whatever the languages."""
+    return DataFile(record_file(record.stock), canonical(record, around.settings))
+
+
+def _sheets(record: VehicleRecord, around: Surroundings, material: Material) -> Iterator[Page]:
+    """Compose what is printed of a vehicle."""
+    folder, condition = around.language_folder, material.conditions[record.stock]
+    window = window_sheet(record, condition, material.vocabulary, around)
+    yield _sheet("window", record, window_sheet_page(record.stock, folder), window, around)
+    disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, around)
+    yield _sheet("disclosure", record, disclosure_sheet_page(record.stock, folder), disclosure, around)
+
+
+def _sheet(name: str, record: VehicleRecord, at: Address, view: object, around: Surroundings) -> Page:
+    about = {"vehicle": vehicle_name(record), "stock": record.stock}
+    title = around.translator.say(f"sheets.{name}_title", **about)
+    description = around.translator.say(f"sheets.{name}_description", **about)
+    frame = around.frame(at, title, description, kept_from_search=True)
+    sources = vehicle_sources([record.stock])
+    return page_of(around, frame, at, f"pages/{name}-sheet.html", {"page": view}, sources, listed=False)

@@ -1,0 +1,81 @@
+"""What a page says it is made from is all that it is made from: whatever else changes, its bytes stay.
+
+No outside source: the test compares whole sites, composed before and after one change.
+"""
+
+from __future__ import annotations
+
+import io
+import shutil
+from pathlib import Path
+
+import pytest
+
+from sitegen.commands.composition import Wish, compose
+from sitegen.commands.terminal import Terminal
+from sitegen.pages.frame.page import Source, SourceKind
+from sitegen.pages.site import Site
+
+FOR_SALE, SOLD = "K101", "K107"
+
+
+@pytest.fixture(scope="module")
+def two_vehicles(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store of two of the demo's vehicles, one for sale and one sold, with the pictures of the demo store."""
+    store = tmp_path_factory.mktemp("two") / "store"
+    shutil.copytree(demo_store, store, ignore=shutil.ignore_patterns("published", "published-addresses.txt"))
+    for vehicle in (store / "vehicles").iterdir():
+        if vehicle.name not in (FOR_SALE, SOLD):
+            shutil.rmtree(vehicle)
+    return store
+
+
+@pytest.fixture(scope="module")
+def before(two_vehicles: Path) -> Site:
+    return composed(two_vehicles)
+
+
+def composed(store: Path) -> Site:
+    terminal = Terminal(io.StringIO(), io.StringIO())
+    done = compose(Wish(store), terminal)
+    assert done.site is not None, done.problems
+    return done.site
+
+
+CHANGES = {
+    Source(SourceKind.RECORD, FOR_SALE): (f"vehicles/{FOR_SALE}/inspection.yaml", "price: 1", "price: 2"),
+    Source(SourceKind.RECORD, SOLD): (
+        f"vehicles/{SOLD}/inspection.yaml",
+        "Changed the engine oil and filter.",
+        "Changed the engine oil.",
+    ),
+    Source(SourceKind.SETTINGS): ("site.yaml", "name: ", "name: The "),
+    Source(SourceKind.PRICES): ("services.yaml", "engine_oil: 65-95", "engine_oil: 66-95"),
+    Source(SourceKind.OWN_PAGES): ("pages/about.md", "\n\n", "\n\nOne more line.\n\n"),
+}
+
+
+@pytest.mark.parametrize("source", CHANGES, ids=lambda source: f"{source.kind} {source.of}".strip())
+def test_only_pages_that_name_what_changed_are_other_bytes(two_vehicles: Path, before: Site, source: Source):
+    file, old, new = CHANGES[source]
+    path = two_vehicles / file
+    written = path.read_text("utf-8")
+    assert old in written
+    path.write_text(written.replace(old, new, 1), "utf-8")
+    try:
+        after = composed(two_vehicles)
+    finally:
+        path.write_text(written, "utf-8")
+    changed = {page for page in before.made_from if before.pages[page] != after.pages.get(page)}
+    assert changed, "the change shows nowhere"
+    assert not {page for page in changed if source not in before.made_from[page]}
+
+
+def test_every_page_says_what_it_is_made_from(before: Site):
+    """Pages of one vehicle hang on no other vehicle, but for one that is sold and leads to those near it."""
+    pages = {page for page in before.pages if page.endswith(".html")}
+    assert set(before.made_from) == pages
+    own = before.made_from[f"vehicles/{FOR_SALE}/index.html"]
+    assert {source.of for source in own if source.kind is SourceKind.RECORD} == {FOR_SALE}
+    assert {source.of for source in own if source.kind is SourceKind.WORDS} == {"en"}
+    assert Source(SourceKind.RECORD, FOR_SALE) in before.made_from[f"es/vehicles/{SOLD}/index.html"]
