@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Self
@@ -58,6 +58,14 @@ Language = Annotated[
 ]
 
 
+def nearest_language(wanted: str, otherwise: Iterable[str], there: Container[str]) -> str:
+    """Return the language, of those that are there, that a reader of the wanted one is served best with.
+
+    It is the wanted one, else that without its region, else the first of `otherwise`. Raises StopIteration for none.
+    """
+    return next(tag for tag in (wanted, wanted.split("-")[0], *otherwise) if tag in there)
+
+
 @dataclass(frozen=True)
 class LocalizedText:
     """Free text of the store: one string in the store's first language, or one per language.
@@ -70,10 +78,7 @@ class LocalizedText:
     def best(self, language: str, first_language: str) -> tuple[str, str]:
         """Return the text and the language it is really in, the wanted one if there is one."""
         tagged = {tag or first_language: text for tag, text in self.versions.items()}
-        for candidate in (language, language.split("-")[0], first_language):
-            if candidate in tagged:
-                return tagged[candidate], candidate
-        tag = next(iter(tagged))
+        tag = nearest_language(language, (first_language, *tagged), tagged)
         return tagged[tag], tag
 
     @classmethod

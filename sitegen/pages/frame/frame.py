@@ -20,6 +20,7 @@ from sitegen.pages.frame.addresses import (
 from sitegen.pages.frame.theme import Theme
 from sitegen.pages.language.formats import own_name
 from sitegen.pages.language.translator import Told, Translator
+from sitegen.records.base import nearest_language
 from sitegen.records.store import OwnPage, SiteSettings, Store
 
 
@@ -182,11 +183,11 @@ class Surroundings:
 
     def own_pages(self) -> tuple[OwnPage, ...]:
         """Return the store's own pages: in this language, else in its first, else in any, so that each is in each."""
-        wanted = (self.translator.language, *self.settings.languages)
-        best: dict[str, OwnPage] = {}
-        for page in sorted(self.store.own_pages, key=lambda page: wanted.index(page.language)):
-            best.setdefault(page.slug, page)
-        return tuple(best[slug] for slug in sorted(best))
+        versions: dict[str, dict[str, OwnPage]] = {}
+        for page in self.store.own_pages:
+            versions.setdefault(page.slug, {})[page.language] = page
+        wanted, otherwise = self.translator.language, self.settings.languages
+        return tuple(versions[slug][nearest_language(wanted, otherwise, versions[slug])] for slug in sorted(versions))
 
 
 def contact(settings: SiteSettings, translator: Translator) -> Contact:

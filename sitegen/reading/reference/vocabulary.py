@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from sitegen.reading.reference.reference_files import read_reference
 from sitegen.records.reference import CheckPoints, DefectKinds, PlausibleFigures, ServiceKeys, Vocabulary
 
 
+@cache
 def read_vocabulary(content: Path) -> Vocabulary:
-    """Return the check points, kinds of defect and services. Raises ValueError if a file is not right."""
+    """Return the check points, kinds of defect and services, read once. Raises ValueError for a wrong file."""
     services = read_reference(ServiceKeys, content, "services.yaml")
     return Vocabulary(
         check_points=read_reference(CheckPoints, content, "check_points.yaml").root,
