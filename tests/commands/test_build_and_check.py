@@ -162,13 +162,18 @@ def test_what_is_being_prepared_is_not_shown_and_not_held_and_what_is_sold_keeps
     assert shows(store, "K900") is shown
 
 
-def test_today_is_the_day_at_the_store(store, monkeypatch):
-    """2026-11-22 03:00 UTC is still November 21 in Chicago (tz database: UTC-6 in winter)."""
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795316400")
+@pytest.mark.parametrize(("moment", "is_forgotten"), [("1795327199", False), ("1795327200", True)])
+def test_today_is_the_day_at_the_store(store, edit, monkeypatch, moment, is_forgotten):
+    """2026-11-22 05:59:59 UTC is still November 21 in Chicago (tz database: UTC-6 in winter), a second later is not.
+
+    A vehicle sold on October 22 is to be forgotten by search engines after 30 days.
+    """
+    edit(K900, "status: for sale", "status: sold\nsold_on: 2026-10-22")
+    edit("site.yaml", "name:", "sold_noindex_after_days: 30\nname:")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", moment)
     assert main(["build", str(store)]) == 0
     page = (store / "published" / K900.replace("inspection.yaml", "index.html")).read_text("utf-8")
-    assert "November 21, 2026" in page
-    assert "November 22, 2026" not in page
+    assert ('content="noindex"' in page) is is_forgotten
 
 
 def test_ctrl_c_ends_quietly(tmp_path):
