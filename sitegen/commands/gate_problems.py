@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from sitegen.commands.problem_places import marks_of
 from sitegen.condition.basis.findings import Condition, Hold
 from sitegen.pages.language.translator import Translator
+from sitegen.records.disclosure import CheckNote
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.records.vehicle_record import VehicleRecord
@@ -30,8 +31,11 @@ def held_back(store: Store, conditions: Mapping[str, Condition], translator: Tra
 
 def _way_out(hold: Hold, record: VehicleRecord) -> str:
     """Say what to write so that the page may go out."""
+    check = record.checks.get(str(hold.path[1])) if hold.path[0] == "checks" else None
     if hold.path[0] == "defects":
         answer = f"settles: [{record.defects[int(hold.path[1])].id}]"
+    elif isinstance(check, CheckNote) and check.defect is not None:
+        answer = f"settles: [{check.defect}]"
     else:
         answer = f"renews: [{hold.path[0]}.{hold.path[1]}]"
     return f"add what you will do to before_delivery, with {answer}; or set status: preparing until it is done"

@@ -8,20 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sitegen.condition.basis.checks import written_check
 from sitegen.condition.basis.findings import Gate, Hold
-from sitegen.condition.basis.values import Said
-from sitegen.records.disclosure import Affects, Promise
+from sitegen.condition.basis.values import Said, Word
+from sitegen.records.disclosure import Affects, CheckResult, Promise
+from sitegen.records.figures import Figures
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def gate(record: VehicleRecord, holds: Sequence[Hold]) -> Gate:
+def gate(record: VehicleRecord, holds: Sequence[Hold], figures: Figures) -> Gate:
     """Return whether the page may be published, what holds it, and what it must say first.
 
     A sold vehicle is offered to nobody, so its page stays. One sold for parts or off-road use may be published, and
     says so first.
     """
-    found = (*holds, *_safety_defects(record))
+    found = (*holds, *_safety_checks(record, figures), *_safety_defects(record, figures))
     held = tuple(hold for hold in found if not _promises_for(hold, record))
     may_publish = not held or record.not_for_road_use or record.status is Status.SOLD
     first = [Said("gate.not_for_road_use")] if record.not_for_road_use else []
@@ -32,17 +34,44 @@ def gate(record: VehicleRecord, holds: Sequence[Hold]) -> Gate:
     )
 
 
-def _safety_defects(record: VehicleRecord) -> Iterator[Hold]:
+def _safety_checks(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Hold what a check found at a point that concerns safety, as a figure below the limit holds.
+
+    Where the check names a defect, the defect says what it affects; one of looks alone holds nothing.
+    """
+    affects = {defect.id: defect.affects for defect in record.defects}
+    done = {part for work in record.work_done for part in (*work.renews, *work.settles)}
+    for point, known in figures.vocabulary.check_points.items():
+        check = written_check(record, point)
+        if not known.safety or check.finding is not CheckResult.ATTENTION:
+            continue
+        # A defect that affects safety holds by itself, and is told once.
+        settled_by = tuple(Affects) if known.defect_decides else (Affects.LOOKS, Affects.SAFETY)
+        is_told = check.defect is not None and affects.get(check.defect) in settled_by
+        if not is_told and not done & {f"checks.{point}", check.defect}:
+            yield Hold(("checks", point), Said("gate.check", {"point": Word(f"point.{point}")}))
+
+
+def _safety_defects(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Hold what affects safety by the record's word, or by its kind ends the life of a tire."""
     done = {defect for work in record.work_done for defect in work.settles}
     for place, defect in enumerate(record.defects):
-        if defect.affects is Affects.SAFETY and defect.id not in done:
+        if defect.id in done:
+            continue
+        if defect.affects is Affects.SAFETY:
             yield Hold(("defects", place, "affects"), Said("gate.safety_defect", {"words": defect.words}))
+        elif defect.kind in figures.tires.ends_life:
+            yield Hold(("defects", place, "kind"), Said("gate.tire_ended", {"words": defect.words}))
 
 
 def _promises_for(hold: Hold, record: VehicleRecord) -> list[Promise]:
     """Return what the record promises about what a hold names: the part, what it belongs to, or the defect."""
+    defect = None
     if hold.path[0] == "defects":
         defect = record.defects[int(hold.path[1])].id
+    elif hold.path[0] == "checks":
+        defect = written_check(record, str(hold.path[1])).defect
+    if defect is not None:
         return [promise for promise in record.before_delivery if defect in promise.settles]
     return [
         promise

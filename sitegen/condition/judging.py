@@ -58,7 +58,7 @@ def judge(
         lines=lines,
         facts=facts,
         outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
-        gate=gate(record, [hold for part in judged for hold in part.holds]),
+        gate=gate(record, [hold for part in judged for hold in part.holds], figures),
     )
 
 

@@ -21,6 +21,41 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
 
+    def speaks_of(self, key: str) -> bool:
+        """Tell whether the record says anything of a key, be it that there is none: what it omits is not noted."""
+        return key in self.model_fields_set
+
+
+class OrNone:
+    """Lets a list be written as `none`: that there is nothing is then said by somebody, as with an empty list."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        """Take the word for an empty list. A choice by what is written keeps the list as strict as any other."""
+        word = core_schema.no_info_after_validator_function(lambda _: (), core_schema.literal_schema([NONE]))
+        choices = {NONE: word, "a list": handler(source)}
+        return core_schema.tagged_union_schema(choices, lambda written: NONE if written == NONE else "a list")
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """Offer the word beside the list."""
+        listed = handler(schema["choices"]["a list"])
+        return {"anyOf": [listed, {"const": NONE}]}
+
+
+NONE = "none"
+
+
+class AnyOf:
+    """Where a word of its own stands beside free text, both fit it: the schema says any of them, not just one."""
+
+    def __get_pydantic_json_schema__(
+        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        """Say `anyOf` where the union would say `oneOf`."""
+        found = handler(schema)
+        return {"anyOf": found["oneOf"]} if "oneOf" in found else found
+
 
 def misread(expected: str, mend: str) -> PydanticCustomError:
     """Return the error that `reading` turns into a problem: what was expected, and how to mend it."""

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
-from sitegen.records.base import LocalizedText, Record, Shape, misread
+from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
 
 
@@ -145,6 +145,23 @@ class Place(Record):
         return self
 
 
+class LeftAsItIs(StrEnum):
+    """Said by somebody, not by silence: nothing was done about it."""
+
+    LEFT = "left as it is"
+
+
+def _kind_of_done(written: Any) -> str:
+    return "left" if written == LeftAsItIs.LEFT else "told"
+
+
+Done = Annotated[
+    Annotated[LeftAsItIs, Tag("left")] | Annotated[LocalizedText, Tag("told")],
+    Discriminator(_kind_of_done),
+    AnyOf(),
+]
+
+
 class Defect(Record):
     """One disclosed defect. Its id is its address on the page: once published, it stays."""
 
@@ -158,8 +175,8 @@ class Defect(Record):
     affects: Affects
     words: LocalizedText
     """What is wrong, in plain words."""
-    done: LocalizedText | None = None
-    """What the store did about it, if anything."""
+    done: Done | None = None
+    """What the store did about it, or `left as it is`; left out where nobody noted it."""
     photos: tuple[DefectPhoto, ...] = ()
 
 

@@ -10,6 +10,7 @@ from enum import StrEnum
 
 from sitegen.records.base import Record
 from sitegen.records.quantities import Distance, FilmThickness, Share, Temperature, Voltage
+from sitegen.records.reference import Vocabulary
 from sitegen.records.sourced import (
     DepthFigure,
     DepthRange,
@@ -332,3 +333,5 @@ class Figures(Record):
     batteries: BatteryFigures
     intervals: IntervalFigures
     body: BodyFigures
+    vocabulary: Vocabulary
+    """Check points, kinds of defect and services: the same in every region."""

@@ -31,6 +31,12 @@ class CheckPoint(Record):
     """Fuels, drives or bodies that have this point; empty means every vehicle."""
     important: bool = False
     """A buyer should know if it was not checked."""
+    safety: bool = False
+    """What needs attention there holds the page back until the store says what it will do."""
+    defect_decides: bool = False
+    """Where the check names a defect, what that affects decides whether it concerns safety."""
+    parts: tuple[str, ...] = ()
+    """Words in the name of a defect's part, in any language, by which the defect speaks of this point."""
 
 
 class DefectKind(Record):

@@ -7,9 +7,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import Discriminator, Field, StringConstraints, Tag, WithJsonSchema
+from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
-from sitegen.records.base import LocalizedText, Record, Shape
+from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import Distance, Energy
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
@@ -148,10 +148,30 @@ class EarlierReading(Record):
     source: LocalizedText
 
 
+class NoBrand(StrEnum):
+    """The store looked, and the title shows no brand."""
+
+    NONE = "none"
+
+
+def _kind_of_brand(written: Any) -> str:
+    words = written.values() if isinstance(written, dict) else ()
+    if any(str(word).strip().casefold() == NoBrand.NONE for word in words):
+        raise misread(
+            "the brand on the title, or none", "write `brand: none` by itself: it is said in every language"
+        )
+    return "no brand" if str(written).strip().casefold() == NoBrand.NONE else "a brand"
+
+
 class Title(Record):
     """The brand on the title, word for word, and when the store looked. `none` means none is shown."""
 
-    brand: LocalizedText
+    brand: Annotated[
+        Annotated[NoBrand, BeforeValidator(lambda written: str(written).strip().casefold()), Tag("no brand")]
+        | Annotated[LocalizedText, Tag("a brand")],
+        Discriminator(_kind_of_brand),
+        AnyOf(),
+    ]
     checked_on: date
     state: LocalizedText | None = None
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field, StringConstraints
 
-from sitegen.records.base import LocalizedText, Record, Shape
+from sitegen.records.base import LocalizedText, OrNone, Record, Shape
 from sitegen.records.disclosure import (
     Addition,
     Check,
@@ -86,13 +86,15 @@ class VehicleRecord(Record):
     """What the records show was done; what is not here counts as not known."""
     checks: dict[str, Check] = Field(default_factory=dict)
     """Findings by check point; a point that is not here was not checked."""
-    work_done: tuple[Work, ...] = ()
-    before_delivery: tuple[Promise, ...] = ()
+    work_done: Annotated[tuple[Work, ...], OrNone()] = ()
+    before_delivery: Annotated[tuple[Promise, ...], OrNone()] = ()
     not_for_road_use: bool = False
     """Sold for parts or off-road use only."""
-    additions: tuple[Addition, ...] = ()
+    additions: Annotated[tuple[Addition, ...], OrNone()] = ()
+    """What an earlier owner fitted; `none` where the store found nothing, left out where nobody noted it."""
     equipment: Equipment = Equipment()
-    defects: tuple[Defect, ...] = ()
+    defects: Annotated[tuple[Defect, ...], OrNone()] = ()
+    """What is wrong; `none` where the walk-around found nothing, left out where nobody noted it."""
     photos: tuple[Photo, ...] = ()
     walk_around: WalkAround | None = None
     history: tuple[Event, ...] = ()

@@ -1,18 +1,86 @@
-"""What a check of the walk-around found at one point."""
+"""What the walk-around found at one point: by its check, or by a defect that speaks of the point."""
 
 from __future__ import annotations
 
-from sitegen.records.disclosure import CheckNote, CheckResult
+import re
+from collections.abc import Mapping
+
+from sitegen.records.disclosure import WALK_ORDER, CheckNote, CheckResult, Defect
+from sitegen.records.reference import CheckPoint, Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def found_at(record: VehicleRecord, point: str) -> CheckResult:
-    """Return what a check found; a point that the record does not name was not checked."""
+def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[str, CheckPoint]:
+    """Return the check points that this vehicle has, in walk order. What the record checked always counts."""
+    vehicle = record.vehicle
+    traits = {str(vehicle.fuel), str(vehicle.drive), str(vehicle.body)}
+    points = {
+        key: point
+        for key, point in vocabulary.check_points.items()
+        if not point.only_for or traits & set(point.only_for) or key in record.checks
+    }
+    return dict(sorted(points.items(), key=lambda item: WALK_ORDER[item[1].station]))
+
+
+def found_at(record: VehicleRecord, point: str, vocabulary: Vocabulary) -> CheckResult:
+    """Return what was found at a point. One that the record does not name was not checked, unless a defect names it.
+
+    A cracked mirror among the defects tells that the mirrors were looked at, and what was found there.
+    """
+    check = written_check(record, point).finding
+    if check is CheckResult.NOT_CHECKED and any(point in points_of(defect, vocabulary) for defect in record.defects):
+        return CheckResult.ATTENTION
+    return check
+
+
+def written_check(record: VehicleRecord, point: str) -> CheckNote:
+    """Return what the record itself says of a point, with its note if it has one."""
     check = record.checks.get(point, CheckResult.NOT_CHECKED)
-    return check.finding if isinstance(check, CheckNote) else check
+    return check if isinstance(check, CheckNote) else CheckNote(finding=check)
+
+
+def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
+    """Return the check points that a defect speaks of: those with the longest of their words in the defect's part.
+
+    A worn "driver's seat belt" speaks of the seat belts and not of the seats.
+    """
+    part = " ".join(defect.where.part.versions.values()).casefold()
+    named = {
+        key: max((len(word) for word in point.parts if re.search(rf"\b{re.escape(word)}s?\b", part)), default=0)
+        for key, point in vocabulary.check_points.items()
+        if point.parts
+    }
+    longest = max(named.values(), default=0)
+    return frozenset(key for key, length in named.items() if length == longest > 0)
 
 
 def settled_defects(record: VehicleRecord) -> set[str]:
     """Return the ids of defects that work has put right, or will before delivery."""
     done = {defect for work in record.work_done for defect in work.settles}
     return done | {defect for promise in record.before_delivery for defect in promise.settles}
+
+
+def is_answered(record: VehicleRecord, point: str) -> bool:
+    """Tell whether work has put right what a check found at a point, or a promise says that it will."""
+    renewed = {part for work in record.work_done for part in work.renews}
+    promised = {part for promise in record.before_delivery for part in promise.renews}
+    by_name = f"checks.{point}" in renewed | promised
+    return by_name or written_check(record, point).defect in settled_defects(record)
+
+
+def points_with_attention(record: VehicleRecord, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """Return the points at which a check found something that no disclosed defect tells and nothing has answered."""
+    return tuple(
+        point
+        for point in applicable_points(record, vocabulary)
+        if written_check(record, point).finding is CheckResult.ATTENTION
+        and written_check(record, point).defect is None
+        and not is_answered(record, point)
+    )
+
+
+def was_looked_at(record: VehicleRecord, vocabulary: Vocabulary) -> bool:
+    """Tell whether anybody noted a look at any point of the walk, or a defect."""
+    seen = (CheckResult.GOOD, CheckResult.ATTENTION)
+    points = applicable_points(record, vocabulary)
+    return bool(record.defects) or any(found_at(record, point, vocabulary) in seen for point in points)

@@ -35,7 +35,7 @@ def judge_brakes(record: VehicleRecord, figures: Figures, _today: date) -> Judge
     """Say what was found at each brake and each axle, when they fall due, and what holds the page back."""
     found = {axle: [find_brake(record, figures, wheel, axle) for wheel in pair] for axle, pair in AXLES.items()}
     everything = tuple(finding for pair in found.values() for finding in pair)
-    together = SetFinding("brakes", (*_axles(found, figures.brakes), _parking_brake(record)))
+    together = SetFinding("brakes", (*_axles(found, figures.brakes), _parking_brake(record, figures)))
     return Judged(
         findings=(*everything, together),
         lines=tuple(brake_lines(record, figures, found)),
@@ -152,8 +152,8 @@ def _axles(found: Mapping[Axle, list[BrakeFinding]], figures: BrakeFigures) -> I
             )
 
 
-def _parking_brake(record: VehicleRecord) -> Said:
-    found = found_at(record, "parking_brake")
+def _parking_brake(record: VehicleRecord, figures: Figures) -> Said:
+    found = found_at(record, "parking_brake", figures.vocabulary)
     return Said(f"brakes.parking_brake.{found.value.replace(' ', '_')}")
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.checks import found_at, settled_defects
+from sitegen.condition.basis.checks import found_at, is_answered
 from sitegen.condition.basis.findings import Judged
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
@@ -21,7 +21,7 @@ from sitegen.condition.batteries_fluids_body.fluids import moisture_says
 from sitegen.condition.outlook.distances import as_span, whole_span
 from sitegen.condition.outlook.part_life import months_left
 from sitegen.condition.services.last_done import LastDone, last_done
-from sitegen.records.disclosure import CheckNote, CheckResult
+from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures, ServiceInterval, Suits
 from sitegen.records.vehicle import Timing, Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
@@ -143,7 +143,7 @@ def _by_moisture(months: WholeSpan, record: VehicleRecord, figures: Figures) -> 
 def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
     """Yield what has no interval: it may be due where a check found something, and else nobody can say."""
     for service, looked in figures.intervals.by_check.items():
-        found = [_finding(record, point) for point in looked.points]
+        found = [_finding(record, point, figures) for point in looked.points]
         if not suits(looked.suits, record.vehicle):
             continue
         if renewal_of(record, f"services.{service}", service) is not None:
@@ -155,11 +155,9 @@ def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
             yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "good" if good else "not_checked")
 
 
-def _finding(record: VehicleRecord, point: str) -> CheckResult:
-    """Return what a check found; attention to a defect that work has settled, or will, counts as good."""
-    check = record.checks.get(point)
-    put_right = isinstance(check, CheckNote) and check.defect in settled_defects(record)
-    return CheckResult.GOOD if put_right else found_at(record, point)
+def _finding(record: VehicleRecord, point: str, figures: Figures) -> CheckResult:
+    """Return what was found at a point; attention that work has answered, or will, counts as good."""
+    return CheckResult.GOOD if is_answered(record, point) else found_at(record, point, figures.vocabulary)
 
 
 def _unscheduled(service: str, months: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:

@@ -17,7 +17,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 def judge_alignment(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
     """Return a line for the alignment where there is reason for one: it may be due now."""
-    found = found_at(record, "wheel_alignment")
+    found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
     tires = (record.tires.left_front, record.tires.right_front, record.tires.left_rear, record.tires.right_rear)
     shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}

@@ -35,7 +35,7 @@ def tire_remarks(
         *renewal_remarks("tire", finding.renewed),
         *_damage(finding, record, figures),
         *_depth(finding),
-        *_shape(finding, record),
+        *_shape(finding, record, figures),
         *_age(finding, tire, fault, figures.tires.ages, today),
         *_size(finding, tire, record, figures),
     )
@@ -44,10 +44,11 @@ def tire_remarks(
 def damaged(record: VehicleRecord, figures: Figures, wheel: Wheel) -> bool:
     """Tell whether a defect that ends a tire's life is disclosed at this wheel and has not been put right."""
     settled = settled_defects(record)
-    station = wheel.value.replace("_", " ")
+    name = wheel.value.replace("_", " ")
     return any(
-        defect.kind in figures.tires.ends_life and defect.where.station.value == station and defect.id not in settled
+        defect.kind in figures.tires.ends_life and name in (defect.where.station, defect.where.wheel)
         for defect in record.defects
+        if defect.id not in settled
     )
 
 
@@ -108,12 +109,12 @@ _SHAPES = {
 }
 
 
-def _shape(finding: TireFinding, record: VehicleRecord) -> Iterator[Said]:
+def _shape(finding: TireFinding, record: VehicleRecord, figures: Figures) -> Iterator[Said]:
     if finding.spread is None or finding.shape not in _SHAPES:
         return
     yield Said(_SHAPES[finding.shape], {"spread": Tread(finding.spread)})
     if finding.shape in (WearShape.OUTER_SIDE, WearShape.INNER_SIDE):
-        good = found_at(record, "wheel_alignment") is CheckResult.GOOD
+        good = found_at(record, "wheel_alignment", figures.vocabulary) is CheckResult.GOOD
         yield Said("tire.wear.aligned" if good else "tire.wear.ask_for_alignment")
 
 

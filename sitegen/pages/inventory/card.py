@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import Address, vehicle_page
 from sitegen.pages.frame.frame import Surroundings
@@ -79,7 +80,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
             thinnest_lining(condition, translator),
             _upkeep(figures, translator),
         ),
-        defects=standing_words(record, figures, translator),
+        defects=standing_words(record, figures, vocabulary, translator),
         unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
     )
     return Listing(record, figures, unchecked, location, card)
@@ -95,22 +96,32 @@ def card_at(found: Listing, pictures: Pictures, at: Address, around: Surrounding
     )
 
 
-def standing_words(record: VehicleRecord, figures: InventoryFigures, translator: Translator) -> str:
-    """Say how many defects stand, by what they affect, the worst first, and how many are put right or will be."""
+def standing_words(
+    record: VehicleRecord, figures: InventoryFigures, vocabulary: Vocabulary, translator: Translator
+) -> str:
+    """Say how many defects stand, by what they affect, the worst first; what checks found; how many are put right."""
     counts = [
         translator.count(f"defects.count.{affects}", figures.standing[affects])
         for affects in reversed(Affects)
         if figures.standing[affects]
     ]
-    told = (
-        translator.count(
-            "inventory.standing", sum(figures.standing.values()), counts=translator.listed_plainly(counts)
-        )
-        if counts
-        else translator.say("inventory.none_standing")
-    )
-    put_right = len(record.defects) - sum(figures.standing.values())
-    return f"{told} {translator.count('inventory.put_right', put_right)}" if put_right else told
+    standing = sum(figures.standing.values())
+    attention = len(points_with_attention(record, vocabulary))
+    put_right = len(record.defects) - standing
+    told = []
+    if not was_looked_at(record, vocabulary):
+        told.append(translator.say("inventory.not_looked_at"))
+    if counts:
+        told.append(translator.count("inventory.standing", standing, counts=translator.listed_plainly(counts)))
+    elif not record.speaks_of("defects"):
+        told.append(translator.say("inventory.defects_not_noted"))
+    elif not attention and not told:
+        told.append(translator.say("inventory.none_standing"))
+    if attention:
+        told.append(translator.count("inventory.attention", attention))
+    if put_right:
+        told.append(translator.count("inventory.put_right", put_right))
+    return " ".join(told)
 
 
 def _upkeep(figures: InventoryFigures, translator: Translator) -> KeyFigure:

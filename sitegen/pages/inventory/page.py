@@ -12,7 +12,7 @@ from sitegen.pages.inventory.card import VehicleCard, card_at
 from sitegen.pages.inventory.comparison import comparison_address
 from sitegen.pages.inventory.filters import FilterForm
 from sitegen.pages.inventory.lists import GROUPS, VehicleList
-from sitegen.pages.language.translator import Told
+from sitegen.pages.language.translator import Told, Translator
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.store import Store
@@ -81,7 +81,7 @@ def inventory_page_view(
         if number == 1
         else translator.say("inventory.title_of_page", heading=heading, page=str(number)),
         introduction=translator.text(introduction) if introduction else None,
-        counted=translator.count("inventory.counted", len(shown.listings)),
+        counted=_counted(shown, translator),
         everything=None if is_all else _link(everything, at, around),
         filters=filters,
         cards=tuple(card_at(found, pictures, at, around) for found in shown.pages()[number - 1]),
@@ -141,3 +141,12 @@ def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -
         next=link("next", number + 1) if number < last else None,
         last=link("last", last) if number < last - 1 else None,
     )
+
+
+def _counted(shown: VehicleList, translator: Translator) -> str:
+    """Count the vehicles of a list, and those of them of which tread or lining was measured."""
+    figures = [listing.figures for listing in shown.listings]
+    measured = sum(one.tread is not None or one.lining is not None for one in figures)
+    if measured == len(figures) > 0:
+        return translator.count("inventory.counted", measured)
+    return translator.count("inventory.counted_measured", len(figures), measured=translator.formats.number(measured))

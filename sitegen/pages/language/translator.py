@@ -5,7 +5,7 @@ View models ask the translator for every string, so that a template only has to 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -149,6 +149,12 @@ class Translator:
             case date():
                 return self.formats.day(value)
         return self.formats.number(value, 1)
+
+    def some_of(self, items: Sequence[str], most: int = 3) -> str:
+        """Name the first few items, and count the others: `a, b, c and 2 more`."""
+        if len(items) <= most:
+            return self.listed(items)
+        return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))
 
     def text(self, text: LocalizedText) -> Told:
         """Return a text of the store in this language if it has it, else in its own."""

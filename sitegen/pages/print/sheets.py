@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
+from sitegen.condition.basis.checks import applicable_points, found_at, points_with_attention
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
 from sitegen.condition.basis.values import Wheel
 from sitegen.pages.frame.addresses import disclosure_sheet_page, vehicle_page, window_sheet_page
@@ -16,11 +17,13 @@ from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect, defects_by_station
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
+    NothingListed,
     StationChecks,
     WorkView,
     additions,
-    applicable_points,
     checks_by_station,
+    no_defects_words,
+    nothing_listed,
     papers,
     promised_work,
     quiet_stations,
@@ -31,7 +34,7 @@ from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView, brake_set, inspected, tire_set
 from sitegen.pages.vehicle.record_json import fingerprint
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.disclosure import Affects, CheckNote, CheckResult
+from sitegen.records.disclosure import Affects, CheckResult
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -89,12 +92,14 @@ class DisclosureSheet:
     defects_introduction: str
     stations: tuple[StationDefects, ...]
     no_defects_at: str | None
+    partly_looked_at: str | None
     not_looked_at: str | None
     checks: tuple[StationChecks, ...]
     """The stations where a point needs attention, was not checked or is not fitted."""
     promised: tuple[Told, ...]
     work: tuple[WorkView, ...]
     additions: tuple[AdditionView, ...]
+    nothing: NothingListed
     lacks: tuple[Told, ...]
     inspected: Told
     sets: tuple[WheelSet, ...]
@@ -126,7 +131,7 @@ def window_sheet(
         inspected=inspected(record, translator),
         tires=_on_the_ground(tires, condition.of(TireFinding), translator),
         brakes=_on_the_ground(brakes, condition.of(BrakeFinding), translator),
-        defects=_counted_defects(record, translator),
+        defects=_counted_defects(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
@@ -150,14 +155,16 @@ def disclosure_sheet(
         identity=head,
         facts=_facts(record, head, around),
         first_words=translator.tell_sentences(condition.gate.first_words),
-        defects_introduction=_counted_defects(record, translator),
+        defects_introduction=_counted_defects(record, vocabulary, translator),
         stations=defects_by_station(record, condition, pictures, page, translator),
         no_defects_at=quiet.no_defects_at,
+        partly_looked_at=quiet.partly_looked_at,
         not_looked_at=quiet.not_looked_at,
         checks=_wanting(checks_by_station(record, vocabulary, translator)),
         promised=promised_work(record, translator),
         work=work_done(record, translator),
         additions=additions(record, translator),
+        nothing=nothing_listed(record, translator),
         lacks=tuple(translator.text(item) for item in record.equipment.lacks),
         inspected=inspected(record, translator),
         sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
@@ -205,9 +212,13 @@ def _figure(view: WheelView, finding: TireFinding | BrakeFinding, translator: Tr
     )
 
 
-def _counted_defects(record: VehicleRecord, translator: Translator) -> str:
-    count = len(record.defects)
-    return translator.count("sheets.defects", count) if count else translator.say("defects.none")
+def _counted_defects(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
+    """Count the defects, and say how many checked points need attention besides."""
+    count, attention = len(record.defects), points_with_attention(record, vocabulary)
+    if not count:
+        return no_defects_words(record, vocabulary, translator)
+    told = translator.count("sheets.defects", count)
+    return f"{told} {translator.count('inventory.attention', len(attention))}" if attention else told
 
 
 def _put_right(record: VehicleRecord, translator: Translator) -> str | None:
@@ -218,8 +229,7 @@ def _put_right(record: VehicleRecord, translator: Translator) -> str | None:
 
 
 def _counted_unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    checks = (record.checks.get(key, CheckResult.NOT_CHECKED) for key in applicable_points(record, vocabulary))
-    findings = [check.finding if isinstance(check, CheckNote) else check for check in checks]
+    findings = [found_at(record, key, vocabulary) for key in applicable_points(record, vocabulary)]
     count = findings.count(CheckResult.NOT_CHECKED)
     return translator.count("sheets.not_checked", count) if count else translator.say("sheets.none_unchecked")
 

@@ -20,11 +20,14 @@ from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_vi
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
     EventView,
+    NothingListed,
     StationChecks,
     WorkView,
     additions,
     checks_by_station,
     history,
+    no_defects_words,
+    nothing_listed,
     papers,
     promised_work,
     quiet_stations,
@@ -94,6 +97,7 @@ class ConditionPage:
     defects: tuple[StationDefects, ...]
     defect_terms: tuple[Term, ...]
     no_defects_at: str | None
+    partly_looked_at: str | None
     not_looked_at: str | None
     walk_around: WalkAroundView | None
     outlook: OutlookView
@@ -104,6 +108,7 @@ class ConditionPage:
     has: tuple[Told, ...]
     lacks: tuple[Told, ...]
     additions: tuple[AdditionView, ...]
+    nothing: NothingListed
     photos: tuple[PictureView, ...]
     papers: tuple[Fact, ...]
     sheets: SheetLinks
@@ -153,20 +158,21 @@ def condition_page(
         identity=identity(record, translator),
         hero=picture_view(pictures, record.stock, hero, at, translator, Slot.HERO, eager=True) if hero else None,
         first_words=translator.tell_sentences(condition.gate.first_words),
-        summary=summary(record, condition, translator),
-        key_figures=key_figures(record, condition, translator),
+        summary=summary(record, condition, vocabulary, translator),
+        key_figures=key_figures(record, condition, vocabulary, translator),
         sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
         measured=MeasuredSection(
             introduction=inspected(record, translator),
             sets=sets,
             panels=other_panels,
         ),
-        defects_introduction=_defects_introduction(record, translator),
+        defects_introduction=_defects_introduction(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
         body_plan=body_plan(record, around.theme.bodies, translator),
         defects=stations,
         defect_terms=defect_terms,
         no_defects_at=quiet.no_defects_at,
+        partly_looked_at=quiet.partly_looked_at,
         not_looked_at=quiet.not_looked_at,
         walk_around=walk_around,
         outlook=outlook,
@@ -177,6 +183,7 @@ def condition_page(
         has=tuple(translator.text(item) for item in record.equipment.has),
         lacks=tuple(translator.text(item) for item in record.equipment.lacks),
         additions=additions(record, translator),
+        nothing=nothing_listed(record, translator),
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
         papers=papers(record, translator),
         sheets=sheet_links(record, at, around),
@@ -195,6 +202,8 @@ def condition_page(
     )
 
 
-def _defects_introduction(record: VehicleRecord, translator: Translator) -> str:
+def _defects_introduction(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
     count = len(record.defects)
-    return translator.count("defects.introduction", count) if count else translator.say("defects.none")
+    if not count:
+        return no_defects_words(record, vocabulary, translator)
+    return translator.count("defects.introduction", count)

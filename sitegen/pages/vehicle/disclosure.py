@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from sitegen.condition.basis.checks import (
+    applicable_points,
+    found_at,
+    points_of,
+    points_with_attention,
+    was_looked_at,
+    written_check,
+)
 from sitegen.pages.language.translator import Fact, Told, Translator
-from sitegen.records.disclosure import WALK_ORDER, Check, CheckNote, CheckResult, Station
-from sitegen.records.reference import CheckPoint, Vocabulary
-from sitegen.records.vehicle import OdometerStatement
+from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle import NoBrand, OdometerStatement
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -71,16 +79,26 @@ def promised_work(record: VehicleRecord, translator: Translator) -> tuple[Told, 
     return tuple(translator.text(promise.what) for promise in record.before_delivery)
 
 
-def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[str, CheckPoint]:
-    """Return the check points that this vehicle has, in walk order. What the record checked always counts."""
-    vehicle = record.vehicle
-    traits = {str(vehicle.fuel), str(vehicle.drive), str(vehicle.body)}
-    points = {
-        key: point
-        for key, point in vocabulary.check_points.items()
-        if not point.only_for or traits & set(point.only_for) or key in record.checks
-    }
-    return dict(sorted(points.items(), key=lambda item: WALK_ORDER[item[1].station]))
+@dataclass(frozen=True)
+class NothingListed:
+    """What stands in the place of a list that is empty: that there is none, if the record says so, or not noted."""
+
+    work: str
+    promised: str
+    additions: str
+
+
+def nothing_listed(record: VehicleRecord, translator: Translator) -> NothingListed:
+    """Return the words for lists without entries: silence of the record is never told as an answer."""
+
+    def words(key: str, none: str, not_noted: str) -> str:
+        return translator.say(none if record.speaks_of(key) else not_noted)
+
+    return NothingListed(
+        work=words("work_done", "work.none", "work.not_noted"),
+        promised=words("before_delivery", "work.none_promised", "work.promises_not_noted"),
+        additions=words("additions", "additions.none", "additions.not_noted"),
+    )
 
 
 def checks_by_station(
@@ -90,13 +108,15 @@ def checks_by_station(
     points = applicable_points(record, vocabulary)
     by_station = groupby(points.items(), key=lambda item: item[1].station)
     return tuple(
-        _station(translator.choice("station", station), [key for key, _ in group], record, translator)
+        _station(translator.choice("station", station), [key for key, _ in group], record, vocabulary, translator)
         for station, group in by_station
     )
 
 
-def _station(name: str, keys: list[str], record: VehicleRecord, translator: Translator) -> StationChecks:
-    views = [_check_view(key, record.checks.get(key, CheckResult.NOT_CHECKED), translator) for key in keys]
+def _station(
+    name: str, keys: list[str], record: VehicleRecord, vocabulary: Vocabulary, translator: Translator
+) -> StationChecks:
+    views = [_check_view(key, record, vocabulary, translator) for key in keys]
 
     def named(finding: CheckResult) -> str | None:
         points = [view.point for view in views if view.finding is finding and not view.note]
@@ -111,14 +131,15 @@ def _station(name: str, keys: list[str], record: VehicleRecord, translator: Tran
     )
 
 
-def _check_view(key: str, check: Check, translator: Translator) -> CheckView:
-    noted = check if isinstance(check, CheckNote) else CheckNote(finding=check)
+def _check_view(key: str, record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> CheckView:
+    noted, found = written_check(record, key), found_at(record, key, vocabulary)
+    told_by = [defect.id for defect in record.defects if key in points_of(defect, vocabulary)]
     return CheckView(
         point=translator.choice("point", key),
-        finding=noted.finding,
-        words=translator.choice("finding", noted.finding),
+        finding=found,
+        words=translator.choice("finding", found),
         note=translator.text(noted.note) if noted.note else None,
-        defect=noted.defect,
+        defect=noted.defect or (told_by[0] if told_by and found is CheckResult.ATTENTION else None),
     )
 
 
@@ -127,43 +148,63 @@ def important_unchecked(record: VehicleRecord, vocabulary: Vocabulary, translato
     return tuple(
         translator.choice("point", key)
         for key, point in applicable_points(record, vocabulary).items()
-        if point.important and _finding(record.checks.get(key)) is CheckResult.NOT_CHECKED
+        if point.important and found_at(record, key, vocabulary) is CheckResult.NOT_CHECKED
     )
-
-
-def _finding(check: Check | None) -> CheckResult:
-    if check is None:
-        return CheckResult.NOT_CHECKED
-    return check.finding if isinstance(check, CheckNote) else check
 
 
 @dataclass(frozen=True)
 class QuietStations:
-    """Stations without a defect: looked at, or not looked at, each group as a sentence."""
+    """Stations at which nothing was found: looked at whole, in part, or not at all, each group as a sentence."""
 
     no_defects_at: str | None
+    partly_looked_at: str | None
     not_looked_at: str | None
 
 
 def quiet_stations(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> QuietStations:
-    """Say at which stations no defect was found, and which were not looked at: silence is not a finding."""
-    points = applicable_points(record, vocabulary)
-    stations = {point.station for point in points.values()}
-    checked = {
-        point.station
-        for key, point in points.items()
-        if _finding(record.checks.get(key)) in (CheckResult.GOOD, CheckResult.ATTENTION)
+    """Say at which stations nothing was found, and which were not looked at: silence is not a finding.
+
+    A station with a defect, or with a point that needs attention, is told by that and named nowhere here.
+    """
+    found: dict[Station, set[CheckResult]] = {}
+    for key, point in applicable_points(record, vocabulary).items():
+        found.setdefault(point.station, set()).add(found_at(record, key, vocabulary))
+    with_defects = {defect.where.station for defect in record.defects}
+    quiet = {
+        station: results
+        for station, results in sorted(found.items(), key=lambda item: WALK_ORDER[item[0]])
+        if station not in with_defects and CheckResult.ATTENTION not in results
     }
-    quiet = [station for station in Station if station not in {defect.where.station for defect in record.defects}]
 
     def named(stations: list[Station], key: str) -> str | None:
         words = [translator.choice("station", station).lower() for station in stations]
         return translator.say(key, stations=translator.listed(words)) if words else None
 
+    good = [station for station, results in quiet.items() if CheckResult.GOOD in results]
+    whole = [station for station in good if CheckResult.NOT_CHECKED not in quiet[station]]
     return QuietStations(
-        no_defects_at=named([station for station in quiet if station in checked], "defects.none_at"),
-        not_looked_at=named([station for station in quiet if station in stations - checked], "defects.not_looked_at"),
+        no_defects_at=named(whole, "defects.none_at"),
+        partly_looked_at=named([station for station in good if station not in whole], "defects.partly_at"),
+        not_looked_at=named([station for station in quiet if station not in good], "defects.not_looked_at"),
     )
+
+
+def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
+    """Say what an empty list of defects means: "none" only if the record says so and no check found a thing."""
+    attention = points_with_attention(record, vocabulary)
+    if attention:
+        return translator.count(
+            "defects.none_listed_but_attention", len(attention), points=points_named(attention, translator)
+        )
+    if not record.speaks_of("defects"):
+        return translator.say("defects.not_noted")
+    looked = was_looked_at(record, vocabulary)
+    return translator.say("defects.none" if looked else "defects.none_but_not_looked")
+
+
+def points_named(points: Sequence[str], translator: Translator) -> str:
+    """Name up to three check points, and count the others."""
+    return translator.some_of([translator.choice("point", point) for point in points])
 
 
 def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionView, ...]:
@@ -206,7 +247,7 @@ def _title_words(record: VehicleRecord, translator: Translator) -> Told:
     title = record.title
     if title is None:
         return translator.tell("papers.title_not_looked")
-    if translator.text(title.brand).text.lower() == "none":
+    if isinstance(title.brand, NoBrand):
         return translator.tell("papers.title_none", day=title.checked_on)
     return translator.tell("papers.title_brand", brand=title.brand, day=title.checked_on)
 

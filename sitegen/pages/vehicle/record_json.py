@@ -25,6 +25,10 @@ KEPT_BACK: dict[str, Any] = {
 """What stays with the store: where the vehicle stands, what its files are called, what was covered in photos."""
 
 
+MAY_BE_NONE = ("additions", "before_delivery", "defects", "work_done")
+"""Lists of which a record may say that there is nothing to list."""
+
+
 def disclosed(record: VehicleRecord, settings: SiteSettings) -> dict[str, Any]:
     """Return the facts that the pages show, or that what they show rests on, as plain JSON values.
 
@@ -36,8 +40,9 @@ def disclosed(record: VehicleRecord, settings: SiteSettings) -> dict[str, Any]:
     if record.status is Status.SOLD:
         # As on the page: what is sold has no price any more.
         facts.pop("price", None)
-    # That no defect was found is a disclosure too, so the list is there even when it is empty.
-    return {"language": settings.first_language, "currency": settings.currency, "defects": [], **facts}
+    # That there is none of something is a disclosure too, where the record says so: an empty list is not silence.
+    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.speaks_of(key)}
+    return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
 
 
 def canonical(record: VehicleRecord, settings: SiteSettings) -> bytes:

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Renewal, Wheel
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.disclosure import points_named
 from sitegen.pages.vehicle.identity import distance_words
 from sitegen.records.disclosure import Affects, Defect
 from sitegen.records.quantities import Depth
+from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
+
+MOST_NAMED = 3
+"""How many a list in the first sentences names; the others are counted."""
 
 
 @dataclass(frozen=True)
@@ -25,16 +31,17 @@ class KeyFigure:
     note: str | None
 
 
-def key_figures(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[KeyFigure, ...]:
+def key_figures(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
+) -> tuple[KeyFigure, ...]:
     """Return lowest tread, thinnest lining, distance driven and defects disclosed."""
-    count = len(record.defects)
     return (
         lowest_tread(condition, translator),
         thinnest_lining(condition, translator),
         KeyFigure(
             translator.say("key.odometer"), distance_words(record, translator), distance_a_year(condition, translator)
         ),
-        KeyFigure(translator.say("key.defects"), str(count), _worst_effect(record, translator)),
+        _defects_figure(record, vocabulary, translator),
     )
 
 
@@ -82,33 +89,77 @@ def distance_a_year(condition: Condition, translator: Translator) -> str | None:
     return translator.say("key.a_year", distance=use.a_year) if use and use.a_year else None
 
 
+def _defects_figure(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> KeyFigure:
+    """Count the listed defects, say the worst that they affect, and count points that need attention."""
+    attention = len(points_with_attention(record, vocabulary))
+    notes = [
+        _worst_effect(record, translator),
+        translator.count("key.attention", attention) if attention else None,
+    ]
+    is_known = record.defects or record.speaks_of("defects")
+    value = str(len(record.defects)) if is_known else translator.say("key.defects_not_noted")
+    return KeyFigure(translator.say("key.defects"), value, "; ".join(note for note in notes if note) or None)
+
+
 def _worst_effect(record: VehicleRecord, translator: Translator) -> str | None:
     effects = {defect.affects for defect in standing_defects(record)}
     worst = next((effect for effect in reversed(Affects) if effect in effects), None)
     return translator.say(f"key.worst.{worst}") if worst else None
 
 
-def summary(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Told, ...]:
-    """Return three sentences: the worst that was found, the lowest that was measured, what comes next."""
+def summary(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
+) -> tuple[Told, ...]:
+    """Return the first sentences: the worst that was found, the lowest that was measured, what comes next.
+
+    Where nobody looked, that is the first of them.
+    """
     return (
-        _worst_found(record, translator),
+        *_worst_found(record, vocabulary, translator),
         _lowest_measured(condition, translator),
         _what_comes_next(condition, translator),
     )
 
 
-def _worst_found(record: VehicleRecord, translator: Translator) -> Told:
-    standing = standing_defects(record)
-    for affects in (Affects.SAFETY, Affects.FUNCTION):
-        worst = [defect for defect in standing if defect.affects is affects]
-        if worst:
-            named = translator.tell_list(_named(defect, translator) for defect in worst)
-            return translator.tell_count(f"summary.worst.{affects}", len(worst), defects=named)
-    return (
-        translator.tell_count("summary.worst.looks", len(standing))
-        if standing
-        else translator.tell("summary.worst.none")
-    )
+def _worst_found(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Told]:
+    """Tell what defects and checks found together: safety or function first, then attention, then looks."""
+    if not was_looked_at(record, vocabulary):
+        yield translator.tell("summary.not_looked_at")
+    standing, attention = standing_defects(record), points_with_attention(record, vocabulary)
+    worst = [
+        (affects, [defect for defect in standing if defect.affects is affects])
+        for affects in (Affects.SAFETY, Affects.FUNCTION)
+    ]
+    worst = [(affects, defects) for affects, defects in worst if defects][:1]
+    for affects, defects in worst:
+        yield translator.tell_count(
+            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator)
+        )
+    if attention:
+        yield translator.tell_count("summary.attention", len(attention), points=points_named(attention, translator))
+    if not worst and standing:
+        yield translator.tell_count("summary.worst.looks", len(standing))
+    if not standing and not attention:
+        yield from _nothing_standing(record, vocabulary, translator)
+
+
+def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Told]:
+    """Say why nothing stands: all of it was put right, there was nothing, or nobody noted whether there was."""
+    if record.defects:
+        yield translator.tell("summary.worst.put_right")
+    elif not record.speaks_of("defects"):
+        yield translator.tell("summary.worst.not_noted")
+    elif was_looked_at(record, vocabulary):
+        yield translator.tell("summary.worst.none")
+
+
+def _some_named(defects: Sequence[Defect], translator: Translator) -> Told:
+    """Name the first three, and count the others."""
+    named = [_named(defect, translator) for defect in defects[:MOST_NAMED]]
+    if len(defects) <= MOST_NAMED:
+        return translator.tell_list(named)
+    more = len(defects) - MOST_NAMED
+    return translator.tell_count("summary.and_more", more, items=joined(named, translator.catalog.say("list.comma")))
 
 
 def _named(defect: Defect, translator: Translator) -> Told:

@@ -89,11 +89,15 @@ def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
     parts = [f"tires.{wheel}" for wheel in Tires.model_fields if wheel != "placard_size"]
     parts += [f"brakes.{wheel}" for wheel in Brakes.model_fields]
     services = [f"services.{service}" for service in sheet.standards.vocabulary.services]
-    known = [*parts, "tires", "brakes", "battery", *services]
+    points = [f"checks.{point}" for point in sheet.standards.vocabulary.check_points]
+    known = [*parts, "tires", "brakes", "battery", *services, *points]
     for path, work in _works(sheet):
         for place, renewed in enumerate(work.renews):
             if renewed not in known:
-                expected = "a part (tires.left_front, brakes.left_front, battery) or a service (services.engine_oil)"
+                expected = (
+                    "a part (tires.left_front, brakes.left_front, battery), a service (services.engine_oil)"
+                    " or a check point (checks.brake_lines)"
+                )
                 mend = did_you_mean(renewed, known, "name the part or the service that is new")
                 yield sheet.marks.problem((*path, "renews", place), expected, mend)
 

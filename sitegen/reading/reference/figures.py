@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.reading.reference.reference_files import read_reference
+from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.figures import (
     BatteryFigures,
     BodyFigures,
@@ -30,4 +31,5 @@ def read_figures(content: Path, region: str) -> Figures:
         batteries=read_reference(BatteryFigures, content, "batteries.yaml"),
         intervals=read_reference(IntervalFigures, content, "intervals.yaml"),
         body=read_reference(BodyFigures, content, "body.yaml"),
+        vocabulary=read_vocabulary(content),
     )

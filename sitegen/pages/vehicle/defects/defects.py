@@ -12,7 +12,8 @@ from sitegen.pages.language.translator import Told, Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.measured.remark_weight import notable
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.disclosure import WALK_ORDER, Affects, Defect
+from sitegen.records.base import LocalizedText
+from sitegen.records.disclosure import WALK_ORDER, Affects, Defect, LeftAsItIs
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -31,7 +32,7 @@ class DefectView:
     rust: tuple[str, ...]
     """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
     done: Told | None
-    done_words: str
+    done_words: str | None
     put_right: str | None
     pictures: tuple[PictureView, ...]
 
@@ -80,8 +81,8 @@ def defects_by_station(
             size=translator.formats.length(defect.size) if defect.size else None,
             words=translator.text(defect.words),
             rust=() if defect.id in settled else rust.get(defect.id, ()),
-            done=translator.text(defect.done) if defect.done else None,
-            done_words=translator.say("defects.done" if defect.done else "defects.not_done"),
+            done=translator.text(defect.done) if isinstance(defect.done, LocalizedText) else None,
+            done_words=_done_words(defect, put_right, translator),
             put_right=put_right,
             pictures=tuple(
                 picture_view(pictures, record.stock, photo, at, translator, Slot.DEFECT, number=number)
@@ -95,6 +96,13 @@ def defects_by_station(
         StationDefects(translator.choice("station", station), tuple(view(*pair) for pair in pairs))
         for station, pairs in by_station
     )
+
+
+def _done_words(defect: Defect, put_right: str | None, translator: Translator) -> str | None:
+    """Introduce what was done, say that it was left, or that nobody noted either; what was put right is told."""
+    if defect.done is None:
+        return None if put_right else translator.say("defects.done_not_noted")
+    return translator.say("defects.not_done" if isinstance(defect.done, LeftAsItIs) else "defects.done")
 
 
 def counted_by_effect(record: VehicleRecord, translator: Translator) -> tuple[tuple[Affects, str], ...]:
