@@ -133,7 +133,7 @@ def _by_lining(
     else:
         how, known_by = _typical(at, typical), KnownBy.TYPICAL
     to_mark = Said("outlook.brakes.to_replace", {"replace_at": finding.replace_at.value})
-    held = (Said("outlook.wear.held_to_usual"),) if projection.held_to_usual else ()
+    held = (Said("outlook.wear.held"),) if projection.held else ()
     return PartLife(minus(projection.span, driven_since_measured(record)), None, known_by, (how, to_mark, *held))
 
 

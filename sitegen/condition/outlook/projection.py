@@ -17,6 +17,9 @@ from sitegen.condition.basis.values import Span, WholeSpan
 ROUNDED_TO = 1_000
 """Projected distances are rounded outward to this many miles or kilometres; more digits would be a pretence."""
 
+MOST_LIVES = 2
+"""However slowly a part wore, no more usual lives than this are counted on: a rule of this project, no source."""
+
 
 @dataclass(frozen=True)
 class Wear:
@@ -45,8 +48,8 @@ class Projection:
 
     span: Span
     own_history: bool
-    held_to_usual: bool = False
-    """Its own wear alone would give more than typical life does, and was not followed so far."""
+    held: bool = False
+    """Its own wear alone would give more than twice what such parts usually last, and was not followed so far."""
 
 
 def project(wear: Wear, end: Fraction) -> Projection | None:
@@ -59,15 +62,16 @@ def project(wear: Wear, end: Fraction) -> Projection | None:
 
     10/32 in when new, 6/32 now, to 2/32, after 24,000 mi, error 0.5/32: 18,666.7 to 30,857.1 mi.
 
-    Typical life L1 to L2 is used instead where the depth when new is assumed, the distance is not known or below
-    `least_history`, or w is not larger than 2 e:
+    so that high has no end where w is not above e. Each end is held to at most twice the usual longest life L2,
+    times its own share left: (now - e - end) / (new - worn_out) for low, (now + e - end) / (new - worn_out) for high.
+
+    Typical life L1 to L2 alone is used where the depth when new is assumed, or the distance is not known or below
+    `least_history`:
 
         low  = L1 * (now - e - end) / (new_high - worn_out)     high = L2 * (now + e - end) / (new_low - worn_out)
 
-    each share held between 0 and 1. At or below `end` nothing is left: 0 to 0.
-
-    The two are joined so that less depth never lengthens life, and a coarser gauge never narrows the range: see
-    `_by_own_wear` and `_by_typical_life`. Raises ValueError unless the depth when new is above `worn_out`.
+    each share held between 0 and 1. At or below `end` nothing is left: 0 to 0. So less depth never lengthens life, and
+    a coarser gauge never narrows the range. Raises ValueError unless the depth when new is above `worn_out`.
     """
     if wear.new_low <= wear.worn_out:
         raise ValueError("a part that is new must be above the depth at which it is worn out")
@@ -78,8 +82,6 @@ def project(wear: Wear, end: Fraction) -> Projection | None:
         return Projection(Span.at(Fraction(0)), own_history=known_new and wear.driven is not None)
     if not known_new or wear.driven is None or wear.driven < wear.least_history or wear.driven <= 0:
         return Projection(_assumed(wear, end), own_history=False)
-    if wear.new_low - wear.now <= 2 * wear.error:
-        return Projection(_by_typical_life(wear, end, wear.driven), own_history=False)
     return _by_own_wear(wear, end, wear.driven)
 
 
@@ -91,39 +93,23 @@ def _assumed(wear: Wear, end: Fraction) -> Span:
 
 
 def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Projection:
-    """Project the part's own wear, but never beyond what typical life would give a part that is less worn.
+    """Project the part's own wear; hold each end to what `MOST_LIVES` usual lives would give for its share left.
 
-    Without that cap, a tire with 8.9/32 in left could be given ten times the life of one with 9/32, merely because
-    its wear is just large enough to be measured. Where typical life has no upper end, there is nothing to cap with.
+    Pads of 12 mm, now 9, to 3, after 41,207 mi, error 0.5, L2 65,000 mi: 5.5 x 41,207 / 3.5 = 64,753.9 mi, and
+    6.5 x 41,207 / 2.5 = 107,138.2 mi, held to 2 x 65,000 x 6.5 / 9 = 93,888.9 mi.
     """
     worn = wear.new_low - wear.now
     low = max(wear.now - wear.error - end, Fraction(0)) * driven / (worn + wear.error)
-    high = (wear.now + wear.error - end) * driven / (worn - wear.error)
+    high = (wear.now + wear.error - end) * driven / (worn - wear.error) if worn > wear.error else None
     if wear.life.high is None:
         return Projection(Span(low, high), own_history=True)
     usable = wear.new_low - wear.worn_out
-    midway = (wear.new_low + wear.now) / 2
-    low_cap = wear.life.low * _share((min(midway, wear.new_low - 3 * wear.error) - end) / usable)
-    high_cap = wear.life.high * _share((midway - end) / usable)
-    held = low > low_cap or high > high_cap
-    return Projection(Span(min(low, low_cap), min(high, high_cap)), own_history=True, held_to_usual=held)
-
-
-def _by_typical_life(wear: Wear, end: Fraction, driven: Fraction) -> Span:
-    """Take typical life, with the wear not larger than the reading error.
-
-    The low end is not above what the smallest gauge error that still leads here would give. Where typical life has no
-    upper end, the low end is measured: the part cannot have worn more than w + e.
-    """
-    worn = wear.new_low - wear.now
-    typical = _assumed(wear, end)
-    if typical.high is None:
-        return Span(max(wear.now - wear.error - end, Fraction(0)) * driven / (worn + wear.error), None)
-    if worn == 0:
-        return typical
-    finest = worn / 2
-    measured_low = max(wear.now - finest - end, Fraction(0)) * driven / (worn + finest)
-    return Span(min(typical.low, measured_low), typical.high)
+    most = MOST_LIVES * wear.life.high
+    low_bound = most * _share((wear.now - wear.error - end) / usable)
+    high_bound = most * _share((wear.now + wear.error - end) / usable)
+    held = low > low_bound or high is None or high > high_bound
+    shown_high = high_bound if high is None else min(high, high_bound)
+    return Projection(Span(min(low, low_bound), shown_high), own_history=True, held=held)
 
 
 def _share(value: Fraction) -> Fraction:

@@ -129,8 +129,8 @@ def _by_tread(
         _how(finding, projection.own_history, wear.driven, figures.tires, unit),
         Said("outlook.tires.to_limit", {"limit": Tread(limit)}),
     ]
-    if projection.held_to_usual:
-        basis.append(Said("outlook.wear.held_to_usual"))
+    if projection.held:
+        basis.append(Said("outlook.wear.held"))
     plan = project(wear, finding.plan.value.millimetres)
     if plan is not None and limit < finding.plan.value < lowest:
         basis.append(_to_plan(minus(plan.span, since), finding, unit))
