@@ -1,29 +1,38 @@
 """The command line: which command, which arguments, and which exit code.
 
 Exit codes: 0 good; 1 problems in the store's files, or in what surrounds them; 2 wrong usage; 130 stopped by Ctrl-C.
+What a command needs is imported when it runs, so that help and version come at once.
 """
 
 from __future__ import annotations
 
 import argparse
+import difflib
 import os
 import sqlite3
 import sys
 from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor
+from importlib import import_module
 from pathlib import Path
 
 from sitegen import __version__
-from sitegen.commands.build import build
-from sitegen.commands.check import check
 from sitegen.commands.clock import UsageError
-from sitegen.commands.preview import preview
-from sitegen.commands.schema import schema
 from sitegen.commands.terminal import Terminal
 from sitegen.photos.cluster import NoClusterError
-from sitegen.reading.validation.schemas import RECORDS
 
 Command = Callable[[argparse.Namespace, Terminal], int]
+
+COMMANDS = {
+    "build": "make the whole site and publish it to a folder",
+    "check": "do all that a build does, but write nothing, and tell every problem",
+    "preview": "show the site on this computer only, and follow every change",
+    "schema": "print the JSON Schema of a store's files",
+}
+"""Each command and what it does. It is the function of its name in the module of its name."""
+
+RECORDS = ("inspection", "site", "services")
+"""The files that have a schema."""
 
 EXAMPLES = """\
 examples:
@@ -42,8 +51,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Do what the arguments ask for and return the exit code."""
     terminal = Terminal(sys.stdout, sys.stderr)
     try:
-        arguments = _parser().parse_args(argv)
-        answer: int = arguments.run(arguments, terminal)
+        arguments = _parser().parse_args(_known(sys.argv[1:] if argv is None else argv))
+        command: Command = getattr(import_module(f"sitegen.commands.{arguments.command}"), arguments.command)
+        answer = command(arguments, terminal)
         sys.stdout.flush()
         return answer
     except SystemExit as end:  # argparse has already said what was wrong, or has shown the help
@@ -67,17 +77,30 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 1
 
 
+def _known(argv: Sequence[str]) -> Sequence[str]:
+    """Return the arguments if their command is one of ours. Raises UsageError with the nearest command otherwise."""
+    command = next((word for word in argv if not word.startswith("-")), None)
+    if command is None or command in COMMANDS:
+        return argv
+    near = difflib.get_close_matches(command, COMMANDS, n=1)
+    names = ", ".join(COMMANDS)
+    raise UsageError(
+        f"there is no command {command!r}; {f'did you mean {near[0]}?' if near else f'there are {names}'}"
+    )
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="sitegen",
         description="Turn a used-vehicle store's inspections and photos into pages that distant buyers can trust.",
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
     )
     parser.add_argument("--version", action="version", version=f"sitegen {__version__}")
-    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND", dest="command")
 
-    one = _command(commands, "build", "make the whole site and publish it to a folder", build)
+    one = _command(commands, "build")
     _add_store(one)
     one.add_argument("--to", type=Path, metavar="FOLDER", help="where the site goes; without it, STORE/published")
     _add_jobs(one)
@@ -85,14 +108,14 @@ def _parser() -> argparse.ArgumentParser:
         "--scheduler", metavar="ADDRESS", help="make the pictures on a Dask scheduler's workers (tcp://...)"
     )
 
-    one = _command(commands, "check", "do all that a build does, but write nothing, and tell every problem", check)
+    one = _command(commands, "check")
     _add_store(one)
     one.add_argument(
         "--format", choices=("lines", "json"), default="lines", help="lines for people and editors, json for machines"
     )
     _add_jobs(one)
 
-    one = _command(commands, "preview", "show the site on this computer only, and follow every change", preview)
+    one = _command(commands, "preview")
     _add_store(one)
     one.add_argument("--port", type=_port, default=8000, metavar="N", help="8000 without it; 0 takes any free one")
     one.add_argument(
@@ -100,17 +123,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_jobs(one)
 
-    one = _command(commands, "schema", "print the JSON Schema of a store's files", schema)
-    one.add_argument("record", nargs="?", choices=tuple(RECORDS), help="which file; without it, all of them")
+    one = _command(commands, "schema")
+    one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")
     return parser
 
 
-def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, words: str, run: Command
-) -> argparse.ArgumentParser:
-    command = commands.add_parser(name, help=words, description=f"{words.capitalize()}.")
-    command.set_defaults(run=run)
-    return command
+def _command(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> argparse.ArgumentParser:
+    words = COMMANDS[name]
+    return commands.add_parser(name, help=words, description=f"{words.capitalize()}.", allow_abbrev=False)
 
 
 def _add_store(command: argparse.ArgumentParser) -> None:

@@ -12,9 +12,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TextIO
 
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
 from sitegen.records.problems import Problem, Severity
 
 Advance = Callable[[int, int, str], None]
@@ -71,6 +68,9 @@ class Terminal:
 
     @contextmanager
     def _bar(self, words: str) -> Iterator[Advance]:
+        from rich.console import Console  # only here, since it takes longer than all of a command's help
+        from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
         columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
         with Progress(*columns, console=Console(file=self.err), transient=True) as bar:
             task = bar.add_task(words, total=None)

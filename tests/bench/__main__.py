@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import inventory, page, photos
+from tests.bench import command_line, inventory, page, photos
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
+    "command_line": command_line.run,
     "inventory": inventory.run,
     "page": page.run,
     "photos": photos.run,
@@ -18,7 +19,7 @@ BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
 
 def main() -> None:
     """Run the benches that were asked for, all of them without a name, after saying when and where."""
-    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__, allow_abbrev=False)
     parser.add_argument("names", nargs="*", choices=[*BENCHES, []], help="benches to run; all without a name")
     parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
     parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")

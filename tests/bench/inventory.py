@@ -20,7 +20,7 @@ from statistics import median
 from playwright.sync_api import Browser, CDPSession, Page, Response, expect, sync_playwright
 
 from sitegen.condition.judging import judge
-from sitegen.pages.composing import voice_in
+from sitegen.pages.composing import translator_for
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.theme import read_theme
 from sitegen.pages.inventory.composing import inventory_pages
@@ -61,10 +61,10 @@ def make_list(folder: Path, count: int) -> float:
         stored.record.stock: judge(stored.record, figures, store.prices, a_year, TODAY) for stored in vehicles
     }
     theme = read_theme("daylight", themes_folder(), folder)
-    voice = voice_in("en", settings, figures)
-    around = Surroundings(store, theme, voice, "", TODAY)
+    translator = translator_for("en", settings, figures)
+    around = Surroundings(store, theme, translator, "", TODAY)
     pictures = some_pictures(store)
-    pages = dict(inventory_pages(conditions, pictures, vocabulary, around, theme.speaking(voice.words)))
+    pages = dict(inventory_pages(conditions, pictures, vocabulary, around, theme.speaking(translator.catalog)))
     spent = time.perf_counter() - start
     for file, content in {**pages, **theme.assets}.items():
         (folder / file).parent.mkdir(parents=True, exist_ok=True)

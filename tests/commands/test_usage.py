@@ -13,6 +13,8 @@ import yaml
 
 from sitegen import __version__
 from sitegen.commands import main
+from sitegen.commands.entry import RECORDS
+from sitegen.reading.validation.schemas import schemas
 from tests.conftest import REPOSITORY
 
 
@@ -53,7 +55,10 @@ def test_the_version_is_told(capsys):
     ("arguments", "words"),
     [
         ([], "the following arguments are required: COMMAND"),
-        (["polish"], "invalid choice: 'polish'"),
+        (["polish"], "sitegen: there is no command 'polish'; there are build, check, preview, schema\n"),
+        (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
+        (["--vers"], "the following arguments are required: COMMAND"),
+        (["build", "demo_site", "--job", "2"], "unrecognized arguments: --job 2"),
         (["build"], "the following arguments are required: STORE"),
         (["build", "no/such/folder"], "there is no folder 'no/such/folder'"),
         (["build", "tests"], "'tests' is not a store's folder: it holds no site.yaml"),
@@ -67,6 +72,20 @@ def test_wrong_usage_says_what_is_wrong_and_exits_with_2(capsys, monkeypatch, ar
     monkeypatch.chdir(REPOSITORY)
     assert main(arguments) == 2
     assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["build", "--help"], ["schema", "--help"]])
+def test_help_and_version_come_at_once(arguments):
+    """What takes long to import is what a command needs, not its help; the bench `command_line` says how long."""
+    heavy = {"pydantic", "PIL", "jinja2", "babel", "rich", "yaml", "asyncio", "watchfiles", "markdown"}
+    script = (
+        "import sys; from sitegen.commands import main; main(sys.argv[1:]); sys.stderr.write(' '.join(sys.modules))"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, *arguments], cwd=REPOSITORY, capture_output=True, text=True, check=True
+    )
+    assert ran.stdout
+    assert not heavy & set(ran.stderr.split())
 
 
 @pytest.mark.parametrize(
@@ -106,6 +125,10 @@ def test_the_demo_files_fit_the_printed_schemas(capsys, name):
         plain = yaml.load(file.read_text("utf-8"), CoreSchema)
         assert not [f"{file}: {fault.json_path}: {fault.message}" for fault in validator.iter_errors(plain)]
     assert list(validator.iter_errors({"no_such_key": 1}))
+
+
+def test_every_schema_can_be_asked_for_by_name():
+    assert list(RECORDS) == list(schemas())
 
 
 def test_all_schemas_at_once_are_named_by_file(capsys):
