@@ -124,7 +124,8 @@ def test_the_component_page_shows_what_the_store_overrides_and_is_never_publishe
     override = store / "theme" / "components" / "ruler" / "examples.yaml"
     override.parent.mkdir(parents=True)
     ruler = "{words: As we draw it, lowest: 4, others: [], limit: 2, full_scale: 10, numbered_every: 2}"
-    override.write_text(f"ruler_drawing:\n  Our own:\n    ruler: {ruler}\n", "utf-8")
+    takes = "takes: {ruler: sitegen.pages.vehicle.measured.rulers.Ruler}"
+    override.write_text(f"{takes}\nruler_drawing:\n  Our own:\n    ruler: {ruler}\n", "utf-8")
     with previewing(store, "--components") as running:
         page = open_page(running.address)
         assert urlsplit(running.address).path == "/_components/"

@@ -49,7 +49,7 @@ def placeholders(text: str) -> set[str]:
 
 
 def test_there_is_a_second_language():
-    assert OTHERS == ["es"]
+    assert "es" in OTHERS
 
 
 @pytest.mark.parametrize("language", OTHERS)

@@ -224,6 +224,15 @@ class RustFinding:
     remarks: tuple[Said, ...] = ()
 
 
+@dataclass(frozen=True)
+class PlainFinding:
+    """What a judge found that no other kind of finding holds. A page shows it under what was measured."""
+
+    heading: str
+    """Message key of the heading; findings of one heading stand together."""
+    remarks: tuple[Said, ...]
+
+
 Finding = (
     TireFinding
     | SetFinding
@@ -234,6 +243,7 @@ Finding = (
     | UseFinding
     | PaintFinding
     | RustFinding
+    | PlainFinding
 )
 
 

@@ -1,8 +1,9 @@
 """Examples of components: each macro in named states, with the view models that it takes, from `examples.yaml`.
 
-An example is written field by field as its view model, and made into it by the model's own types, so that it cannot
-hold more or less than the model. What is drawn from figures (a ruler, a code) is written as the figures. All examples
-are our own: a fault in one raises.
+The file says under `takes` which view model each argument is, by its name in Python: `str`, or one of ours in full;
+`[str]` is any number of them. An example is written field by field as its view model, and made into it by the model's
+own types, so that it cannot hold more or less than the model. What is drawn from figures (a ruler, a code) is written
+as the figures. All examples are our own: a fault in one raises.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ import itertools
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import is_dataclass, replace
-from types import NoneType, UnionType
+from importlib import import_module
+from types import GenericAlias, NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from markupsafe import Markup
@@ -20,26 +22,11 @@ from pydantic import TypeAdapter
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Contact, Frame, Surroundings
-from sitegen.pages.inventory.card import VehicleCard
-from sitegen.pages.inventory.comparison import ComparisonPage
-from sitegen.pages.inventory.filters import Field, FilterForm
-from sitegen.pages.inventory.page import BrowseGroup, Pager
-from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told
 from sitegen.pages.print.qr_codes import QrCode, qr_code
-from sitegen.pages.vehicle.condition_page import Section
-from sitegen.pages.vehicle.contact_links import Ways
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, pinned
-from sitegen.pages.vehicle.defects.defects import DefectView
 from sitegen.pages.vehicle.defects.pictures import MarkView, PictureView, mark_view
-from sitegen.pages.vehicle.disclosure import StationChecks
-from sitegen.pages.vehicle.identity import Identity
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
-from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView
-from sitegen.pages.vehicle.outlook import OutlookView
-from sitegen.pages.vehicle.sheet_links import SheetLinks
-from sitegen.pages.vehicle.summary import KeyFigure
-from sitegen.pages.vehicle.walk_around import ChapterView, WalkAroundView
 from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import Affects, Defect, Mark, Place, Station
 from sitegen.records.vehicle import Body, Drive, Fuel, Vehicle
@@ -48,9 +35,18 @@ PHOTO = "../photo.svg"
 """The picture of all examples, seen from the page of one."""
 
 
-def example_views(example: Mapping[str, object], around: Surroundings) -> dict[str, object]:
-    """Return the arguments for a macro. What each is, its name says: see `ARGUMENTS`."""
-    return {name: _made(ARGUMENTS[name], given, around) for name, given in example.items()}
+def example_views(example: Mapping[str, object], takes: Mapping[str, Any], around: Surroundings) -> dict[str, object]:
+    """Return the arguments for a macro. Raises KeyError for one of which `takes` does not say what it is."""
+    return {name: _made(_kind(takes[name]), given, around) for name, given in example.items()}
+
+
+def _kind(written: Any) -> Any:
+    """Return a type by its name; a list of one is any number of that type, a list of more is one of each."""
+    if isinstance(written, list):
+        kinds = tuple(_kind(one) for one in written)
+        return GenericAlias(tuple, (*kinds, ...) if len(kinds) == 1 else kinds)
+    module, _, name = written.rpartition(".")
+    return getattr(import_module(module or "builtins"), name)
 
 
 def _made(kind: Any, given: Any, around: Surroundings) -> Any:
@@ -133,47 +129,3 @@ DRAWN: Mapping[Any, Callable[..., object]] = {
     Ruler: ruler,
 }
 """What is made from figures, and by what; everything else is written as it is."""
-
-ARGUMENTS: Mapping[str, Any] = {
-    "affects": Affects,
-    "anchor": str,
-    "back": str,
-    "caption": bool,
-    "card": VehicleCard,
-    "chapter": ChapterView,
-    "code": QrCode,
-    "contact": Contact,
-    "counts": tuple[tuple[Affects, str], ...],
-    "defect": DefectView,
-    "field": Field,
-    "figures": tuple[KeyFigure, ...],
-    "form": FilterForm,
-    "frame": Frame,
-    "groups": tuple[BrowseGroup, ...],
-    "height": int,
-    "identity": Identity,
-    "kind": str,
-    "links": SheetLinks,
-    "mark": MarkView,
-    "name": str,
-    "number": int,
-    "outlook": OutlookView,
-    "page": ComparisonPage,
-    "page_address": str,
-    "pager": Pager,
-    "picture": PictureView,
-    "plan": BodyPlan,
-    "ruler": Ruler,
-    "sections": tuple[Section, ...],
-    "sentences": tuple[str, ...],
-    "set": WheelSet,
-    "station": StationChecks,
-    "stock": str,
-    "terms": tuple[Term, ...],
-    "ways": Ways,
-    "walk": WalkAroundView,
-    "wheel": WheelView,
-    "width": int,
-    "words": str,
-}
-"""The arguments of all macros: a name means the same in each."""

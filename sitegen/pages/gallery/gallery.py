@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 import yaml
 from jinja2 import Environment
@@ -51,10 +52,12 @@ class Example:
 
 @dataclass(frozen=True)
 class Component:
-    """A component of the theme: its name, its README as HTML, and its examples."""
+    """A component of the theme: its name, its README as HTML, what its macros take, and its examples."""
 
     name: str
     about: Markup
+    takes: Mapping[str, Any]
+    """Argument of its macros to the name of its type, as `example_views` reads it."""
     examples: tuple[Example, ...]
 
     @property
@@ -102,13 +105,13 @@ def read_components(environment: Environment) -> Iterator[Component]:
     for name in sorted({path.split("/")[1] for path in paths if path.startswith("components/")}):
         readme, examples = f"components/{name}/README.md", f"components/{name}/examples.yaml"
         _, _, about = _text(environment, readme).partition("\n")
-        yield Component(
-            name, page_html(about), tuple(_examples(_text(environment, examples))) if examples in paths else ()
-        )
+        macros = dict(yaml.safe_load(_text(environment, examples)) if examples in paths else {})
+        takes = macros.pop("takes", {})
+        yield Component(name, page_html(about), takes, tuple(_examples(macros)))
 
 
-def _examples(text: str) -> Iterator[Example]:
-    for macro, states in yaml.safe_load(text).items():
+def _examples(macros: Mapping[str, Any]) -> Iterator[Example]:
+    for macro, states in macros.items():
         for state, arguments in states.items():
             given = dict(arguments or {})
             yield Example(macro, state, given.pop("language", WRITTEN_IN), given)
@@ -126,7 +129,7 @@ def _example_page(
 ) -> bytes:
     module = renderer.environment.get_template(component.template).module
     try:
-        shown = getattr(module, example.macro)(**example_views(example.arguments, around))
+        shown = getattr(module, example.macro)(**example_views(example.arguments, component.takes, around))
     except Exception as fault:
         fault.add_note(f"in the example {example.state!r} of {example.macro} in components/{component.name}")
         raise

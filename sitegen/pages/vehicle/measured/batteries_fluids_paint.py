@@ -1,8 +1,8 @@
-"""What was measured besides tires and brakes: batteries, fluids, paint."""
+"""What was measured besides tires and brakes: batteries, fluids, paint, and whatever else a judge has found."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import (
@@ -10,6 +10,7 @@ from sitegen.condition.basis.findings import (
     Condition,
     FluidFinding,
     PaintFinding,
+    PlainFinding,
     TractionBatteryFinding,
 )
 from sitegen.condition.basis.values import Said
@@ -44,7 +45,7 @@ def panels(record: VehicleRecord, condition: Condition, translator: Translator) 
     made.append(_fluids(record, condition, translator))
     if record.paint:
         made.append(_paint(condition, translator))
-    return tuple(made)
+    return (*made, *_plain_panels(condition.of(PlainFinding), translator))
 
 
 def _fact(name: str, value: Figure | None, translator: Translator, missing: str = "measured.not_measured") -> Fact:
@@ -128,6 +129,23 @@ def _paint(condition: Condition, translator: Translator) -> Panel:
         how_known=None,
         terms=translator.catalog.explained("paint-thickness"),
     )
+
+
+def _plain_panels(findings: Iterable[PlainFinding], translator: Translator) -> Iterator[Panel]:
+    """Yield a panel for each heading, in the order of the judges."""
+    by_heading: dict[str, list[Said]] = {}
+    for found in findings:
+        by_heading.setdefault(found.heading, []).extend(found.remarks)
+    for heading, remarks in by_heading.items():
+        if remarks:
+            yield Panel(
+                anchor=heading.replace(".", "-").replace("_", "-"),
+                heading=translator.say(heading),
+                facts=(),
+                remarks=translator.tell_sentences(notable(remarks)),
+                quiet_remarks=translator.tell_sentences(quiet(remarks)),
+                how_known=None,
+            )
 
 
 def _remarks(

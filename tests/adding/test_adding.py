@@ -1,0 +1,129 @@
+"""Each way of "How to add" in DEVELOPERS.md, followed on a copy of code, words and themes as it is written there.
+
+No outside source. Each copy makes a real site with the real command, in a process of its own.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from bs4 import BeautifulSoup
+
+from tests.builders import write_store
+from tests.conftest import DEMO_DAY, REPOSITORY
+
+JUDGE = '''"""Whether the wheel bolts were tightened."""
+
+from datetime import date
+
+from sitegen.condition.basis.findings import Judged, PlainFinding
+from sitegen.condition.basis.values import Said
+from sitegen.records.figures import Figures
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+def judge_bolts(record: VehicleRecord, _figures: Figures, _today: date) -> Judged:
+    return Judged((PlainFinding("bolts.heading", (Said("bolts.of", {"stock": record.stock}),)),))
+'''
+SHOW_COMPONENTS = """
+import sys
+from datetime import date
+from pathlib import Path
+from sitegen.pages.gallery.gallery import component_pages
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.store import read_store
+from sitegen.shared_data import content_folder
+
+store, _ = read_store(Path(sys.argv[1]), date(2026, 11, 21))
+pages = component_pages(store, read_figures(content_folder(), store.settings.region), date(2026, 11, 21))
+sys.stdout.write(pages["_components/bolt-note/bolt-note-tightened.html"].decode())
+"""
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Path:
+    """A copy of all that a developer adds to."""
+    for folder in ("sitegen", "content", "themes"):
+        shutil.copytree(REPOSITORY / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
+    return tmp_path
+
+
+def run(house: Path, *arguments: str | Path) -> str:
+    """Run Python on the copy and return what it printed."""
+    environment = {**os.environ, "PYTHONPATH": str(house), "SOURCE_DATE_EPOCH": DEMO_DAY}
+    command = [sys.executable, *map(str, arguments)]
+    ran = subprocess.run(command, cwd=house, env=environment, capture_output=True, text=True)
+    assert ran.returncode == 0, ran.stderr
+    return ran.stdout
+
+
+def built(house: Path, **settings: object) -> Path:
+    """Build a store of one vehicle with the copy and return its site."""
+    store = write_store(house / "store", settings=settings)
+    run(house, "-m", "sitegen", "build", store)
+    return store / "published"
+
+
+def vehicle_page(site: Path, under: str = "") -> BeautifulSoup:
+    (page,) = (site / under).glob("vehicles/*/index.html")
+    return BeautifulSoup(page.read_text("utf-8"), "html.parser")
+
+
+def add_to(file: Path, text: str) -> None:
+    file.write_text(f"{file.read_text('utf-8').rstrip()}\n{text}", "utf-8")
+
+
+def test_a_judges_sentence_reaches_the_page(house: Path):
+    (house / "sitegen/condition/tires/bolts.py").write_text(JUDGE, "utf-8")
+    judging = house / "sitegen/condition/judging.py"
+    listed = judging.read_text("utf-8").replace("    judge_alignment,\n", "    judge_alignment,\n    judge_bolts,\n")
+    imported = "from sitegen.condition.tires.bolts import judge_bolts\nfrom sitegen.condition.tires.tires"
+    judging.write_text(listed.replace("from sitegen.condition.tires.tires", imported), "utf-8")
+    for language, heading in (("en", "Wheel bolts"), ("es", "Tornillos")):
+        words = f'\nmsgid "bolts.heading"\nmsgstr "{heading}"\n\nmsgid "bolts.of"\nmsgstr "{heading}: {{stock}}."\n'
+        add_to(house / f"content/{language}/condition/tires.po", words)
+    measured = vehicle_page(built(house)).select_one("#measured")
+    assert measured is not None
+    heading = measured.find("h3", string="Wheel bolts")
+    assert heading is not None
+    told = heading.find_next_sibling("p")
+    assert told is not None
+    assert told.text.startswith("Wheel bolts: ")
+
+
+def test_a_component_is_a_folder(house: Path):
+    folder = house / "themes/daylight/components/bolt-note"
+    folder.mkdir()
+    shown = '<p class="bolt-note">{{ note.name | told }}: {{ note.value | told }}</p>'
+    macro = f"{{% macro bolt_note(note) %}}{shown}{{% endmacro %}}"
+    (folder / "bolt-note.html").write_text(macro, "utf-8")
+    (folder / "bolt-note.css").write_text("@layer components { .bolt-note { color: var(--ink); } }\n", "utf-8")
+    (folder / "README.md").write_text("# Bolt note\n\nTakes a fact; is heard as one sentence.\n", "utf-8")
+    takes = "takes: {note: sitegen.pages.language.translator.Fact}\n"
+    examples = "bolt_note:\n  Tightened:\n    note: {name: Wheel bolts, value: tightened}\n"
+    (folder / "examples.yaml").write_text(takes + examples, "utf-8")
+    page = run(house, "-c", SHOW_COMPONENTS, write_store(house / "store"))
+    assert '<p class="bolt-note">Wheel bolts: tightened</p>' in page
+
+
+def test_a_theme_is_a_folder(house: Path):
+    shutil.copytree(house / "themes/daylight", house / "themes/dusk")
+    add_to(house / "themes/dusk/styles/9-print.css", "/* of dusk */\n")
+    site = built(house, theme="dusk")
+    (style,) = site.glob("assets/dusk-*/style.css")
+    assert "/* of dusk */" in style.read_text("utf-8")
+
+
+def test_a_language_is_a_folder(house: Path):
+    shutil.copytree(house / "content/es", house / "content/pt")
+    for catalog in (house / "content/pt").rglob("*.po"):
+        catalog.write_text(catalog.read_text("utf-8").replace("Language: es", "Language: pt"), "utf-8")
+    site = built(house, languages=["en", "pt"])
+    page = vehicle_page(site, "pt").html
+    assert page is not None
+    assert page["lang"] == "pt"
