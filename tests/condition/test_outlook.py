@@ -189,8 +189,29 @@ def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
     )
     found = outlook(OutlookFacts(DistanceUnit.MILES, unordered), 12_000)
     assert [item.key for item in found.items] == [
-        *("due", "may be due", "first year", "open", "later", "no record", "nothing known"),
+        *("due", "may be due", "no record", "first year", "open", "later", "nothing known"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("distance", "months", "by_time"),
+    [
+        # At 12,000 a year, 1,000 go in a month.
+        ((9_000, 29_000), (0, 9), True),
+        ((9_000, 29_000), (9, 29), True),
+        ((9_000, 29_000), (10, 29), False),
+        ((9_000, 29_000), (9, 30), False),
+        ((9_000, 29_000), (0, None), False),
+        ((9_000, None), (0, 40), True),
+        ((9_000, 29_000), None, False),
+        (None, (0, 9), True),
+    ],
+)
+def test_an_item_goes_by_time_where_months_decide_both_ends(distance, months, by_time):
+    """A distance beside an age that has decided would only mislead."""
+    span = [None if ends is None else WholeSpan(*ends) for ends in (distance, months)]
+    (found,) = outlook(OutlookFacts(DistanceUnit.MILES, (ItemFacts("item", *span),)), 12_000).items
+    assert found.by_time is by_time
 
 
 def test_what_has_no_price_is_named_if_it_may_come():

@@ -55,6 +55,7 @@ def in_python(facts: OutlookFacts, a_year: int) -> dict[str, Any]:
                 "bandTo": str(item.band_to),
                 "months": None if item.months is None else [item.months.low, item.months.high],
                 "budgetNow": item.budget_now,
+                "byTime": item.by_time,
                 "surely": list(item.surely),
                 "possibly": list(item.possibly),
                 "surelyInAll": item.surely_in_all,

@@ -69,6 +69,8 @@ class ItemOutlook:
     """Whole months from now, rounded outward; None where there is no basis."""
     budget_now: bool
     """No record, and it may be due already."""
+    by_time: bool
+    """Months alone decide when, at both ends, however far it could still go."""
     surely: tuple[int, int, int]
     """Times it surely comes in each year: it can come in no other."""
     possibly: tuple[int, int, int]

@@ -46,8 +46,9 @@ def outlook(facts: OutlookFacts, a_year: int) -> Outlook:
        due already (earliest 0) has no basis to say; its needs still count, and it is to be budgeted for now.
     6. Months shown: floor(earliest / a_year) to ceil(latest / a_year).
     7. Costs: needs times the price, low and high apart. Items without a price are listed if they may come in 3 years.
-    8. Order: by band_from, then earliest, then latest (open last), then as given. With no basis come last, those to
-       budget for first.
+    8. Order: due now first; right after it what to budget for now, for want of a record, the dearest first; then by
+       band_from, earliest, latest (open last), and as given. With no basis come last.
+    9. What decides. Where months give both the earliest and the latest tick, no distance does: the item goes by time.
 
     5,000 miles to 12,000 miles left at 10,000 a year: earliest 60,000 ticks is 6 months, latest 144,000 is 15 months
     (14.4 rounded up). It may come in the first year, surely within the three.
@@ -110,11 +111,11 @@ class _Schedule:
     earliest: int | None
     latest: int | None
 
-    def urgency(self) -> tuple[int, bool, int, bool, int]:
+    def urgency(self) -> tuple[int, int, int, bool, int]:
         """Return what to sort by; an open end comes after every number."""
         return (
-            BANDS.index(self.item.band_from),
-            not self.item.budget_now,
+            _rank(self.item),
+            -self.cost.high if self.item.budget_now and self.cost is not None else 0,
             self.earliest or 0,
             self.latest is None,
             self.latest or 0,
@@ -124,7 +125,7 @@ class _Schedule:
 def _schedule(facts: ItemFacts, a_year: int) -> _Schedule:
     first = _ticks(facts.distance, facts.months, a_year)
     if first is None:
-        nothing = ItemOutlook(facts.key, Band.NO_BASIS, Band.NO_BASIS, None, False, (0, 0, 0), (0, 0, 0), 0, 0)
+        nothing = ItemOutlook(facts.key, Band.NO_BASIS, Band.NO_BASIS, None, False, False, (0, 0, 0), (0, 0, 0), 0, 0)
         return _Schedule(nothing, facts.cost, None, None)
     again = _ticks(facts.again_distance, facts.again_months, a_year)
     surely, possibly, surely_in_all, possibly_in_all = _needs(first, again, 12 * a_year)
@@ -136,12 +137,28 @@ def _schedule(facts: ItemFacts, a_year: int) -> _Schedule:
         band_to=Band.NO_BASIS if budget_now else _band(latest, 12 * a_year),
         months=WholeSpan(earliest // a_year, None if latest is None else _divide_up(latest, a_year)),
         budget_now=budget_now,
+        by_time=_goes_by_time(facts, a_year),
         surely=surely,
         possibly=possibly,
         surely_in_all=surely_in_all,
         possibly_in_all=possibly_in_all,
     )
     return _Schedule(item, facts.cost, earliest, latest)
+
+
+def _rank(item: ItemOutlook) -> int:
+    """Return 0 for what is due now, 1 for what to budget for now, then the bands as they come."""
+    place = BANDS.index(item.band_from)
+    return 1 if item.budget_now else place + 1 if place else 0
+
+
+def _goes_by_time(facts: ItemFacts, a_year: int) -> bool:
+    """Tell whether months decide both ends, so that a distance beside them would only mislead."""
+    if facts.months is None or facts.distance is None:
+        return facts.months is not None
+    months, distance = facts.months, facts.distance
+    last = months.high is not None and (distance.high is None or months.high * a_year <= distance.high * 12)
+    return last and months.low * a_year <= distance.low * 12
 
 
 def _ticks(distance: WholeSpan | None, months: WholeSpan | None, a_year: int) -> tuple[int, int | None] | None:

@@ -30,6 +30,8 @@ class OutlookLineView:
     when: str
     months: str | None
     distance: str | None
+    distance_decides: bool
+    """Whether the distance is shown: where months alone decide, it would mislead."""
     basis: Told
     cost: str | None
 
@@ -107,7 +109,8 @@ def _line(item: ItemOutlook, line: OutlookLine, translator: Translator) -> Outlo
         months=_months(item.months, translator)
         if item.band_from is not Band.DUE_NOW and not item.budget_now
         else None,
-        distance=_distance(line, translator) if item.band_to is not Band.DUE_NOW else None,
+        distance=_distance(line, translator),
+        distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
         basis=joined(translator.tell_sentences(line.basis)),
         cost=_cost(cost, translator) if cost else None,
     )

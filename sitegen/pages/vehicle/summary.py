@@ -182,8 +182,10 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Told:
     items = condition.outlook.items
     due = [item.key for item in items if item.band_to is Band.DUE_NOW]
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
+    budget = [item.key for item in items if item.budget_now]
     told = [
         _named_items("summary.next.due_now", due, translator),
+        _named_items("summary.next.no_record", budget, translator),
         _named_items("summary.next.first_year", soon, translator),
     ]
     return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)

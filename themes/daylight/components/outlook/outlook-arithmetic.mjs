@@ -1,5 +1,5 @@
 // When each item needs doing at a given distance a year, and what that costs. Pure: whole numbers in, whole numbers
-// out, the very same as sitegen/condition/outlook.py, whose docstring says how. Both are tested on the same cases.
+// out, the very same as sitegen/condition/outlook/outlook.py, whose docstring says how. Both are tested on the same cases.
 
 const YEARS = 3
 export const BANDS = ['due now', 'first year', 'second year', 'third year', 'later', 'no basis to say']
@@ -38,6 +38,7 @@ function schedule(item, aYear) {
       bandTo: budgetNow ? 'no basis to say' : band(latest, 12 * aYear),
       months: [Math.floor(earliest / aYear), latest === null ? null : Math.ceil(latest / aYear)],
       budgetNow,
+      byTime: goesByTime(item, aYear),
       ...needs(first, ticks(item.again_distance, item.again_months, aYear), 12 * aYear),
     },
   }
@@ -45,7 +46,7 @@ function schedule(item, aYear) {
 
 function nothingToSay(key) {
   const none = { surely: [0, 0, 0], possibly: [0, 0, 0], surelyInAll: 0, possiblyInAll: 0 }
-  return { key, bandFrom: 'no basis to say', bandTo: 'no basis to say', months: null, budgetNow: false, ...none }
+  return { key, bandFrom: 'no basis to say', bandTo: 'no basis to say', months: null, budgetNow: false, byTime: false, ...none }
 }
 
 // The earliest and the latest tick of whichever comes first; null if there is neither, or for an open end.
@@ -89,11 +90,29 @@ function total(schedules, times) {
   return [0, 1].map((end) => priced.reduce((sum, { cents, item }) => sum + cents[end] * times(item), 0))
 }
 
+// 0 for what is due now, 1 for what to budget for now, then the bands as they come.
+function rank({ bandFrom, budgetNow }) {
+  const place = BANDS.indexOf(bandFrom)
+  return budgetNow ? 1 : place ? place + 1 : 0
+}
+
+// What is to be budgeted for now goes by its price.
+function dearest({ cents, item }) {
+  return item.budgetNow && cents !== null ? cents[1] : 0
+}
+
+// Whether months decide both ends, so that a distance beside them would only mislead.
+function goesByTime({ distance, months }, aYear) {
+  if (months === null || distance === null) return months !== null
+  const last = months[1] !== null && (distance[1] === null || months[1] * aYear <= distance[1] * 12)
+  return last && months[0] * aYear <= distance[0] * 12
+}
+
 // The most urgent first; an open end comes after every number; the order given decides between equals.
 function byUrgency(one, other) {
   return (
-    BANDS.indexOf(one.item.bandFrom) - BANDS.indexOf(other.item.bandFrom) ||
-    Number(other.item.budgetNow) - Number(one.item.budgetNow) ||
+    rank(one.item) - rank(other.item) ||
+    dearest(other) - dearest(one) ||
     (one.earliest ?? 0) - (other.earliest ?? 0) ||
     Number(one.latest === null) - Number(other.latest === null) ||
     (one.latest ?? 0) - (other.latest ?? 0)

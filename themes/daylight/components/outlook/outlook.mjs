@@ -53,6 +53,8 @@ export function enhance(section) {
 function showItem(line, item, say) {
   line.querySelector('.outlook-band').textContent = say.when(item)
   line.querySelector('.outlook-months').textContent = say.months(item)
+  const distance = line.querySelector('.outlook-distance')
+  if (distance) distance.hidden = item.byTime || item.bandTo === 'due now'
   return line
 }
 
