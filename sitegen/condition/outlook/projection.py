@@ -70,7 +70,7 @@ def project(wear: Wear, end: Fraction) -> Projection | None:
 
         low  = L1 * (now - e - end) / (new_high - worn_out)     high = L2 * (now + e - end) / (new_low - worn_out)
 
-    each share held between 0 and 1. At or below `end` nothing is left: 0 to 0. So less depth never lengthens life, and
+    each share held between 0 and 1. At or below `end` nothing is left: 0 to 0. Less depth never lengthens life, and
     a coarser gauge never narrows the range. Raises ValueError unless the depth when new is above `worn_out`.
     """
     if wear.new_low <= wear.worn_out:
