@@ -6,7 +6,7 @@ import argparse
 import json
 
 from sitegen.commands.terminal import Terminal
-from sitegen.reading.validation.schemas import schemas
+from sitegen.reading.schemas import schemas
 
 
 def schema(arguments: argparse.Namespace, terminal: Terminal) -> int:

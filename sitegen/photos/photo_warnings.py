@@ -1,11 +1,12 @@
 """Care for the photographer: what a second look would find before the buyer does.
 
-Warnings of photos that are dark, blurred, small or twice the same, and of defects that are not shown both near and in
-their place. None of them stops a build.
+Warnings of photos that are dark, blurred, small, twice the same or also another vehicle's, and of defects that are not
+shown both near and in their place. None of them stops a build.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
@@ -33,6 +34,7 @@ class SeenPhoto:
     """A photo that was looked at."""
 
     photo: NamedPhoto
+    digest: str
     width: int
     measures: Measures
 
@@ -46,6 +48,7 @@ def warnings_about(store: Store, cache: Path, executor: Executor | None = None) 
         *_blurred(seen, limits.warn),
         *_small(seen, store, limits.warn),
         *_alike(seen, limits.warn),
+        *_shared(seen),
         *showing_warnings(store, limits),
         *description_warnings(store, limits),
     )
@@ -63,7 +66,9 @@ def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[S
                     if isinstance(measures, Measures):
                         memory.note_measures(job.facts.digest, measures)
         recalled = [(job, memory.recall_measures(job.facts.digest)) for job in jobs]
-    return [SeenPhoto(job.photo, job.facts.width, measures) for job, measures in recalled if measures]
+    return [
+        SeenPhoto(job.photo, job.facts.digest, job.facts.width, measures) for job, measures in recalled if measures
+    ]
 
 
 def _submit(executor: Executor, job: Job) -> Future[Measures | Fault]:
@@ -116,6 +121,19 @@ def _alike(seen: Iterable[SeenPhoto], limits: Warn) -> Iterator[Problem]:
                     yield _warning(each, found, "each photo to show something else", "keep the better one of the two")
                     break
             earlier.append(each)
+
+
+def _shared(seen: Iterable[SeenPhoto]) -> Iterator[Problem]:
+    """Yield photos whose bytes are also a photo of another vehicle: most likely a folder was copied."""
+    by_digest: dict[str, list[SeenPhoto]] = defaultdict(list)
+    for each in seen:
+        by_digest[each.digest].append(each)
+    for same in by_digest.values():
+        for each in same:
+            others = sorted({other.photo.shown_path for other in same if other.photo.stock != each.photo.stock})
+            if others:
+                found = f"the same file as {' and '.join(others)}"
+                yield _warning(each, found, "a photo of this vehicle", "delete it where another vehicle is shown")
 
 
 def _warning(each: SeenPhoto, found: str, expected: str, mend: str) -> Problem:

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.reading.checks.dates import check_age_of_inspections
+from sitegen.reading.checks.everyday import check_everyday_words
 from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.settings import check_prices, check_settings
@@ -130,5 +131,6 @@ def _cross_check(
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)
     yield from check_together([sheet for _, sheet in sheets])
     if settings.sound_part is not None:
+        yield from check_everyday_words(settings.sound_part, [sheet for _, sheet in sheets])
         yield from check_locations(settings.sound_part, [sheet for _, sheet in sheets])
         yield from check_age_of_inspections(settings.sound_part, [sheet for _, sheet in sheets])

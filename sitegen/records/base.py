@@ -13,6 +13,8 @@ from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
+from sitegen.records.everyday import rewritten
+
 LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
 
 
@@ -182,7 +184,7 @@ class PartialDate:
         except ValueError:
             raise misread(
                 "a day, month or year (2023-03-14, 2023-03 or 2023)",
-                "write the year first, with four digits; the month and the day have two",
+                rewritten(text) or "write the year first, with four digits; the month and the day have two",
             ) from None
 
     @classmethod

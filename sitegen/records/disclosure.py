@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, Discriminator, Field, StringConstraints, Tag, model_validator
+from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, StringConstraints, Tag, model_validator
 
 from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
@@ -162,13 +162,38 @@ Done = Annotated[
 ]
 
 
+_STATIONS = "|".join(Station)
+
+
+def _place_meant(written: Any) -> Any:
+    if not isinstance(written, str):
+        return written
+    station, comma, part = (side.strip(" ") for side in written.partition(","))
+    if not comma or station not in set(Station) or not part:
+        raise misread(
+            "a station of the walk, a comma and the part (right rear, wheel arch)",
+            f"begin with one of: {', '.join(Station)}",
+        )
+    return {"station": station, "part": part}
+
+
+PlaceWritten = Annotated[
+    Place,
+    BeforeValidator(
+        _place_meant,
+        json_schema_input_type=Place | Annotated[str, StringConstraints(pattern=f"^({_STATIONS}) *, *[^ ].*$")],
+    ),
+]
+"""Where a defect is: as keys, or on one line: right rear, wheel arch."""
+
+
 class Defect(Record):
     """One disclosed defect. Its id is its address on the page: once published, it stays."""
 
     id: Slug
     kind: str
     """Key of the kind of defect, such as surface rust."""
-    where: Place
+    where: PlaceWritten
     size: Length | None = None
     rusted: AreaShare | None = None
     """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""

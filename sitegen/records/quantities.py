@@ -16,6 +16,8 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
+from sitegen.records.everyday import UNIT_WORDS
+
 MILLIMETRES_PER_INCH = Fraction("25.4")
 METRES_PER_MILE = Fraction("1609.344")
 
@@ -45,6 +47,8 @@ class Quantity:
     example: ClassVar[str] = ""
     parts: ClassVar[str] = ""
     """Pattern of a slash and the parts of an inch after the number, where the kind may be written with them."""
+    unit_of_parts: ClassVar[Mapping[str, str]] = {}
+    """Parts after a slash that tell the unit by themselves, as 6/32 does."""
     largest: ClassVar[Fraction]
     """More than this is not plausible (common practice); the unit is most likely wrong."""
 
@@ -54,9 +58,10 @@ class Quantity:
         match = _WRITTEN.fullmatch(text.strip())
         if match is None:
             raise quantity_error(cls.expected, cls._mend_unreadable(text))
-        unit = (match["unit"] or "").strip()
+        unit = (match["unit"] or "").strip() or cls.unit_of_parts.get(match["parts"] or "", "")
         if not unit:
             raise quantity_error(cls.expected, f"write the unit after the number, for example {cls.example}")
+        unit = unit if unit in cls.units else UNIT_WORDS.get(unit.casefold(), unit)
         if unit not in cls.units:
             known = " or ".join(cls.units)
             raise quantity_error(cls.expected, f'write {known} in place of "{unit}"')
@@ -66,7 +71,8 @@ class Quantity:
         amount = number * cls.units[unit]
         if amount > cls.largest:
             raise quantity_error(cls.expected, "check the number and its unit, for this is more than is plausible")
-        return cls(amount, text.strip())
+        figure = match["number"] + (f"/{match['parts']}" if match["parts"] else "")
+        return cls(amount, text.strip() if match["unit"] == unit else f"{figure} {unit}")
 
     @classmethod
     def _divide(cls, number: Fraction, parts: int, unit: str) -> Fraction:
@@ -98,13 +104,15 @@ class Quantity:
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         """Describe the text form, so that an editor can complete and check it."""
-        units = "|".join(re.escape(unit) for unit in cls.units)
         number = r"([0-9]{1,3}([,\u00a0\u202f ][0-9]{3})+(\.[0-9]+)?|[0-9]+(\.[0-9]+)?|\.[0-9]+)"
+        words = [word for word, unit in UNIT_WORDS.items() if unit in cls.units]
+        units = "|".join(re.escape(unit) for unit in (*cls.units, *words))
+        alone = "".join(f"|{number}/{parts}" for parts in cls.unit_of_parts)
         return {
             "type": "string",
             "description": cls.expected,
             "examples": [cls.example],
-            "pattern": f"^{number}{cls.parts}[\\u00a0\\u202f ]*({units})$",
+            "pattern": f"^({number}{cls.parts}[\\u00a0\\u202f ]*({units}){alone})$",
         }
 
 
@@ -119,6 +127,7 @@ class Depth(Quantity):
     expected: ClassVar[str] = "thirty-seconds of an inch (7/32 in) or millimeters (5.6 mm)"
     example: ClassVar[str] = "7/32 in"
     parts: ClassVar[str] = "(/32)?"
+    unit_of_parts: ClassVar[Mapping[str, str]] = {"32": "in"}
     largest: ClassVar[Fraction] = Fraction(600)
 
     @property

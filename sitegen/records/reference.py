@@ -44,6 +44,8 @@ class DefectKind(Record):
 
     usually: Affects
     """What it affects as a rule; the record decides."""
+    also: tuple[str, ...] = ()
+    """What people write in place of it; one word may stand for several kinds."""
 
 
 class CheckPoints(RootModel[dict[str, CheckPoint]]):

@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
 from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
+from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance, Energy
 
 Name = Annotated[str, StringConstraints(min_length=1, max_length=80, strip_whitespace=True)]
@@ -23,12 +24,13 @@ Vin = Annotated[
 ]
 Price = Annotated[
     Decimal,
+    BeforeValidator(read_amount),
     Field(gt=0, max_digits=9, decimal_places=2),
     WithJsonSchema(
         {
             "anyOf": [
                 {"type": "number", "exclusiveMinimum": 0},
-                {"type": "string", "pattern": "^[0-9]{1,7}(\\.[0-9]{1,2})?$"},
+                {"type": "string", "pattern": AMOUNT_PATTERN},
             ]
         }
     ),
@@ -80,6 +82,14 @@ class Fuel(StrEnum):
     HYDROGEN = "hydrogen"
 
 
+def _fuel_meant(written: Any) -> Any:
+    return Fuel.GASOLINE.value if written == "gas" else written
+
+
+FuelWritten = Annotated[Fuel, BeforeValidator(_fuel_meant, json_schema_input_type=Fuel | Literal["gas"])]
+"""A fuel; `gas` is gasoline, as it is at the pump. Natural gas is written out."""
+
+
 class Transmission(StrEnum):
     """How the power reaches the wheels."""
 
@@ -107,7 +117,7 @@ class Vehicle(Record):
     trim: Name | None = None
     body: Body
     drive: Drive
-    fuel: Fuel
+    fuel: FuelWritten
     transmission: Transmission | None = None
     engine: LocalizedText | None = None
     """The engine or motor in a few words, such as 2.0-liter four-cylinder."""

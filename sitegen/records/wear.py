@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
+from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
 from pydantic_core import PydanticCustomError
 
 from sitegen.records.base import LocalizedText, PartialDate, Record, Shape, misread
@@ -129,6 +129,14 @@ class PadThicknesses(Record):
         return tuple(depth for depth in (self.inner, self.outer) if depth is not None)
 
 
+def _both_pads(written: Any) -> Any:
+    return {"inner": written, "outer": written} if isinstance(written, str) else written
+
+
+Pads = Annotated[PadThicknesses, BeforeValidator(_both_pads, json_schema_input_type=PadThicknesses | Depth)]
+"""Each pad by itself, or one figure that holds for both: pads: 5 mm."""
+
+
 class ShoeThicknesses(Record):
     """Lining left on each shoe, over the rivets if riveted."""
 
@@ -144,7 +152,7 @@ class DiscBrake(Record):
     """A disc brake at one wheel."""
 
     kind: Literal["disc"]
-    pads: PadThicknesses | None = None
+    pads: Pads | None = None
     new_pads: Depth | None = None
     rotor: Depth | None = None
     """Rotor thickness, at its thinnest."""

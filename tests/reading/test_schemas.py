@@ -7,7 +7,7 @@ import json
 import pytest
 from jsonschema import Draft202012Validator
 
-from sitegen.reading.validation.schemas import schemas
+from sitegen.reading.schemas import schemas
 from sitegen.reading.yaml.tree import plain_value
 from sitegen.reading.yaml.yaml_tree import read_tree
 from tests.builders import BASE_PRICES, BASE_SETTINGS, an_inspection

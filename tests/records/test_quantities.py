@@ -132,7 +132,7 @@ def test_kinds_cannot_be_compared_with_each_other():
         (Length, "3/5 in", "write halves, quarters, eighths and so on of an inch, such as 3/4 in"),
         (Length, "3/0 in", "write halves, quarters, eighths and so on of an inch, such as 3/4 in"),
         (Distance, "88,90 mi", "write the decimal with a point, for example 5.6"),
-        (Distance, "88900 miles", 'write mi or km in place of "miles"'),
+        (Distance, "88900 leagues", 'write mi or km in place of "leagues"'),
         (Distance, "1/2 mi", "write mi without a slash"),
         (Distance, "1,000,000 mi", "check the number and its unit, for this is more than is plausible"),
         (CrankingCurrent, "540 CA", 'write CCA in place of "CA"'),

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
 
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.validation.did_you_mean import did_you_mean, listed
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.disclosure import CheckNote, CheckResult, Promise, Work
 from sitegen.records.problems import Problem, Severity
+from sitegen.records.reference import DefectKind
 from sitegen.records.wear import Brakes, Tires
+
+_SAME_WORD_MISSPELT = 0.8
+"""From this likeness on, a word is another one with a slip in it; below it, a word that only shares some letters."""
 
 
 def check_names(sheet: Sheet) -> Iterator[Problem]:
@@ -69,8 +74,21 @@ def _check_kinds(sheet: Sheet) -> Iterator[Problem]:
     vocabulary = sheet.standards.vocabulary
     for number, defect in enumerate(sheet.record.defects):
         if defect.kind not in vocabulary.defect_kinds:
-            mend = did_you_mean(defect.kind, vocabulary.defect_kinds, "write other, and say more in words")
-            yield sheet.marks.problem(("defects", number, "kind"), "a kind of defect that sitegen knows", mend)
+            mend = _mend_kind(defect.kind, vocabulary.defect_kinds)
+            expected = f"a kind of defect: {listed(vocabulary.defect_kinds)}"
+            yield sheet.marks.problem(("defects", number, "kind"), expected, mend)
+
+
+def _mend_kind(written: str, kinds: Mapping[str, DefectKind]) -> str:
+    """Return how to mend an unknown kind: the kinds that its words mean, then the nearest in spelling, then other."""
+    plain = written.casefold().strip()
+    meant = [kind for kind, about in kinds.items() if plain in about.also]
+    if len(meant) > 1:
+        return f"write {listed(meant)}, whichever it is"
+    if meant:
+        return f'did you mean "{meant[0]}"?'
+    near = get_close_matches(plain, kinds, n=1, cutoff=_SAME_WORD_MISSPELT)
+    return f'did you mean "{near[0]}"?' if near else "write other, and say more in words"
 
 
 def _check_services(sheet: Sheet) -> Iterator[Problem]:

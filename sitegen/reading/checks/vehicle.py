@@ -10,6 +10,7 @@ from sitegen.reading.checks.names import check_defect_ids, check_names, check_re
 from sitegen.reading.checks.odometer import check_odometer
 from sitegen.reading.checks.photos import check_marks, check_photo_names, check_unused_photos
 from sitegen.reading.checks.sale import check_sale
+from sitegen.reading.checks.sharing import check_sharing
 from sitegen.reading.checks.sheet import Check, Sheet
 from sitegen.reading.checks.vin import check_vin
 from sitegen.reading.validation.did_you_mean import listed
@@ -44,7 +45,7 @@ def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
 
 
 def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
-    """Yield stock numbers and VINs that two vehicles share, at each of them."""
+    """Yield stock numbers and VINs that two vehicles share, at each of them, and warnings of what else they share."""
     for key in ("stock", "vin"):
         by_value: dict[str, list[Sheet]] = {}
         for sheet in sheets:
@@ -56,6 +57,7 @@ def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
                 mend = "find out which vehicle it belongs to"
                 yield sheet.marks.problem((key,), "another one for each vehicle", mend, found=found)
     yield from _check_former_stocks(sheets)
+    yield from check_sharing(sheets)
 
 
 def _check_former_stocks(sheets: Sequence[Sheet]) -> Iterator[Problem]:

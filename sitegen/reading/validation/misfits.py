@@ -8,6 +8,7 @@ from typing import Any
 
 from sitegen.reading.validation.did_you_mean import did_you_mean, listed
 from sitegen.reading.yaml.tree import Node, YamlMapping, YamlScalar
+from sitegen.records.everyday import rewritten
 
 _DIGITS = re.compile(r"[^\d]*(\d[\d, ]*(?:\.\d+)?)(?![\d.])[^\d]*")
 _NONE = {"none", "no", "nothing", "n/a", "-"}
@@ -39,7 +40,7 @@ def misfit_words(
 def _date(written: str) -> tuple[str, str]:
     whole = re.fullmatch(r"\d{4}-\d\d-\d\d", written)
     mend = "check the month and the day" if whole else "write the year with four digits, then the month, then the day"
-    return "a day (2026-10-04)", mend
+    return "a day (2026-10-04)", rewritten(written, to_the_day=True) or mend
 
 
 def _whole_number(written: str) -> tuple[str, str]:
@@ -51,6 +52,8 @@ def _number(written: str) -> tuple[str, str]:
 
 
 def _amount(written: str) -> tuple[str, str]:
+    if re.search(r",\d{1,2}$", written):
+        return "an amount of money (13450 or 13450.50)", "write the cents after a point"
     too_fine = re.search(r"\.\d{3,}", written)
     mend = "write at most two digits after the point" if too_fine else _number_alone(written)
     return "an amount of money (13450 or 13450.50)", mend

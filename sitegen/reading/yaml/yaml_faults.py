@@ -17,6 +17,12 @@ def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     """Return the problem that a fault of the parser stands for."""
     lines = re.split("\r\n|\r|\n", text)
     mark, opened = fault.problem_mark, fault.context_mark
+    quote = _quote_over_lines(text, mark.index) if mark is not None else None
+    if quote is not None:
+        opening = quote.start_mark
+        found = f"a quote that opens here and closes only on line {quote.end_mark.line + 1}"
+        mend = f"add {text[opening.index]} at the end of line {opening.line + 1}"
+        return Problem(file, opening.line + 1, opening.column + 1, "", found, "a quote at both ends", mend)
     at = opened if opened is not None and _is_about_opening(fault) else mark or opened
     line = min(at.line, len(lines) - 1) if at is not None else 0
     here = lines[line]
@@ -32,6 +38,21 @@ def _is_about_opening(fault: yaml.MarkedYAMLError) -> bool:
     context = fault.context or ""
     unclosed_quote = "quoted scalar" in context and "end of" in (fault.problem or "")
     return unclosed_quote or "flow" in context or "simple key" in context
+
+
+def _quote_over_lines(text: str, until: int) -> yaml.ScalarToken | None:
+    """Return the quoted text over several lines after which the parser stumbled: the next quote closed it."""
+    last: yaml.Token | None = None
+    try:
+        for token in yaml.scan(text, Loader=yaml.SafeLoader):
+            if token.start_mark.index >= until:
+                break
+            last = token
+    except yaml.YAMLError:
+        pass
+    if not isinstance(last, yaml.ScalarToken) or last.style not in ("'", '"'):
+        return None
+    return last if last.end_mark.line > last.start_mark.line else None
 
 
 def _is_too_far_in(fault: yaml.MarkedYAMLError, before: str) -> bool:

@@ -1,0 +1,105 @@
+"""The record takes what people write where it can be read in one way only, and tells back what it cannot take."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.reading.store import read_store
+from sitegen.reading.yaml.yaml_tree import read_tree
+from sitegen.records.everyday import rewritten
+from sitegen.records.quantities import Depth, Length
+from sitegen.records.vehicle_record import VehicleRecord
+from tests.reading.test_schemas import faults, read
+from tests.reading.texts import INSPECTION, SITE, TODAY, with_lines, write_one
+
+EVERYDAY = """\
+price: $6,495
+vehicle: {year: 2018, make: Brevik, model: Fjordline, body: suv, drive: awd, fuel: gas}
+tires: {left_front: {tread: {inner: 6/32}}}
+brakes: {left_front: {kind: disc, pads: 5 mm}}
+defects:
+  - {id: rust, kind: surface rust, where: "right rear, wheel arch", size: 3 inches, affects: looks, words: Rust.}
+"""
+
+
+def record_of(folder, text: str) -> VehicleRecord:
+    write_one(folder, text)
+    store, _ = read_store(folder, TODAY)
+    return store.vehicles[0].record
+
+
+def test_what_people_write_is_the_same_record_as_its_own_form(tmp_path):
+    formal = (
+        EVERYDAY.replace("$6,495", "6495").replace("fuel: gas", "fuel: gasoline").replace("6/32", "6/32 in")
+        .replace("pads: 5 mm", "pads: {inner: 5 mm, outer: 5 mm}").replace("3 inches", "3 in")
+        .replace('"right rear, wheel arch"', "{station: right rear, part: wheel arch}")
+    )  # fmt: skip
+    everyday = record_of(tmp_path / "everyday", with_lines(INSPECTION, EVERYDAY))
+    assert everyday == record_of(tmp_path / "formal", with_lines(INSPECTION, formal))
+    assert faults("inspection", read(with_lines(INSPECTION, EVERYDAY))) == []
+
+
+def test_a_unit_written_out_is_kept_by_its_sign():
+    assert (Length.parse("3 inches").written, Depth.parse("6/32").written) == ("3 in", "6/32 in")
+
+
+@pytest.mark.parametrize("line", ["price: $6,495", "tires: {left_front: {tread: {inner: 6/32}}}"])
+def test_what_means_something_else_there_is_not_taken(tmp_path, line):
+    write_one(tmp_path, with_lines(INSPECTION, line))
+    (tmp_path / "site.yaml").write_text(SITE.replace("USD", "EUR").replace("region: us", "region: eu"), "utf-8")
+    assert read_store(tmp_path, TODAY)[0] is None
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("10/4/2026", "write 2026-10-04 or 2026-04-10, whichever is meant"),
+        ("10/14/2026", "write 2026-10-14"),
+        ("October 4, 2026", "write 2026-10-04"),
+        ("4 Oct 2026", "write 2026-10-04"),
+        ("2026-10-4", "write 2026-10-04"),
+        ("3/2023", "write 2023-03"),
+        ("13/13/2026", None),
+        ("yesterday", None),
+    ],
+)
+def test_a_date_in_another_form_is_told_back_in_iso_form(written, told):
+    assert rewritten(written) == told
+
+
+@pytest.mark.parametrize(
+    ("kind", "told"),
+    [
+        ("rust", "write surface rust, scale rust or perforation, whichever it is"),
+        ("cracked mirror", 'did you mean "broken part"?'),
+        ("surfase rust", 'did you mean "surface rust"?'),
+        ("gremlins", "write other, and say more in words"),
+    ],
+)
+def test_an_unknown_kind_leads_to_the_nearest_in_meaning(tmp_path, kind, told):
+    defect = f"defects:\n  - {{id: a, kind: {kind}, where: {{station: rear, part: b}}, affects: looks, words: c}}\n"
+    write_one(tmp_path, with_lines(INSPECTION, defect))
+    _, problems = read_store(tmp_path, TODAY)
+    assert [problem.mend for problem in problems if problem.where.endswith("kind")] == [told]
+
+
+def test_a_quote_that_the_next_one_closes_is_told_where_it_opened():
+    _, problems = read_tree('notes: "no rust\nlocation: "Row 1, space 5"\nprice: 5\n', "inspection.yaml")
+    assert [(problem.line, problem.column) for problem in problems] == [(1, 8)]
+    assert problems[0].mend == 'add " at the end of line 1'
+
+
+def test_a_bill_that_two_vehicles_share_is_told_at_both(tmp_path):
+    bill = "services:\n  - {service: timing_belt, done_on: 2025-09-02, at: 60150 mi}\n"
+    copied = INSPECTION.replace("K900", "K901").replace("00ZWA5H48JD000101", "00ZWA5H4XJD000102")
+    for text in (INSPECTION, copied):
+        stock = text[7:11]
+        folder = tmp_path / "vehicles" / stock
+        folder.mkdir(parents=True)
+        (folder / "inspection.yaml").write_text(text + bill, "utf-8")
+    (tmp_path / "site.yaml").write_text(SITE, "utf-8")
+    _, problems = read_store(tmp_path, TODAY)
+    shared = [problem for problem in problems if "service on record" in problem.found]
+    assert [problem.file[9:13] for problem in shared] == ["K900", "K901"]
+    assert [problem.severity.value for problem in shared] == ["warning", "warning"]
+    assert "vehicles/K901/inspection.yaml" in shared[0].found
