@@ -1,6 +1,6 @@
 """Care for the photographer: what a second look would find before the buyer does.
 
-Warnings of photos that are dark, blurred, small, twice the same or also another vehicle's, and of defects that are not
+Warnings of photos that are dark, blurred, small, twice the same or another vehicle's too, and of defects that are not
 shown both near and in their place. None of them stops a build.
 """
 
