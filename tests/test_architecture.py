@@ -16,11 +16,12 @@ PACKAGE = REPOSITORY / "sitegen"
 ROOMS = {
     "records": set(),
     "reading": {"records"},
+    "intake": {"records", "reading"},
     "condition": {"records"},
     "photos": {"records"},
     "pages": {"records", "condition", "photos"},
     "publishing": {"records", "pages"},
-    "commands": {"records", "reading", "condition", "photos", "pages", "publishing"},
+    "commands": {"records", "reading", "intake", "condition", "photos", "pages", "publishing"},
 }
 GROUPS = {
     # Each group names the groups of its own room that it may import; a room's own files, "", stand above them all.

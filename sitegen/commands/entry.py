@@ -24,18 +24,24 @@ from sitegen.photos.cluster import NoClusterError
 Command = Callable[[argparse.Namespace, Terminal], int]
 
 COMMANDS = {
+    "start": "make a new store that builds at once; nothing is written over",
+    "intake": "take a vehicle in, or many from a table: whole or not at all",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
     "preview": "show the site on this computer only, and follow every change",
     "schema": "print the JSON Schema of a store's files",
 }
-"""Each command and what it does. It is the function of its name in the module of its name."""
+"""Each command and what it does. It is the function of its name in the module of its name, if no other is named."""
+
+OTHER_MODULES = {"start": "intake"}
 
 RECORDS = ("inspection", "site", "services")
 """The files that have a schema."""
 
 EXAMPLES = """\
 examples:
+  sitegen start my_store                  a new store, to be filled
+  sitegen intake my_store --from new.csv  many vehicles at once; without --from, one (see sitegen intake --help)
   sitegen check my_store                  every mistake in the store's files, by file, line and column
   sitegen preview my_store                see the site while you write; pages reload by themselves
   sitegen build my_store                  the finished site, in my_store/published
@@ -47,12 +53,32 @@ Exit codes: 0 good, 1 problems in the store's files, 2 wrong usage.
 """
 
 
+_SAID_AT_INTAKE = {
+    "vin": "as on the dash or the title; its check digit is verified",
+    "odometer": "the reading with its unit: '88,900 mi'",
+    "on": "the day on which it was read and the vehicle first looked at: 2026-10-04",
+    "make": "who made it",
+    "model": "what the maker calls it",
+    "body": "hatchback, sedan, wagon, suv, minivan, cargo van, pickup, coupe or convertible",
+    "drive": "fwd, rwd, awd or 4wd",
+    "fuel": "gasoline, diesel, hybrid, plug-in hybrid, electric, flex fuel, natural gas or hydrogen",
+    "terms": "sale terms: 'as is' or 'implied warranties only'",
+    "year": "model year; without it, as the VIN tells it",
+    "photos": "a folder of photos, which are copied in the order in which they were taken",
+}
+_TABLE = (
+    "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
+    "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
+)
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Do what the arguments ask for and return the exit code."""
     terminal = Terminal(sys.stdout, sys.stderr)
     try:
         arguments = _parser().parse_args(_known(sys.argv[1:] if argv is None else argv))
-        command: Command = getattr(import_module(f"sitegen.commands.{arguments.command}"), arguments.command)
+        module = OTHER_MODULES.get(arguments.command, arguments.command)
+        command: Command = getattr(import_module(f"sitegen.commands.{module}"), arguments.command)
         answer = command(arguments, terminal)
         sys.stdout.flush()
         return answer
@@ -99,6 +125,16 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"sitegen {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND", dest="command")
+
+    one = _command(commands, "start")
+    one.add_argument("folder", type=Path, metavar="FOLDER", help="where the new store goes")
+
+    one = _command(commands, "intake")
+    _add_store(one)
+    one.add_argument("stock", nargs="?", metavar="STOCK", help="the store's own number for the vehicle")
+    for name, words in _SAID_AT_INTAKE.items():
+        one.add_argument(f"--{name}", help=words)
+    one.add_argument("--from", dest="table", type=Path, metavar="FILE", help=_TABLE)
 
     one = _command(commands, "build")
     _add_store(one)

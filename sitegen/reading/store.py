@@ -74,6 +74,20 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
     return Store(folder, settings.record, prices.record, stored, pages), told
 
 
+def read_vehicle_alone(folder: Path, settings: SiteSettings, today: date) -> tuple[Problem, ...]:
+    """Return the errors of one vehicle's folder that is not in the store yet, sorted by place."""
+    vehicle = _read_vehicle(folder, f"{folder.name}/{INSPECTION}")
+    content = content_folder()
+    standards = Standards(today, settings.region, read_vocabulary(content), read_plausible(content))
+    sheet = vehicle.sheet(standards)
+    problems = set(vehicle.problems)
+    if sheet is not None:
+        problems.update(check_sheet(sheet, is_whole=vehicle.reading.record is not None))
+        problems.update(check_everyday_words(settings, [sheet]))
+        problems.update(check_locations(settings, [sheet]))
+    return tuple(sorted(problem for problem in problems if problem.severity is Severity.ERROR))
+
+
 def _missing_folder(folder: Path) -> Problem:
     expected = "a store's folder, which holds site.yaml and vehicles/"
     return Problem(folder.as_posix(), 0, 0, "", "no such folder", expected, "check the path")

@@ -1,0 +1,71 @@
+"""`sitegen start` and `sitegen intake`: a store begins; vehicles come in, whole or not at all."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from sitegen.commands.clock import UsageError, latest_day_anywhere, moment_of_build
+from sitegen.commands.terminal import Terminal
+from sitegen.intake.arrival import COLUMNS, Arrival, ArrivalError, arrival_of, read_table
+from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
+from sitegen.intake.taking_in import take_in
+from sitegen.records.problems import Problem
+
+
+def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Make the store, unless any of its files is there already; then nothing is written."""
+    files = starter_files()
+    in_the_way = standing_in_the_way(arguments.folder, files)
+    if in_the_way:
+        terminal.say_wrong(f"nothing was written, for {arguments.folder} already has {', '.join(in_the_way)}")
+        return 1
+    start_store(arguments.folder, files)
+    terminal.say(f"A new store is in {arguments.folder}. Next: write your own in site.yaml, and take a vehicle in.")
+    return 0
+
+
+def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Make a vehicle's folder from what was said of it; tell every problem, and then make none."""
+    if (arguments.stock is None) == (arguments.table is None):
+        raise UsageError("say either a stock number or a table (--from FILE.csv)")
+    arrivals = _from_table(arguments.table, terminal) if arguments.table else _from_arguments(arguments, terminal)
+    if not arrivals:
+        return 1
+    today = latest_day_anywhere(moment_of_build())
+    problems = take_in(arguments.store, arrivals, today)
+    for problem in problems:
+        if isinstance(problem, str):
+            terminal.say_wrong(problem)
+    terminal.tell(problem for problem in problems if isinstance(problem, Problem))
+    if problems:
+        terminal.say_wrong("nothing was taken in")
+        return 1
+    for _, arrival in arrivals:
+        terminal.say(f"{arrival.stock} is in {arguments.store / 'vehicles' / arrival.stock}, in preparation.")
+    return 0
+
+
+def _from_arguments(arguments: argparse.Namespace, terminal: Terminal) -> list[tuple[str, Arrival]]:
+    try:
+        return [("", arrival_of({name: getattr(arguments, name) for name in COLUMNS}))]
+    except ArrivalError as fault:
+        terminal.say_wrong(str(fault))
+        return []
+
+
+def _from_table(path: Path, terminal: Terminal) -> list[tuple[str, Arrival]]:
+    try:
+        arrivals, problems = read_table(_text(path))
+    except UnicodeDecodeError:
+        raise UsageError(f"{path} is not written in UTF-8") from None
+    for problem in problems:
+        terminal.say_wrong(f"{path}: {problem}")
+    if not arrivals and not problems:
+        terminal.say_wrong(f"{path} holds no vehicle")
+    return [(f"{path}: line {line}: ", arrival) for line, arrival in arrivals] if not problems else []
+
+
+def _text(path: Path) -> str:
+    with path.open(encoding="utf-8", newline="") as file:
+        return file.read()

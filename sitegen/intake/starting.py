@@ -1,0 +1,40 @@
+"""A new store: settings with comments, a price list, own pages, schemas for editors. Nothing is overwritten."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+
+from sitegen.reading.schemas import schemas
+from sitegen.shared_data import content_folder
+
+_OTHER_NAMES = {"gitignore": ".gitignore"}
+"""Names that would do something where they are kept."""
+
+
+def starter_files() -> dict[str, str]:
+    """Return the files of a new store, by their paths within it: those of `content/starter/`, and the schemas."""
+    kept = content_folder() / "starter"
+    names = sorted(path.relative_to(kept).as_posix() for path in kept.rglob("*") if path.is_file())
+    files = {_OTHER_NAMES.get(name, name): (kept / name).read_text("utf-8") for name in names}
+    for name, schema in schemas().items():
+        files[f"schemas/{name}.schema.json"] = json.dumps(schema, ensure_ascii=False, indent=2) + "\n"
+    return files
+
+
+def standing_in_the_way(folder: Path, files: Mapping[str, str]) -> list[str]:
+    """Return what is already there of a new store's files; `.` if the folder itself is a file."""
+    if folder.exists() and not folder.is_dir():
+        return ["."]
+    return [name for name in (*files, "vehicles") if (folder / name).exists() or (folder / name).is_symlink()]
+
+
+def start_store(folder: Path, files: Mapping[str, str]) -> None:
+    """Write the files, each as a new one. Raises FileExistsError rather than write over anything."""
+    (folder / "vehicles").mkdir(parents=True)
+    for name, text in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
