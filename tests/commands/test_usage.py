@@ -14,7 +14,7 @@ import yaml
 from sitegen import __version__
 from sitegen.commands import main
 from sitegen.commands.entry import RECORDS
-from sitegen.reading.validation.schemas import schemas
+from sitegen.reading.schemas import schemas
 from tests.conftest import REPOSITORY
 
 
