@@ -55,7 +55,10 @@ def test_the_version_is_told(capsys):
     ("arguments", "words"),
     [
         ([], "the following arguments are required: COMMAND"),
-        (["polish"], "sitegen: there is no command 'polish'; there are start, intake, build, check, preview, schema\n"),
+        (
+            ["polish"],
+            "sitegen: there is no command 'polish'; there are start, intake, build, check, preview, schema\n",
+        ),
         (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
         (["--vers"], "the following arguments are required: COMMAND"),
         (["build", "demo_site", "--job", "2"], "unrecognized arguments: --job 2"),
