@@ -14,7 +14,7 @@ _OTHER_NAMES = {"gitignore": ".gitignore"}
 
 
 def starter_files() -> dict[str, str]:
-    """Return the files of a new store by their paths within it: what `content/reference/starter/` holds, and schemas."""
+    """Return the files of a new store by their paths in it: what `content/reference/starter/` holds, and schemas."""
     kept = content_folder() / "reference" / "starter"
     names = sorted(path.relative_to(kept).as_posix() for path in kept.rglob("*") if path.is_file())
     files = {_OTHER_NAMES.get(name, name): (kept / name).read_text("utf-8") for name in names}
