@@ -21,9 +21,10 @@ from playwright.sync_api import Browser, CDPSession, Page, Response, expect, syn
 
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import translator_for
+from sitegen.pages.frame import page as composed
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.theme import read_theme
-from sitegen.pages.inventory.composing import inventory_pages
+from sitegen.pages.inventory.composing import inventory_exports, inventory_pieces, listings_for_sale
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture, Pictures
 from sitegen.photos.planning.recipe import WIDTHS
 from sitegen.reading.reference.figures import read_figures
@@ -64,7 +65,16 @@ def make_list(folder: Path, count: int) -> float:
     translator = translator_for("en", settings, figures)
     around = Surroundings(store, theme, translator, "", TODAY)
     pictures = some_pictures(store)
-    pages = dict(inventory_pages(conditions, pictures, vocabulary, around, theme.speaking(translator.catalog)))
+    renderer = theme.speaking(translator.catalog)
+    listings = listings_for_sale(conditions, vocabulary, around)
+    pages: dict[str, bytes] = {}
+    for piece in (*inventory_pieces(listings, pictures, around), *inventory_exports(listings, pictures, around)):
+        match piece:
+            case composed.Page():
+                views = {"frame": piece.frame, **piece.views}
+                pages[piece.address.file] = renderer.page(piece.template, **views)
+            case composed.DataFile():
+                pages[piece.file] = piece.content
     spent = time.perf_counter() - start
     for file, content in {**pages, **theme.assets}.items():
         (folder / file).parent.mkdir(parents=True, exist_ok=True)

@@ -256,6 +256,8 @@ def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
     recalls = record.recalls
     if recalls is None:
         return translator.tell("papers.recalls_not_looked")
+    if not recalls.speaks_of("open"):
+        return translator.tell("papers.recalls_open_not_noted", day=recalls.checked_on)
     if not recalls.open:
         return translator.tell("papers.recalls_none", day=recalls.checked_on)
     texts = [translator.text(recall.what) for recall in recalls.open]
