@@ -108,7 +108,8 @@ def _life(
     if battery.fitted_on is None:
         since_new = months_left(figures.life, in_use_from(record, today), today, today)
         return since_new, KnownBy.NOT_KNOWN, Said("outlook.battery.age_not_known", life)
-    left = months_left(figures.life, battery.fitted_on.earliest, battery.fitted_on.latest, today)
+    fitted = battery.fitted_on
+    left = months_left(figures.life, min(fitted.earliest, today), min(fitted.latest, today), today)
     good = finding.cranking is not None and finding.cranking >= figures.cranking.good_from.amount
     if finding.cranking is not None and not good:
         return WholeSpan(0, left.high), KnownBy.MEASURED, Said("outlook.battery.aging", life)

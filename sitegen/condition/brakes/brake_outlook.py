@@ -12,7 +12,7 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import BrakeFinding
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
-from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, Value, Word
+from sitegen.condition.basis.values import KnownBy, Renewal, Said, Value, Word
 from sitegen.condition.outlook.distances import as_span, driven_of, whole_span
 from sitegen.condition.outlook.part_life import (
     NOTHING_LEFT,
@@ -22,6 +22,7 @@ from sitegen.condition.outlook.part_life import (
     first_to_go,
     life_of_renewed,
     minus,
+    no_sooner_than,
 )
 from sitegen.condition.outlook.projection import Wear, project
 from sitegen.records.figures import Axle, BrakeFigures, Figures
@@ -36,7 +37,8 @@ def brake_lines(
     """Yield one line per axle."""
     unit = figures.region.units.distance
     for axle, pair in found.items():
-        life = first_to_go([_life(finding, axle, record, figures) for finding in pair])
+        old = first_to_go([_life(replace(finding, renewed=None), axle, record, figures) for finding in pair])
+        life = no_sooner_than(first_to_go([_life(finding, axle, record, figures) for finding in pair]), old)
         typical = typical_life(record, figures.brakes, axle, pair[0].kind)
         unmeasured = [finding for finding in pair if finding.thinnest is None and finding.renewed is None]
         remarks = [Said("outlook.brakes.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
@@ -97,12 +99,9 @@ def _life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Fig
 def _renewed(
     finding: BrakeFinding, renewal: Renewal, axle: Axle, record: VehicleRecord, figures: Figures
 ) -> PartLife:
-    """Give new linings their typical life; where nobody has put an upper end to it, no less than the old had left."""
+    """Give new linings their typical life; the axle then has no less than the old had left: see `brake_lines`."""
     typical = typical_life(record, figures.brakes, axle, finding.kind)
     distance = life_of_renewed(record, as_span(typical), renewal)
-    if distance is not None and typical.high is None:
-        old = _life(replace(finding, renewed=None), axle, record, figures).distance or NOTHING_LEFT
-        distance = Span(max(distance.low, old.low), None)
     return PartLife(distance, None, KnownBy.TYPICAL, (Said("outlook.renewed"),))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -62,6 +62,18 @@ def minus(span: Span, driven: Fraction) -> Span:
     """Return what is left of a span of distance after so much was driven; never below zero."""
     zero = Fraction(0)
     return Span(max(span.low - driven, zero), None if span.high is None else max(span.high - driven, zero))
+
+
+def no_sooner_than(life: PartLife, old: PartLife) -> PartLife:
+    """Return a life of which neither end by distance is below that of the parts as they were before any was renewed.
+
+    Parts that wore slowly may have more left than new ones usually last; renewing them does not bring them closer.
+    """
+    if life.distance is None or old.distance is None:
+        return life
+    highs = (life.distance.high, old.distance.high)
+    high = None if highs[0] is None or highs[1] is None else max(highs[0], highs[1])
+    return replace(life, distance=Span(max(life.distance.low, old.distance.low), high))
 
 
 def months_left(months: Months, earliest: date, latest: date, today: date) -> WholeSpan:

@@ -6,6 +6,7 @@ Tires of an axle are replaced together; where all four must match, all four. The
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -23,6 +24,7 @@ from sitegen.condition.outlook.part_life import (
     life_of_renewed,
     minus,
     months_left,
+    no_sooner_than,
 )
 from sitegen.condition.outlook.projection import Wear, project
 from sitegen.condition.tires.tire_remarks import damaged
@@ -52,7 +54,8 @@ def tire_lines(
 
 def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Figures, today: date) -> OutlookLine:
     unit = figures.region.units.distance
-    life = first_to_go([_life(tire, record, figures, today) for tire in tires])
+    old = first_to_go([_life(replace(tire, renewed=None), record, figures, today) for tire in tires])
+    life = no_sooner_than(first_to_go([_life(tire, record, figures, today) for tire in tires]), old)
     together = Said("outlook.tires.set" if len(tires) > 2 else "outlook.tires.pair")
     unmeasured = [tire for tire in tires if tire.lowest is None and tire.renewed is None]
     partly = [Said("outlook.tires.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
