@@ -15,6 +15,7 @@ from sitegen.reading.checks.settings import check_prices, check_settings
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet, check_together
 from sitegen.reading.own_pages import read_own_pages
+from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.video.footage import read_footage
@@ -133,7 +134,8 @@ def _cross_check(
     content = content_folder()
     vocabulary = read_vocabulary(content)
     region = settings.sound_part.region if settings.sound_part is not None else None
-    standards = Standards(today, region, vocabulary, read_plausible(content))
+    exemption = read_region(content, region).odometer_exemption if region is not None else None
+    standards = Standards(today, region, vocabulary, read_plausible(content), exemption)
     if settings.sound_part is not None:
         languages_on_offer = {folder.name for folder in content.iterdir() if any(folder.rglob("*.po"))}
         themes_on_offer = {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}

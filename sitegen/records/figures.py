@@ -6,6 +6,7 @@ They are data in `content/reference/`; these types say what the files hold. No f
 
 from __future__ import annotations
 
+from datetime import date
 from enum import StrEnum
 
 from sitegen.records.base import Record
@@ -16,6 +17,8 @@ from sitegen.records.sourced import (
     DepthRange,
     DistanceFigure,
     DistanceRange,
+    FilmFigure,
+    Known,
     Life,
     LifeInMonths,
     Months,
@@ -81,6 +84,19 @@ class OdometerExemption(Sourced):
     older_exempt_after_years: Positive
     newer_exempt_after_years: Positive
     above_pounds: Positive
+
+    def exempts_by_weight(self, pounds: int | None) -> bool | None:
+        """Tell whether a gross vehicle weight rating needs no statement: above 16,000 lb. None where not known."""
+        return None if pounds is None else pounds > self.above_pounds
+
+    def exempts_by_age(self, model_year: int, day: date) -> bool:
+        """Tell whether a model year needs no statement on a day: 10 years, or from 2011 20 years, from its January 1.
+
+        Model year 2011 is exempt from January 1, 2031. Source: 49 CFR 580.17(a)(3), (4).
+        """
+        older = model_year <= self.older_model_years_to
+        years = self.older_exempt_after_years if older else self.newer_exempt_after_years
+        return date(model_year + years, 1, 1) <= day
 
 
 class RegionFigures(Record):
@@ -295,8 +311,6 @@ class PaintFigures(Sourced):
     factory_high: FilmThickness
     added_from: FilmThickness
     filler_from: FilmThickness
-    uneven_from: FilmThickness
-    """Difference to the thinnest reading on the vehicle from which a panel is worth a remark."""
 
 
 class RustGrade(Record):
@@ -306,10 +320,13 @@ class RustGrade(Record):
     area: Share
     words: str
     """Message key of the plain words for it."""
+    known: Known
 
 
-class RustScale(Sourced):
-    """A published scale of rust on painted steel."""
+class RustScale(Record):
+    """A published scale of rust on painted steel. How a figure of it is known differs by grade."""
+
+    source: str
 
     grades: tuple[RustGrade, ...]
 
@@ -318,6 +335,8 @@ class BodyFigures(Record):
     """What `body.yaml` holds."""
 
     paint: PaintFigures
+    paint_uneven_from: FilmFigure
+    """Difference to the thinnest reading on the vehicle from which a panel is worth a remark."""
     rust: RustScale
     rust_kinds: dict[str, str]
     """Kinds of defect that are rust, and the message key of what to say about each."""

@@ -207,8 +207,8 @@ class Distance(Quantity):
 
     @classmethod
     def of_miles(cls, miles: Fraction | int) -> Distance:
-        """Return a computed distance."""
-        return cls(Fraction(miles) * METRES_PER_MILE, f"{float(miles):g} mi")
+        """Return a computed distance, which nobody wrote."""
+        return cls(Fraction(miles) * METRES_PER_MILE, "")
 
 
 @dataclass(frozen=True, order=True)

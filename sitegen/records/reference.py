@@ -8,19 +8,18 @@ from pydantic import RootModel
 
 from sitegen.records.base import Record
 from sitegen.records.disclosure import Affects, Station
-from sitegen.records.quantities import Depth, FilmThickness, Pressure, Quantity, Voltage
+from sitegen.records.quantities import Depth, Distance, FilmThickness, Pressure, Quantity, Voltage
+from sitegen.records.sourced import Sourced
 from sitegen.records.vehicle import Fuel
 
 Reading = TypeVar("Reading", bound=Quantity)
 
 
-class PlausibleRange(Record, Generic[Reading]):
+class PlausibleRange(Sourced, Generic[Reading]):
     """From the least to the most that is plausible, and who says so."""
 
     low: Reading
     high: Reading
-    source: str
-    known: str
 
 
 class CheckPoint(Record):
@@ -90,3 +89,5 @@ class PlausibleFigures(Record):
     pressure: PlausibleRange[Pressure]
     rest_voltage: PlausibleRange[Voltage]
     paint: PlausibleRange[FilmThickness]
+    distance_a_year: PlausibleRange[Distance]
+    """Over the vehicle's life, counted from January 1 of its model year."""

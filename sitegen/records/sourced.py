@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from sitegen.records.base import Record
-from sitegen.records.quantities import Depth, Distance, Share
+from sitegen.records.quantities import Depth, Distance, FilmThickness, Share
 
 Positive = Annotated[int, Field(gt=0)]
 
@@ -83,6 +83,12 @@ class ShareFigure(Sourced):
     """One share of a whole."""
 
     value: Share
+
+
+class FilmFigure(Sourced):
+    """One thickness of paint."""
+
+    value: FilmThickness
 
 
 class DistanceFigure(Sourced):

@@ -39,9 +39,14 @@ def test_an_odometer_never_shows_more_than_was_driven():
     assert US.distance(Distance.parse("98,450.7 mi")) == "98,450\u00a0mi"
 
 
+def test_a_computed_distance_is_rounded():
+    """41,533.3 mi in five years are 8,306.66 mi a year, which is nearer to 8,307."""
+    assert US.distance(Distance.of_miles(Fraction(415_333, 50))) == "8,307\u00a0mi"
+
+
 # 98,450 mi = 158,439.9168 km (pint 0.25.3; 1 mi = 1.609344 km exactly).
 def test_miles_are_shown_in_kilometres_where_the_region_reads_so():
-    assert EU.distance(Distance.parse("98,450 mi")) == "158,439\u00a0km"
+    assert EU.distance(Distance.parse("98,450 mi")) == "158,440\u00a0km"
 
 
 def test_a_size_is_shown_in_both_units_where_people_think_in_inches():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.calendar import add_months, years
+from sitegen.condition.basis.calendar import years
 from sitegen.condition.basis.findings import Judged, UseFinding
 from sitegen.condition.basis.renewals import odometer_now
 from sitegen.condition.basis.values import Said, Span, Value
@@ -97,17 +97,12 @@ def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, today: date
     """Tell whether the vehicle needs no odometer statement by its age or weight; None where the region has no such
     rule.
 
-    49 CFR 580.17(a): model year 2010 and older 10 years, 2011 and newer 20 years after January 1 of the model year,
-    or above 16,000 lb. Model year 2011 is exempt from January 1, 2031.
+    49 CFR 580.17(a).
     """
     if rule is None:
         return None
-    weight = record.vehicle.gross_weight_pounds
-    if weight is not None and weight > rule.above_pounds:
-        return True
-    older = record.vehicle.year <= rule.older_model_years_to
-    exempt_after = rule.older_exempt_after_years if older else rule.newer_exempt_after_years
-    return add_months(model_year_begins(record), 12 * exempt_after) <= today
+    by_weight = rule.exempts_by_weight(record.vehicle.gross_weight_pounds)
+    return by_weight or rule.exempts_by_age(record.vehicle.year, today)
 
 
 def _statement(record: VehicleRecord) -> Said:

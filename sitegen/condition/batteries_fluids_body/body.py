@@ -11,7 +11,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Judged, PaintFinding, RustFinding
 from sitegen.condition.basis.values import Said, Value
-from sitegen.records.figures import Figures, PaintFigures, RustGrade, RustScale
+from sitegen.records.figures import BodyFigures, Figures, RustGrade, RustScale
 from sitegen.records.quantities import FilmThickness, Share
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import PaintReading
@@ -20,28 +20,29 @@ from sitegen.records.wear import PaintReading
 def judge_body(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
     """Say what the paint readings may mean, panel by panel, and how far disclosed rust goes."""
     thinnest = min((thickness for panel in record.paint for thickness in panel.readings), default=None)
-    paint = [] if thinnest is None else [_panel(panel, thinnest, figures.body.paint) for panel in record.paint]
+    paint = [] if thinnest is None else [_panel(panel, thinnest, figures.body) for panel in record.paint]
     return Judged((*paint, *_rust(record, figures)))
 
 
-def _panel(panel: PaintReading, thinnest: FilmThickness, figures: PaintFigures) -> PaintFinding:
+def _panel(panel: PaintReading, thinnest: FilmThickness, figures: BodyFigures) -> PaintFinding:
     lowest, highest = min(panel.readings), max(panel.readings)
     return PaintFinding(panel.panel, lowest, highest, tuple(_paint(lowest, highest, thinnest, figures)))
 
 
 def _paint(
-    lowest: FilmThickness, highest: FilmThickness, thinnest: FilmThickness, figures: PaintFigures
+    lowest: FilmThickness, highest: FilmThickness, thinnest: FilmThickness, figures: BodyFigures
 ) -> Iterator[Said]:
+    usual = figures.paint
     words: dict[str, Value] = {"low": lowest, "high": highest}
-    if highest >= figures.filler_from:
-        yield Said("paint.filler", {**words, "from": figures.filler_from})
-    elif highest >= figures.added_from:
-        yield Said("paint.added", {**words, "from": figures.added_from})
-    elif lowest < figures.factory_low:
-        yield Said("paint.thin", {**words, "from": figures.factory_low})
+    if highest >= usual.filler_from:
+        yield Said("paint.filler", {**words, "from": usual.filler_from})
+    elif highest >= usual.added_from:
+        yield Said("paint.added", {**words, "from": usual.added_from})
+    elif lowest < usual.factory_low:
+        yield Said("paint.thin", {**words, "from": usual.factory_low})
     else:
         yield Said("paint.usual", words)
-    if highest.amount - thinnest.amount >= figures.uneven_from.amount and highest < figures.added_from:
+    if highest.amount - thinnest.amount >= figures.paint_uneven_from.value.amount and highest < usual.added_from:
         yield Said("paint.uneven", {"thinnest": thinnest})
 
 

@@ -103,10 +103,14 @@ class Formats:
         return tuple(format_unit(count, unit, "long", locale=self._locale) for count, unit in parts if count)
 
     def distance(self, distance: Distance) -> str:
-        """Return a distance driven, in whole miles or kilometres; never more than was driven."""
+        """Return a distance driven, in whole miles or kilometres.
+
+        A reading is told without its tenths (49 CFR 580.5(c)(1)); what was computed or converted is rounded half up.
+        """
         metres = METRES_PER_MILE if self.distance_in_miles else Fraction(1000)
         unit = "mi" if self.distance_in_miles else "km"
-        return f"{self.number(math.floor(distance.metres / metres))}{_TIE}{unit}"
+        amount = distance.metres / metres
+        return f"{self.number(math.floor(amount) if distance.written.endswith(unit) else amount)}{_TIE}{unit}"
 
     def tread(self, depth: Depth) -> str:
         """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6."""

@@ -9,13 +9,14 @@ import yaml
 from pydantic import Field
 
 from sitegen.records.base import Record
+from sitegen.records.sourced import Sourced
 from sitegen.shared_data import content_folder
 
 AboveZero = Annotated[float, Field(gt=0)]
 Pixels = Annotated[int, Field(gt=0)]
 
 
-class Refuse(Record):
+class Refuse(Sourced):
     """Beyond these a photo is refused."""
 
     more_megapixels_than: AboveZero
@@ -24,7 +25,7 @@ class Refuse(Record):
     sides_under: Pixels
 
 
-class Warn(Record):
+class Warn(Sourced):
     """Beyond these the photographer is warned."""
 
     darker_than: AboveZero

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from sitegen.reading.yaml.marks import Marks
+from sitegen.records.figures import OdometerExemption
 from sitegen.records.problems import Problem
 from sitegen.records.reference import PlausibleFigures, Vocabulary
 from sitegen.records.store import Region
@@ -22,6 +23,8 @@ class Standards:
     """None where the store's settings do not tell."""
     vocabulary: Vocabulary
     plausible: PlausibleFigures
+    odometer_exemption: OdometerExemption | None
+    """None where the region has no such rule, or the settings do not tell the region."""
 
 
 @dataclass(frozen=True)

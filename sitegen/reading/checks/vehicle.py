@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from sitegen.reading.checks.dates import check_dates, check_order_of_dates, check_tire_date_codes
 from sitegen.reading.checks.figures import check_new_and_worn, check_plausible
+from sitegen.reading.checks.mileage import check_exemption, check_use
 from sitegen.reading.checks.names import check_defect_ids, check_names, check_references
 from sitegen.reading.checks.odometer import check_odometer
 from sitegen.reading.checks.photos import check_marks, check_photo_names, check_unused_photos
@@ -22,6 +23,8 @@ CHECKS: tuple[Check, ...] = (
     check_order_of_dates,
     check_tire_date_codes,
     check_odometer,
+    check_exemption,
+    check_use,
     check_new_and_worn,
     check_plausible,
     check_names,

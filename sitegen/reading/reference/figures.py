@@ -18,13 +18,18 @@ from sitegen.records.figures import (
 )
 
 
+def read_region(content: Path, region: str) -> RegionFigures:
+    """Return the limits, units and rules of one region. Raises ValueError, as `read_figures` does."""
+    return read_reference(RegionFigures, content, f"regions/{region}.yaml")
+
+
 def read_figures(content: Path, region: str) -> Figures:
     """Return the figures of `content/reference/`, with the limits and units of one region.
 
     Raises ValueError, with every problem and its place, if a file is missing or not right.
     """
     return Figures(
-        region=read_reference(RegionFigures, content, f"regions/{region}.yaml"),
+        region=read_region(content, region),
         tires=read_reference(TireFigures, content, "tires.yaml"),
         brakes=read_reference(BrakeFigures, content, "brakes.yaml"),
         fluids=read_reference(FluidFigures, content, "fluids.yaml"),
