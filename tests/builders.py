@@ -15,8 +15,11 @@ from typing import Any
 import yaml
 from PIL import Image
 
+from sitegen.reading.reference.figures import read_region
+from sitegen.records.figures import RegionUnits
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shared_data import content_folder
 
 Plain = dict[str, Any]
 
@@ -206,3 +209,8 @@ BASE_SETTINGS: Plain = {
 }
 
 BASE_PRICES: Plain = {"prices": {"engine_oil": "65-95", "tire": "120-230", "front_pads": "170-260"}}
+
+
+def units_of(region: str) -> RegionUnits:
+    """Return the units that the pages of a region show."""
+    return read_region(content_folder(), region).units

@@ -44,7 +44,7 @@ from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.walk_around import video_files
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.figures import DistanceUnit, Figures, TreadUnit
+from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder, themes_folder
@@ -106,16 +106,14 @@ class _Made:
 
 def translator_for(language: str, settings: SiteSettings, figures: Figures) -> Translator:
     """Return the translator of a store into one language. Raises OSError if there are no words in it."""
-    units = figures.region.units
     formats = Formats(
         language=language,
         currency=settings.currency,
-        tread_in_thirty_seconds=units.tread is TreadUnit.THIRTY_SECONDS,
-        distance_in_miles=units.distance is DistanceUnit.MILES,
+        units=figures.region.units,
         # The European Union is no country: there each language is written as in its own.
         territory=None if settings.region is Region.EUROPEAN_UNION else settings.region.upper(),
     )
-    return Translator(read_catalog(content_folder(), language), formats, settings.first_language)
+    return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 
 
 def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, today: date) -> Surroundings:

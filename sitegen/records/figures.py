@@ -47,6 +47,27 @@ class DistanceUnit(StrEnum):
     KILOMETRES = "km"
 
 
+class PressureUnit(StrEnum):
+    """The unit in which a region reads the pressure of tires."""
+
+    PSI = "psi"
+    KILOPASCALS = "kPa"
+
+
+class TemperatureUnit(StrEnum):
+    """The unit in which a region reads temperature."""
+
+    FAHRENHEIT = "°F"
+    CELSIUS = "°C"
+
+
+class SizeUnit(StrEnum):
+    """The unit in which a region measures what is seen, such as the length of a scratch."""
+
+    INCHES = "inches"
+    CENTIMETRES = "centimetres"
+
+
 class Axle(StrEnum):
     """An axle of a car or light truck."""
 
@@ -66,6 +87,9 @@ class RegionUnits(Record):
 
     tread: TreadUnit
     distance: DistanceUnit
+    pressure: PressureUnit
+    temperature: TemperatureUnit
+    size: SizeUnit
 
 
 class InspectionLimit(DepthFigure):

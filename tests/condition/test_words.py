@@ -16,14 +16,14 @@ from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.shared_data import content_folder
-from tests.builders import merged
+from tests.builders import merged, units_of
 from tests.condition.judged import EU, GB, US, judged
 from tests.condition.test_costs_and_gate import HOLDS, mend
 from tests.condition.vehicles import changes
 from tests.conftest import REPOSITORY
 
 CATALOG_EN = read_catalog(content_folder(), "en")
-TRANSLATOR = Translator(CATALOG_EN, Formats("en", "USD", tread_in_thirty_seconds=True, distance_in_miles=True), "en")
+TRANSLATOR = Translator(CATALOG_EN, Formats("en", "USD", units=units_of("us")), "en")
 CATALOG = "".join(path.read_text("utf-8") for path in (content_folder() / "en" / "condition").glob("*.po"))
 KEYS = set(re.findall(r'^msgid "(.+)"$', CATALOG, re.MULTILINE))
 TEXTS = [

@@ -23,7 +23,7 @@ from sitegen.pages.vehicle.defects.pin_layout import LABEL, RADIUS, WIDTH, Layou
 from sitegen.records.disclosure import AtWheel, Station
 from sitegen.records.vehicle import Body
 from sitegen.shared_data import content_folder, themes_folder
-from tests.builders import a_vehicle
+from tests.builders import a_vehicle, units_of
 
 COMPONENT = themes_folder() / "daylight" / "components" / "body-plan"
 BODIES = read_body_places(COMPONENT / "places.yaml")
@@ -36,7 +36,7 @@ INSIDE = {Station.ROOF_AND_GLASS, Station.CABIN, Station.LOAD_SPACE, Station.ENG
 
 
 def translator() -> Translator:
-    formats = Formats(language="en", currency="USD", tread_in_thirty_seconds=True, distance_in_miles=True)
+    formats = Formats(language="en", currency="USD", units=units_of("us"))
     return Translator(read_catalog(content_folder(), "en"), formats, "en")
 
 

@@ -12,12 +12,13 @@ from playwright.sync_api import Browser
 from sitegen.pages.language.formats import Formats, language_name
 from sitegen.records.base import PartialDate
 from sitegen.records.quantities import Depth, Distance, Length, Temperature
+from tests.builders import units_of
 
-US = Formats("en", "USD", tread_in_thirty_seconds=True, distance_in_miles=True)
-EU = Formats("en", "EUR", tread_in_thirty_seconds=False, distance_in_miles=False)
-SPANISH = Formats("es", "USD", tread_in_thirty_seconds=True, distance_in_miles=True, territory="US")
-SPAIN = Formats("es", "EUR", tread_in_thirty_seconds=False, distance_in_miles=False)
-BRITAIN = Formats("en", "GBP", tread_in_thirty_seconds=False, distance_in_miles=True, territory="GB")
+US = Formats("en", "USD", units=units_of("us"))
+EU = Formats("en", "EUR", units=units_of("eu"))
+SPANISH = Formats("es", "USD", units=units_of("us"), territory="US")
+SPAIN = Formats("es", "EUR", units=units_of("eu"))
+BRITAIN = Formats("en", "GBP", units=units_of("gb"), territory="GB")
 
 
 # Conversions: NIST SP 811 (1 in = 25.4 mm exactly); 4.6 mm is 5.795/32 in, so 5.8, never 6.
@@ -96,4 +97,4 @@ def test_the_country_decides_how_a_language_is_written():
     assert SPANISH.locale_tag == "es-US"
     assert SPANISH.number(Fraction(177801, 2), 1) == "88,900.5"
     assert SPAIN.number(Fraction(177801, 2), 1) == "88.900,5"
-    assert Formats("es", "GBP", False, True, territory="GB").locale_tag == "es"
+    assert Formats("es", "GBP", units=units_of("gb"), territory="GB").locale_tag == "es"

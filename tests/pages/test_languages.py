@@ -22,6 +22,7 @@ from babel.messages.plurals import get_plural
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Wheel
 from sitegen.records.disclosure import Affects, CheckResult, Station
+from sitegen.records.store import Region
 from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission
 from sitegen.records.wear import HealthMethod
 from sitegen.shared_data import content_folder
@@ -35,7 +36,8 @@ LANGUAGES = [FIRST, *OTHERS]
 
 @cache
 def messages(language: str) -> Mapping[str, polib.POEntry]:
-    entries = [entry for path in sorted((CONTENT / language).rglob("*.po")) for entry in polib.pofile(str(path))]
+    paths = sorted(path for path in (CONTENT / language).rglob("*.po") if "regions" not in path.parts)
+    entries = [entry for path in paths for entry in polib.pofile(str(path))]
     assert len({entry.msgid for entry in entries}) == len(entries), "a message is there twice"
     return {entry.msgid: entry for entry in entries}
 
@@ -58,6 +60,7 @@ def test_each_catalog_is_there_with_the_same_messages(language: str):
         return {
             str(path.relative_to(CONTENT / folder)): [entry.msgid for entry in polib.pofile(str(path))]
             for path in (CONTENT / folder).rglob("*.po")
+            if "regions" not in path.parts
         }
 
     assert by_file(language) == by_file(FIRST)
@@ -233,3 +236,20 @@ def test_no_spanish_list_needs_another_and():
     named = {key: forms(entry)[0].lower() for key, entry in messages("es").items() if key.split(".")[0] in groups}
     assert len(named) > 100
     assert not [key for key, name in named.items() if re.match(r"h?[ií](?![aeo])", name)]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("region", [region for region in Region if region is not Region.UNITED_STATES])
+def test_a_region_says_in_its_own_words_only_what_all_others_say_too(language: str, region: Region):
+    """What a region says stands in the place of what is there, and names no other figures."""
+    folder = CONTENT / language / "regions" / region.value
+    entries = [entry for path in folder.glob("*.po") for entry in polib.pofile(str(path))]
+    assert len(entries) > 10
+    for entry in entries:
+        assert placeholders(entry.msgstr) <= placeholders(messages(language)[entry.msgid].msgstr), entry.msgid
+    own = {path.relative_to(folder) for path in folder.rglob("*.md")}
+    assert own <= {path.relative_to(CONTENT / language) for path in (CONTENT / language).rglob("*.md")}
+    assert own == {
+        path.relative_to(CONTENT / FIRST / "regions" / region.value)
+        for path in (CONTENT / FIRST / "regions" / region.value).rglob("*.md")
+    }

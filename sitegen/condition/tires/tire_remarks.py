@@ -153,7 +153,7 @@ def _size(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figu
     if load is not None and speed is not None:
         carried: dict[str, Value] = {
             "kilograms": load,
-            "pounds": int(load / Fraction("0.45359237")),
+            "pounds": round(load / Fraction("0.45359237")),
             "kilometres_an_hour": speed,
             "miles_an_hour": int(speed / Fraction("1.609344")),
         }

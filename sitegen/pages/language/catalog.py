@@ -68,17 +68,28 @@ class Catalog:
         return self.say("list.last", first=self.say("list.comma").join(first), last=last)
 
 
-def read_catalog(content: Path, language: str) -> Catalog:
-    """Read every catalog, explainer and long text of a language."""
+def read_catalog(content: Path, language: str, region: str | None = None) -> Catalog:
+    """Read every catalog, explainer and long text of a language.
+
+    What a region says in its own words stands in `regions/<region>/`, in the place of what all others say.
+    """
     folder = content / language
+    own = folder / "regions" / (region or "")
     messages: dict[str, tuple[str, ...]] = {}
     for path in sorted(folder.rglob("*.po")):
-        for key, forms in _messages_of(path, language):
+        for key, forms in _messages_of(path, language) if folder / "regions" not in path.parents else ():
             if key in messages:
                 raise ValueError(f"{path}: the message {key} is in another catalog too")
             messages[key] = forms
-    terms = {path.stem: _term(path) for path in sorted((folder / "terms").glob("*.md"))}
-    texts = {path.stem: page_html(path.read_text("utf-8")) for path in sorted((folder / "texts").glob("*.md"))}
+    for path in sorted(own.glob("*.po")):
+        messages.update(_messages_of(path, language))
+    folders = (folder, own) if region else (folder,)
+    terms = {path.stem: _term(path) for part in folders for path in sorted((part / "terms").glob("*.md"))}
+    texts = {
+        path.stem: page_html(path.read_text("utf-8"))
+        for part in folders
+        for path in sorted((part / "texts").glob("*.md"))
+    }
     return Catalog(language, messages, c2py(get_plural(language).plural_expr), terms, texts)
 
 

@@ -17,6 +17,7 @@ from babel.numbers import format_currency, format_decimal
 from babel.units import format_unit
 
 from sitegen.records.base import PartialDate
+from sitegen.records.figures import DistanceUnit, PressureUnit, RegionUnits, SizeUnit, TemperatureUnit, TreadUnit
 from sitegen.records.quantities import (
     METRES_PER_MILE,
     MILLIMETRES_PER_INCH,
@@ -43,10 +44,19 @@ class Formats:
 
     language: str
     currency: str
-    tread_in_thirty_seconds: bool
-    distance_in_miles: bool
+    units: RegionUnits
     territory: str | None = None
     """Country of the readers: Spanish is written 88,900.5 in the United States and 88.900,5 in Spain."""
+
+    @property
+    def tread_in_thirty_seconds(self) -> bool:
+        """Whether tread is told in 32nds of an inch, and not in millimetres."""
+        return self.units.tread is TreadUnit.THIRTY_SECONDS
+
+    @property
+    def distance_in_miles(self) -> bool:
+        """Whether distances are told in miles, and not in kilometres."""
+        return self.units.distance is DistanceUnit.MILES
 
     @property
     def locale_tag(self) -> str:
@@ -125,7 +135,7 @@ class Formats:
 
     def length(self, length: Length) -> str:
         """Return the size of something seen, in the unit that people measure such a size with."""
-        if self.distance_in_miles:
+        if self.units.size is SizeUnit.INCHES:
             inches = length.millimetres / MILLIMETRES_PER_INCH
             metric = self._metric_length(length)
             return f"{self.number(inches, 1)}{_TIE}in ({metric})"
@@ -161,11 +171,11 @@ class Formats:
                 return f"{self.number(quantity.amount, 1)}{_TIE}kWh"
             case FilmThickness():
                 return f"{self.number(quantity.amount)}{_TIE}µm"
-            case Pressure() if self.distance_in_miles:
+            case Pressure() if self.units.pressure is PressureUnit.PSI:
                 return f"{self.number(quantity.amount / Pressure.units['psi'])}{_TIE}psi"
             case Pressure():
                 return f"{self.number(quantity.amount)}{_TIE}kPa"
-            case Temperature() if self.tread_in_thirty_seconds:
+            case Temperature() if self.units.temperature is TemperatureUnit.FAHRENHEIT:
                 return f"{self.number(quantity.amount * Fraction(9, 5) + 32)}{_TIE}°F"
             case Temperature():
                 return f"{self.number(quantity.amount)}{_TIE}°C"

@@ -87,7 +87,7 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
             rows=tuple(_tire_row(finding, tires[finding.wheel], translator) for finding in findings),
         ),
         quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
-        terms=translator.catalog.explained(*TIRE_TERMS, *(ALL_WHEEL_TERMS if on_all_wheels else ())),
+        terms=translator.catalog.explained(*_tire_terms(on_all_wheels, translator)),
     )
 
 
@@ -123,6 +123,13 @@ def inspected(record: VehicleRecord, translator: Translator) -> Told:
     else:
         told = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
     return joined((told, translator.tell("measured.by", who=inspection.by))) if inspection.by else told
+
+
+def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
+    """Return what to explain: thirty-seconds of an inch only where depths are told in them."""
+    shown = translator.formats.tread_in_thirty_seconds
+    own = tuple(term for term in TIRE_TERMS if shown or term != "thirty-seconds")
+    return (*own, *ALL_WHEEL_TERMS) if on_all_wheels else own
 
 
 def _tire_view(finding: TireFinding, translator: Translator) -> WheelView:
