@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import io
 import struct
 import zlib
+from dataclasses import replace
 from pathlib import Path
 
 import pillow_heif
 import pytest
 from PIL import Image
 
+from sitegen.photos.deriving.deriving import derive, look_at
+from sitegen.photos.opening.opening import judge_photo
+from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
 from sitegen.records.problems import Problem
 from tests.photos.lots import a_scene, make, naming, photos_folder, store_of
 
@@ -171,3 +176,16 @@ def write_png(file: Path, header: bytes, pixels: bytes) -> None:
 def png_chunk(kind: bytes, data: bytes) -> bytes:
     """Return a PNG chunk: length, type, data, check value (W3C PNG, 5.3)."""
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+
+def test_a_mistake_of_ours_is_not_told_as_a_damaged_photo():
+    """A plan that says where to cover in a wrong way is our own fault; the photo is whole."""
+    file = io.BytesIO()
+    a_scene().save(file, "JPEG")
+    facts = judge_photo(file.getvalue(), "front.jpg")
+    assert isinstance(facts, PhotoFacts)
+    mistaken = replace(plan_pictures(facts), covers=("no box",))
+    with pytest.raises(AttributeError):
+        derive(file.getvalue(), mistaken)
+    with pytest.raises(AttributeError):
+        look_at(file.getvalue(), mistaken)

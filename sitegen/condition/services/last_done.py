@@ -84,7 +84,7 @@ def _metres(record: VehicleRecord, earliest: date, latest: date) -> Span | None:
 def _said(done: ServiceRecord) -> Said:
     figures: dict[str, Value] = {}
     if done.done_on is not None:
-        figures["on"] = done.done_on
+        figures["on" if done.done_on.earliest == done.done_on.latest else "in"] = done.done_on
     if done.at is not None:
         figures["at"] = done.at
     return Said(f"outlook.service.last_done_{'_'.join(figures)}", figures)

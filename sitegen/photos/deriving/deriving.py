@@ -31,33 +31,43 @@ class Derived:
 
 def derive(photo: bytes, plan: Plan) -> Derived | Fault:
     """Make the pictures of one photo, decoding it once: upright, sRGB, covered where asked, nothing but pixels."""
-    try:
-        full = _decode(photo, plan)
-    except Exception as trouble:  # a damaged photo can make a decoder raise anything
-        return damaged(trouble)
+    decoded = _decode(photo, plan)
+    if isinstance(decoded, Fault):
+        return decoded
+    full = _prepare(decoded, plan)
     return Derived(_write_all(full, plan), _placeholder(full), measure(full))
 
 
 def look_at(photo: bytes, plan: Plan) -> Measures | Fault:
     """Measure a photo without making pictures of it; the measures are the same as those that making them gives."""
+    decoded = _decode(photo, plan)
+    return decoded if isinstance(decoded, Fault) else measure(_prepare(decoded, plan))
+
+
+def _decode(photo: bytes, plan: Plan) -> Image.Image | Fault:
+    """Return the photo as it is stored, at least as large as its largest picture.
+
+    Only what fails here is the photo's fault; a mistake in what follows is ours, and raises.
+    """
+    width, height = turned_size((plan.full.picture.width, plan.full.picture.height), plan.orientation)
     try:
-        return measure(_decode(photo, plan))
-    except Exception as trouble:  # as above
+        with Image.open(io.BytesIO(photo)) as opened:
+            opened.draft(None, (round(width * SPARE), round(height * SPARE)))
+            opened.load()
+    except Exception as trouble:  # a damaged photo can make a decoder raise anything
         return damaged(trouble)
+    return opened
 
 
-def _decode(photo: bytes, plan: Plan) -> Image.Image:
-    """Return the photo at the size of its largest picture.
+def _prepare(decoded: Image.Image, plan: Plan) -> Image.Image:
+    """Return a decoded photo at the size of its largest picture.
 
     What is costly at full size comes after shrinking; what must not be averaged away, covering, comes before.
     """
     upright_size = (plan.full.picture.width, plan.full.picture.height)
     size = turned_size(upright_size, plan.orientation)
-    with Image.open(io.BytesIO(photo)) as opened:
-        opened.draft(None, (round(size[0] * SPARE), round(size[1] * SPARE)))
-        profile = profile_of(opened)
-        opened.load()
-        image = flatten(opened)
+    profile = profile_of(decoded)
+    image = flatten(decoded)
     if image.mode == "CMYK":
         image, profile = to_srgb(image, profile), None
     cover(image, plan.covers, plan.orientation)
