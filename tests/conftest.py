@@ -14,6 +14,7 @@ from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -36,7 +37,7 @@ BROWSER_ARGUMENTS = (
 expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every test at once may be slow
 
 
-def run_sitegen(*arguments: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
+def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
     """Run the real command in a process of its own, on the demo's day."""
     environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}
     command = [sys.executable, "-m", "sitegen", *map(str, arguments)]
@@ -141,8 +142,8 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
         if address.scheme in ("http", "https", "ws", "wss") and address.hostname != "127.0.0.1":
             elsewhere.append(request.url)
 
-    def open_it(address: str, width: int = 1280, height: int = 800, scheme: str = "light", **options: object) -> Page:
-        viewport = {"width": width, "height": height}
+    def open_it(address: str, width: int = 1280, height: int = 800, scheme: Any = "light", **options: Any) -> Page:
+        viewport: Any = {"width": width, "height": height}
         context = browser.new_context(viewport=viewport, color_scheme=scheme, **options)
         contexts.append(context)
         context.on("request", note)

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, page, photos
+from tests.bench import command_line, inventory, mutants, page, photos
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
     "inventory": inventory.run,
+    "mutants": mutants.run,
     "page": page.run,
     "photos": photos.run,
 }
@@ -24,6 +25,8 @@ def main() -> None:
     parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
     parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")
     parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
+    parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
+    parser.add_argument("--seed", type=int, default=1, help="which sample of mutants is drawn (default 1)")
     arguments = parser.parse_args()
     print("\n".join(machine_lines()), flush=True)
     for name in arguments.names or BENCHES:

@@ -77,7 +77,7 @@ def test_without_a_discard_figure_there_is_nothing_to_compare(discard, marked, k
 def test_the_thinner_pad_decides_and_a_difference_is_said():
     """Common practice: 2 mm or more between the two pads of a wheel suggests a part that sticks."""
     found = left_front(pads={"inner": "4 mm", "outer": "6 mm"})
-    assert (found.thinnest.millimetres, found.thinnest_place) == (4, "inner")
+    assert (found.thinnest.millimetres, found.thinnest_place) == (Fraction(4), "inner")
     assert "brake.uneven" in said(found.remarks)
     assert "brake.uneven" not in said(left_front(pads={"inner": "5 mm", "outer": "6.9 mm"}).remarks)
 

@@ -121,7 +121,9 @@ def test_a_promise_about_something_else_does_not_help():
 
 
 def test_one_promise_for_two_holds_is_said_once():
-    changes = {"tires": {wheel: {"tread": {"inner": "1/32 in"}} for wheel in ("left_front", "right_front")}}
+    changes: dict[str, Any] = {
+        "tires": {wheel: {"tread": {"inner": "1/32 in"}} for wheel in ("left_front", "right_front")}
+    }
     gate = judged(**changes, before_delivery=[{"what": "Fit four new tires.", "renews": ["tires"]}]).gate
     assert [words.key for words in gate.first_words].count("gate.before_delivery") == 1
     assert [words.key for words in gate.first_words].count("gate.tire_below") == 2
@@ -139,6 +141,6 @@ def test_a_spare_holds_nothing():
 
 def test_the_region_decides():
     """1.59 mm meets 2/32 in (1.5875 mm, 49 CFR 570.9(a)) and not 1.6 mm (Directive 89/459/EEC)."""
-    changes = {"tires": {"left_front": {"tread": {"inner": "1.59 mm"}}}}
+    changes: dict[str, Any] = {"tires": {"left_front": {"tread": {"inner": "1.59 mm"}}}}
     assert judged(**changes).gate.may_publish is True
     assert judged(EU, **changes).gate.may_publish is False

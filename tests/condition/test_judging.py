@@ -20,7 +20,7 @@ from tests.builders import a_vehicle, merged
 from tests.condition.judged import AVERAGE, US, item, judged, keys
 from tests.condition.vehicles import WHEELS, changes
 
-NOTHING = dict.fromkeys(("tires", "brakes", "brake_fluid", "battery"), ...) | {
+NOTHING: dict[str, Any] = dict.fromkeys(("tires", "brakes", "brake_fluid", "battery"), ...) | {
     "services": [],
     "work_done": [],
     "checks": {},
@@ -45,8 +45,8 @@ def test_no_figure_is_invented(vehicle):
     for finding in condition.of(TireFinding):
         assert (finding.lowest is None) == (not (finding.depths and finding.depths.measured()))
         assert finding.lowest is not None or (finding.usable, finding.of_original) == (None, None)
-    for finding in condition.of(BrakeFinding):
-        assert finding.thinnest is not None or finding.usable is None
+    for brake in condition.of(BrakeFinding):
+        assert brake.thinnest is not None or brake.usable is None
     if vehicle["odometer"]["statement"] != "actual":
         distances = [line.facts.distance for line in condition.lines if line.facts.distance is not None]
         assert set(distances) <= {WholeSpan(0, 0)}
@@ -120,7 +120,7 @@ def figures_of(condition: Condition) -> list[tuple[Any, ...]]:
 @given(some.integers(0, 44), some.integers(0, 44))
 def test_millimetres_and_thirty_seconds_agree(outer, inner):
     """A 32nd of an inch is exactly 0.79375 mm (NIST SP 811). The same gauge, so the same error."""
-    gauge = {"inspection": {"gauges": {"tread": {"name": "gauge", "reads_to": "1 mm"}}}}
+    gauge: dict[str, Any] = {"inspection": {"gauges": {"tread": {"name": "gauge", "reads_to": "1 mm"}}}}
 
     def with_tread(written) -> Condition:
         tread = {"outer": written(outer), "center": ..., "inner": written(inner)}

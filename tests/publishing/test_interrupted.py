@@ -9,6 +9,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -18,7 +19,7 @@ from tests.conftest import REPOSITORY
 from tests.publishing.sites import a_site, versions_of_whole_site
 
 
-def run_python(*arguments: str | Path, **options: object) -> subprocess.CompletedProcess[str]:
+def run_python(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, *map(str, arguments)], cwd=REPOSITORY, capture_output=True, text=True, **options
     )

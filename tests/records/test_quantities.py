@@ -29,7 +29,7 @@ from sitegen.records.quantities import (
     Voltage,
 )
 
-UNITS = pint.UnitRegistry(non_int_type=Fraction)
+UNITS: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
 PINT_NAMES = {
     "in": "inch",
     "mi": "mile",

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
-from sitegen.records.base import LocalizedText, PartialDate
+from sitegen.records.base import Language, LocalizedText, PartialDate
 from sitegen.records.disclosure import Box, Check, CheckNote, CheckResult, Circle, Mark
-from sitegen.records.store import Currency, Language, PriceRange, Telephone, WebAddress
+from sitegen.records.store import Currency, PriceRange, Telephone, WebAddress
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Discard
 from tests.builders import a_vehicle

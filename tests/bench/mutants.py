@@ -1,0 +1,139 @@
+"""Bench `mutants`: small faults put into `condition` and `publishing` one at a time, and whether the tests notice.
+
+cosmic-ray says where a module can be mutated and writes the mutant; it goes into a copy of the sources, never into
+the working copy. Each mutant meets only the tests of its own room, without the searched properties, so a mutant that
+survives here may still be caught by the whole suite. A sample is drawn by a seed, so that a run can be done again.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import difflib
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.conftest import REPOSITORY
+
+ROOMS = {
+    "condition": ("tests/condition",),
+    "publishing": ("tests/publishing/test_publication.py",),
+}
+"""Rooms whose modules are mutated, and the tests that each mutant meets."""
+
+SECONDS = 300
+"""A mutant that runs longer counts as killed: it never ends, where all tests of a room take ten seconds."""
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One fault: the module, by its path in the repository, and its text with the fault in it."""
+
+    module: str
+    operator: str
+    text: str
+    change: str
+
+
+def run(arguments: argparse.Namespace) -> None:
+    """Print how many mutants of each room the tests killed, then the survivors with their line."""
+    survivors = []
+    print("| room | mutants | sample | killed | survived |\n| --- | --- | --- | --- | --- |", flush=True)
+    with tempfile.TemporaryDirectory() as place:
+        copy = copied(Path(place) / "sources")
+        for room, tests in ROOMS.items():
+            every = list(mutants_of(room))
+            chosen = random.Random(arguments.seed).sample(every, min(arguments.mutants, len(every)))
+            left = [mutant for mutant in chosen if survives(mutant, copy, tests)]
+            killed = len(chosen) - len(left)
+            print(f"| {room} | {len(every)} | {len(chosen)} | {killed} | {len(left)} |", flush=True)
+            survivors += left
+    for mutant in survivors:
+        print(f"\n{mutant.module} ({mutant.operator})\n{mutant.change}", flush=True)
+
+
+def copied(place: Path) -> Path:
+    """Copy what the tests of these rooms need, and make sure that they pass while nothing is mutated."""
+    ignored = shutil.ignore_patterns("node_modules", "__pycache__", ".cache", "published", ".*_cache")
+    for name in ("sitegen", "content", "themes", "tests", "demo_site"):
+        shutil.copytree(REPOSITORY / name, place / name, ignore=ignored)
+    shutil.copy2(REPOSITORY / "pyproject.toml", place)
+    for tests in ROOMS.values():
+        if not passes(place, tests):
+            raise SystemExit(f"{' '.join(tests)} does not pass as it is, so there is nothing to compare with")
+    return place
+
+
+def mutants_of(room: str) -> Iterator[Mutant]:
+    """Yield every mutant of a room's modules, but those that only change a type or a docstring."""
+    from cosmic_ray.ast import ast_nodes, get_ast
+    from cosmic_ray.mutating import mutate_code
+    from cosmic_ray.plugins import get_operator, operator_names
+
+    for module in sorted((REPOSITORY / "sitegen" / room).rglob("*.py")):
+        source = module.read_text("utf-8")
+        nodes = list(ast_nodes(get_ast(source)))
+        for name in sorted(operator_names()):
+            kind = get_operator(name)
+            if kind.arguments():
+                continue
+            operator = kind()
+            places = sum(1 for node in nodes for _ in operator.mutation_positions(node))
+            for number in range(places):
+                text = mutate_code(source, kind(), number)
+                if text is not None and meaning(text) != meaning(source):
+                    path = module.relative_to(REPOSITORY).as_posix()
+                    yield Mutant(path, name.partition("/")[2], text, change(source, text))
+
+
+def meaning(text: str) -> str | None:
+    """Return a module's tree without what never runs: annotations and texts that stand alone. None if it is none."""
+    try:
+        tree = ast.parse(text)
+    except SyntaxError:
+        return None
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef):
+            node.returns = None
+        elif isinstance(node, ast.arg):
+            node.annotation = None
+        elif isinstance(node, ast.AnnAssign):
+            node.annotation = ast.Constant(None)
+        elif isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+            node.value = ast.Constant(None)
+    return ast.dump(tree)
+
+
+def change(source: str, text: str) -> str:
+    """Return the lines that differ, with the number of the first."""
+    lines = difflib.unified_diff(source.splitlines(), text.splitlines(), lineterm="", n=0)
+    return "\n".join(list(lines)[2:])
+
+
+def survives(mutant: Mutant, copy: Path, tests: tuple[str, ...]) -> bool:
+    """Put a mutant into the copy, run its tests, and take it out again."""
+    place = copy / mutant.module
+    original = place.read_text("utf-8")
+    place.write_text(mutant.text, "utf-8")
+    try:
+        return passes(copy, tests)
+    finally:
+        place.write_text(original, "utf-8")
+
+
+def passes(copy: Path, tests: tuple[str, ...]) -> bool:
+    """Run tests in the copy, one process, up to the first that fails; tell whether all passed in time."""
+    options = ("-x", "-q", "-m", "not hypothesis", "-p", "no:cacheprovider", "-p", "no:xdist")
+    environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
+    command = [sys.executable, "-m", "pytest", *options, *tests]
+    try:
+        return not subprocess.run(command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS).returncode
+    except subprocess.TimeoutExpired:
+        return False
