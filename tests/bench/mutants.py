@@ -16,8 +16,9 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from tests.conftest import REPOSITORY
@@ -43,20 +44,19 @@ class Mutant:
 
 
 def run(arguments: argparse.Namespace) -> None:
-    """Print how many mutants of each room the tests killed, then the survivors with their line."""
-    survivors = []
-    print("| room | mutants | sample | killed | survived |\n| --- | --- | --- | --- | --- |", flush=True)
+    """Print each survivor with its line as it is found, then how many mutants of the room the tests killed."""
     with tempfile.TemporaryDirectory() as place:
         copy = copied(Path(place) / "sources")
         for room, tests in ROOMS.items():
-            every = list(mutants_of(room))
-            chosen = random.Random(arguments.seed).sample(every, min(arguments.mutants, len(every)))
-            left = [mutant for mutant in chosen if survives(mutant, copy, tests)]
-            killed = len(chosen) - len(left)
-            print(f"| {room} | {len(every)} | {len(chosen)} | {killed} | {len(left)} |", flush=True)
-            survivors += left
-    for mutant in survivors:
-        print(f"\n{mutant.module} ({mutant.operator})\n{mutant.change}", flush=True)
+            places = list(places_of(room))
+            random.Random(arguments.seed).shuffle(places)
+            tried = survived = 0
+            for mutant in islice(mutants_at(places), arguments.mutants):
+                tried += 1
+                if survives(mutant, copy, tests):
+                    survived += 1
+                    print(f"{mutant.module} ({mutant.operator})\n{mutant.change}\n", flush=True)
+            print(f"{room}: {tried} tried of {len(places)} places, {tried - survived} killed, {survived} survived\n")
 
 
 def copied(place: Path) -> Path:
@@ -71,26 +71,32 @@ def copied(place: Path) -> Path:
     return place
 
 
-def mutants_of(room: str) -> Iterator[Mutant]:
-    """Yield every mutant of a room's modules, but those that only change a type or a docstring."""
+def places_of(room: str) -> Iterator[tuple[Path, str, int]]:
+    """Yield every place of a room where a fault can be put: the module, the kind of fault, and which of that kind."""
     from cosmic_ray.ast import ast_nodes, get_ast
-    from cosmic_ray.mutating import mutate_code
     from cosmic_ray.plugins import get_operator, operator_names
 
+    kinds = [(name, get_operator(name)) for name in sorted(operator_names())]
     for module in sorted((REPOSITORY / "sitegen" / room).rglob("*.py")):
+        nodes = list(ast_nodes(get_ast(module.read_text("utf-8"))))
+        for name, kind in kinds:
+            if not kind.arguments():
+                operator = kind()
+                count = sum(1 for node in nodes for _ in operator.mutation_positions(node))
+                yield from ((module, name, number) for number in range(count))
+
+
+def mutants_at(places: Iterable[tuple[Path, str, int]]) -> Iterator[Mutant]:
+    """Yield the mutant of each place in turn, but those that only change a type or a docstring."""
+    from cosmic_ray.mutating import mutate_code
+    from cosmic_ray.plugins import get_operator
+
+    for module, name, number in places:
         source = module.read_text("utf-8")
-        nodes = list(ast_nodes(get_ast(source)))
-        for name in sorted(operator_names()):
-            kind = get_operator(name)
-            if kind.arguments():
-                continue
-            operator = kind()
-            places = sum(1 for node in nodes for _ in operator.mutation_positions(node))
-            for number in range(places):
-                text = mutate_code(source, kind(), number)
-                if text is not None and meaning(text) != meaning(source):
-                    path = module.relative_to(REPOSITORY).as_posix()
-                    yield Mutant(path, name.partition("/")[2], text, change(source, text))
+        text = mutate_code(source, get_operator(name)(), number)
+        if text is not None and meaning(text) != meaning(source):
+            path = module.relative_to(REPOSITORY).as_posix()
+            yield Mutant(path, name.partition("/")[2], text, change(source, text))
 
 
 def meaning(text: str) -> str | None:
