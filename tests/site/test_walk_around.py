@@ -105,6 +105,7 @@ def test_nothing_plays_by_itself_and_nothing_of_the_video_is_loaded_before_it_is
     page.evaluate(CUES_OF_TRACK, ["captions", "en"])
     assert ".webm" not in asked
     assert player.evaluate("player => [player.paused, player.autoplay, player.networkState]") == [True, False, 1]
+    page.locator("#video-chapters").click()
     page.locator(".walk-around-chapter a").first.click()
     page.wait_for_function("player => document.querySelector(player).readyState > 0", arg=PLAYER)
     assert ".webm" in asked
@@ -114,6 +115,7 @@ def test_the_player_keeps_its_room_from_the_start(open_page, host):
     """HTML standard, 4.8.9: width and height give the ratio, so that nothing moves when the video arrives."""
     page = open_page(f"{host}{VEHICLE}", width=390)
     before = page.locator(PLAYER).bounding_box()
+    page.locator("#video-chapters").click()
     page.locator(".walk-around-chapter a").first.click()
     page.wait_for_function("player => document.querySelector(player).readyState > 0", arg=PLAYER)
     after = page.locator(PLAYER).bounding_box()
@@ -123,6 +125,7 @@ def test_the_player_keeps_its_room_from_the_start(open_page, host):
 
 def test_a_chapter_takes_the_player_to_its_place_by_keyboard(open_page, host):
     page = open_page(f"{host}{VEHICLE}")
+    page.locator("#video-chapters").click()
     chapter = page.get_by_role("link", name="0:15 Right side")
     chapter.focus()
     page.keyboard.press("Enter")
@@ -145,6 +148,7 @@ def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(op
     wait_for_time(page, seconds)
     expect(page.locator(PLAYER)).to_be_focused()
     expect(page.locator(PLAYER)).to_be_in_viewport()
+    page.locator("#video-chapters").click()
     page.locator(f".walk-around-chapter a[href='#{defect}']").click()
     expect(card).to_be_in_viewport()
     assert urlsplit(page.url).fragment == defect

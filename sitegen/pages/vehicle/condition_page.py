@@ -53,12 +53,8 @@ SECTIONS = (
     "defects",
     "video",
     "outlook",
-    "work",
     "checks",
-    "equipment",
-    "photos",
     "papers",
-    "cautions",
     "ask",
 )
 
@@ -149,7 +145,7 @@ def condition_page(
     numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
     footage = around.store.footage_of(record.stock)
     walk_around = walk_around_view(record, footage, pictures, numbers, at, translator)
-    left_out = {name for name, part in (("video", walk_around), ("photos", others)) if not part}
+    left_out = set() if walk_around else {"video"}
     quiet = quiet_stations(record, vocabulary, translator)
     outlook = outlook_view(condition, a_year, translator)
     explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]

@@ -1,12 +1,14 @@
 // The scripts of a condition page start here; each makes one thing better, and brings the control that it needs.
 
 import { enhance as enhanceShare } from './ask.mjs'
+import { enhance as enhanceFolds } from './fold.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
 import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
+enhanceFolds(document)
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)

@@ -12,14 +12,14 @@ export function partsOf(page, address) {
     status: text('.vehicle-head .status'),
     photo: pictureOf(page.querySelector('.vehicle-hero picture'), address),
     firstWords: all('.first-words').map(copy),
-    facts: factsOf(all('#papers > .facts')[0]),
+    facts: factsOf(all('#papers .facts')[1]),
     kind: text('.vehicle-title > :last-child'),
     distance: copy(all('.key-figure')[2]?.querySelector('dd')),
     wheels: { tires: wheelsOf(page, 'tires'), brakes: wheelsOf(page, 'brakes') },
     stations: new Map(all('.defect-station').map((station) => [station.querySelector('.station-heading').textContent, defectsOf(station, address)])),
     notLookedAt: copy(page.querySelector('#defects > p > strong')),
     outlook: JSON.parse(page.querySelector('.outlook-facts').textContent),
-    papers: new Map([...factsOf(all('#papers > .facts')[1])]),
+    papers: new Map([...factsOf(all('#papers .facts')[0])]),
     terms: text('#papers > h3'),
     has: itemsOf(page, 0),
     lacks: itemsOf(page, 1),
@@ -72,7 +72,7 @@ function defectsOf(station, address) {
 }
 
 function itemsOf(page, place) {
-  const list = page.querySelectorAll('#equipment > .columns > div')[place]
+  const list = page.querySelectorAll('#equipment .columns > div')[place]
   return [...(list?.querySelectorAll('li') ?? [])].map((item) => item.textContent.trim())
 }
 
