@@ -53,6 +53,8 @@ def walking(expression: str) -> str:
 def assert_all_text_stands_out(page: Page, least: int = 1) -> None:
     """Wide and narrow, in both schemes, with everything unfolded, all of at least so many pieces of text."""
     page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true })")
+    # A strip of photos shows all of them, so that each number stands on its mark.
+    page.evaluate("document.querySelectorAll('.defect-photos').forEach((each) => { each.style.flexWrap = 'wrap' })")
     for width, scheme in product((1280, 320), ("light", "dark")):
         page.set_viewport_size({"width": width, "height": 800})
         page.emulate_media(color_scheme=scheme)
