@@ -21,7 +21,7 @@ from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.video.footage import read_footage
 from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
+from sitegen.records.store import PriceList, Region, SiteSettings, Store, StoredVehicle
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
 from sitegen.shared_data import content_folder, themes_folder
@@ -78,8 +78,7 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
 def read_vehicle_alone(folder: Path, settings: SiteSettings, today: date) -> tuple[Problem, ...]:
     """Return the errors of one vehicle's folder that is not in the store yet, sorted by place."""
     vehicle = _read_vehicle(folder, f"{folder.name}/{INSPECTION}")
-    content = content_folder()
-    standards = Standards(today, settings.region, read_vocabulary(content), read_plausible(content))
+    standards = _standards(settings.region, today)
     sheet = vehicle.sheet(standards)
     problems = set(vehicle.problems)
     if sheet is not None:
@@ -127,21 +126,25 @@ def _read_vehicle(folder: Path, shown_as: str) -> _VehicleFile:
     return _VehicleFile(folder, shown_as, reading, footage, (*reading.problems, *faults))
 
 
+def _standards(region: Region | None, today: date) -> Standards:
+    """Return what sheets are checked against, in a region; None where the settings do not tell it."""
+    content = content_folder()
+    exemption = read_region(content, region).odometer_exemption if region is not None else None
+    return Standards(today, region, read_vocabulary(content), read_plausible(content), exemption)
+
+
 def _cross_check(
     settings: Reading[SiteSettings], prices: Reading[PriceList], vehicles: tuple[_VehicleFile, ...], today: date
 ) -> Iterator[Problem]:
     """Yield what is wrong between values that are each right by themselves."""
     content = content_folder()
-    vocabulary = read_vocabulary(content)
-    region = settings.sound_part.region if settings.sound_part is not None else None
-    exemption = read_region(content, region).odometer_exemption if region is not None else None
-    standards = Standards(today, region, vocabulary, read_plausible(content), exemption)
+    standards = _standards(settings.sound_part.region if settings.sound_part is not None else None, today)
     if settings.sound_part is not None:
         languages_on_offer = {folder.name for folder in content.iterdir() if any(folder.rglob("*.po"))}
         themes_on_offer = {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
         yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, themes_on_offer)
     if prices.sound_part is not None:
-        yield from check_prices(prices.sound_part, prices.marks, vocabulary)
+        yield from check_prices(prices.sound_part, prices.marks, standards.vocabulary)
     sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)

@@ -209,8 +209,8 @@ def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
 )
 def test_an_item_goes_by_time_where_months_decide_both_ends(distance, months, by_time):
     """A distance beside an age that has decided would only mislead."""
-    span = [None if ends is None else WholeSpan(*ends) for ends in (distance, months)]
-    (found,) = outlook(OutlookFacts(DistanceUnit.MILES, (ItemFacts("item", *span),)), 12_000).items
+    miles, time = (None if ends is None else WholeSpan(*ends) for ends in (distance, months))
+    (found,) = outlook(OutlookFacts(DistanceUnit.MILES, (ItemFacts("item", miles, time),)), 12_000).items
     assert found.by_time is by_time
 
 

@@ -30,7 +30,7 @@ from tests.conftest import REPOSITORY
 
 CONTENT = content_folder()
 FIRST = "en"
-OTHERS = sorted(folder.name for folder in CONTENT.iterdir() if folder.name not in (FIRST, "reference"))
+OTHERS = sorted(folder.name for folder in CONTENT.iterdir() if folder.name != FIRST and any(folder.rglob("*.po")))
 LANGUAGES = [FIRST, *OTHERS]
 
 
