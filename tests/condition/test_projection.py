@@ -32,7 +32,7 @@ def wear(now, new, driven, worn_out, life=TIRE_LIFE, error=HALF, new_high=None) 
 
 
 # Each: reading, exact low and high, shown range.
-WORKED: dict[str, tuple[Wear, str, str, tuple[int, int]]] = {
+WORKED: dict[str, tuple[Wear, Fraction | str, Fraction | str, tuple[int, int]]] = {
     # Tire, new 10, now 6, to 2, 24,000 mi. 3.5 x 24,000 / 4.5 and 4.5 x 24,000 / 3.5.
     "own history of a tire": (wear(6, 10, 24_000, 2), "56000/3", "216000/7", (18_000, 31_000)),
     # Front pads, new 12 mm, now 7, to 3, 28,000 mi. 3.5 x 28,000 / 5.5 and 4.5 x 28,000 / 4.5, exactly 28,000.
