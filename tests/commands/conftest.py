@@ -12,8 +12,16 @@ from sitegen.publishing.address_memory import FILE
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, run_sitegen
 
-VEHICLES = ({}, {"stock": "K901", "vin": "00ZWA5H4XJD000102"})
-"""K900 is the base vehicle of the builders; K901 differs only in what must differ."""
+OF_ITS_OWN = {
+    "stock": "K901",
+    "vin": "00ZWA5H4XJD000102",
+    "earlier_readings": [{"reading": "39,800 mi", "read_on": "2023-08-02", "source": "service bill"}],
+    "services": [{"service": "engine_oil", "done_on": "2026-09-27", "at": "63,900 mi"}],
+    "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
+    "tires": {"left_front": {"date_code": "2323"}},
+}
+VEHICLES = ({}, OF_ITS_OWN)
+"""K900 is the base vehicle of the builders; K901 differs only in what no two vehicles share."""
 
 Edit = Callable[[str, str, str], tuple[int, int]]
 

@@ -86,7 +86,9 @@ def figures_of(value, path, known):
 
 def test_every_figure_has_a_source_and_says_how_it_is_known():
     folder = content_folder() / "reference"
-    files = [file for file in sorted(folder.rglob("*.yaml")) if file.name not in WITHOUT_FIGURES]
+    # What a new store begins with is an example for its owner to replace, and states nothing of ours.
+    shared = [file for file in sorted(folder.rglob("*.yaml")) if "starter" not in file.parts]
+    files = [file for file in shared if file.name not in WITHOUT_FIGURES]
     found = {
         f"{file.name} {place}": sourced
         for file in files

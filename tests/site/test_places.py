@@ -29,6 +29,7 @@ def test_styles_and_pictures_arrive(open_page, place):
     page = open_page(f"{place}/vehicles/K102/index.html")
     assert page.evaluate("[...document.styleSheets].flatMap(sheet => sheet.href ?? []).length") >= 1
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") != "rgba(0, 0, 0, 0)"
+    page.evaluate("document.querySelectorAll('main details').forEach((folded) => { folded.open = true })")
     for image in page.locator("main img").all():
         image.scroll_into_view_if_needed()
     page.wait_for_function("() => [...document.querySelectorAll('main img')].every(image => image.complete)")
