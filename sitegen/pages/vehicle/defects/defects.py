@@ -66,6 +66,7 @@ def defects_by_station(
     rust = {found.defect: translator.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
 
     def view(number: int, defect: Defect) -> DefectView:
+        slot = Slot.DEFECT if len(defect.photos) > 1 else Slot.DEFECT_ALONE
         put_right = None
         if defect.id in settled:
             put_right = translator.say("defects.settled", day=settled[defect.id].on)
@@ -85,7 +86,7 @@ def defects_by_station(
             done_words=_done_words(defect, put_right, translator),
             put_right=put_right,
             pictures=tuple(
-                picture_view(pictures, record.stock, photo, at, translator, Slot.DEFECT, number=number)
+                picture_view(pictures, record.stock, photo, at, translator, slot, number=number)
                 for photo in defect.photos
             ),
         )
