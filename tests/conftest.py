@@ -37,6 +37,16 @@ BROWSER_ARGUMENTS = (
 expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every test at once may be slow
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Run a browser's test that failed once more: a fault of ours fails twice, a machine out of breath does not.
+
+    The summary counts and names what was run again, so that an unsteady test is seen and mended.
+    """
+    for item in items:
+        if "browser" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.flaky(reruns=1))
+
+
 def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
     """Run the real command in a process of its own, on the demo's day."""
     environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}

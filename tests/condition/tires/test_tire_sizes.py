@@ -11,7 +11,7 @@ import pytest
 from sitegen.condition.tires.tire_sizes import circumference, parse_size, turns_per_mile, worn_diameter
 from tests.condition.judged import US
 
-TABLE = Path(__file__).parent.parent / "data" / "condition" / "tire_sizes.csv"
+TABLE = Path(__file__).parents[2] / "data" / "condition" / "tire_sizes.csv"
 
 
 def rows() -> list[dict[str, str]]:

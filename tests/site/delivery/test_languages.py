@@ -13,7 +13,7 @@ from bs4 import NavigableString
 
 from tests.conftest import REPOSITORY
 from tests.site.pages import ParsedPage, all_pages
-from tests.site.printing import pages_of
+from tests.site.print.printing import pages_of
 
 OWN_NAMES = {"en": "English", "es": "Español"}
 """As CLDR has them (characters of a language's own name, capitalized as a label)."""
@@ -90,7 +90,7 @@ def test_changing_the_language_keeps_the_place_and_the_figure_that_was_set(open_
 def test_without_scripts_the_language_can_be_changed_too(open_page, site_address):
     page = open_page(f"{site_address}/about/index.html", java_script_enabled=False)
     page.get_by_role("link", name="Español").click()
-    assert page.url == urljoin(f"{site_address}/", "es/about/index.html")
+    page.wait_for_url(urljoin(f"{site_address}/", "es/about/index.html"))
     assert page.get_by_role("heading", level=1).inner_text() == "Quiénes somos"
 
 

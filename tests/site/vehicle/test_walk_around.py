@@ -131,7 +131,7 @@ def test_a_chapter_takes_the_player_to_its_place_by_keyboard(open_page, host):
     page.keyboard.press("Enter")
     wait_for_time(page, 15)
     expect(chapter).to_be_focused()
-    assert urlsplit(page.url).path.endswith(VEHICLE)
+    assert urlsplit(page.evaluate("location.href")).path.endswith(VEHICLE)
 
 
 def wait_for_time(page: Page, seconds: int) -> None:
@@ -151,7 +151,7 @@ def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(op
     page.locator("#video-chapters").click()
     page.locator(f".walk-around-chapter a[href='#{defect}']").click()
     expect(card).to_be_in_viewport()
-    assert urlsplit(page.url).fragment == defect
+    page.wait_for_url(lambda address: urlsplit(address).fragment == defect)
 
 
 def test_without_scripts_a_chapter_opens_the_file_at_its_place(open_page, host):

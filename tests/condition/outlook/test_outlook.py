@@ -16,7 +16,7 @@ from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.outlook.outlook import outlook, outlook_facts
 from sitegen.records.figures import DistanceUnit
 
-CASES = json.loads((Path(__file__).parent.parent / "data" / "condition" / "outlook_cases.json").read_text("utf-8"))
+CASES = json.loads((Path(__file__).parents[2] / "data" / "condition" / "outlook_cases.json").read_text("utf-8"))
 
 
 def span(ends) -> WholeSpan | None:

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 import pytest
 from playwright.sync_api import Page
 
-from tests.site.test_contrast import walking
+from tests.site.access.test_contrast import walking
 
 VEHICLE = "vehicles/K102/index.html"
 

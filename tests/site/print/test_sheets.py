@@ -15,8 +15,9 @@ from PIL import ImageOps
 
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen
+from tests.site.access.test_accessibility import AXE, LEVELS
 from tests.site.pages import all_pages
-from tests.site.printing import (
+from tests.site.print.printing import (
     has_color,
     has_ink_near_an_edge,
     pages_of,
@@ -25,7 +26,6 @@ from tests.site.printing import (
     text_of,
     words_near_an_edge,
 )
-from tests.site.test_accessibility import AXE, LEVELS
 
 VEHICLES = REPOSITORY / "demo_site" / "vehicles"
 STOCKS = sorted(folder.name for folder in VEHICLES.iterdir())

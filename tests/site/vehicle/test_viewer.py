@@ -15,7 +15,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.conftest import serve
-from tests.site.test_accessibility import AXE, LEVELS
+from tests.site.access.test_accessibility import AXE, LEVELS
 
 POLICY = (
     "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; font-src 'self'; connect-src 'self'"

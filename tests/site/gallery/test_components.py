@@ -21,8 +21,8 @@ from sitegen.reading.store import read_store
 from sitegen.shared_data import content_folder, themes_folder
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, serve
-from tests.site.test_accessibility import AXE, LEVELS
-from tests.site.test_markup import faults_of_markup
+from tests.site.access.test_accessibility import AXE, LEVELS
+from tests.site.delivery.test_markup import faults_of_markup
 
 COMPONENTS = REPOSITORY / "themes" / "daylight" / "components"
 TODAY = date(2026, 11, 21)

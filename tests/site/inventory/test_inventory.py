@@ -20,7 +20,7 @@ from playwright.sync_api import Page, expect
 from tests.builders import BASE_INSPECTION, Plain, merged, write_store
 from tests.conftest import run_sitegen, serve
 from tests.inventories import varied_vehicles
-from tests.site.test_accessibility import AXE, LEVELS
+from tests.site.access.test_accessibility import AXE, LEVELS
 
 COUNT = 64
 """Two pages of cards."""
@@ -126,6 +126,7 @@ def test_what_was_asked_for_is_in_the_address_and_the_back_button_takes_it_back(
     page = open_page(f"{address}/index.html")
     ask(page)
     counted(page, len(fitting()))
+    page.wait_for_url(lambda address: "15000" in address)
     other = open_page(page.url)
     counted(other, len(fitting()))
     assert set(stocks(other)) == fitting()
@@ -240,7 +241,7 @@ def test_two_vehicles_are_compared_in_a_table_with_headings(open_page, address):
     before = table.get_by_role("row").filter(has_text="All three years").inner_text()
     page.get_by_label("How many miles").fill("30000")
     expect(table.get_by_role("row").filter(has_text="All three years")).not_to_have_text(before)
-    assert "a-year=30000" in page.url
+    page.wait_for_url("**a-year=30000**")
     page.get_by_role("link", name="Take out").first.click()
     expect(page.locator(".comparison thead th")).to_have_count(1)
 
@@ -250,7 +251,7 @@ def test_a_comparison_starts_from_a_vehicles_own_page(open_page, address):
     page.get_by_role("link", name="Compare with another vehicle").click()
     expect(page.locator(".comparison thead th")).to_have_count(1)
     page.get_by_role("link", name="Choose vehicles from the list").click()
-    assert page.url.endswith("index.html?compare=N00002")
+    page.wait_for_url("**/index.html?compare=N00002")
 
 
 def test_each_vehicles_page_has_the_address_and_telephone_of_its_location(published):

@@ -30,7 +30,7 @@ def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
     """The figure goes into the address, and an address with a figure shows it at once."""
     page = open_page(f"{site_at_root}/{VEHICLE}")
     page.fill(".outlook-number", "12000")
-    assert parse_qs(urlsplit(page.url).query) == {"a-year": ["12000"]}
+    page.wait_for_url(lambda address: parse_qs(urlsplit(address).query) == {"a-year": ["12000"]})
     again = open_page(page.url)
     assert again.input_value(".outlook-number") == "12000"
     assert months_of(again, "front_tires") == "18 to 31 months from now"

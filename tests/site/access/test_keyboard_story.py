@@ -10,8 +10,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.site.access.test_contrast import walking
 from tests.site.pages import wait_until_whole
-from tests.site.test_contrast import walking
 
 VEHICLE = "vehicles/K102/index.html"
 COMPARISON = "compare/index.html?vehicles=K102,K106"
