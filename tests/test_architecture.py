@@ -16,7 +16,7 @@ PACKAGE = REPOSITORY / "sitegen"
 ROOMS = {
     "records": set(),
     "reading": {"records"},
-    "intake": {"records", "reading"},
+    "intake": {"records", "reading", "photos"},
     "condition": {"records"},
     "photos": {"records"},
     "pages": {"records", "condition", "photos"},

@@ -25,7 +25,7 @@ Command = Callable[[argparse.Namespace, Terminal], int]
 
 COMMANDS = {
     "start": "make a new store that builds at once; nothing is written over",
-    "intake": "take a vehicle in, or many from a table: whole or not at all",
+    "intake": "take a vehicle in, as said or from a zip, or many from a table: whole or not at all",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
     "preview": "show the site on this computer only, and follow every change",
@@ -64,8 +64,9 @@ _SAID_AT_INTAKE = {
     "fuel": "gasoline, diesel, hybrid, plug-in hybrid, electric, flex fuel, natural gas or hydrogen",
     "terms": "sale terms: 'as is' or 'implied warranties only'",
     "year": "model year; without it, as the VIN tells it",
-    "photos": "a folder of photos, which are copied in the order in which they were taken",
+    "photos": "a folder or a zip of photos, which are copied in the order in which they were taken",
 }
+_STOCK = "the store's own number for the vehicle; or a zip of the bay page (K110.zip), which says all by itself"
 _TABLE = (
     "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
     "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
@@ -131,7 +132,7 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "intake")
     _add_store(one)
-    one.add_argument("stock", nargs="?", metavar="STOCK", help="the store's own number for the vehicle")
+    one.add_argument("stock", nargs="?", metavar="STOCK", help=_STOCK)
     for name, words in _SAID_AT_INTAKE.items():
         one.add_argument(f"--{name}", help=words)
     one.add_argument("--from", dest="table", type=Path, metavar="FILE", help=_TABLE)

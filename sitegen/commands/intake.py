@@ -9,7 +9,7 @@ from sitegen.commands.clock import UsageError, latest_day_anywhere, moment_of_bu
 from sitegen.commands.terminal import Terminal
 from sitegen.intake.arrival import COLUMNS, Arrival, ArrivalError, arrival_of, read_table
 from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
-from sitegen.intake.taking_in import take_in
+from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip
 from sitegen.records.problems import Problem
 
 
@@ -28,22 +28,41 @@ def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Make a vehicle's folder from what was said of it; tell every problem, and then make none."""
     if (arguments.stock is None) == (arguments.table is None):
-        raise UsageError("say either a stock number or a table (--from FILE.csv)")
+        raise UsageError("say either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
+    if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
+        return _intake_of_zip(arguments, terminal)
     arrivals = _from_table(arguments.table, terminal) if arguments.table else _from_arguments(arguments, terminal)
     if not arrivals:
         return 1
     today = latest_day_anywhere(moment_of_build())
     problems = take_in(arguments.store, arrivals, today)
-    for problem in problems:
-        if isinstance(problem, str):
-            terminal.say_wrong(problem)
-    terminal.tell(problem for problem in problems if isinstance(problem, Problem))
+    _tell(problems, terminal)
     if problems:
         terminal.say_wrong("nothing was taken in")
         return 1
     for _, arrival in arrivals:
         terminal.say(f"{arrival.stock} is in {arguments.store / 'vehicles' / arrival.stock}, in preparation.")
     return 0
+
+
+def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    said = [f"--{name}" for name in COLUMNS if name != "stock" and getattr(arguments, name) is not None]
+    if said:
+        raise UsageError(f"a zip says all of its vehicle by itself: leave out {', '.join(said)}")
+    stock, problems = take_in_zip(arguments.store, Path(arguments.stock), latest_day_anywhere(moment_of_build()))
+    _tell(problems, terminal)
+    if stock is None:
+        terminal.say_wrong("nothing was taken in")
+        return 1
+    terminal.say(f"{stock} is in {arguments.store / 'vehicles' / stock}.")
+    return 0
+
+
+def _tell(problems: Wrongs, terminal: Terminal) -> None:
+    for problem in problems:
+        if isinstance(problem, str):
+            terminal.say_wrong(problem)
+    terminal.tell(problem for problem in problems if isinstance(problem, Problem))
 
 
 def _from_arguments(arguments: argparse.Namespace, terminal: Terminal) -> list[tuple[str, Arrival]]:

@@ -36,7 +36,7 @@ class Arrival:
     year: str = ""
     """Needed only where the VIN leaves the model year open."""
     photos: str = ""
-    """A folder of photos."""
+    """A folder, or a zip, of photos."""
 
 
 NEEDED = tuple(field.name for field in fields(Arrival) if field.default is MISSING)

@@ -5,26 +5,33 @@ Nothing is half made: where one of several cannot be taken in, none is.
 
 from __future__ import annotations
 
-import shutil
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
 from sitegen.intake.arrival import Arrival, ArrivalError
 from sitegen.intake.first_record import first_record
 from sitegen.intake.photo_copies import copy_photos, photos_in
+from sitegen.intake.unpacking import shown, unpack
+from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
+from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.reading.store import INSPECTION, read_vehicle_alone
-from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.validation.record_files import read_file, read_record
 from sitegen.records.figures import TreadUnit
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 
+Wrongs = tuple[Problem | str, ...]
+"""What is wrong: a problem at its place, or words where there is none."""
 
-def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date) -> tuple[Problem | str, ...]:
+
+def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date) -> Wrongs:
     """Make a folder for each arrival, or none if there is any problem; return all problems.
 
     Each arrival comes with how messages call it (line 3), or with nothing.
@@ -34,34 +41,113 @@ def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date) -
         return tuple(problems)
     faults: list[Problem | str] = []
     vehicles = store / "vehicles"
-    vehicles.mkdir(exist_ok=True)
-    with tempfile.TemporaryDirectory(dir=vehicles, prefix=".coming-in-") as waiting_room:
+    with _waiting_room(vehicles) as waiting_room:
         made: list[Path] = []
+        taken = _names_taken(vehicles)
         for called, arrival in arrivals:
-            folder = Path(waiting_room) / arrival.stock
+            folder = waiting_room / arrival.stock
             try:
-                if (vehicles / arrival.stock).exists() or folder.exists():
-                    raise ArrivalError(f"there is a vehicle {arrival.stock} already")
+                _refuse_twin(taken, arrival.stock)
+                taken[arrival.stock.casefold()] = arrival.stock
                 _make(folder, arrival, settings)
             except ArrivalError as fault:
                 faults.append(f"{called}{fault}")
                 continue
-            faults += read_vehicle_alone(folder, settings, today)
+            _, told = read_vehicle_alone(folder, f"{folder.name}/{INSPECTION}", settings, today)
+            faults += [problem for problem in told if problem.severity is Severity.ERROR]
             made.append(folder)
         if not faults:
-            for folder in made:
-                shutil.move(folder, vehicles / folder.name)
+            _put_in(made, vehicles)
     return tuple(faults)
+
+
+def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs]:
+    """Take in the vehicle that a zip of the bay page holds, if nothing is wrong with it.
+
+    Return its stock number, or None where it was not taken in; and every problem, warnings too.
+    """
+    settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
+    if settings is None:
+        return None, tuple(problems)
+    vehicles, called = store / "vehicles", shown(file.name)
+    with _waiting_room(vehicles) as waiting_room:
+        unpacked = waiting_room / "unpacked"
+        faults = unpack(file, unpacked, vehicle_places)
+        if faults:
+            return None, tuple(f"{called}: {fault}" for fault in faults)
+        shown_as = f"{called}/{INSPECTION}"
+        first_look = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
+        if first_look.sound_part is None:
+            return None, (*first_look.problems, *_unfit_photos(unpacked, called))
+        stock = first_look.sound_part.stock
+        folder = waiting_room / f"{stock}.whole" / stock
+        folder.parent.mkdir()
+        unpacked.rename(folder)
+        record, told = read_vehicle_alone(folder, shown_as, settings, today)
+        wrong: list[Problem | str] = [*told, *_unfit_photos(folder, called)]
+        try:
+            _refuse_twin(_names_taken(vehicles), stock)
+        except ArrivalError as fault:
+            wrong.append(f"{called}: {fault}")
+        if record is None or len(wrong) > len(told):
+            return None, tuple(wrong)
+        _put_in([folder], vehicles)
+        return stock, tuple(wrong)
+
+
+@contextmanager
+def _waiting_room(vehicles: Path) -> Iterator[Path]:
+    """Give a folder beside the vehicles, on the same disk, that is gone at the end. No reader looks into it."""
+    vehicles.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=vehicles, prefix=".coming-in-") as room:
+        yield Path(room)
+
+
+def _put_in(made: Sequence[Path], vehicles: Path) -> None:
+    """Move whole folders in, each in one step. Raises OSError where something is there already."""
+    for folder in made:
+        folder.rename(vehicles / folder.name)
+
+
+def _names_taken(vehicles: Path) -> dict[str, str]:
+    """Return the names of the vehicles' folders by what some disks take for the same: case does not count there."""
+    return {folder.name.casefold(): folder.name for folder in vehicles.iterdir()}
+
+
+def _refuse_twin(taken: Mapping[str, str], stock: str) -> None:
+    if stock.casefold() in taken:
+        raise ArrivalError(f"there is a vehicle {taken[stock.casefold()]} already; nothing of it was changed")
+
+
+def _unfit_photos(folder: Path, called: str) -> Iterator[Problem]:
+    """Yield the photos of an unpacked vehicle that no page could show."""
+    for photo in sorted((folder / PHOTOS).glob("*")):
+        judged = judge_photo(photo.read_bytes(), photo.name)
+        if isinstance(judged, Fault):
+            yield Problem(f"{called}/{PHOTOS}/{photo.name}", 0, 0, "", judged.found, judged.expected, judged.mend)
 
 
 def _make(folder: Path, arrival: Arrival, settings: SiteSettings) -> None:
     content = content_folder()
     in_thirty_seconds = read_figures(content, settings.region.value).region.units.tread is not TreadUnit.MILLIMETRES
-    photos = Path(arrival.photos) if arrival.photos else None
-    if photos is not None and not photos.is_dir():
-        raise ArrivalError(f"there is no folder {arrival.photos}")
-    folder.mkdir()
-    names = copy_photos(photos_in(photos), folder / "photos") if photos is not None else []
+    names: list[str] = []
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".photos-") as room:
+        photos = _photos_said(arrival.photos, Path(room) / PHOTOS)
+        folder.mkdir()
+        if photos is not None:
+            names = copy_photos(photos_in(photos), folder / PHOTOS)
     points = read_vocabulary(content).check_points
     text = first_record(arrival, points, names, "7/32 in" if in_thirty_seconds else "5.6 mm")
     (folder / INSPECTION).write_text(text, "utf-8", newline="\n")
+
+
+def _photos_said(photos: str, room: Path) -> Path | None:
+    """Return the folder of photos that was named; a zip is unpacked into `room` first. None if none was named."""
+    if not photos or Path(photos).is_dir():
+        return Path(photos) if photos else None
+    if not photos.lower().endswith(".zip"):
+        raise ArrivalError(f"there is no folder {photos}")
+    faults = unpack(Path(photos), room, photo_places)
+    if faults:
+        raise ArrivalError("; ".join(f"{shown(photos)}: {fault}" for fault in faults))
+    return room

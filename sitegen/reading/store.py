@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.reading.checks.dates import check_age_of_inspections
-from sitegen.reading.checks.everyday import check_everyday_words
+from sitegen.reading.checks.everyday import check_everyday_words, check_money_of_prices
 from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.settings import check_prices, check_settings
@@ -75,9 +75,14 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
     return Store(folder, settings.record, prices.record, stored, pages), told
 
 
-def read_vehicle_alone(folder: Path, settings: SiteSettings, today: date) -> tuple[Problem, ...]:
-    """Return the errors of one vehicle's folder that is not in the store yet, sorted by place."""
-    vehicle = _read_vehicle(folder, f"{folder.name}/{INSPECTION}")
+def read_vehicle_alone(
+    folder: Path, shown_as: str, settings: SiteSettings, today: date
+) -> tuple[VehicleRecord | None, tuple[Problem, ...]]:
+    """Return one vehicle that is not in the store yet, and every problem of its folder, sorted by place.
+
+    `shown_as` is what messages call its inspection. The record is None if any problem is an error.
+    """
+    vehicle = _read_vehicle(folder, shown_as)
     standards = _standards(settings.region, today)
     sheet = vehicle.sheet(standards)
     problems = set(vehicle.problems)
@@ -85,7 +90,8 @@ def read_vehicle_alone(folder: Path, settings: SiteSettings, today: date) -> tup
         problems.update(check_sheet(sheet, is_whole=vehicle.reading.record is not None))
         problems.update(check_everyday_words(settings, [sheet]))
         problems.update(check_locations(settings, [sheet]))
-    return tuple(sorted(problem for problem in problems if problem.severity is Severity.ERROR))
+    is_wrong = any(problem.severity is Severity.ERROR for problem in problems)
+    return None if is_wrong else vehicle.reading.record, tuple(sorted(problems))
 
 
 def _missing_folder(folder: Path) -> Problem:
@@ -145,6 +151,8 @@ def _cross_check(
         yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, themes_on_offer)
     if prices.sound_part is not None:
         yield from check_prices(prices.sound_part, prices.marks, standards.vocabulary)
+        if settings.sound_part is not None:
+            yield from check_money_of_prices(settings.sound_part, prices.sound_part, prices.marks)
     sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)

@@ -5,6 +5,8 @@ Source of the table's form: RFC 4180. Source of the model year: 49 CFR 565.15.
 
 from __future__ import annotations
 
+import io
+import zipfile
 from datetime import date
 
 import pytest
@@ -112,3 +114,27 @@ def test_a_table_takes_in_all_of_its_vehicles_or_none(store, tmp_path, capsys):
     table.write_text(HEADER + ROW + OTHER_ROW, "utf-8", newline="\r\n")
     assert main(["intake", str(store), "--from", str(table)]) == 0
     assert sorted(path.name for path in (store / "vehicles").iterdir()) == ["K900", "K901"]
+
+
+def test_photos_come_out_of_a_zip_as_out_of_a_folder(store, tmp_path):
+    with zipfile.ZipFile(tmp_path / "phone.zip", "w") as packed:
+        for name, hour in (("Trip (1)/A.JPG", "11"), ("Trip (1)/B.jpg", "09")):
+            photo, exif = io.BytesIO(), Image.Exif()
+            exif.get_ifd(0x8769)[0x9003] = f"2026:10:04 {hour}:00:00"
+            Image.new("RGB", (8, 8), (0, 0, int(hour))).save(photo, "JPEG", exif=exif)
+            packed.writestr(name, photo.getvalue())
+        packed.writestr("__MACOSX/Trip (1)/._A.JPG", b"not a photo")
+    assert take_in(store, "--photos", str(tmp_path / "phone.zip")) == 0
+    photos = store / "vehicles" / "K900" / "photos"
+    with Image.open(photos / "photo-01.jpg") as first:
+        assert first.getexif().get_ifd(0x8769)[0x9003].startswith("2026:10:04 09")
+    assert sorted(path.name for path in photos.iterdir()) == ["photo-01.jpg", "photo-02.jpg"]
+
+
+def test_a_zip_of_something_else_than_photos_takes_nothing_in(store, tmp_path, capsys):
+    with zipfile.ZipFile(tmp_path / "phone.zip", "w") as packed:
+        packed.writestr("a.jpg", b"")
+        packed.writestr("list.xlsx", b"")
+    assert take_in(store, "--photos", str(tmp_path / "phone.zip")) == 1
+    assert "phone.zip: list.xlsx is no photo" in capsys.readouterr().err
+    assert not list((store / "vehicles").iterdir())

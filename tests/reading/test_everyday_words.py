@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
+from pydantic import TypeAdapter, ValidationError
 
 from sitegen.reading.store import read_store
 from sitegen.reading.yaml.yaml_tree import read_tree
 from sitegen.records.everyday import rewritten
 from sitegen.records.quantities import Depth, Length
+from sitegen.records.store import PriceRange
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.test_schemas import faults, read
 from tests.reading.texts import INSPECTION, SITE, TODAY, with_lines, write_one
@@ -48,6 +52,30 @@ def test_what_means_something_else_there_is_not_taken(tmp_path, line):
     write_one(tmp_path, with_lines(INSPECTION, line))
     (tmp_path / "site.yaml").write_text(SITE.replace("USD", "EUR").replace("region: us", "region: eu"), "utf-8")
     assert read_store(tmp_path, TODAY)[0] is None
+
+
+@pytest.mark.parametrize(
+    "written", ["$1,200 to $1,500", "$1,200-1,500", "1,200 – 1,500", "$ 1200 - $ 1500", "1200 to 1500.00"]
+)
+def test_a_price_range_is_read_as_people_write_it(written):
+    read = TypeAdapter(PriceRange).validate_python(written)
+    assert (read.low, read.high) == (Decimal(1200), Decimal(1500))
+    assert faults("services", {"prices": {"tire": written}}) == []
+
+
+@pytest.mark.parametrize("written", ["$1,20 to $1,500", "1.200-1.500", "$1,200 $1,500", "€65-95", "65-", "$1,200 to"])
+def test_a_price_range_that_can_be_read_otherwise_is_not_taken(written):
+    with pytest.raises(ValidationError):
+        TypeAdapter(PriceRange).validate_python(written)
+    assert faults("services", {"prices": {"tire": written}})
+
+
+def test_dollars_are_not_taken_in_a_price_list_of_other_money(tmp_path):
+    write_one(tmp_path, INSPECTION)
+    (tmp_path / "site.yaml").write_text(SITE.replace("USD", "EUR"), "utf-8")
+    (tmp_path / "services.yaml").write_text('prices:\n  tire: 65-95\n  battery: "$150"\n', "utf-8")
+    _, problems = read_store(tmp_path, TODAY)
+    assert [problem.where for problem in problems if problem.file == "services.yaml"] == ["prices.battery"]
 
 
 @pytest.mark.parametrize(

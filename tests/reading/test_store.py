@@ -263,9 +263,9 @@ def test_a_mistake_in_the_settings_is_told(tmp_path, old, new, line):
             'expected a service or part that sitegen knows; to mend, did you mean "front_pads"?',
         ),
         (
-            "prices: {battery: $150}",
-            "services.yaml:1:19: prices.battery: found $150; expected a price range (65-95), or one price (80); "
-            "to mend, write whole amounts without currency signs or commas",
+            "prices: {battery: $1.5k}",
+            "services.yaml:1:19: prices.battery: found $1.5k; expected a price range (65-95), or one price (80); "
+            "to mend, write two whole amounts with a hyphen between, or one",
         ),
         (
             "battery: 150",

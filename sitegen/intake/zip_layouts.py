@@ -1,0 +1,66 @@
+"""What a zip may hold: a whole vehicle, as the bay page saves it, or photos alone. Pure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from pathlib import PurePosixPath
+
+from sitegen.intake.photo_copies import ENDINGS
+from sitegen.intake.unpacking import shown
+from sitegen.reading.store import INSPECTION
+
+PHOTOS = "photos"
+"""Name of the folder of photos, here and in a vehicle's folder."""
+_PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|webp)", re.ASCII | re.IGNORECASE)
+_DEVICE = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.ASCII | re.IGNORECASE)
+"""Names that some systems keep for devices, whatever their ending."""
+MOST_PHOTOS = 200
+
+
+def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
+    """Return where each file of a vehicle's zip goes, which is where it stands, and what should not be there."""
+    faults = [f"{shown(name)} is none of what such a zip holds" for name in names if not _is_of_vehicle(name)]
+    if faults:
+        faults.append(
+            f"expected {INSPECTION} and photos/ with plain names: letters and digits, parted by single hyphens, "
+            "underscores or dots, ending in .jpg, .jpeg, .png, .heic or .webp"
+        )
+    if INSPECTION not in names:
+        faults.append(
+            f"it holds no {INSPECTION}: save it from the bay page, or pack the inside of the vehicle's folder"
+        )
+    photos = sum(1 for name in names if _PHOTO.fullmatch(name))
+    if photos > MOST_PHOTOS:
+        faults.append(f"it holds {photos} photos; at most {MOST_PHOTOS} are taken")
+    return {name: name for name in names if name != f"{PHOTOS}/"}, faults
+
+
+def photo_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
+    """Return where the photos of a zip go: numbered, for their names are as the phone gave them.
+
+    They stand in the zip itself or in folders. What a system leaves beside them is passed over.
+    """
+    wanted = sorted(name for name in names if not name.endswith("/") and not _is_left_by_a_system(name))
+    faults = [f"{shown(name)} is no photo" for name in wanted if _ending(name) not in ENDINGS]
+    if not wanted:
+        faults.append("it holds no photo")
+    if len(wanted) > MOST_PHOTOS:
+        faults.append(f"it holds {len(wanted)} photos; at most {MOST_PHOTOS} are taken")
+    return {name: f"{number:04}{_ending(name)}" for number, name in enumerate(wanted)}, faults
+
+
+def _is_of_vehicle(name: str) -> bool:
+    if name in (INSPECTION, f"{PHOTOS}/"):
+        return True
+    first = name.removeprefix("photos/").split(".")[0]
+    return bool(_PHOTO.fullmatch(name)) and not _DEVICE.fullmatch(first) and len(name) <= 107
+
+
+def _is_left_by_a_system(name: str) -> bool:
+    parts = PurePosixPath(name).parts
+    return name.startswith("__MACOSX/") or any(part.startswith(".") for part in parts) or parts[-1] == "Thumbs.db"
+
+
+def _ending(name: str) -> str:
+    return PurePosixPath(name).suffix.lower()
