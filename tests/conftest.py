@@ -76,7 +76,7 @@ def serve(folder: Path, headers: Mapping[str, str] = MappingProxyType({})) -> It
 
 
 @pytest.fixture(scope="session")
-def demo_store(tmp_path_factory: pytest.TempPathFactory, pytestconfig: pytest.Config) -> Path:
+def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the demo store that the real command has built, once for all workers. To be read only.
 
     Pictures made in an earlier run are known by their photo and recipe, and are not made again.
@@ -84,7 +84,8 @@ def demo_store(tmp_path_factory: pytest.TempPathFactory, pytestconfig: pytest.Co
     shared = tmp_path_factory.getbasetemp()
     shared = shared.parent if "PYTEST_XDIST_WORKER" in os.environ else shared
     store, done = shared / "demo", shared / "demo-built"
-    kept = pytestconfig.cache.mkdir("demo-pictures")
+    kept = REPOSITORY / ".pytest_cache" / "d" / "demo-pictures"  # where pytest keeps what a run may need again
+    kept.mkdir(parents=True, exist_ok=True)
     with (shared / "demo-lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not done.exists():
