@@ -64,7 +64,7 @@ def _walk(arrival: Arrival, points: Mapping[str, CheckPoint]) -> Iterator[str]:
     yield "checks:"
     traits = {arrival.body, arrival.drive, "gasoline" if arrival.fuel == "gas" else arrival.fuel}
     for key, point in points.items():
-        if not point.only_for or traits & set(point.only_for):
+        if point.is_had_by(traits):
             yield f"  {key}: not checked"
 
 

@@ -283,6 +283,8 @@ class BatteryFigures(Record):
     life: LifeInMonths
     durability: tuple[DurabilityStep, ...]
     """By age, the younger step first."""
+    traction_worn_below: ShareFigure
+    """Share of its first energy below which a traction battery is commonly called worn out."""
     display_error: ShareFigure
     """How far the vehicle's own display of battery health may be off."""
 
@@ -311,17 +313,26 @@ class ServiceInterval(Sourced):
     """Where the first fill from the factory lasts longer than the next ones."""
 
 
-class JudgedByLooking(Record):
+class LookedAt(Record):
+    """The check points at which a service is looked at, and the words that speak of it and of nothing else there."""
+
+    points: tuple[str, ...]
+    named: tuple[str, ...] = ()
+    """Words in a note or in the part of a defect, in any language. None: the points look at nothing else."""
+
+
+class JudgedByLooking(LookedAt):
     """What has no interval, and the check points that look at it."""
 
     suits: Suits = Suits()
-    points: tuple[str, ...]
 
 
 class IntervalFigures(Record):
     """What `intervals.yaml` holds: per service, in the order of a plan, the first interval that suits counts."""
 
     services: dict[str, tuple[ServiceInterval, ...]]
+    looked_at: dict[str, LookedAt]
+    """Services with an interval which the walk-around may call for sooner."""
     by_check: dict[str, JudgedByLooking]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Generic, TypeVar
 
 from pydantic import RootModel
@@ -28,6 +29,8 @@ class CheckPoint(Record):
     station: Station
     only_for: tuple[str, ...] = ()
     """Fuels, drives or bodies that have this point; empty means every vehicle."""
+    not_for: tuple[str, ...] = ()
+    """Fuels, drives or bodies that do not have it, whatever `only_for` says."""
     important: bool = False
     """A buyer should know if it was not checked."""
     safety: bool = False
@@ -36,6 +39,11 @@ class CheckPoint(Record):
     """Where the check names a defect, what that affects decides whether it concerns safety."""
     parts: tuple[str, ...] = ()
     """Words in the name of a defect's part, in any language, by which the defect speaks of this point."""
+
+    def is_had_by(self, traits: Collection[str]) -> bool:
+        """Tell whether a vehicle of these traits, its fuel, drive and body, has this point."""
+        suits = not self.only_for or not set(traits).isdisjoint(self.only_for)
+        return suits and set(traits).isdisjoint(self.not_for)
 
 
 class DefectKind(Record):

@@ -118,7 +118,15 @@ def keys_of(reference: str) -> set[str]:
 
 
 SERVICES = yaml.safe_load((CONTENT / "reference" / "services.yaml").read_text("utf-8"))
-PARTS_THAT_WEAR = {"front_tires", "rear_tires", "all_tires", "front_brakes", "rear_brakes", "battery"}
+PARTS_THAT_WEAR = {
+    "front_tires",
+    "rear_tires",
+    "all_tires",
+    "front_brakes",
+    "rear_brakes",
+    "battery",
+    "traction_battery",
+}
 CHOICES = {
     "affects": values(Affects),
     "at_wheel": values(Wheel),

@@ -19,6 +19,9 @@ from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Battery, HealthMethod, TractionBattery
 
+PLUGGED_IN = (Fuel.ELECTRIC, Fuel.PLUG_IN_HYBRID)
+DRIVEN_BY_BATTERY = (*PLUGGED_IN, Fuel.HYBRID)
+
 
 def judge_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
     """Say what the tests of the 12 V battery show, and when it falls due."""
@@ -121,13 +124,17 @@ def _life(
 
 def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
     """Say what is known of the high-voltage battery of a vehicle that is driven by one."""
-    if record.vehicle.fuel not in (Fuel.ELECTRIC, Fuel.PLUG_IN_HYBRID) and record.traction_battery is None:
+    if record.vehicle.fuel not in DRIVEN_BY_BATTERY and record.traction_battery is None:
         return Judged()
-    battery = record.traction_battery or TractionBattery()
+    renewal = renewal_of(record, "traction_battery")
+    still_in = renewal is None or renewal.promised
+    battery = record.traction_battery if record.traction_battery and still_in else TractionBattery()
     health = battery.state_of_health
-    step = durability_step(record, figures.batteries, today)
+    # UN GTR No. 22 is about pure electric vehicles, and hybrids that are charged from outside.
+    step = durability_step(record, figures.batteries, today) if record.vehicle.fuel in PLUGGED_IN else None
     points = int(figures.batteries.display_error.value.amount * 100)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
+    remarks = _traction_remarks(battery, likely, step, points) if still_in else ()
     finding = TractionBatteryFinding(
         health=health,
         likely=likely,
@@ -135,9 +142,25 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date)
         floor=None if step is None else step.least,
         below_floor=health is not None and step is not None and health < step.least,
         range_at_full=battery.range_at_full,
-        remarks=tuple(_traction_remarks(battery, likely, step, points)),
+        remarks=(*renewal_remarks("traction_battery", renewal), *remarks),
     )
-    return Judged((finding,))
+    return Judged((finding,), (_traction_line(finding, renewal is not None, figures.batteries),))
+
+
+def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: BatteryFigures) -> OutlookLine:
+    """Return a line without a date: nobody knows how long such a battery lasts. A worn one may be due at any time."""
+    months, known_by, worn = None, KnownBy.NOT_KNOWN, figures.traction_worn_below.value
+    if renewed:
+        said = Said("outlook.check.renewed")
+    elif finding.likely is None:
+        said = Said("outlook.traction_battery.not_measured")
+    else:
+        known_by, shares = KnownBy.MEASURED, share_figures(finding.likely)
+        is_worn = finding.likely.low < worn.amount
+        months = WholeSpan(0, None) if is_worn else None
+        key = "outlook.traction_battery.worn" if is_worn else "outlook.traction_battery.no_figure"
+        said = Said(key, {**shares, "least": worn})
+    return OutlookLine(ItemFacts("traction_battery", None, months), known_by, (said,), ("traction_battery",))
 
 
 def durability_step(record: VehicleRecord, figures: BatteryFigures, today: date) -> DurabilityStep | None:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.checks import found_at, is_answered
+from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import Judged
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
@@ -20,9 +20,10 @@ from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
 from sitegen.condition.batteries_fluids_body.fluids import moisture_says
 from sitegen.condition.outlook.distances import as_span, whole_span
 from sitegen.condition.outlook.part_life import months_left
+from sitegen.condition.services.called_for import Call, call_for
 from sitegen.condition.services.last_done import LastDone, last_done
 from sitegen.records.disclosure import CheckResult
-from sitegen.records.figures import Figures, ServiceInterval, Suits
+from sitegen.records.figures import Figures, JudgedByLooking, ServiceInterval, Suits
 from sitegen.records.vehicle import Timing, Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -74,6 +75,8 @@ def _line(
     tested: list[Said] = []
     if service == "brake_fluid" and months is not None:
         months, tested = _by_moisture(months, record, figures)
+    metres, months, seen = _by_looking(metres, months, call_for(record, service, figures))
+    tested += seen
     facts = ItemFacts(
         key=service,
         distance=None if metres is None else whole_span(metres, unit),
@@ -140,24 +143,47 @@ def _by_moisture(months: WholeSpan, record: VehicleRecord, figures: Figures) -> 
     return months, []
 
 
+def _by_looking(
+    metres: Span | None, months: WholeSpan | None, call: Call
+) -> tuple[Span | None, WholeSpan | None, list[Said]]:
+    """Let what the walk-around found bring a service forward; it never puts it off."""
+    if call is Call.DUE:
+        return None, WholeSpan(0, 0), [Said("outlook.check.due")]
+    if call is not Call.MAYBE:
+        return metres, months, []
+    sooner = None if metres is None else Span(Fraction(0), metres.high)
+    return sooner, None if months is None else WholeSpan(0, months.high), [Said("outlook.check.may_be_due")]
+
+
 def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
-    """Yield what has no interval: it may be due where a check found something, and else nobody can say."""
+    """Yield what has no interval: it is due where the walk-around calls for it, and else nobody can say."""
     for service, looked in figures.intervals.by_check.items():
-        found = [_finding(record, point, figures) for point in looked.points]
         if not suits(looked.suits, record.vehicle):
             continue
+        call = call_for(record, service, figures)
         if renewal_of(record, f"services.{service}", service) is not None:
             yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "renewed")
-        elif CheckResult.ATTENTION in found:
-            yield _unscheduled(service, WholeSpan(0, None), KnownBy.MEASURED, "attention")
+        elif call is Call.DUE:
+            yield _unscheduled(service, WholeSpan(0, 0), KnownBy.MEASURED, "due")
+        elif call is Call.MAYBE:
+            yield _unscheduled(service, WholeSpan(0, None), KnownBy.MEASURED, "may_be_due")
+        elif call is Call.OTHER:
+            yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "other")
         else:
-            good = all(finding is CheckResult.GOOD for finding in found)
-            yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "good" if good else "not_checked")
+            yield _unscheduled(service, None, KnownBy.NOT_KNOWN, _looked(record, looked, figures))
 
 
-def _finding(record: VehicleRecord, point: str, figures: Figures) -> CheckResult:
-    """Return what was found at a point; attention that work has answered, or will, counts as good."""
-    return CheckResult.GOOD if is_answered(record, point) else found_at(record, point, figures.vocabulary)
+def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) -> str:
+    """Tell whether all was good, whether some of it was put right, or whether not all was looked at."""
+    found = {point: found_at(record, point, figures.vocabulary) for point in looked.points}
+    if all(finding is CheckResult.GOOD for finding in found.values()):
+        return "good"
+    attention = [point for point, finding in found.items() if finding is CheckResult.ATTENTION]
+    return (
+        "answered"
+        if attention and set(found.values()) <= {CheckResult.GOOD, CheckResult.ATTENTION}
+        else "not_checked"
+    )
 
 
 def _unscheduled(service: str, months: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:

@@ -64,8 +64,9 @@ def _check_points(sheet: Sheet) -> Iterator[Problem]:
         if known is None:
             mend = did_you_mean(point, vocabulary.check_points, "see the list in content/reference/check_points.yaml")
             yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
-        elif known.only_for and not traits & set(known.only_for) and check is not CheckResult.NOT_FITTED:
-            expected = f"this check point only where it applies ({listed(known.only_for)})"
+        elif not known.is_had_by(traits) and check is not CheckResult.NOT_FITTED:
+            where = listed(known.only_for) if known.only_for else f"not {listed(known.not_for)}"
+            expected = f"this check point only where it applies ({where})"
             mend = "leave it out, or check fuel, drive and body"
             yield sheet.marks.problem(path, expected, mend, found=found, at_key=True, severity=Severity.WARNING)
 
@@ -108,7 +109,7 @@ def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
     parts += [f"brakes.{wheel}" for wheel in Brakes.model_fields]
     services = [f"services.{service}" for service in sheet.standards.vocabulary.services]
     points = [f"checks.{point}" for point in sheet.standards.vocabulary.check_points]
-    known = [*parts, "tires", "brakes", "battery", *services, *points]
+    known = [*parts, "tires", "brakes", "battery", "traction_battery", *services, *points]
     for path, work in _works(sheet):
         for place, renewed in enumerate(work.renews):
             if renewed not in known:

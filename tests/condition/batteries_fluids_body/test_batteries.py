@@ -100,5 +100,35 @@ def test_an_electric_vehicle_without_a_reading_says_so():
     assert said(found.remarks) == {"traction_battery.not_measured"}
 
 
+# 70 % is common practice. A display may be off by five points, so 74 % may be 69.
+@pytest.mark.parametrize(
+    ("battery", "key", "months"),
+    [
+        ({"state_of_health": "62 %", "method": "vehicle display"}, "worn", WholeSpan(0, None)),
+        ({"state_of_health": "74 %", "method": "vehicle display"}, "worn", WholeSpan(0, None)),
+        ({"state_of_health": "74 %", "method": "capacity test"}, "no_figure", None),
+        ({"state_of_health": "91 %", "method": "vehicle display"}, "no_figure", None),
+        (..., "not_measured", None),
+    ],
+)
+def test_a_traction_battery_has_a_line_and_a_worn_one_may_be_due(battery, key, months):
+    line = judged(vehicle={"fuel": "electric"}, traction_battery=battery).line("traction_battery")
+    assert (said(line.basis), line.facts.months) == ({f"outlook.traction_battery.{key}"}, months)
+
+
+def test_a_worn_traction_battery_without_a_price_is_named_under_the_sums():
+    battery = {"state_of_health": "62 %", "method": "vehicle display"}
+    condition = judged(vehicle={"fuel": "electric"}, traction_battery=battery)
+    assert "traction_battery" in condition.outlook.not_priced
+
+
+def test_a_new_traction_battery_is_not_told_by_the_old_ones_health():
+    work = {"what": "New battery.", "on": "2026-10-05", "renews": ["traction_battery"]}
+    old = {"state_of_health": "62 %", "method": "vehicle display"}
+    condition = judged(vehicle={"fuel": "electric"}, traction_battery=old, work_done=[work])
+    assert condition.of(TractionBatteryFinding)[0].health is None
+    assert said(condition.line("traction_battery").basis) == {"outlook.check.renewed"}
+
+
 def test_a_gasoline_vehicle_has_no_traction_battery_to_speak_of():
     assert judged().of(TractionBatteryFinding) == ()

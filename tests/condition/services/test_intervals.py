@@ -82,6 +82,46 @@ def test_a_diesel_has_no_spark_plugs(fuel, has_plugs):
     assert ("spark_plugs" in keys(judged(vehicle={"fuel": fuel}))) is has_plugs
 
 
+OF_ONE_FUEL = {
+    *("spark_plugs", "diesel_fuel_filter", "diesel_exhaust_fluid", "diesel_particulate_filter"),
+    *("fuel_tank_inspection", "hybrid_battery_filter", "electronics_coolant", "reduction_gear_oil", "coolant"),
+    "traction_battery",
+}
+
+
+# Common practice, as content/reference/intervals.yaml marks it; no outside table says which vehicle has what.
+@pytest.mark.parametrize(
+    ("fuel", "has"),
+    [
+        ("gasoline", {"spark_plugs", "coolant"}),
+        ("flex fuel", {"spark_plugs", "coolant"}),
+        ("natural gas", {"spark_plugs", "coolant", "fuel_tank_inspection"}),
+        ("diesel", {"coolant", "diesel_fuel_filter", "diesel_exhaust_fluid", "diesel_particulate_filter"}),
+        ("hybrid", {"spark_plugs", "coolant", "hybrid_battery_filter", "electronics_coolant", "traction_battery"}),
+        ("plug-in hybrid", {"spark_plugs", "coolant", "electronics_coolant", "traction_battery"}),
+        ("electric", {"electronics_coolant", "reduction_gear_oil", "traction_battery"}),
+        ("hydrogen", {"electronics_coolant", "reduction_gear_oil"}),
+    ],
+)
+def test_each_fuel_has_what_it_calls_for_and_nothing_else(fuel, has):
+    assert keys(judged(vehicle={"fuel": fuel})) & OF_ONE_FUEL == has
+    not_for = US.vocabulary.services_not_for[fuel]
+    assert not has & set(not_for)
+
+
+@pytest.mark.parametrize(
+    ("drive", "has"),
+    [
+        ("fwd", set()),
+        ("rwd", {"differential_oil"}),
+        ("awd", {"differential_oil", "transfer_case_oil"}),
+        ("4wd", {"differential_oil", "transfer_case_oil"}),
+    ],
+)
+def test_each_drive_has_the_gears_that_it_turns(drive, has):
+    assert keys(judged(vehicle={"drive": drive})) & {"differential_oil", "transfer_case_oil"} == has
+
+
 def test_whichever_of_miles_and_months_comes_first():
     """Oil from September 28, 2026 at 64,000 mi, 5,000 to 10,000 mi or 6 to 12 months, seen on November 25."""
     condition = judged(miles_a_year=12_000)
@@ -137,18 +177,85 @@ def test_fresh_coolant_is_no_worse_than_the_first_fill_that_it_replaces():
 
 
 @pytest.mark.parametrize(
-    ("check", "key", "may_be_due"),
+    ("check", "key", "months"),
     [
-        ("good", "outlook.check.good", False),
-        ({"finding": "attention", "note": "One leaks."}, "outlook.check.attention", True),
-        (..., "outlook.check.not_checked", False),
+        ("good", "outlook.check.good", None),
+        ({"finding": "attention", "note": "One leaks."}, "outlook.check.due", WholeSpan(0, 0)),
+        (..., "outlook.check.not_checked", None),
+        ("not fitted", "outlook.check.not_checked", None),
     ],
 )
-def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, may_be_due):
-    condition = judged(checks={"shock_absorbers": check})
-    assert said(condition.line("shock_absorbers").basis) == {key}
-    assert condition.line("shock_absorbers").facts.distance is None
-    assert sum(item(condition, "shock_absorbers").possibly) == may_be_due
+def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, months):
+    line = judged(checks={"shock_absorbers": check}).line("shock_absorbers")
+    assert said(line.basis) == {key}
+    assert (line.facts.distance, line.facts.months) == (None, months)
+
+
+def a_defect(part: str, kind: str = "worn part", affects: str = "function", words: str = "See there."):
+    return {
+        "id": "found",
+        "kind": kind,
+        "where": {"station": "engine bay", "part": part},
+        "affects": affects,
+        "words": words,
+    }
+
+
+BELTS = {"finding": "attention", "note": "The belt is cracked."}
+
+
+@pytest.mark.parametrize(
+    ("service", "changes", "due"),
+    [
+        ("accessory_belt", {"checks": {"belts_and_hoses": BELTS}}, "now"),
+        ("accessory_belt", {"defects": [a_defect("accessory belt")]}, "now"),
+        (
+            "accessory_belt",
+            {"checks": {"belts_and_hoses": {**BELTS, "note": {"es": "Las correas están agrietadas."}}}},
+            "now",
+        ),
+        ("accessory_belt", {"checks": {"belts_and_hoses": "attention"}}, "maybe"),
+        (
+            "accessory_belt",
+            {"checks": {"belts_and_hoses": {**BELTS, "note": "A heater hose is soft."}}},
+            "by interval",
+        ),
+        (
+            "accessory_belt",
+            {"checks": {"belts_and_hoses": {**BELTS, "note": "The timing belt is cracked."}}},
+            "by interval",
+        ),
+        ("timing_belt", {"checks": {"belts_and_hoses": {**BELTS, "note": "The timing belt is cracked."}}}, "now"),
+        ("wiper_blades", {"checks": {"wipers_and_washers": {**BELTS, "note": "The blades leave streaks."}}}, "now"),
+        (
+            "wiper_blades",
+            {"checks": {"wipers_and_washers": {**BELTS, "note": "The rear washer is weak."}}},
+            "by interval",
+        ),
+        ("bulb", {"defects": [a_defect("left headlight", "cloudy lens")]}, "nobody can say"),
+        ("bulb", {"checks": {"headlights": {**BELTS, "note": "The lens is cloudy."}}}, "nobody can say"),
+        ("bulb", {"checks": {"tail_and_brake_lights": {**BELTS, "note": "One bulb is out."}}}, "now"),
+        ("bulb", {"checks": {"headlights": "attention"}}, "maybe"),
+        ("exhaust", {"defects": [a_defect("exhaust", "surface rust", "looks")]}, "nobody can say"),
+        ("exhaust", {"defects": [a_defect("muffler", "perforation", "safety")]}, "now"),
+    ],
+)
+def test_what_the_walk_finds_shortens_its_own_line_and_no_other(service, changes, due):
+    """A cracked belt is due whatever its interval says; a cloudy lens is no bulb."""
+    by_interval = judged(vehicle={"timing": "belt"}).line(service).facts
+    facts = judged(vehicle={"timing": "belt"}, **changes).line(service).facts
+    assert (facts.distance, facts.months) == {
+        "now": (None, WholeSpan(0, 0)),
+        "maybe": (by_interval.distance, WholeSpan(0, by_interval.months.high if by_interval.months else None)),
+        "by interval": (by_interval.distance, by_interval.months),
+        "nobody can say": (None, None),
+    }[due]
+
+
+def test_what_was_renewed_since_is_called_for_by_nothing():
+    work = {"what": "New belt.", "on": "2026-10-05", "at": "64,000 mi", "renews": ["services.accessory_belt"]}
+    line = judged(checks={"belts_and_hoses": BELTS}, work_done=[work]).line("accessory_belt")
+    assert line.facts.distance == WholeSpan(60_000, 100_000)
 
 
 def test_one_sided_wear_asks_for_an_alignment_unless_it_was_found_good():
@@ -168,5 +275,5 @@ def test_attention_to_a_defect_that_was_put_right_is_settled():
     """The check names the defect; work that settles the defect answers the check too."""
     check = {"exhaust": {"finding": "attention", "note": "A clamp is loose.", "defect": "fog-light-lens"}}
     work = {"what": "Mended it.", "on": "2026-10-05", "settles": ["fog-light-lens"]}
-    assert said(judged(checks=check).line("exhaust").basis) == {"outlook.check.attention"}
-    assert said(judged(checks=check, work_done=[work]).line("exhaust").basis) == {"outlook.check.good"}
+    assert said(judged(checks=check).line("exhaust").basis) == {"outlook.check.due"}
+    assert said(judged(checks=check, work_done=[work]).line("exhaust").basis) == {"outlook.check.answered"}

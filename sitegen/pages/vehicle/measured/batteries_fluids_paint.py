@@ -19,6 +19,7 @@ from sitegen.pages.language.translator import Fact, Figure, Told, Translator, jo
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import Gauge
+from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
 
@@ -40,7 +41,7 @@ class Panel:
 def panels(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Panel, ...]:
     """Return a panel for each thing; what this vehicle cannot have is left out, what was not measured is not."""
     made = [_battery(record, condition, translator)]
-    if record.vehicle.battery_energy or record.traction_battery:
+    if condition.of(TractionBatteryFinding):
         made.insert(0, _traction_battery(record, condition, translator))
     made.append(_fluids(record, condition, translator))
     if record.paint:
@@ -84,14 +85,21 @@ def _traction_battery(record: VehicleRecord, condition: Condition, translator: T
             _fact(
                 "method", translator.choice("method", method) if method else None, translator, "table.not_recorded"
             ),
-            _fact("range", battery.range_at_full, translator),
-            _fact("energy", record.vehicle.battery_energy, translator, "table.not_recorded"),
+            *_of_what_is_charged(record, battery, translator),
         ),
         remarks=_remarks(remarks, (battery.note,), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
         how_known=_how(record, None, translator) if record.traction_battery else None,
         terms=translator.catalog.explained("state-of-health"),
     )
+
+
+def _of_what_is_charged(record: VehicleRecord, battery: TractionBattery, translator: Translator) -> Iterator[Fact]:
+    """Yield range and energy, which a hybrid that is never plugged in has no use for unless somebody noted them."""
+    if record.vehicle.fuel is not Fuel.HYBRID or battery.range_at_full:
+        yield _fact("range", battery.range_at_full, translator)
+    if record.vehicle.fuel is not Fuel.HYBRID or record.vehicle.battery_energy:
+        yield _fact("energy", record.vehicle.battery_energy, translator, "table.not_recorded")
 
 
 def _fluids(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
