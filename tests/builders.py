@@ -16,10 +16,12 @@ import yaml
 from PIL import Image
 
 from sitegen.reading.reference.figures import read_region
+from sitegen.reading.theme import read_theme_data
 from sitegen.records.figures import RegionUnits
 from sitegen.records.store import SiteSettings
+from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.shared_data import content_folder
+from sitegen.shared_data import content_folder, theme_folders
 
 Plain = dict[str, Any]
 
@@ -37,6 +39,13 @@ def an_inspection(**changes: Any) -> Plain:
 def some_settings(**changes: Any) -> SiteSettings:
     """Return the base store's settings with some changes."""
     return SiteSettings.model_validate(merged(BASE_SETTINGS, changes))
+
+
+def some_theme() -> ThemeData:
+    """Return the data of the theme that ships, as a store without files of its own has it."""
+    data, problems = read_theme_data(theme_folders("daylight", Path("no store")))
+    assert data is not None, problems
+    return data
 
 
 def merged(base: Mapping[str, Any], changes: Mapping[str, Any]) -> Plain:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 
-from sitegen.records.vin import check_digit
+from sitegen.reading.checks.vin import check_digit
 from tests.builders import Plain
 
 MODELS = {

@@ -11,11 +11,12 @@ from pathlib import Path
 
 from sitegen.commands.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.gate_problems import held_back
-from sitegen.commands.own_theme import own_theme_fault
+from sitegen.commands.template_problems import template_problem
 from sitegen.commands.terminal import Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import compose_site, translator_for
+from sitegen.pages.frame.template_faults import template_faults
 from sitegen.pages.site import Site
 from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures, make_share_pictures
@@ -27,7 +28,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle import Status
-from sitegen.shared_data import content_folder
+from sitegen.shared_data import content_folder, theme_folders
 
 
 @dataclass(frozen=True)
@@ -64,28 +65,30 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     """
     moment = moment_of_build()
     store, problems = read_store(wish.folder, latest_day_anywhere(moment))
-    if store is None or exit_code(problems):
-        return Composed(tuple(problems))
+    if store is None:
+        return Composed(problems)
+    folders = theme_folders(store.settings.theme, store.folder)
+    faults = tuple(template_faults(folders))
+    if faults:
+        return Composed((*problems, *faults))
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures, today)
     held = held_back(store, conditions, translator_for("en", store.settings, figures))
-    with terminal.progress("Photos") as advance, _workers(wish) as workers:
-        pictures, unusable = make_pictures(store, wish.cache, advance, workers)
-    told = (*problems, *held, *unusable)
-    if exit_code(unusable):
-        return Composed(told, store)
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
-    vocabulary = read_vocabulary(content_folder())
-    try:
-        site = compose_site(store, shown, pictures, vocabulary, figures, today, earlier)
-    except Exception as fault:  # whatever a store's own template may raise
-        problem = own_theme_fault(fault, store.folder)
-        if problem is None:
-            raise
-        return Composed((*told, problem), store)
-    cards = {drawing.file: drawing.card for drawing in site.drawings}
-    drawn = make_share_pictures(cards, pictures, store.settings.theme)
+    with _workers(wish) as workers:
+        with terminal.progress("Photos") as advance:
+            pictures, unusable = make_pictures(store, wish.cache, advance, workers)
+        told = (*problems, *held, *unusable)
+        if exit_code(unusable):
+            return Composed(told, store)
+        try:
+            vocabulary = read_vocabulary(content_folder())
+            site = compose_site(store, shown, pictures, vocabulary, figures, today, earlier)
+        except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
+            return Composed((*told, template_problem(fault, folders)), store)
+        cards = {drawing.file: drawing.card for drawing in site.drawings}
+        drawn = make_share_pictures(cards, pictures, workers)
     return Composed(told, store, site.with_drawn(drawn), len(shown))
 
 

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from typing import Any
 
-from sitegen.records.vin import LENGTH, PERMITTED, check_digit, model_years
+from sitegen.reading.checks.vin import LENGTH, PERMITTED, check_digit, model_years
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,7 @@ from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Region, SiteSettings, Store
-from sitegen.shared_data import content_folder, themes_folder
+from sitegen.shared_data import content_folder
 
 
 def compose_site(
@@ -64,7 +64,7 @@ def compose_site(
     `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place.
     """
     material = Material(conditions, pictures, vocabulary, figures)
-    theme = read_theme(store.settings.theme, themes_folder(), store.folder)
+    theme = read_theme(store)
     spoken = [_surroundings(store, theme, language, figures, today) for language in store.settings.languages]
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:

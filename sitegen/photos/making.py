@@ -7,6 +7,7 @@ cache go to the workers, one photo at a time each, and their pictures are kept a
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
@@ -15,7 +16,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from sitegen.photos.deriving.deriving import Derived, derive
-from sitegen.photos.deriving.share_picture import ShareCard, make_share_picture
+from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
 from sitegen.photos.memory import Memory
 from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
@@ -28,6 +29,11 @@ from sitegen.records.store import Store
 Result = TypeVar("Result")
 Progress = Callable[[int, int, str], None]
 """Is told how many photos are done, of how many to make, and the last one's path in the store."""
+
+DRAWN_HERE = 12
+"""So many share pictures are drawn in the time that it takes to start workers."""
+MEGABYTES_A_DRAWING = 20.0
+"""What drawing one takes, at most, about: its photo of 1600 x 1200 and itself, each decoded."""
 
 
 @dataclass(frozen=True)
@@ -65,9 +71,39 @@ def make_pictures(
         return made, problems
 
 
-def make_share_pictures(cards: Mapping[str, ShareCard], pictures: Pictures, theme: str) -> dict[str, Path]:
-    """Return where each share picture is now, by its path in the site; what was drawn before is not drawn again."""
-    return {file: make_share_picture(card, pictures, theme) for file, card in cards.items()}
+def make_share_pictures(
+    cards: Mapping[str, ShareCard], pictures: Pictures, executor: Executor | None = None
+) -> dict[str, Path]:
+    """Return where each share picture is now, by its path in the site; what was drawn before is not drawn again.
+
+    A few are drawn here, for workers take longer to come; many by the `executor`, or by all cores of this machine.
+    """
+    places = {file: pictures.folder / share_picture_name(card) for file, card in cards.items()}
+    wanted = {places[file]: card for file, card in cards.items() if not places[file].exists()}
+    if len(wanted) <= DRAWN_HERE:
+        for place, card in wanted.items():
+            _keep(place, draw_share_picture(card, _photo_of(card, pictures)))
+        return places
+
+    def submit(workers: Executor, task: tuple[Path, ShareCard]) -> Future[bytes]:
+        return workers.submit(draw_share_picture, task[1], _photo_of(task[1], pictures))
+
+    tasks = [(task, MEGABYTES_A_DRAWING) for task in wanted.items()]
+    with nullcontext(executor) if executor else LocalWorkers() as workers:
+        for (place, _), drawn in run_bounded(workers, submit, tasks):
+            _keep(place, drawn)
+    return places
+
+
+def _photo_of(card: ShareCard, pictures: Pictures) -> bytes | None:
+    return (pictures.folder / card.photo.full.name).read_bytes() if card.photo else None
+
+
+def _keep(place: Path, picture: bytes) -> None:
+    """Write a picture, whole or not at all."""
+    half = place.with_name(f".{place.name}.{os.getpid()}")
+    half.write_bytes(picture)
+    half.replace(place)
 
 
 def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:

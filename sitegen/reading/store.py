@@ -17,14 +17,16 @@ from sitegen.reading.checks.vehicle import check_sheet, check_together
 from sitegen.reading.own_pages import read_own_pages
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
+from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.video.footage import read_footage
 from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import PriceList, Region, SiteSettings, Store, StoredVehicle
+from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
-from sitegen.shared_data import content_folder, themes_folder
+from sitegen.shared_data import content_folder, theme_folders, themes_folder
 
 INSPECTION = "inspection.yaml"
 
@@ -56,7 +58,8 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
     prices = _read_prices(folder)
     vehicles = tuple(_read_vehicles(folder))
     pages, page_problems = read_own_pages(folder, _languages(settings))
-    problems = {*settings.problems, *prices.problems, *page_problems}
+    theme, theme_problems = _read_theme(folder, settings)
+    problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}
     for vehicle in vehicles:
         problems.update(vehicle.problems)
     problems.update(_cross_check(settings, prices, vehicles, today))
@@ -65,14 +68,14 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
         mend = "make one, named by its stock number"
         problems.add(Problem("vehicles", 0, 0, "", "no vehicle", expected, mend, Severity.WARNING))
     told = tuple(sorted(problems))
-    if settings.record is None or any(problem.severity is Severity.ERROR for problem in told):
+    if settings.record is None or theme is None or any(problem.severity is Severity.ERROR for problem in told):
         return None, told
     stored = tuple(
         StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as, vehicle.footage)
         for vehicle in vehicles
         if vehicle.reading.record is not None
     )
-    return Store(folder, settings.record, prices.record, stored, pages), told
+    return Store(folder, settings.record, prices.record, stored, pages, theme), told
 
 
 def read_vehicle_alone(
@@ -104,6 +107,17 @@ def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
     if settings.sound_part is not None:
         return settings.sound_part.languages
     return settings.marks.texts(("languages",)) or ("",)
+
+
+def _read_theme(folder: Path, settings: Reading[SiteSettings]) -> tuple[ThemeData | None, tuple[Problem, ...]]:
+    """Read the theme that the settings name; one that is not there is a problem of the settings."""
+    if settings.sound_part is None or settings.sound_part.theme not in _themes_on_offer():
+        return None, ()
+    return read_theme_data(theme_folders(settings.sound_part.theme, folder))
+
+
+def _themes_on_offer() -> set[str]:
+    return {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
 
 
 def _read_prices(folder: Path) -> Reading[PriceList]:
@@ -147,8 +161,7 @@ def _cross_check(
     standards = _standards(settings.sound_part.region if settings.sound_part is not None else None, today)
     if settings.sound_part is not None:
         languages_on_offer = {folder.name for folder in content.iterdir() if any(folder.rglob("*.po"))}
-        themes_on_offer = {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
-        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, themes_on_offer)
+        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, _themes_on_offer())
     if prices.sound_part is not None:
         yield from check_prices(prices.sound_part, prices.marks, standards.vocabulary)
         if settings.sound_part is not None:

@@ -20,6 +20,7 @@ from pydantic_core import core_schema
 from sitegen.records.base import Language, LocalizedText, Record, Shape, misread
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance
+from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle import Name
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
@@ -238,6 +239,7 @@ class Store:
     prices: PriceList | None
     vehicles: tuple[StoredVehicle, ...]
     own_pages: tuple[OwnPage, ...]
+    theme: ThemeData
 
     def footage_of(self, stock: str) -> Footage | None:
         """Return the filmed walk-around of a vehicle, if it has one."""

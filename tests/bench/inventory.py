@@ -31,8 +31,8 @@ from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.quantities import Distance
 from sitegen.records.store import Store, StoredVehicle
-from sitegen.shared_data import content_folder, themes_folder
-from tests.builders import a_vehicle, some_settings, write_store
+from sitegen.shared_data import content_folder
+from tests.builders import a_vehicle, some_settings, some_theme, write_store
 from tests.conftest import run_sitegen, serve
 from tests.inventories import varied_vehicles
 from tests.machine import find_browser
@@ -54,14 +54,14 @@ def make_list(folder: Path, count: int) -> float:
     """Write the pages and files of the list, and all that they load; return the seconds of judging and composing."""
     settings = some_settings()
     vehicles = tuple(StoredVehicle(a_vehicle(**changes), folder, "") for changes in varied_vehicles(count))
-    store = Store(folder, settings, None, vehicles, ())
+    store = Store(folder, settings, None, vehicles, (), some_theme())
     figures, vocabulary = read_figures(content_folder(), settings.region), read_vocabulary(content_folder())
     a_year = Distance.of_miles(12_000)
     start = time.perf_counter()
     conditions = {
         stored.record.stock: judge(stored.record, figures, store.prices, a_year, TODAY) for stored in vehicles
     }
-    theme = read_theme("daylight", themes_folder(), folder)
+    theme = read_theme(store)
     translator = translator_for("en", settings, figures)
     around = Surroundings(store, theme, translator, "", TODAY)
     pictures = some_pictures(store)

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import signal
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from PIL import Image
 
 from sitegen.commands import main
+from sitegen.commands.template_problems import template_problem
+from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen
 
@@ -69,7 +75,8 @@ def test_every_mistake_is_told_at_its_line_and_column_and_nothing_is_published(s
     [
         (b"{% macro ruler_drawing(ruler) %}\n{{ ruler.no_such_thing }}\n{% endmacro %}\n", ":2:1: found "),
         (b"{% macro ruler_drawing(ruler) %}\n", ":1:1: found Unexpected end of template"),
-        (b"{# \xff #}\n", ": found bytes that are no UTF-8 text"),
+        (b"{# \xff #}\n", ":1:4: found a byte that is not UTF-8 (0xFF)"),
+        (b"{% macro ruler() %}{% endmacro %}\n", ": found no such macro; expected the macro ruler_drawing"),
     ],
 )
 def test_a_mistake_in_the_stores_own_theme_is_told_at_its_line(store, capsys, written, told):
@@ -79,6 +86,48 @@ def test_a_mistake_in_the_stores_own_theme_is_told_at_its_line(store, capsys, wr
     assert main(["build", str(store)]) == 1
     assert f"theme/components/ruler/ruler.html{told}" in capsys.readouterr().err
     assert not (store / "published").exists()
+
+
+def test_a_fault_of_ours_beneath_a_template_is_no_fault_of_the_template(tmp_path):
+    """What a view model raises, asked by a template, goes on as it is; what the template gets wrong is told."""
+    environment = Environment(loader=FileSystemLoader(tmp_path), undefined=StrictUndefined)
+    (tmp_path / "page.html").write_text("{{ view.words }}\n{{ view.wrods }}\n")
+
+    class Broken:
+        @property
+        def words(self) -> str:
+            raise ZeroDivisionError
+
+    class Whole:
+        words = "well"
+
+    folders = ThemeFolders(tmp_path / "theme", tmp_path)
+    told = []
+    for view in (Broken(), Whole()):
+        try:
+            environment.get_template("page.html").render(view=view)
+        except Exception as fault:
+            with suppress(ZeroDivisionError):
+                told.append(template_problem(fault, folders).as_line())
+    assert len(told) == 1
+    assert ":2:1: found " in told[0]
+
+
+def test_style_sheets_and_the_look_of_share_pictures_may_be_the_stores_own(store):
+    """Own styles come last of all that are not in layers; the picture's paper is the store's color."""
+    assert main(["build", str(store)]) == 0
+    (theme,) = (REPOSITORY / "themes").iterdir()
+    look = (theme / "share_picture.yaml").read_text("utf-8")
+    (store / "theme" / "styles").mkdir(parents=True)
+    (store / "theme" / "share_picture.yaml").write_text(look.replace("#fbf8f1", "#204060"), "utf-8")
+    (store / "theme" / "styles" / "own.css").write_text("body { outline: 1px solid }\n", "utf-8")
+    assert main(["build", str(store)]) == 0
+    (style,) = (store / "published").glob("assets/*/style.css")
+    assert "body { outline: 1px solid }" in style.read_text("utf-8")
+    (named,) = re.findall(r"pictures/(share-\w+\.jpg)", (store / "published/vehicles/K900/index.html").read_text())
+    with Image.open(store / "published" / "pictures" / named) as picture:
+        corner = picture.convert("RGB").getpixel((1190, 620))
+    assert all(abs(found - meant) < 8 for found, meant in zip(corner, (0x20, 0x40, 0x60), strict=True))
 
 
 def test_a_mistake_leaves_the_published_site_as_it_was(store, edit):

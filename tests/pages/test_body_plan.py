@@ -14,19 +14,19 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from sitegen.pages.frame.body_places import CENTER, read_body_places
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.body_plan import body_plan
 from sitegen.pages.vehicle.defects.pin_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
 from sitegen.records.disclosure import AtWheel, Station
+from sitegen.records.theme import CENTER
 from sitegen.records.vehicle import Body
 from sitegen.shared_data import content_folder, themes_folder
-from tests.builders import a_vehicle, units_of
+from tests.builders import a_vehicle, some_theme, units_of
 
 COMPONENT = themes_folder() / "daylight" / "components" / "body-plan"
-BODIES = read_body_places(COMPONENT / "places.yaml")
+BODIES = some_theme().bodies
 TARGET = 24 * WIDTH / 284
 WHERES: list[Where] = [(station, None) for station in Station]
 WHERES += [(Station.WHEELS, wheel) for wheel in AtWheel]

@@ -30,7 +30,7 @@ from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.shared_data import content_folder, themes_folder
+from sitegen.shared_data import content_folder
 from tests.conftest import REPOSITORY
 
 DAY = date(2026, 11, 21)
@@ -60,7 +60,7 @@ def demo(folder: Path) -> tuple[Store, Material, Surroundings]:
     pictures, _ = make_pictures(store, Wish(folder).cache, lambda *_: None)
     around = Surroundings(
         store,
-        read_theme(store.settings.theme, themes_folder(), store.folder),
+        read_theme(store),
         translator_for("en", store.settings, figures),
         "",
         DAY,

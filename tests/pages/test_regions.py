@@ -26,7 +26,7 @@ from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.store import Region, miles_a_year
 from sitegen.records.vehicle import PlainTerms
-from sitegen.shared_data import content_folder, themes_folder
+from sitegen.shared_data import content_folder
 from tests.pages.test_omissions import DAY
 
 UNITED_STATES_ALONE = re.compile(
@@ -61,7 +61,7 @@ def pages_of(stock: str, language: str, region: Region, material_of) -> str:
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
     condition = judge(record, material.figures, store.prices, a_year, DAY)
     material = replace(material, conditions={stock: condition})
-    theme = read_theme(settings.theme, themes_folder(), store.folder)
+    theme = read_theme(store)
     around = Surroundings(store, theme, translator_for(language, settings, material.figures), "", DAY)
     renderer = theme.speaking(around.translator.catalog)
     pages = [piece for piece in vehicle_pieces(record, around, material) if isinstance(piece, Page)]

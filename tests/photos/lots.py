@@ -9,15 +9,19 @@ from typing import Any
 
 from PIL import Image
 
-from sitegen.photos.making import make_pictures
+from sitegen.photos.deriving.share_picture import ShareCard, ShareStyle
+from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Picture, Pictures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
-from tests.builders import a_vehicle, some_settings
+from tests.builders import a_vehicle, some_settings, some_theme
 
 STOCK = "K900"
 COLORS = {"red": (200, 40, 30), "green": (40, 150, 60), "blue": (40, 60, 190), "yellow": (220, 200, 50)}
 """The upright quarters of `a_scene`: top left, top right, bottom left, bottom right."""
+
+
+STYLE = ShareStyle(some_theme().share_look, some_theme().share_font.read_bytes())
 
 
 class CountingWorkers(ThreadPoolExecutor):
@@ -31,6 +35,11 @@ class CountingWorkers(ThreadPoolExecutor):
         """Count, and do as asked."""
         self.asked += 1
         return super().submit(*args, **kwargs)
+
+
+def make_share_picture(card: ShareCard, pictures: Pictures) -> Path:
+    """Return the file of one share picture, drawn if need be."""
+    return make_share_pictures({"one": card}, pictures)["one"]
 
 
 def a_scene(size: tuple[int, int] = (400, 300)) -> Image.Image:
@@ -63,7 +72,7 @@ def store_of(folder: Path, *vehicles: Mapping[str, Any]) -> Store:
         record = a_vehicle(**{"stock": STOCK, "defects": [], "checks": {}, **changes})
         file = f"vehicles/{record.stock}/inspection.yaml"
         stored.append(StoredVehicle(record, folder / "vehicles" / record.stock, file))
-    return Store(folder, some_settings(), None, tuple(stored), ())
+    return Store(folder, some_settings(), None, tuple(stored), (), some_theme())
 
 
 def naming(*files: str, cover: Iterable[Mapping[str, float]] = ()) -> dict[str, Any]:

@@ -10,16 +10,18 @@ import pillow_heif
 import pytest
 from PIL import Image, ImageChops, ImageDraw
 
-from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, make_share_picture
+from sitegen.photos.deriving.share_picture import CardFigure, ShareCard
 from sitegen.photos.planning.recipe import PLATE
 from tests.photos.color_profiles import matrix_profile
 from tests.photos.lots import (
     STOCK,
+    STYLE,
     a_scene,
     far_apart,
     grain,
     make,
     make_one,
+    make_share_picture,
     naming,
     opened,
     photos_folder,
@@ -70,7 +72,7 @@ def test_exiftool_finds_nothing_but_the_format_itself_in_any_picture(tmp_path, f
     assert "GPSLatitude" in json.dumps(tags_of([path]))
 
     pictures, picture = make_one(tmp_path, file)
-    card = ShareCard("2018 Brevik Fjordline", (CardFigure("Lowest tread", "6/32 in"),), "Ferrow Lane", picture)
+    card = ShareCard("2018 Brevik Fjordline", (CardFigure("Lowest tread", "6/32 in"),), "Ferrow Lane", STYLE, picture)
     files = [*pictures.files().values(), make_share_picture(card, pictures)]
     for tags in tags_of(files):
         groups = {name.split(":")[0] for name in tags}
@@ -156,7 +158,7 @@ def test_the_share_picture_shows_the_cover_too(tmp_path):
     """A photo that is covered all over leaves nothing of itself in the share picture."""
     grain((720, 630)).save(photos_folder(tmp_path) / "photo.png")
     pictures, picture = make_one(tmp_path, "photo.png", cover=[{"x": 0, "y": 0, "w": 1, "h": 1}])
-    card = ShareCard("2018 Brevik Fjordline", (), "Ferrow Lane", picture)
+    card = ShareCard("2018 Brevik Fjordline", (), "Ferrow Lane", STYLE, picture)
     with Image.open(make_share_picture(card, pictures)) as share:
         left = share.convert("RGB").crop((0, 0, 700, 630))
     assert max(high - low for low, high in left.getextrema()) <= 6

@@ -9,10 +9,21 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageChops
 
-from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, make_share_picture, share_picture_name
+from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, ShareStyle, share_picture_name
+from sitegen.photos.making import DRAWN_HERE, make_share_pictures
 from sitegen.photos.planning.pictures import Candidate, Picture, Pictures
+from sitegen.photos.workers import LocalWorkers
 from tests.conftest import REPOSITORY
-from tests.photos.lots import COLORS, a_scene, far_apart, grain, make_one, photos_folder
+from tests.photos.lots import (
+    COLORS,
+    STYLE,
+    a_scene,
+    far_apart,
+    grain,
+    make_one,
+    make_share_picture,
+    photos_folder,
+)
 
 FIGURES = (
     CardFigure("Lowest tread", "6/32 in"),
@@ -22,7 +33,7 @@ FIGURES = (
 
 
 def a_card(picture: Picture | None, title: str = "2016 Brevik Fjordline", store: str = "Ferrow Lane Used Vehicles"):
-    return ShareCard(title, FIGURES, store, picture)
+    return ShareCard(title, FIGURES, store, STYLE, picture)
 
 
 @pytest.fixture
@@ -58,7 +69,7 @@ def test_each_word_and_figure_of_the_card_is_drawn(lot):
     less = [
         a_card(picture, title="2016 Brevik"),
         a_card(picture, store="Ferrow Lane"),
-        *(ShareCard(whole.title, FIGURES[:n] + FIGURES[n + 1 :], whole.store, picture) for n in range(3)),
+        *(ShareCard(whole.title, FIGURES[:n] + FIGURES[n + 1 :], whole.store, STYLE, picture) for n in range(3)),
     ]
     made = [make_share_picture(card, pictures) for card in (whole, *less)]
     assert len(set(made)) == len(made)
@@ -93,7 +104,7 @@ def test_another_process_draws_the_same_bytes(lot):
     file.unlink()
     program = (
         "import sys; from pathlib import Path; from sitegen.photos.planning.pictures import Pictures; "
-        "from sitegen.photos.deriving.share_picture import make_share_picture; "
+        "from tests.photos.lots import make_share_picture; "
         "from tests.photos.test_share_picture import a_card; "
         "print(make_share_picture(a_card(None), Pictures(Path(sys.argv[1]), {})).name)"
     )
@@ -103,3 +114,29 @@ def test_another_process_draws_the_same_bytes(lot):
     )
     assert told.stdout.strip() == file.name
     assert file.read_bytes() == here
+
+
+def test_workers_draw_the_same_bytes_as_this_process(lot):
+    """Many are handed out, as photos are; each is the picture of its own card."""
+    pictures, picture = lot
+    cards = {f"share {number}": a_card(picture, title=f"Number {number}") for number in range(DRAWN_HERE + 1)}
+    with LocalWorkers(2) as workers:
+        places = make_share_pictures(cards, pictures, workers)
+    drawn = {file: place.read_bytes() for file, place in places.items()}
+    assert len(set(drawn.values())) == len(cards)
+    for file, card in cards.items():
+        places[file].unlink()
+        assert make_share_picture(card, pictures).read_bytes() == drawn[file]
+
+
+def test_another_font_or_color_is_another_picture(lot):
+    pictures, _ = lot
+    card = a_card(None)
+    dark = ShareStyle(STYLE.look.model_copy(update={"paper": "#101010"}), STYLE.font)
+    files = {
+        make_share_picture(ShareCard(card.title, FIGURES, card.store, style), pictures) for style in (STYLE, dark)
+    }
+    assert len({file.read_bytes() for file in files}) == 2
+    assert share_picture_name(card) != share_picture_name(
+        ShareCard(card.title, FIGURES, card.store, ShareStyle(STYLE.look, STYLE.font + b"\0"))
+    )

@@ -9,16 +9,18 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from sitegen.pages.frame.body_places import BodyPlaces, read_body_places
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import language_name
 from sitegen.pages.language.other_languages import languages_told
 from sitegen.pages.language.translator import Told
+from sitegen.photos.deriving.share_picture import ShareStyle
+from sitegen.records.store import Store
+from sitegen.records.theme import BodyPlaces
+from sitegen.shared_data import ThemeFolders, theme_folders
 
 PUBLISHED = (
     "fonts/*.woff2",
@@ -42,6 +44,7 @@ class Theme:
     folder: str
     bodies: Mapping[str, BodyPlaces]
     """Where things are in the theme's drawings of bodies, by the drawing's name."""
+    share_style: ShareStyle
 
     @property
     def style_sheet(self) -> str:
@@ -83,11 +86,21 @@ class Renderer:
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
-def read_theme(name: str, themes: Path, store: Path) -> Theme:
-    """Read a theme; a file of the same path in the store's own `theme/` folder is taken instead."""
-    layers = [store / "theme", themes / name]
+def read_theme(store: Store) -> Theme:
+    """Read a store's theme; a file of the same path in its own `theme/` folder is taken instead of the theme's."""
+    name, data = store.settings.theme, store.theme
+    folders = theme_folders(name, store.folder)
+    files = _published(folders)
+    folder = f"assets/{name}-{_digest(files)}"
+    assets = {f"{folder}/{file}": content for file, content in files.items()}
+    style = ShareStyle(data.share_look, data.share_font.read_bytes())
+    return Theme(theme_environment(folders), assets, folder, data.bodies, style)
+
+
+def theme_environment(folders: ThemeFolders) -> Environment:
+    """Return what finds and compiles the templates of a theme, the store's own before the theme's."""
     environment = Environment(
-        loader=FileSystemLoader([str(layer) for layer in layers]),
+        loader=FileSystemLoader([str(folders.own), str(folders.shared)]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -95,13 +108,7 @@ def read_theme(name: str, themes: Path, store: Path) -> Theme:
         keep_trailing_newline=True,
     )
     environment.filters["told"] = told
-    files = {"style.css": _style_sheet(layers)}
-    for pattern in PUBLISHED:
-        files |= {path.name: path.read_bytes() for path in _layered(layers, pattern)}
-    folder = f"assets/{name}-{_digest(files)}"
-    (places,) = _layered(layers, "components/body-plan/places.yaml")
-    assets = {f"{folder}/{file}": content for file, content in files.items()}
-    return Theme(environment, assets, folder, read_body_places(places))
+    return environment
 
 
 def told(text: Told | str) -> Markup:
@@ -115,17 +122,13 @@ def told(text: Told | str) -> Markup:
     return Markup('<span lang="{}">{}</span>').format(text.language, text.text)
 
 
-def _style_sheet(layers: list[Path]) -> bytes:
-    parts = [*_layered(layers, "styles/*.css"), *_layered(layers, "components/*/*.css")]
-    return b"\n".join(path.read_bytes() for path in parts)
-
-
-def _layered(layers: list[Path], pattern: str) -> list[Path]:
-    """Return the files of a pattern by their path in the theme, the store's own before the theme's."""
-    found: dict[str, Path] = {}
-    for layer in reversed(layers):
-        found.update({path.relative_to(layer).as_posix(): path for path in layer.glob(pattern)})
-    return [found[key] for key in sorted(found)]
+def _published(folders: ThemeFolders) -> dict[str, bytes]:
+    """Return what browsers load, by published name."""
+    styles = [*folders.files("styles/*.css").values(), *folders.files("components/*/*.css").values()]
+    files = {"style.css": b"\n".join(path.read_bytes() for path in styles)}
+    for pattern in PUBLISHED:
+        files |= {path.name: path.read_bytes() for path in folders.files(pattern).values()}
+    return files
 
 
 def _digest(files: Mapping[str, bytes]) -> str:

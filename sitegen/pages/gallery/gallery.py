@@ -24,7 +24,6 @@ from sitegen.pages.inventory.lists import address_word
 from sitegen.pages.language.markdown_text import page_html
 from sitegen.records.figures import Figures
 from sitegen.records.store import Store
-from sitegen.shared_data import themes_folder
 
 FOLDER = "_components"
 """Where the component page is in a preview; no page of a store has such an address."""
@@ -72,7 +71,7 @@ class Component:
 
 def component_pages(store: Store, figures: Figures, today: date) -> dict[str, bytes]:
     """Return the component page and all that it needs, besides the theme's own assets, by path in the preview."""
-    theme = read_theme(store.settings.theme, themes_folder(), store.folder)
+    theme = read_theme(store)
     files = {f"{FOLDER}/{file}": _text(theme.environment, f"gallery/{file}").encode() for file in PLAIN_FILES}
     components = tuple(read_components(theme.environment))
     languages = {example.language for component in components for example in component.examples} | {WRITTEN_IN}
@@ -104,7 +103,7 @@ def read_components(environment: Environment) -> Iterator[Component]:
     paths = set(environment.list_templates())
     for name in sorted({path.split("/")[1] for path in paths if path.startswith("components/")}):
         readme, examples = f"components/{name}/README.md", f"components/{name}/examples.yaml"
-        _, _, about = _text(environment, readme).partition("\n")
+        _, _, about = _text(environment, readme).partition("\n") if readme in paths else ("", "", "")
         macros = dict(yaml.safe_load(_text(environment, examples)) if examples in paths else {})
         takes = macros.pop("takes", {})
         yield Component(name, page_html(about), takes, tuple(_examples(macros)))

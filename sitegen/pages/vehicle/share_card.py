@@ -23,8 +23,8 @@ def share_drawing(
     figures = tuple(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])
     photo = pictures.of(record.stock, record.photos[0].file) if record.photos else None
     settings = around.settings
-    card = ShareCard(page.identity.name, figures, settings.name, photo)
-    name = share_picture_name(card, settings.theme)
+    card = ShareCard(page.identity.name, figures, settings.name, around.theme.share_style, photo)
+    name = share_picture_name(card)
     told = around.translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in figures)
     words = around.translator.say("share.words", vehicle=page.identity.name, figures=told)
     image = ShareImage(full_address(name, settings), words, WIDTH, HEIGHT)

@@ -8,17 +8,14 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
-import yaml
 from PIL import Image, ImageDraw, ImageFont, ImageOps
 
-from sitegen.photos.planning.pictures import Picture, Pictures
-from sitegen.records.base import Record
-from sitegen.shared_data import themes_folder
+from sitegen.photos.planning.pictures import Picture
+from sitegen.records.theme import ShareLook
 
 WIDTH, HEIGHT = 1200, 630
 MOST_BYTES = 300_000
@@ -42,51 +39,46 @@ class CardFigure:
 
 
 @dataclass(frozen=True)
+class ShareStyle:
+    """In what colors and type share pictures are drawn."""
+
+    look: ShareLook
+    font: bytes
+    """A font file."""
+
+
+@dataclass(frozen=True)
 class ShareCard:
-    """What a share picture shows. All words are ready to read."""
+    """What a share picture shows, and in what style. All words are ready to read."""
 
     title: str
     figures: tuple[CardFigure, ...]
     """At most three."""
     store: str
+    style: ShareStyle
     photo: Picture | None = None
 
 
-class ShareLook(Record):
-    """What a theme's `share_picture.yaml` holds: a font file in the theme, and colors as #rrggbb."""
-
-    font: str
-    paper: str
-    ink: str
-    soft_ink: str
-    line: str
-    accent: str
-
-
-def share_picture_name(card: ShareCard, theme: str = "daylight") -> str:
+def share_picture_name(card: ShareCard) -> str:
     """Return the name of a share picture's file, which follows from all that it shows."""
-    drawn_from = (_DESIGN, _look(theme), card.title, card.figures, card.store, card.photo and card.photo.full.name)
+    style = (card.style.look, hashlib.sha256(card.style.font).hexdigest())
+    drawn_from = (_DESIGN, style, card.title, card.figures, card.store, card.photo and card.photo.full.name)
     return f"share-{hashlib.sha256(repr(drawn_from).encode()).hexdigest()[:20]}.jpg"
 
 
-def make_share_picture(card: ShareCard, pictures: Pictures, theme: str = "daylight") -> Path:
-    """Return where a share picture's file is; draw it unless that was done before."""
-    look = _look(theme)
-    name = share_picture_name(card, theme)
-    file = pictures.folder / name
-    if not file.exists():
-        photo = pictures.folder / card.photo.full.name if card.photo else None
-        half = file.with_name(f".{name}.{os.getpid()}")
-        half.write_bytes(_as_jpeg(draw_share_picture(card, photo, look, themes_folder() / theme / look.font)))
-        half.replace(file)
-    return file
+def draw_share_picture(card: ShareCard, photo: bytes | None) -> bytes:
+    """Return a share picture as a JPEG: from bytes to bytes, so that any process can draw it.
+
+    `photo` is a picture made before: upright, sRGB, and covered where that was asked.
+    """
+    return _as_jpeg(_drawn(card, photo))
 
 
-def draw_share_picture(card: ShareCard, photo: Path | None, look: ShareLook, font: Path) -> Image.Image:
-    """Draw a share picture. `photo` is a picture made before: upright, sRGB, and covered where that was asked."""
+def _drawn(card: ShareCard, photo: bytes | None) -> Image.Image:
+    look, font = card.style.look, card.style.font
     image = Image.new("RGB", (WIDTH, HEIGHT), look.paper)
-    if photo:
-        with Image.open(photo) as opened:
+    if photo is not None:
+        with Image.open(io.BytesIO(photo)) as opened:
             image.paste(ImageOps.fit(opened.convert("RGB"), (_PHOTO_WIDTH, HEIGHT), Image.Resampling.LANCZOS))
     draw = ImageDraw.Draw(image)
     _draw_ruler(draw, look)
@@ -96,7 +88,7 @@ def draw_share_picture(card: ShareCard, photo: Path | None, look: ShareLook, fon
     return image
 
 
-def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: ShareLook, font: Path) -> None:
+def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: ShareLook, font: bytes) -> None:
     step = min(118.0, (_STORE_LINE - 34 - top) / max(1, len(card.figures)))
     for place, shown in enumerate(card.figures):
         line = top + place * step
@@ -122,7 +114,7 @@ def _draw_ruler(draw: ImageDraw.ImageDraw, look: ShareLook) -> None:
         draw.line((_PHOTO_WIDTH + 5, y, _PHOTO_WIDTH + 5 + length, y), look.soft_ink, 2)
 
 
-def _title_lines(title: str, font: Path) -> list[tuple[str, ImageFont.FreeTypeFont]]:
+def _title_lines(title: str, font: bytes) -> list[tuple[str, ImageFont.FreeTypeFont]]:
     """Break a title into at most three lines of the largest size that lets it fit; cut what fits at no size."""
     for size in range(50, 28, -2):
         face = _face(font, 700, size)
@@ -153,7 +145,7 @@ def _draw_lines(
     return top
 
 
-def _faces(font: Path, weight: int, largest: int, smallest: int) -> list[ImageFont.FreeTypeFont]:
+def _faces(font: bytes, weight: int, largest: int, smallest: int) -> list[ImageFont.FreeTypeFont]:
     return [_face(font, weight, size) for size in range(largest, smallest - 1, -1)]
 
 
@@ -164,17 +156,12 @@ def _cut(text: str, face: ImageFont.FreeTypeFont) -> str:
 
 
 @cache
-def _face(font: Path, weight: int, size: int) -> ImageFont.FreeTypeFont:
+def _face(font: bytes, weight: int, size: int) -> ImageFont.FreeTypeFont:
     # Plain layout: without it, machines with and without a shaping library would draw different pictures.
-    face = ImageFont.truetype(font, size, layout_engine=ImageFont.Layout.BASIC)
-    face.set_variation_by_axes([weight])
+    face = ImageFont.truetype(io.BytesIO(font), size, layout_engine=ImageFont.Layout.BASIC)
+    with suppress(OSError):  # a font of one weight serves for all
+        face.set_variation_by_axes([weight])
     return face
-
-
-@cache
-def _look(theme: str) -> ShareLook:
-    text = (themes_folder() / theme / "share_picture.yaml").read_text(encoding="utf-8")
-    return ShareLook.model_validate(yaml.safe_load(text))
 
 
 def _as_jpeg(image: Image.Image) -> bytes:

@@ -6,10 +6,13 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 
 
-def nearest(wrong: str, right: Iterable[str]) -> str | None:
-    """Return the right word that is most like the wrong one, if any is like it. Case and separators count little."""
+def nearest(wrong: str, right: Iterable[str], likeness: float = 0.55) -> str | None:
+    """Return the right word that is most like the wrong one, if any is like it. Case and separators count little.
+
+    `likeness` is the least that counts, from 0 to 1, the same.
+    """
     by_plain_form = {_plain(word): word for word in reversed(list(right))}
-    close = get_close_matches(_plain(wrong), by_plain_form, n=1, cutoff=0.55)
+    close = get_close_matches(_plain(wrong), by_plain_form, n=1, cutoff=likeness)
     return by_plain_form[close[0]] if close else None
 
 
@@ -19,9 +22,9 @@ def listed(words: Iterable[str], last_joint: str = "or") -> str:
     return f"{', '.join(most)} {last_joint} {last}" if most else last
 
 
-def did_you_mean(wrong: str, right: Iterable[str], otherwise: str) -> str:
+def did_you_mean(wrong: str, right: Iterable[str], otherwise: str, likeness: float = 0.55) -> str:
     """Return how to mend a wrong word: the nearest right one, or what else to do."""
-    near = nearest(wrong, right)
+    near = nearest(wrong, right, likeness)
     return f'did you mean "{near}"?' if near is not None else otherwise
 
 

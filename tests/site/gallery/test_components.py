@@ -18,7 +18,7 @@ from sitegen.pages.frame.theme import read_theme
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
-from sitegen.shared_data import content_folder, themes_folder
+from sitegen.shared_data import content_folder
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, serve
 from tests.site.access.test_accessibility import AXE, LEVELS
@@ -34,7 +34,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("components")
     store, _ = read_store(write_store(folder / "store"), TODAY)
     pages = component_pages(store, read_figures(content_folder(), store.settings.region), TODAY)
-    assets = read_theme(store.settings.theme, themes_folder(), store.folder).assets
+    assets = read_theme(store).assets
     for path, content in {**pages, **assets}.items():
         file = folder / "shown" / path
         file.parent.mkdir(parents=True, exist_ok=True)

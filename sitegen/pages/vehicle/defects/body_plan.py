@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sitegen.pages.frame.body_places import BodyPlaces, drawing_of
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.defects import walk_order
 from sitegen.pages.vehicle.defects.pin_layout import RADIUS, WIDTH, Layout, Spot, Standing, Where, lay_out
 from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.theme import BodyPlaces, drawing_file, drawing_of
 from sitegen.records.vehicle import Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -76,7 +76,7 @@ def pinned(
         for (number, defect), standing in zip(group, layout.standing[where], strict=True)
     ]
     return BodyPlan(
-        drawing=f"components/body-plan/bodies/{name.replace(' ', '-')}.html",
+        drawing=drawing_file(name),
         words=translator.say("body_plan.words", body=translator.choice("body", vehicle.body)),
         view_box=f"0 {layout.top} {WIDTH} {layout.bottom - layout.top}",
         radius=RADIUS,

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sitegen.pages.frame.body_places import CENTER, BodyPlaces
 from sitegen.records.disclosure import AtWheel, Station
+from sitegen.records.theme import CENTER, BodyPlaces
 
 WIDTH = 2 * CENTER
 """Width of every drawing."""

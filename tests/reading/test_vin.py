@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from vininfo import Vin
 
-from sitegen.records.vin import LENGTH, PERMITTED, check_digit, model_years
+from sitegen.reading.checks.vin import LENGTH, PERMITTED, check_digit, model_years
 
 DATA = Path(__file__).parent.parent / "data"
 

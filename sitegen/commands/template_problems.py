@@ -1,0 +1,32 @@
+"""What goes wrong in a template while a page is made of it, told at its line like a mistake anywhere else."""
+
+from __future__ import annotations
+
+import traceback
+from pathlib import Path
+
+import jinja2
+import markupsafe
+
+from sitegen.pages.frame import theme
+from sitegen.pages.frame.template_faults import EXPECTED, MEND, syntax_problem
+from sitegen.records.problems import Problem
+from sitegen.shared_data import ThemeFolders
+
+_BENEATH_TEMPLATES = (Path(jinja2.__file__).parent, Path(markupsafe.__file__).parent, Path(theme.__file__))
+"""What runs on behalf of a template: a fault that comes up here is the template's."""
+
+
+def template_problem(fault: Exception, folders: ThemeFolders) -> Problem:
+    """Return the problem in the template that raised a fault. What other code of ours raises is ours: it goes on."""
+    if isinstance(fault, jinja2.TemplateSyntaxError) and fault.name is not None:
+        return syntax_problem(fault, fault.name, folders)
+    for frame in reversed(traceback.extract_tb(fault.__traceback__)):
+        file = Path(frame.filename)
+        for folder in (folders.own, folders.shared):
+            if file.is_relative_to(folder):
+                place = (folders.shown_as(file.relative_to(folder).as_posix()), frame.lineno or 0, 1)
+                return Problem(*place, "", str(fault), EXPECTED, MEND)
+        if not any(file.is_relative_to(place) for place in _BENEATH_TEMPLATES):
+            break
+    raise fault

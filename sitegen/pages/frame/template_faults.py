@@ -1,0 +1,31 @@
+"""What is wrong in a store's own templates, found before a page is made of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jinja2 import TemplateSyntaxError
+
+from sitegen.pages.frame.theme import theme_environment
+from sitegen.records.problems import Problem
+from sitegen.shared_data import ThemeFolders
+
+EXPECTED = "a template that can be used"
+MEND = "compare it with the theme's own file of that name, or delete it to have that again"
+
+
+def template_faults(folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield the fault of each of the store's own templates that cannot be read as one."""
+    environment = theme_environment(folders)
+    for path, file in folders.own_files().items():
+        if file.suffix != ".html":
+            continue
+        try:
+            environment.compile(file.read_text("utf-8"), path)
+        except TemplateSyntaxError as fault:
+            yield syntax_problem(fault, path, folders)
+
+
+def syntax_problem(fault: TemplateSyntaxError, path: str, folders: ThemeFolders) -> Problem:
+    """Return a mistake in the writing of a template as a problem at its line."""
+    return Problem(folders.shown_as(path), fault.lineno, 1, "", str(fault.message), EXPECTED, MEND)

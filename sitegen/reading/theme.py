@@ -1,0 +1,141 @@
+"""Read a theme's data, and tell what is missing in it: files that it needs, files that others of it name.
+
+Files that are in a store's own `theme/` folder to no effect are told too. Templates themselves are checked by who
+renders them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fnmatch import fnmatchcase
+from pathlib import Path
+
+from PIL import ImageFont
+
+from sitegen.reading.theme_names import COPY, names_of_nothing
+from sitegen.reading.validation.did_you_mean import did_you_mean
+from sitegen.reading.validation.record_files import Model, Reading, read_file
+from sitegen.reading.yaml.files import read_text
+from sitegen.records.problems import Problem
+from sitegen.records.theme import DRAWINGS, DrawingPlaces, ShareLook, ThemeData, drawing_file
+from sitegen.shared_data import ThemeFolders
+
+SHARE_PICTURE = "share_picture.yaml"
+PLACES = "components/body-plan/places.yaml"
+NEEDED = (
+    "fonts/*.woff2",
+    "gallery/example.html",
+    "gallery/gallery.css",
+    "gallery/gallery.mjs",
+    "gallery/index.html",
+    "gallery/photo.svg",
+    "icons/icon.svg",
+    "pages/compare.html",
+    "pages/condition.html",
+    "pages/data.html",
+    "pages/disclosure-sheet.html",
+    "pages/inventory.html",
+    "pages/not-found.html",
+    "pages/notice.html",
+    "pages/own.html",
+    "pages/window-sheet.html",
+    "styles/*.css",
+    *(drawing_file(name) for name in DRAWINGS),
+)
+"""Files that no theme can do without, besides those that others of it name and those that are read here."""
+
+TEXTS = {".html", ".css", ".mjs", ".svg"}
+_JOINS = "styles/*.css"
+_FOR_PEOPLE = "README.md"
+
+
+def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Problem, ...]]:
+    """Return the data of a theme, and every problem of its files, sorted. With a problem there is no data."""
+    files = folders.files()
+    look = _read(ShareLook, SHARE_PICTURE, folders)
+    places = _read(DrawingPlaces, PLACES, folders)
+    problems = {
+        *look.problems,
+        *places.problems,
+        *_missing(files, folders),
+        *_no_text(files, folders),
+        *names_of_nothing(folders),
+        *_font_problems(look, files),
+        *_undrawn(places),
+        *_to_no_effect(folders),
+    }
+    if look.record is None or places.record is None or problems:
+        return None, tuple(sorted(problems))
+    return ThemeData(look.record, files[look.record.font], places.record.root), ()
+
+
+def _read(model: type[Model], path: str, folders: ThemeFolders) -> Reading[Model]:
+    return read_file(model, folders.files().get(path, folders.shared / path), folders.shown_as(path))
+
+
+def _missing(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Problem]:
+    for pattern in NEEDED:
+        if not any(fnmatchcase(path, pattern) for path in files):
+            yield Problem(folders.shown_as(pattern), 0, 0, "", "no such file", "a file that every theme has", COPY)
+
+
+def _no_text(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Problem]:
+    for path, file in files.items():
+        if file.suffix in TEXTS:
+            _, problems = read_text(file, folders.shown_as(path))
+            yield from problems
+
+
+def _font_problems(look: Reading[ShareLook], files: Mapping[str, Path]) -> Iterator[Problem]:
+    """Yield a font for share pictures that is not in the theme, or is none."""
+    if look.sound_part is None:
+        return
+    font = look.sound_part.font
+    if font not in files:
+        fonts = [path for path in files if path.startswith("fonts/")]
+        mend = did_you_mean(font, fonts, "name a file of the theme's fonts/")
+        yield look.marks.problem(("font",), "the path of a font in the theme", mend)
+        return
+    try:
+        ImageFont.truetype(files[font], 24)
+    except OSError:
+        yield look.marks.problem(("font",), "a font (WOFF2, TrueType or OpenType)", "name a file that is a font")
+
+
+def _undrawn(places: Reading[DrawingPlaces]) -> Iterator[Problem]:
+    """Yield drawings of which nothing says where things are in them."""
+    if places.record is not None:
+        for name in DRAWINGS:
+            if name not in places.record.root:
+                yield places.marks.problem((), f'the key "{name}"', f'add "{name}: ..."', found="nothing")
+
+
+def _to_no_effect(folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield files of the store's own theme that no file of the theme answers to, and that no other of them names."""
+    if folders.own.is_file():
+        yield Problem(folders.own.name, 0, 0, "", "a file", "a folder of files of the theme", "make it a folder")
+    own, shared = folders.own_files(), folders.shared_files()
+    texts = {path: file.read_text("utf-8", errors="replace") for path, file in own.items()}
+    for path, file in own.items():
+        taken = path in shared or fnmatchcase(path, _JOINS) or file.name == _FOR_PEOPLE
+        if taken or any(_name_of(path) in text for other, text in texts.items() if other != path):
+            continue
+        found = "a file that nothing of the theme answers to"
+        expected = "a file in the place of one of the theme, or one that another file of this folder names"
+        yield Problem(folders.shown_as(path), 0, 0, "", found, expected, _mend_of(path, shared))
+
+
+def _name_of(path: str) -> str:
+    """Return what names a file: a component by its folder, anything else by the file's own name."""
+    kind, _, rest = path.partition("/")
+    return f"{kind}/{rest.partition('/')[0]}/" if kind == "components" else path.rpartition("/")[2]
+
+
+def _mend_of(path: str, shared: Mapping[str, Path]) -> str:
+    name = path.rpartition("/")[2]
+    namesakes = [other for other in shared if other.rpartition("/")[2] == name]
+    if len(namesakes) == 1:
+        return f"move it to theme/{namesakes[0]}"
+    if path.endswith(".css") and not path.startswith("components/"):
+        return "move it to theme/styles/, where every style sheet joins the theme's"
+    return did_you_mean(path, shared, "see the theme's own files, or delete it")

@@ -1,0 +1,81 @@
+"""What the files of a theme name of each other (templates, macros, scripts, typefaces) and what of it is missing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from sitegen.reading.validation.did_you_mean import did_you_mean
+from sitegen.records.problems import Problem
+from sitegen.shared_data import ThemeFolders
+
+COPY = "write it, or copy it from another theme"
+
+_TEMPLATE = re.compile(r"\{%-?\s*(?:extends|include|from|import)\s+[\"']([^\"']+)")
+"""How a template names another, by its path in the theme."""
+_PUBLISHED = {
+    ".html": re.compile(r"frame\.scripts\s*\}\}/([\w./-]+)"),
+    ".mjs": re.compile(r"(?:from|import)\s*\(?\s*[\"']\./([\w./-]+)"),
+    ".css": re.compile(r"url\([\"']?(\w[\w.-]*)[\"']?\)"),
+}
+"""How a file names what browsers load, which all lies in one folder: by the file's own name."""
+_MACROS_TAKEN = re.compile(
+    r"\{%-?\s*from\s+[\"']([^\"']+)[\"']\s+import\s+([^%]+?)(?:\s+with(?:out)?\s+context)?\s*-?%\}"
+)
+_MACRO = re.compile(r"\{%-?\s*(?:macro|set)\s+(\w+)")
+
+
+@dataclass(frozen=True)
+class _File:
+    """A file of a theme that can name others."""
+
+    path: str
+    file: Path
+
+    @cached_property
+    def text(self) -> str:
+        return self.file.read_text("utf-8", errors="replace")
+
+    def named(self, pattern: re.Pattern[str]) -> Iterator[tuple[str, int, int]]:
+        """Yield each name that a pattern finds, with its line and column."""
+        for match in pattern.finditer(self.text):
+            start = match.start(1)
+            line = self.text.count("\n", 0, start) + 1
+            yield match[1], line, start - self.text.rfind("\n", 0, start)
+
+
+def names_of_nothing(folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield what a file of the theme names, and the theme does not have."""
+    files = folders.files()
+    published = {path.rpartition("/")[2] for path in files}
+    naming = {path: _File(path, file) for path, file in files.items() if file.suffix in _PUBLISHED}
+    for path, file in naming.items():
+        shown = folders.shown_as(path)
+        for name, line, column in file.named(_PUBLISHED[file.file.suffix]):
+            if name not in published:
+                yield _problem(shown, line, column, name, published)
+        if file.file.suffix == ".html":
+            for name, line, column in file.named(_TEMPLATE):
+                if name not in files:
+                    yield _problem(shown, line, column, name, files)
+    yield from _macros_of_nowhere({path: file.text for path, file in naming.items()}, folders)
+
+
+def _macros_of_nowhere(texts: Mapping[str, str], folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield each macro that a template takes from another that has none such."""
+    for path, text in texts.items():
+        for source, names in _MACROS_TAKEN.findall(text) if path.endswith(".html") else ():
+            offered = set(_MACRO.findall(texts.get(source, "")))
+            for name in (each.split()[0] for each in names.split(",")):
+                if source in texts and name not in offered:
+                    expected = f"the macro {name}, which {folders.shown_as(path)} takes from it"
+                    mend = "write it, or take it over from the theme's own file of that name"
+                    yield Problem(folders.shown_as(source), 0, 0, "", "no such macro", expected, mend)
+
+
+def _problem(shown: str, line: int, column: int, name: str, there: Mapping[str, Path] | set[str]) -> Problem:
+    mend = did_you_mean(name, there, COPY, likeness=0.9)  # components lie in paths that are much alike
+    return Problem(shown, line, column, "", name, "the name of a file of the theme", mend)

@@ -1,0 +1,159 @@
+"""What is missing in a theme, and what a store's own `theme/` holds to no effect, is told before anything is made.
+
+No outside source: each case is a copy of the theme that ships, with one thing done to it.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sitegen.reading.theme import read_theme_data
+from sitegen.shared_data import ThemeFolders, theme_folders
+
+RULER = "components/ruler/ruler.html"
+
+
+@pytest.fixture
+def folders(tmp_path: Path) -> ThemeFolders:
+    """A copy of the theme that ships, under another name, and a folder of the store's own."""
+    shared = theme_folders("daylight", tmp_path).shared
+    (tmp_path / "theme").mkdir()
+    return ThemeFolders(tmp_path / "theme", shutil.copytree(shared, tmp_path / "themes" / "dusk"))
+
+
+def told(folders: ThemeFolders) -> list[str]:
+    data, problems = read_theme_data(folders)
+    assert (data is None) == bool(problems)
+    return [problem.as_line() for problem in problems]
+
+
+def write(file: Path, text: str) -> None:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(text, "utf-8")
+
+
+def replace(path: str, old: str, new: str) -> Callable[[Path], None]:
+    def done(theme: Path) -> None:
+        text = (theme / path).read_text("utf-8")
+        assert old in text
+        (theme / path).write_text(text.replace(old, new, 1), "utf-8")
+
+    return done
+
+
+def remove(path: str) -> Callable[[Path], None]:
+    def done(theme: Path) -> None:
+        place = theme / path
+        shutil.rmtree(place) if place.is_dir() else place.unlink()
+
+    return done
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        (remove("pages/own.html"), "themes/dusk/pages/own.html: found no such file; expected a file"),
+        (remove("fonts"), "themes/dusk/fonts/*.woff2: found no such file; expected a file that every theme has"),
+        (
+            remove("components/ruler"),
+            'themes/dusk/components/wheel/wheel.html:2:10: found components/ruler/ruler.html; '
+            "expected the name of a file of the theme; to mend, write it, or copy",
+        ),
+        (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
+        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:6:"),
+        (remove("layouts/frame.html"), "themes/dusk/pages/notice.html:1:"),
+        (
+            replace(RULER, "macro ruler_drawing", "macro ruler_picture"),
+            f"themes/dusk/{RULER}: found no such macro; expected the macro ruler_drawing, which "
+            "themes/dusk/components/",
+        ),
+        (remove("share_picture.yaml"), "themes/dusk/share_picture.yaml: found no such file; expected a file of this"),
+        (
+            replace("share_picture.yaml", '"#0a4a80"', "navy"),
+            "themes/dusk/share_picture.yaml:7:9: accent: found navy; expected a color as red, green and blue (",
+        ),
+        (
+            replace("share_picture.yaml", "fonts/atkinson", "fonts/atkisnon"),
+            "themes/dusk/share_picture.yaml:2:7: font: found fonts/atkisnon-hyperlegible-next.woff2; expected the "
+            'path of a font in the theme; to mend, did you mean "fonts/atkinson-hyperlegible-next.woff2"?',
+        ),
+        (
+            replace("share_picture.yaml", "fonts/atkinson-hyperlegible-next.woff2", "icons/icon.svg"),
+            "themes/dusk/share_picture.yaml:2:7: font: found icons/icon.svg; expected a font (",
+        ),
+        (
+            replace("components/body-plan/places.yaml", "\ncargo van:", "\ncargo vann:"),
+            'themes/dusk/components/body-plan/places.yaml:8:1: found nothing; expected the key "cargo van"',
+        ),
+        (
+            replace("components/body-plan/places.yaml", "front: 173", "front: near"),
+            "themes/dusk/components/body-plan/places.yaml:9:11: hatchback.front: found near; expected a whole number",
+        ),
+        (
+            remove("components/body-plan/bodies/coupe.html"),
+            "themes/dusk/components/body-plan/bodies/coupe.html: found no such file",
+        ),
+        (
+            lambda theme: (theme / RULER).write_bytes(b"{# \xff #}"),
+            f"themes/dusk/{RULER}:1:4: ",
+        ),
+    ],
+)  # fmt: skip
+def test_what_a_theme_lacks_is_told_at_its_place(folders, change, expected):
+    change(folders.shared)
+    lines = told(folders)
+    assert any(line.startswith(expected) for line in lines), lines
+
+
+@pytest.mark.parametrize(
+    ("path", "mend"),
+    [
+        ("style.css", "move it to theme/styles/, where every style sheet joins the theme's"),
+        ("ruler.css", "move it to theme/components/ruler/ruler.css"),
+        ("icons/icn.svg", 'did you mean "icons/icon.svg"?'),
+        ("components/rular/ruler-own.css", 'did you mean "components/ruler/ruler.css"?'),
+        ("Pages/Condition.html", 'did you mean "pages/condition.html"?'),
+        ("fonts/qqqq.xyz", "see the theme's own files, or delete it"),
+    ],
+)
+def test_a_file_of_the_store_that_nothing_answers_to_is_told_with_the_nearest(folders, path, mend):
+    write(folders.own / path, "")
+    assert told(folders) == [
+        f"theme/{path}: found a file that nothing of the theme answers to; expected a file in the place of one of "
+        f"the theme, or one that another file of this folder names; to mend, {mend}"
+    ]
+
+
+def test_what_has_an_effect_is_taken(folders):
+    """In the place of a file, beside the style sheets, or named by another of its own; and notes for people."""
+    shutil.copytree(folders.shared / "components/ruler", folders.own / "components/ruler")
+    write(folders.own / "styles/own.css", ".own { src: url(own.woff2) }")
+    shutil.copy(next(folders.shared.glob("fonts/*.woff2")), folders.own / "styles/../own.woff2")
+    (folders.own / "fonts").mkdir()
+    (folders.own / "own.woff2").rename(folders.own / "fonts/own.woff2")
+    page = (folders.shared / "pages/own.html").read_text("utf-8")
+    write(folders.own / "pages/own.html", f'{page}{{% from "components/bolt/bolt.html" import bolt %}}\n')
+    write(folders.own / "components/bolt/bolt.html", "{% macro bolt() %}{% endmacro %}")
+    write(folders.own / "components/bolt/bolt.css", ".bolt { color: red }")
+    write(folders.own / "README.md", "Ours.")
+    write(folders.own / ".hidden", "")
+    assert told(folders) == []
+
+
+def test_a_macro_that_the_stores_own_file_lacks_is_told_of_that_file(folders):
+    write(folders.own / RULER, "{% macro ruler() %}{% endmacro %}")
+    lines = told(folders)
+    assert lines
+    assert all(line.startswith(f"theme/{RULER}: found no such macro; expected the macro ruler_") for line in lines)
+
+
+def test_a_theme_of_the_store_that_is_no_folder_is_told(folders):
+    folders.own.rmdir()
+    folders.own.write_text("")
+    assert told(folders) == [
+        "theme: found a file; expected a folder of files of the theme; to mend, make it a folder"
+    ]
