@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.limits import marks
 from sitegen.pages.composing_vehicle import record_data, vehicle_pieces
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
@@ -112,6 +113,7 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
         units=figures.region.units,
         # The European Union is no country: there each language is written as in its own.
         territory=None if settings.region is Region.EUROPEAN_UNION else settings.region.upper(),
+        marks=marks(figures),
     )
     return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 

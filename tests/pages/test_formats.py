@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser
 
+from sitegen.condition.basis.values import Said, Tread
+from sitegen.pages.composing import translator_for
 from sitegen.pages.language.formats import Formats, language_name
+from sitegen.pages.language.translator import Translator
+from sitegen.reading.reference.figures import read_figures
 from sitegen.records.base import PartialDate
-from sitegen.records.quantities import Depth, Distance, Length, Temperature
-from tests.builders import units_of
+from sitegen.records.quantities import Depth, Distance, FilmThickness, Length, Share, Temperature
+from sitegen.shared_data import content_folder
+from tests.builders import some_settings, units_of
 
 US = Formats("en", "USD", units=units_of("us"))
 EU = Formats("en", "EUR", units=units_of("eu"))
@@ -98,3 +105,84 @@ def test_the_country_decides_how_a_language_is_written():
     assert SPANISH.number(Fraction(177801, 2), 1) == "88,900.5"
     assert SPAIN.number(Fraction(177801, 2), 1) == "88.900,5"
     assert Formats("es", "GBP", units=units_of("gb"), territory="GB").locale_tag == "es"
+
+
+# 2/32 in is 1.5875 mm exactly; the EU asks for 1.6 mm (content/reference/regions/). By hand: 1.59 mm is 2.003/32 in.
+@pytest.mark.parametrize(
+    ("region", "written", "shown"),
+    [
+        ("eu", "1.59 mm", "1.59 mm"),
+        ("eu", "2/32 in", "1.59 mm"),
+        ("eu", "1.599 mm", "1.599 mm"),
+        ("eu", "1.6 mm", "1.6 mm"),
+        ("eu", "1.62 mm", "1.62 mm"),
+        ("eu", "3.17 mm", "3.17 mm"),
+        ("us", "1.58 mm", "1.99/32 in"),
+        ("us", "1.59 mm", "2.003/32 in"),
+        ("us", "2/32 in", "2/32 in"),
+        ("us", "4.6 mm", "5.8/32 in"),
+    ],
+)
+def test_a_tread_never_looks_like_a_figure_that_it_misses(region: str, written: str, shown: str):
+    formats = translator_in(region).formats
+    assert formats.tread(Depth.parse(written)).replace("\u00a0", " ") == shown
+
+
+@pytest.mark.parametrize("region", ["us", "gb", "eu"])
+@pytest.mark.parametrize("kind", ["tread", "lining"])
+def test_no_depth_looks_like_a_limit_that_it_is_not(region: str, kind: str):
+    """Every limit of every region, missed by as little as a gauge can tell, either way."""
+    formats = translator_in(region).formats
+    write = formats.tread if kind == "tread" else formats.lining
+    for mark in formats.marks:
+        for nearly in ("0.05", "0.01", "0.004", "-0.004", "-0.01", "-0.05"):
+            missed = Depth.of_millimetres(mark.millimetres + Fraction(nearly))
+            assert write(missed) != write(mark), (mark.written, nearly)
+
+
+@pytest.mark.parametrize(
+    ("figure", "limit", "shown"),
+    [
+        (Share(Fraction(479, 600), ""), Share(Fraction(8, 10), ""), "79.8 %"),
+        (Share(Fraction(8, 10), ""), Share(Fraction(8, 10), ""), "80 %"),
+        (Share(Fraction(75, 100), ""), Share(Fraction(8, 10), ""), "75 %"),
+        (Share.parse("2.96 %"), Share.parse("3 %"), "2.96 %"),
+        (FilmThickness.parse("199.6 µm"), FilmThickness.parse("200 µm"), "199.6 µm"),
+        (Depth.parse("25.996 mm"), Depth.parse("26 mm"), "25.996 mm"),
+        (Depth.parse("282.004 mm"), Depth.parse("282.0 mm"), "282.004 mm"),
+        (Tread(Depth.parse("3.17 mm")), Tread(Depth.parse("3.2 mm")), "3.17 mm"),
+    ],
+)
+def test_a_figure_in_a_sentence_never_looks_like_the_limit_beside_it(figure: Any, limit: Any, shown: str):
+    """79.8 % is said to be less than 80 %, never 80 % to be less than 80 %."""
+    translator = replace(translator_in("eu"), formats=replace(translator_in("eu").formats, marks=()))
+    catalog = replace(translator.catalog, messages={**translator.catalog.messages, "a.b": ("{it}, not {limit}",)})
+    said = replace(translator, catalog=catalog)
+    for text in (said.say("a.b", it=figure, limit=limit), said.tell("a.b", it=figure, limit=limit).text):
+        assert text.split(", not ")[0].replace("\u00a0", " ") == shown
+
+
+@pytest.mark.parametrize(
+    ("language", "low", "high", "shown"),
+    [
+        ("en", "37.6 %", "38.4 %", "That leaves 38 % of the tread that can be used."),
+        ("en", "100 %", "100 %", "That leaves 100 % of the tread that can be used."),
+        ("en", "37 %", "38 %", "That leaves 37 % to 38 % of the tread that can be used."),
+        ("es", "100 %", "100 %", "Queda el 100 % del dibujo que se puede usar."),
+        ("es", "37 %", "38 %", "Queda entre el 37 % y el 38 % del dibujo que se puede usar."),
+    ],
+)
+def test_a_range_whose_ends_are_written_alike_is_one_figure(language: str, low: str, high: str, shown: str):
+    ten, eleven = Tread(Depth.parse("10/32 in")), Tread(Depth.parse("11/32 in"))
+    figures = {"low": Share.parse(low), "high": Share.parse(high), "new_low": ten, "new_high": eleven}
+    translator = translator_in("us", language)
+    for text in (
+        translator.sentence(Said("tire.usable_typical", figures)),
+        translator.tell_sentences([Said("tire.usable_typical", figures)])[0].text,
+    ):
+        assert text.replace("\u00a0", " ").startswith(shown)
+
+
+def translator_in(region: str, language: str = "en") -> Translator:
+    settings = some_settings(region=region, languages=[language])
+    return translator_for(language, settings, read_figures(content_folder(), region))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sitegen.condition.basis.values import Limit
-from sitegen.records.figures import Attachment, Axle, InspectionLimit
+from sitegen.records.figures import Attachment, Axle, Figures, InspectionLimit
+from sitegen.records.quantities import Depth
 from sitegen.records.sourced import DepthFigure
 
 
@@ -27,6 +28,13 @@ def limit_for(
         if fits_weight and fits_axle and fits_attachment:
             return as_limit(limit)
     return None
+
+
+def marks(figures: Figures) -> tuple[Depth, ...]:
+    """Return every depth that a tread or a lining is held against in a region."""
+    inspection = (*figures.region.tread_limits, *figures.region.lining_limits)
+    practice = (figures.tires.plan_at, figures.brakes.replace_pads_at, figures.brakes.replace_shoes_at)
+    return tuple(figure.value for figure in (*inspection, *practice))
 
 
 def as_limit(figure: DepthFigure) -> Limit:

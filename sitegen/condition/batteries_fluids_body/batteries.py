@@ -71,9 +71,9 @@ def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, 
         if share >= figures.cranking.good_from.amount:
             yield Said("battery.good", tested)
         elif share >= figures.cranking.replace_below.amount:
-            yield Said("battery.aging", tested)
+            yield Said("battery.aging", {**tested, "good_from": figures.cranking.good_from})
         else:
-            yield Said("battery.replace", tested)
+            yield Said("battery.replace", {**tested, "replace_below": figures.cranking.replace_below})
     elif battery.tested is not None:
         yield Said("battery.no_rating", {"tested": battery.tested})
     else:

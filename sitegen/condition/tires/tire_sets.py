@@ -43,8 +43,13 @@ def _axles(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Sa
         left, right = (tires[wheel].lowest if wheel in tires else None for wheel in pair)
         if left is not None and right is not None:
             difference = abs(left.millimetres - right.millimetres)
+            told: dict[str, Value] = {"axle": Word(f"axle.{axle}"), "difference": _tread(difference)}
             if difference >= figures.uneven_from.value.millimetres:
-                yield Said("tires.side_to_side", {"axle": Word(f"axle.{axle}"), "difference": _tread(difference)})
+                yield Said("tires.side_to_side", told)
+            elif difference:
+                yield Said("tires.near_on_axle", told)
+            else:
+                yield Said("tires.alike_on_axle", told)
 
 
 def _front_to_rear(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:

@@ -6,10 +6,12 @@ A figure never leaves here without its unit. Numbers, dates and money follow CLD
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from typing import TypeVar
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date, format_skeleton
@@ -36,6 +38,10 @@ from sitegen.records.quantities import (
 
 # A space that does not break, so that a figure is never parted from its unit.
 _TIE = "\u00a0"
+MOST_DECIMALS = 4
+"""No gauge reads finer than so many decimals beyond those that are usually shown."""
+
+Kind = TypeVar("Kind", bound=Quantity)
 
 
 @dataclass(frozen=True)
@@ -47,6 +53,8 @@ class Formats:
     units: RegionUnits
     territory: str | None = None
     """Country of the readers: Spanish is written 88,900.5 in the United States and 88.900,5 in Spain."""
+    marks: tuple[Depth, ...] = ()
+    """Depths that a reading is held against: one that differs from them is never written as if it were the same."""
 
     @property
     def tread_in_thirty_seconds(self) -> bool:
@@ -123,15 +131,35 @@ class Formats:
         return f"{self.number(math.floor(amount) if distance.written.endswith(unit) else amount)}{_TIE}{unit}"
 
     def tread(self, depth: Depth) -> str:
-        """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6."""
-        if self.tread_in_thirty_seconds:
-            return f"{self.number(depth.thirty_seconds, 1)}/32{_TIE}in"
-        return f"{self.number(depth.millimetres, 1)}{_TIE}mm"
+        """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6.
+
+        More decimals are shown where it would look like a mark that it is not: 1.59 mm, where 1.6 mm are asked for.
+        """
+        return self._apart_from_marks(depth, self.tread_to)
 
     def lining(self, depth: Depth) -> str:
         """Return a thickness in millimetres: as finely as it was read, or to a tenth where it was read in inches."""
+        return self._apart_from_marks(depth, self._lining)
+
+    def apart(self, figure: Kind, limit: Kind, write: Callable[[Kind, int], str]) -> str:
+        """Return a figure with as many more decimals as it takes to look different from a limit that it is not."""
+        as_limit = write(limit, 0)
+        written = (write(figure, finer) for finer in range(MOST_DECIMALS + 1))
+        return next((text for text in written if figure == limit or text != as_limit), write(figure, MOST_DECIMALS))
+
+    def _apart_from_marks(self, depth: Depth, write: Callable[[Depth, int], str]) -> str:
+        looked_like = [mark for mark in self.marks if mark != depth and write(mark, 0) == write(depth, 0)]
+        return self.apart(depth, looked_like[0], write) if looked_like else write(depth, 0)
+
+    def tread_to(self, depth: Depth, finer: int) -> str:
+        """Return a tread depth to so many more decimals than a tenth."""
+        if self.tread_in_thirty_seconds:
+            return f"{self.number(depth.thirty_seconds, 1 + finer)}/32{_TIE}in"
+        return f"{self.number(depth.millimetres, 1 + finer)}{_TIE}mm"
+
+    def _lining(self, depth: Depth, finer: int) -> str:
         places = 2 if depth.written.endswith("mm") else 1
-        return f"{self.number(depth.millimetres, places)}{_TIE}mm"
+        return f"{self.number(depth.millimetres, places + finer)}{_TIE}mm"
 
     def length(self, length: Length) -> str:
         """Return the size of something seen, in the unit that people measure such a size with."""
@@ -146,39 +174,39 @@ class Formats:
             return f"{self.number(length.millimetres)}{_TIE}mm"
         return f"{self.number(length.millimetres / 10)}{_TIE}cm"
 
-    def share(self, share: Fraction) -> str:
+    def share(self, share: Fraction, finer: int = 0) -> str:
         """Return a share of a whole in percent, to a tenth below ten: 2.5 % of water in a fluid is not 3 %."""
         percent = share * 100
         places = 0 if percent >= 10 else 1 if percent >= Fraction(1, 10) else 2
-        return f"{self.number(percent, places)}{_TIE}%"
+        return f"{self.number(percent, places + finer)}{_TIE}%"
 
-    def quantity(self, quantity: Quantity) -> str:
-        """Return any quantity in the unit that this language and region use for its kind."""
+    def quantity(self, quantity: Quantity, finer: int = 0) -> str:
+        """Return a quantity in the unit of this language and region for its kind, to so many more decimals."""
         match quantity:
             case Distance():
                 return self.distance(quantity)
             case Depth():
-                return self.lining(quantity)
+                return self._lining(quantity, finer) if finer else self.lining(quantity)
             case Length():
                 return self.length(quantity)
             case Share():
-                return self.share(quantity.amount)
+                return self.share(quantity.amount, finer)
             case CrankingCurrent():
-                return f"{self.number(quantity.amount)}{_TIE}CCA"
+                return f"{self.number(quantity.amount, finer)}{_TIE}CCA"
             case Voltage():
-                return f"{self.number(quantity.amount, 2)}{_TIE}V"
+                return f"{self.number(quantity.amount, 2 + finer)}{_TIE}V"
             case Energy():
-                return f"{self.number(quantity.amount, 1)}{_TIE}kWh"
+                return f"{self.number(quantity.amount, 1 + finer)}{_TIE}kWh"
             case FilmThickness():
-                return f"{self.number(quantity.amount)}{_TIE}µm"
+                return f"{self.number(quantity.amount, finer)}{_TIE}µm"
             case Pressure() if self.units.pressure is PressureUnit.PSI:
-                return f"{self.number(quantity.amount / Pressure.units['psi'])}{_TIE}psi"
+                return f"{self.number(quantity.amount / Pressure.units['psi'], finer)}{_TIE}psi"
             case Pressure():
-                return f"{self.number(quantity.amount)}{_TIE}kPa"
+                return f"{self.number(quantity.amount, finer)}{_TIE}kPa"
             case Temperature() if self.units.temperature is TemperatureUnit.FAHRENHEIT:
-                return f"{self.number(quantity.amount * Fraction(9, 5) + 32)}{_TIE}°F"
+                return f"{self.number(quantity.amount * Fraction(9, 5) + 32, finer)}{_TIE}°F"
             case Temperature():
-                return f"{self.number(quantity.amount)}{_TIE}°C"
+                return f"{self.number(quantity.amount, finer)}{_TIE}°C"
         raise TypeError(f"no way to write a {type(quantity).__name__}")
 
 

@@ -15,6 +15,7 @@ from string import Formatter
 from sitegen.condition.basis.values import Said, Tread, Value, Word
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import Formats
+from sitegen.pages.language.ranges import apart_from_limits, of_one_figure
 from sitegen.records.base import LocalizedText, PartialDate
 from sitegen.records.quantities import Quantity
 
@@ -68,18 +69,15 @@ class Translator:
 
     def say(self, key: str, **figures: Figure) -> str:
         """Return the text of a key; figures are written as this language and region write them."""
-        return self.catalog.say(key, **{name: self.figure(value) for name, value in figures.items()})
+        return self._said(key, None, figures)
 
     def count(self, key: str, count: int, **figures: Figure) -> str:
         """Return the text of a key in the plural form that fits `count`."""
-        return self.catalog.count(key, count, **{name: self.figure(value) for name, value in figures.items()})
+        return self._said(key, count, {"count": str(count), **figures})
 
     def sentence(self, said: Said) -> str:
         """Return a sentence of a finding."""
-        figures = {name: self.figure(value) for name, value in said.figures.items() if name != "count"}
-        if said.count is None:
-            return self.catalog.say(said.key, **figures)
-        return self.catalog.count(said.key, said.count, **figures)
+        return self._said(said.key, said.count, self._figures(said))
 
     def sentences(self, many: Iterable[Said]) -> tuple[str, ...]:
         """Return the sentences of a finding, in order."""
@@ -107,12 +105,20 @@ class Translator:
     def _figures(self, said: Said) -> Mapping[str, Figure]:
         return said.figures if said.count is None else {**said.figures, "count": str(said.count)}
 
+    def _said(self, key: str, count: int | None, figures: Mapping[str, Figure]) -> str:
+        written = {name: self.figure(value) for name, value in figures.items()}
+        written |= apart_from_limits(figures, self.formats)
+        return of_one_figure(self.catalog.form(key, count), written, self.catalog).format_map(written)
+
     def _filled(self, form: str, figures: Mapping[str, Figure | Told]) -> Told:
+        told = {name: self._told(value) for name, value in figures.items()}
+        told |= {name: Told(text, None) for name, text in apart_from_limits(figures, self.formats).items()}
+        form = of_one_figure(form, {name: value.text for name, value in told.items()}, self.catalog)
         pieces: list[Told] = []
         for words, name, _, _ in Formatter().parse(form):
             pieces.append(Told(words, None))
             if name is not None:
-                pieces.append(self._told(figures[name]))
+                pieces.append(told[name])
         return joined(pieces, between="")
 
     def _told(self, value: Figure | Told) -> Told:

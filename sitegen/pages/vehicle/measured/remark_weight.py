@@ -21,6 +21,7 @@ SHOWN_ALREADY = frozenset(
 QUIET = frozenset(
     (
         *("tire.usable", "tire.usable_typical", "tire.wear.even", "tire.wear.aligned", "tire.load_and_speed"),
+        *("tires.near_on_axle", "tires.alike_on_axle"),
         *("tire.age", "tire.age_under_one", "tire.date_code.not_recorded", "tire.date_code.not_visible"),
         *("brake.usable", "brake.usable_typical", "brake.rotor.not_measured", "brake.drum.not_measured"),
         *("brake.rotor.above_discard", "brake.rotor.not_marked", "brake.rotor.no_discard"),

@@ -13,6 +13,7 @@ from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.disclosure import Gauge, Inspection
+from sitegen.records.figures import Axle
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Drive
 from sitegen.records.vehicle_record import VehicleRecord
@@ -25,6 +26,8 @@ TIRE_TERMS = (
 ALL_WHEEL_TERMS = ("all-wheel-drive",)
 """Besides, where all four wheels are driven."""
 BRAKE_TERMS = ("lining", "rotor-discard", "drum")
+AXLES = {Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT), Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
+Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
 
 
@@ -70,14 +73,14 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
     """Return the tires as they stand on the vehicle."""
     findings = condition.of(TireFinding)
     tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
-    limit = next((translator.formats.tread(finding.limit.value) for finding in findings if finding.limit), "")
+    scale = _tread_scale(translator)
     of_the_set = _set_remarks(condition, "tires")
     on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
     return WheelSet(
         anchor="tires",
         heading=translator.say("tires.heading"),
-        legend=translator.say("tires.legend", limit=limit),
-        wheels=tuple(_tire_view(finding, translator) for finding in findings),
+        legend=_legend("tires", findings, scale, translator),
+        wheels=_wheel_views("tires", findings, scale, translator),
         how_known=_how_known(record.inspection, record.inspection.gauges.tread, translator),
         remarks=_remarks(findings, of_the_set, record.tires, translator),
         details=translator.say("tires.details"),
@@ -94,13 +97,13 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
 def brake_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
     """Return the brakes as they stand on the vehicle."""
     findings = condition.of(BrakeFinding)
-    limit = next((translator.formats.lining(finding.limit.value) for finding in findings if finding.limit), "")
+    scale = Scale(lambda depth: depth.millimetres, translator.formats.lining)
     of_the_set = _set_remarks(condition, "brakes")
     return WheelSet(
         anchor="brakes",
         heading=translator.say("brakes.heading"),
-        legend=translator.say("brakes.legend", limit=limit),
-        wheels=tuple(_brake_view(finding, translator) for finding in findings),
+        legend=_legend("brakes", findings, scale, translator),
+        wheels=_wheel_views("brakes", findings, scale, translator),
         how_known=_how_known(record.inspection, record.inspection.gauges.pads, translator),
         remarks=_remarks(findings, of_the_set, record.brakes, translator),
         details=translator.say("brakes.details"),
@@ -132,41 +135,61 @@ def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
     return (*own, *ALL_WHEEL_TERMS) if on_all_wheels else own
 
 
-def _tire_view(finding: TireFinding, translator: Translator) -> WheelView:
-    depths = finding.depths
-    readings = {place: getattr(depths, place) for place in ("outer", "center", "inner")} if depths else {}
-    if translator.formats.tread_in_thirty_seconds:
-        scale = Scale("tires.place", lambda depth: depth.thirty_seconds, translator.formats.tread)
-    else:
-        scale = Scale("tires.place", lambda depth: depth.millimetres, translator.formats.tread)
-    measured = {place: depth for place, depth in readings.items() if depth is not None}
-    return _wheel_view("tires", finding, finding.lowest, measured, scale, translator)
-
-
-def _brake_view(finding: BrakeFinding, translator: Translator) -> WheelView:
-    part = "pad" if finding.kind == "disc" else "shoe"
-    scale = Scale(f"brakes.{part}", lambda depth: depth.millimetres, translator.formats.lining)
-    return _wheel_view("brakes", finding, finding.thinnest, finding.linings, scale, translator)
-
-
 @dataclass(frozen=True)
 class Scale:
-    """How depths are named, drawn and written: in 32nds of an inch or in millimetres."""
+    """How depths are drawn and written: in 32nds of an inch or in millimetres."""
 
-    places: str
     on_ruler: Callable[[Depth], Fraction]
     written: Callable[[Depth], str]
+
+
+def _tread_scale(translator: Translator) -> Scale:
+    if translator.formats.tread_in_thirty_seconds:
+        return Scale(lambda depth: depth.thirty_seconds, translator.formats.tread)
+    return Scale(lambda depth: depth.millimetres, translator.formats.tread)
+
+
+def _legend(about: str, findings: Findings, scale: Scale, translator: Translator) -> str:
+    """Say what the hatched part means, with the figure of each axle where they differ, or that there is none."""
+    limits = {
+        axle: {scale.written(finding.limit.value) for finding in findings if finding.wheel in pair and finding.limit}
+        for axle, pair in AXLES.items()
+    }
+    every = set.union(*limits.values())
+    if not every:
+        return translator.say(f"{about}.legend_no_figure")
+    if len(every) == 1:
+        return translator.say(f"{about}.legend", limit=every.pop())
+    by_axle = {axle.value: translator.listed(sorted(written)) for axle, written in limits.items()}
+    return translator.say(f"{about}.legend_by_axle", **by_axle)
+
+
+def _wheel_views(about: str, findings: Findings, scale: Scale, translator: Translator) -> tuple[WheelView, ...]:
+    """Return what was measured at each wheel, on rulers of one scale, so that they can be held beside each other."""
+    known = [depth for finding in findings for depth in (finding.new.high, *_depths_of(finding).values())]
+    full_scale = max((scale.on_ruler(depth) for depth in known), default=Fraction(0))
+    return tuple(_wheel_view(about, finding, full_scale, scale, translator) for finding in findings)
+
+
+def _depths_of(finding: TireFinding | BrakeFinding) -> Mapping[str, Depth]:
+    """Return what was read at each place of a tire or a brake, under the key of what it is called."""
+    if isinstance(finding, BrakeFinding):
+        part = "pad" if finding.kind == "disc" else "shoe"
+        return {f"brakes.{part}.{place}": depth for place, depth in finding.linings.items()}
+    read = {place: getattr(finding.depths, place) for place in ("outer", "center", "inner")} if finding.depths else {}
+    return {f"tires.place.{place}": depth for place, depth in read.items() if depth is not None}
 
 
 def _wheel_view(
     about: str,
     finding: TireFinding | BrakeFinding,
-    lowest: Depth | None,
-    readings: Mapping[str, Depth],
+    full_scale: Fraction,
     scale: Scale,
     translator: Translator,
 ) -> WheelView:
+    readings = _depths_of(finding)
     limit = finding.limit.value if finding.limit else None
+    lowest = finding.lowest if isinstance(finding, TireFinding) else finding.thinnest
     return WheelView(
         position=translator.say(f"wheel.{finding.wheel}"),
         is_measured=lowest is not None,
@@ -176,7 +199,7 @@ def _wheel_view(
             lowest=scale.on_ruler(lowest) if lowest else None,
             others=[scale.on_ruler(depth) for depth in readings.values()],
             limit=scale.on_ruler(limit) if limit else Fraction(0),
-            full_scale=scale.on_ruler(finding.new.high),
+            full_scale=full_scale,
             numbered_every=2,
         ),
         readings=_readings(readings, scale, translator),
@@ -203,7 +226,7 @@ def _readings(readings: Mapping[str, Depth], scale: Scale, translator: Translato
     if not readings:
         return translator.say("measured.how_not")
     return translator.listed_plainly(
-        translator.say(f"{scale.places}.{place}", depth=scale.written(depth)) for place, depth in readings.items()
+        translator.say(place, depth=scale.written(depth)) for place, depth in readings.items()
     )
 
 
@@ -253,9 +276,6 @@ def _how_known(inspection: Inspection, gauge: Gauge | None, translator: Translat
 
 def _set_remarks(condition: Condition, about: str) -> list[Said]:
     return [said for found in condition.of(SetFinding) if found.about == about for said in found.remarks]
-
-
-Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
 
 
 def _remarks(
