@@ -9,7 +9,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Condition, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
-from sitegen.condition.basis.odometer import judge_use
+from sitegen.condition.basis.odometer import judge_use, may_project
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
@@ -51,7 +51,7 @@ def judge(
     judged = [look(record, figures, today) for look in JUDGES]
     unit = figures.region.units.distance
     lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
-    facts = OutlookFacts(unit, tuple(line.facts for line in lines))
+    facts = OutlookFacts(unit, tuple(line.facts for line in lines), may_project(record))
     return Condition(
         as_of=today,
         findings=tuple(finding for part in judged for finding in part.findings),

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from sitegen.condition.basis.forecast import CostRange
+from sitegen.condition.basis.forecast import CostRange, WindowCost
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.records.store import PriceList
 from tests.condition.judged import EU, judged
@@ -41,9 +41,9 @@ def test_cost_of_doing_it_once(services, count, cost):
 
 def test_without_a_price_list_every_item_that_may_come_is_named():
     condition = judged()
-    assert condition.outlook.whole.surely == CostRange(0, 0)
-    may_come = {item.key for item in condition.outlook.items if item.surely_in_all or item.possibly_in_all}
-    assert set(condition.outlook.not_priced) == may_come
+    assert condition.outlook.whole == WindowCost(0, 0, 0, CostRange(0, 0))
+    may_come = {item.key for item in condition.outlook.items if item.most[-1]}
+    assert set(condition.outlook.left_out.not_priced) == may_come
 
 
 # Each: what the record says, and the path and the sentence of what holds the page.

@@ -169,9 +169,9 @@ def test_a_worn_pair_of_brakes_costs_once():
     prices = PriceList.model_validate({"prices": {"front_pads": "170-260"}})
     worn = {wheel: {"pads": {"inner": "3 mm"}} for wheel in ("left_front", "right_front")}
     condition = judged(prices=prices, brakes=worn)
-    assert item(condition, "front_brakes").surely == (1, 0, 0)
-    first_year = condition.outlook.years[0].surely
-    assert (first_year.low, first_year.high) == (17_000, 26_000)
+    assert item(condition, "front_brakes").least[0] == 1
+    first_year = condition.outlook.years[0]
+    assert (first_year.least, first_year.most) == (17_000, 26_000)
 
 
 def test_the_distance_a_year_counts_in_the_regions_unit():

@@ -11,14 +11,15 @@ from typing import Any
 
 from playwright.sync_api import Browser
 
-from sitegen.condition.basis.forecast import CostRange, ItemFacts, OutlookFacts
+from sitegen.condition.basis.forecast import CostRange, ItemFacts, OutlookFacts, WindowCost
 from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.outlook.outlook import outlook, outlook_facts
+from sitegen.condition.outlook.plan import plan_of
 from sitegen.records.figures import DistanceUnit
 from sitegen.shared_data import themes_folder
 from tests.conftest import serve
 
-CASES = 6_000
+CASES = 2_500
 EDGES = (1_000, 12_000, 13_476, 39_999, 40_000)
 
 
@@ -56,32 +57,47 @@ def in_python(facts: OutlookFacts, a_year: int) -> dict[str, Any]:
                 "months": None if item.months is None else [item.months.low, item.months.high],
                 "budgetNow": item.budget_now,
                 "byTime": item.by_time,
-                "surely": list(item.surely),
-                "possibly": list(item.possibly),
-                "surelyInAll": item.surely_in_all,
-                "possiblyInAll": item.possibly_in_all,
+                "least": list(item.least),
+                "most": list(item.most),
             }
             for item in found.items
         ],
-        "years": [
-            {"surely": [year.surely.low, year.surely.high], "possibly": [year.possibly.low, year.possibly.high]}
-            for year in found.years
-        ],
-        "whole": {
-            "surely": [found.whole.surely.low, found.whole.surely.high],
-            "possibly": [found.whole.possibly.low, found.whole.possibly.high],
+        "years": [cost_in_python(year) for year in found.years],
+        "whole": cost_in_python(found.whole),
+        "leftOut": {
+            "notPriced": list(found.left_out.not_priced),
+            "noBasis": list(found.left_out.no_basis),
+            "anyTime": list(found.left_out.any_time),
+            "atOnce": list(found.left_out.at_once),
+            "noRecord": list(found.left_out.no_record),
         },
-        "notPriced": list(found.not_priced),
     }
 
 
+def cost_in_python(window: WindowCost) -> dict[str, Any]:
+    """Return a window's cost, and its figure to plan with, in the shape that the scripts give."""
+    plan = plan_of(window)
+    return {
+        "least": window.least,
+        "most": window.most,
+        "middle": window.middle,
+        "likely": ends(window.likely),
+        "plan": plan and {"about": plan.about, "likely": ends(plan.likely)},
+    }
+
+
+def ends(cost: CostRange | None) -> list[int] | None:
+    return None if cost is None else [cost.low, cost.high]
+
+
 def test_the_browser_works_out_the_same_outlook(browser: Browser):
-    """6,000 generated vehicles, exactly equal: bands, months, order, yearly costs and their sums."""
+    """2,500 generated vehicles, exactly equal: bands, months, order, least, most, middle and 8 in 10."""
     dice = random.Random(570)
     cases = []
     for _ in range(CASES):
         items = tuple(an_item(dice, number) for number in range(dice.randint(1, 6)))
-        cases.append((OutlookFacts(DistanceUnit.MILES, items), dice.choice((*EDGES, dice.randint(1_000, 40_000)))))
+        facts = OutlookFacts(DistanceUnit.MILES, items, odometer_counts=dice.random() < 0.9)
+        cases.append((facts, dice.choice((*EDGES, dice.randint(1_000, 40_000)))))
     given = [[outlook_facts(facts), a_year] for facts, a_year in cases]
 
     with serve(themes_folder() / "daylight" / "components" / "outlook") as address:
@@ -91,7 +107,12 @@ def test_the_browser_works_out_the_same_outlook(browser: Browser):
         answered = page.evaluate(
             """async (given) => {
                 const { outlookFor } = await import('/outlook-arithmetic.mjs')
-                return JSON.stringify(JSON.parse(given).map(([facts, aYear]) => outlookFor(facts, aYear)))
+                const { planOf } = await import('/outlook-money.mjs')
+                const withPlan = (cost) => ({ ...cost, plan: planOf(cost) })
+                return JSON.stringify(JSON.parse(given).map(([facts, aYear]) => {
+                    const found = outlookFor(facts, aYear)
+                    return { ...found, years: found.years.map(withPlan), whole: withPlan(found.whole) }
+                }))
             }""",
             json.dumps(given),
         )

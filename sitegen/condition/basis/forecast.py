@@ -56,11 +56,13 @@ class OutlookFacts:
 
     unit: DistanceUnit
     items: tuple[ItemFacts, ...]
+    odometer_counts: bool = True
+    """Whether the odometer can be relied on. If not, what goes by distance may come at any time."""
 
 
 @dataclass(frozen=True)
 class ItemOutlook:
-    """When one item needs doing, how often within three years, and how it falls on the years."""
+    """When one item needs doing, and how often in the first, second and third year and in all three together."""
 
     key: str
     band_from: Band
@@ -71,29 +73,47 @@ class ItemOutlook:
     """No record, and it may be due already."""
     by_time: bool
     """Months alone decide when, at both ends, however far it could still go."""
-    surely: tuple[int, int, int]
-    """Times it surely comes in each year: it can come in no other."""
-    possibly: tuple[int, int, int]
-    """Further times it may come, each counted once, in the first year in which it may."""
-    surely_in_all: int
-    possibly_in_all: int
+    least: tuple[int, ...]
+    """The least number of times in each of the four windows."""
+    most: tuple[int, ...]
 
 
 @dataclass(frozen=True)
-class YearCost:
-    """Cost of one year of ownership, of priced items only."""
+class WindowCost:
+    """What the priced items cost in one window: a year, or the three years. All in hundredths of the currency."""
 
-    year: int
-    surely: CostRange
-    possibly: CostRange
+    least: int
+    most: int
+    middle: int | None
+    """The mean, all dates, repeats and prices being equally likely within their limits; None: not to be said."""
+    likely: CostRange | None = None
+    """What leaves out one case in ten at each end; only of windows that begin at once. It holds the middle."""
 
 
 @dataclass(frozen=True)
-class WholeCost:
-    """Cost of the three years together. What surely comes, but in a year that cannot be told, is sure only here."""
+class PlanFigure:
+    """A figure to plan with, rounded as one would say it, in hundredths of the currency."""
 
-    surely: CostRange
-    possibly: CostRange
+    about: int
+    likely: CostRange | None
+    """Of 8 cases in 10."""
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """Items that a sum leaves out, or counts in a way that a reader should know; keys, in the outlook's order."""
+
+    not_priced: tuple[str, ...]
+    """They may come within the three years, and the store's list has no price."""
+    no_basis: tuple[str, ...]
+    """Nobody can say when they will come; in no sum, unless they are in `any_time`."""
+    any_time: tuple[str, ...]
+    """They go by distance and the odometer does not help: the most counts them from the first day."""
+    at_once: tuple[str, ...]
+    """They may be needed at once, as a check found, and nobody can say by when: the middle counts them at once, the
+    least does not."""
+    no_record: tuple[str, ...]
+    """They may be due at once: the middle counts only the chance of that."""
 
 
 @dataclass(frozen=True)
@@ -103,10 +123,10 @@ class Outlook:
     unit: DistanceUnit
     a_year: int
     items: tuple[ItemOutlook, ...]
-    years: tuple[YearCost, YearCost, YearCost]
-    whole: WholeCost
-    not_priced: tuple[str, ...]
-    """Items that may come within the three years and have no price in the store's list."""
+    years: tuple[WindowCost, WindowCost, WindowCost]
+    whole: WindowCost
+    """The three years together. Each window stands by itself, so least and most of the years do not add up to it."""
+    left_out: LeftOut
 
 
 @dataclass(frozen=True)

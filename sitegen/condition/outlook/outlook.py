@@ -6,6 +6,7 @@ projection.py and intervals.py). So any language with exact integers below 2**53
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,14 +15,19 @@ from sitegen.condition.basis.forecast import (
     CostRange,
     ItemFacts,
     ItemOutlook,
+    LeftOut,
     Outlook,
     OutlookFacts,
-    WholeCost,
-    YearCost,
+    WindowCost,
 )
 from sitegen.condition.basis.values import WholeSpan
+from sitegen.condition.outlook.chances import chances_before
+from sitegen.condition.outlook.occurrences import Needs, least_times, most_times
+from sitegen.condition.outlook.plan import Spending, eight_in_ten, middle_of
 
 YEARS = 3
+WINDOWS = ((0, 1), (1, 2), (2, 3), (0, YEARS))
+"""First, second and third year and all of them, as years from and until: closed at the start, open at the end."""
 BANDS = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER, Band.NO_BASIS)
 
 
@@ -34,21 +40,21 @@ def outlook(facts: OutlookFacts, a_year: int) -> Outlook:
     1. First need. earliest = the least of 12 * distance.low and a_year * months.low, of those that there are;
        latest = the same of the high ends. An open high end is left out; if none is left, latest is open. An item with
        neither distance nor months has no basis.
-    2. Repeats. Need number k, from 0, comes between earliest + k * e and latest + k * l, where e and l are made of
-       `again_distance` and `again_months` in the same way. Without those there is only need 0. If l is open, need 0
-       keeps its latest and the others have none.
-    3. Years. A need at tick t falls in year max(1, ceil(t / (12 * a_year))): 12 months to the day are the first year.
-    4. Sure or possible. Needs are followed while their earliest year is 3 or less. A need whose earliest and latest
-       year are the same surely comes in that year. Any other counts as possible in its earliest year; but if its
-       latest year is 3 or less, it is sure in the three years together. So the years' sure and possible needs add
-       up to the whole's, and what is sure in a year is sure.
+    2. Repeats. Once renewed it lasts as long as `again_distance` and `again_months` say, in the same way, each time
+       anew. Without those it comes once.
+    3. Windows. The first, second and third year and the three together, each by itself, closed at its start and open
+       at its end: 12 months to the day are the second year. occurrences.py counts the least and the most.
+    4. The middle is the mean, and 8 in 10 a range of the sum: see chances.py and plan.py. Where nobody knows a latest
+       end, both take the earliest.
     5. Bands. t <= 0 is due now, then by year; after the third, or open, is later. An item with no record that may be
        due already (earliest 0) has no basis to say; its needs still count, and it is to be budgeted for now.
     6. Months shown: floor(earliest / a_year) to ceil(latest / a_year).
-    7. Costs: needs times the price, low and high apart. Items without a price are listed if they may come in 3 years.
+    7. Costs: times the price, low with the least and high with the most. What a sum leaves out is named.
     8. Order: due now first; right after it what to budget for now, for want of a record, the dearest first; then by
        band_from, earliest, latest (open last), and as given. With no basis come last.
     9. What decides. Where months give both the earliest and the latest tick, no distance does: the item goes by time.
+    10. Doubt. Where the odometer cannot be relied on, what goes by distance and has none is counted in the most as if
+        it could come from the first day on, and there is no middle: doubt makes nothing look cheaper.
 
     5,000 miles to 12,000 miles left at 10,000 a year: earliest 60,000 ticks is 6 months, latest 144,000 is 15 months
     (14.4 rounded up). It may come in the first year, surely within the three.
@@ -57,23 +63,17 @@ def outlook(facts: OutlookFacts, a_year: int) -> Outlook:
     """
     if a_year < 1:
         raise ValueError(f"a distance of {a_year} a year takes for ever")
-    schedules = [_schedule(item, a_year) for item in facts.items]
+    schedules = [_schedule(item, a_year, facts.odometer_counts) for item in facts.items]
     places = sorted(range(len(schedules)), key=lambda place: (*schedules[place].urgency(), place))
     ordered = [schedules[place] for place in places]
+    costs = [_window(ordered, number, facts.odometer_counts) for number in range(len(WINDOWS))]
     return Outlook(
         unit=facts.unit,
         a_year=a_year,
         items=tuple(schedule.item for schedule in ordered),
-        years=(_year_cost(ordered, 1), _year_cost(ordered, 2), _year_cost(ordered, 3)),
-        whole=WholeCost(
-            _total([(schedule.cost, schedule.item.surely_in_all) for schedule in ordered]),
-            _total([(schedule.cost, schedule.item.possibly_in_all) for schedule in ordered]),
-        ),
-        not_priced=tuple(
-            schedule.item.key
-            for schedule in ordered
-            if schedule.cost is None and schedule.item.surely_in_all + schedule.item.possibly_in_all > 0
-        ),
+        years=(costs[0], costs[1], costs[2]),
+        whole=costs[YEARS],
+        left_out=_left_out(ordered),
     )
 
 
@@ -81,7 +81,8 @@ def outlook_facts(facts: OutlookFacts) -> dict[str, Any]:
     """Return the facts as plain values for JSON: spans are `[low, high]`, an open end and a missing span are null.
 
     {"unit": "mi", "items": [{"key": "front_tires", "distance": [18000, 31000], "months": null, "again_distance":
-    [35000, 65000], "again_months": [72, 120], "cents": [24000, 52000], "no_record": false}]}
+    [35000, 65000], "again_months": [72, 120], "cents": [24000, 52000], "no_record": false}],
+    "odometer_counts": true}
     """
 
     def span(value: WholeSpan | None) -> list[int | None] | None:
@@ -101,49 +102,77 @@ def outlook_facts(facts: OutlookFacts) -> dict[str, Any]:
             }
             for item in facts.items
         ],
+        "odometer_counts": facts.odometer_counts,
     }
 
 
 @dataclass(frozen=True)
 class _Schedule:
     item: ItemOutlook
-    cost: CostRange | None
-    earliest: int | None
-    latest: int | None
+    facts: ItemFacts
+    first: tuple[int, int | None] | None
+    """The earliest and the latest tick of the first need."""
+    chances: Mapping[int, tuple[int, ...]]
+    """By the year before which: of at least one, two, ... needs."""
+    any_time: bool
+
+    @property
+    def cost(self) -> CostRange | None:
+        """What doing it once costs."""
+        return self.facts.cost
 
     def urgency(self) -> tuple[int, int, int, bool, int]:
         """Return what to sort by; an open end comes after every number."""
+        earliest, latest = self.first or (0, None)
         return (
             _rank(self.item),
             -self.cost.high if self.item.budget_now and self.cost is not None else 0,
-            self.earliest or 0,
-            self.latest is None,
-            self.latest or 0,
+            earliest,
+            latest is None,
+            latest or 0,
         )
 
 
-def _schedule(facts: ItemFacts, a_year: int) -> _Schedule:
+def _schedule(facts: ItemFacts, a_year: int, odometer_counts: bool) -> _Schedule:
     first = _ticks(facts.distance, facts.months, a_year)
+    again = _ticks(facts.again_distance, facts.again_months, a_year) or (None, None)
+    any_time = not odometer_counts and facts.again_distance is not None and facts.distance is None
+    year = 12 * a_year
+    least, most, chances = _NEVER, _NEVER, {}
+    if first is not None or any_time:
+        earliest, latest = (0, None if first is None else first[1]) if any_time or first is None else first
+        needs = Needs(earliest, latest, *again)
+        least = tuple(least_times(needs, start * year, end * year) for start, end in WINDOWS)
+        most = tuple(most_times(needs, start * year, end * year) for start, end in WINDOWS)
+        if odometer_counts and facts.cost is not None:
+            chances = {end: chances_before(needs, end * year) for end in range(1, YEARS + 1)}
+    return _Schedule(_item(facts, first, a_year, least, most), facts, first, chances, any_time)
+
+
+_NEVER = (0,) * len(WINDOWS)
+
+
+def _item(
+    facts: ItemFacts,
+    first: tuple[int, int | None] | None,
+    a_year: int,
+    least: tuple[int, ...],
+    most: tuple[int, ...],
+) -> ItemOutlook:
     if first is None:
-        nothing = ItemOutlook(facts.key, Band.NO_BASIS, Band.NO_BASIS, None, False, False, (0, 0, 0), (0, 0, 0), 0, 0)
-        return _Schedule(nothing, facts.cost, None, None)
-    again = _ticks(facts.again_distance, facts.again_months, a_year)
-    surely, possibly, surely_in_all, possibly_in_all = _needs(first, again, 12 * a_year)
+        return ItemOutlook(facts.key, Band.NO_BASIS, Band.NO_BASIS, None, False, False, least, most)
     earliest, latest = first
     budget_now = facts.no_record and earliest == 0
-    item = ItemOutlook(
+    return ItemOutlook(
         key=facts.key,
         band_from=Band.NO_BASIS if budget_now else _band(earliest, 12 * a_year),
         band_to=Band.NO_BASIS if budget_now else _band(latest, 12 * a_year),
         months=WholeSpan(earliest // a_year, None if latest is None else _divide_up(latest, a_year)),
         budget_now=budget_now,
         by_time=_goes_by_time(facts, a_year),
-        surely=surely,
-        possibly=possibly,
-        surely_in_all=surely_in_all,
-        possibly_in_all=possibly_in_all,
+        least=least,
+        most=most,
     )
-    return _Schedule(item, facts.cost, earliest, latest)
 
 
 def _rank(item: ItemOutlook) -> int:
@@ -170,57 +199,47 @@ def _ticks(distance: WholeSpan | None, months: WholeSpan | None, a_year: int) ->
     return min(span.low * size for span, size in spans), min(ends, default=None)
 
 
-def _needs(
-    first: tuple[int, int | None], again: tuple[int, int | None] | None, year: int
-) -> tuple[tuple[int, int, int], tuple[int, int, int], int, int]:
-    """Count the needs of three years: sure by year, possible by year, sure in all, possible in all."""
-    surely, possibly = [0] * YEARS, [0] * YEARS
-    surely_in_all = possibly_in_all = 0
-    earliest, latest = first
-    if again is not None and again[0] < 1:
-        raise ValueError("what is renewed must last at least one unit of distance or one month")
-    while _year(earliest, year) <= YEARS:
-        place = _year(earliest, year) - 1
-        last_place = None if latest is None else _year(latest, year) - 1
-        if last_place == place:
-            surely[place] += 1
-        else:
-            possibly[place] += 1
-        if last_place is not None and last_place < YEARS:
-            surely_in_all += 1
-        else:
-            possibly_in_all += 1
-        if again is None:
-            break
-        earliest += again[0]
-        latest = None if latest is None or again[1] is None else latest + again[1]
-    return (surely[0], surely[1], surely[2]), (possibly[0], possibly[1], possibly[2]), surely_in_all, possibly_in_all
-
-
-def _year(tick: int, year: int) -> int:
-    return max(1, _divide_up(tick, year))
-
-
 def _band(tick: int | None, year: int) -> Band:
     if tick is None:
         return Band.LATER
-    return Band.DUE_NOW if tick <= 0 else BANDS[min(_year(tick, year), YEARS + 1)]
+    return Band.DUE_NOW if tick <= 0 else BANDS[min(tick // year, YEARS) + 1]
 
 
 def _divide_up(number: int, by: int) -> int:
     return -(-number // by)
 
 
-def _year_cost(schedules: list[_Schedule], year: int) -> YearCost:
-    return YearCost(
-        year,
-        _total([(schedule.cost, schedule.item.surely[year - 1]) for schedule in schedules]),
-        _total([(schedule.cost, schedule.item.possibly[year - 1]) for schedule in schedules]),
-    )
+def _window(schedules: Sequence[_Schedule], number: int, odometer_counts: bool) -> WindowCost:
+    """Add up what the priced items cost in one window."""
+    priced = [(schedule, schedule.cost) for schedule in schedules if schedule.cost is not None]
+    least = sum(cost.low * schedule.item.least[number] for schedule, cost in priced)
+    most = sum(cost.high * schedule.item.most[number] for schedule, cost in priced)
+    if not odometer_counts:
+        return WindowCost(least, most, None)
+    start, end = WINDOWS[number]
+    until = _spendings(priced, end)
+    means = sum(spending.doubled_mean for spending in until)
+    if start > 0:
+        means -= sum(spending.doubled_mean for spending in _spendings(priced, start))
+    middle = min(max(middle_of(means), least), most)
+    if start > 0:
+        return WindowCost(least, most, middle)
+    likely = eight_in_ten(until)
+    return WindowCost(least, most, middle, CostRange(min(likely.low, middle), max(likely.high, middle)))
 
 
-def _total(parts: list[tuple[CostRange | None, int]]) -> CostRange:
-    priced = [(cost, times) for cost, times in parts if cost is not None]
-    return CostRange(
-        sum(cost.low * times for cost, times in priced), sum(cost.high * times for cost, times in priced)
+def _spendings(priced: Sequence[tuple[_Schedule, CostRange]], end: int) -> list[Spending]:
+    return [Spending(schedule.chances[end], cost) for schedule, cost in priced if schedule.chances.get(end)]
+
+
+def _left_out(schedules: Sequence[_Schedule]) -> LeftOut:
+    def keys(chosen: Callable[[_Schedule], bool]) -> tuple[str, ...]:
+        return tuple(schedule.item.key for schedule in schedules if chosen(schedule))
+
+    return LeftOut(
+        not_priced=keys(lambda found: found.cost is None and found.item.most[YEARS] > 0),
+        no_basis=keys(lambda found: found.first is None and not found.any_time),
+        any_time=keys(lambda found: found.any_time and found.cost is not None),
+        at_once=keys(lambda found: found.first == (0, None) and found.cost is not None),
+        no_record=keys(lambda found: found.item.budget_now and found.cost is not None),
     )

@@ -14,6 +14,7 @@ from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_vi
 from sitegen.pages.vehicle.disclosure import important_unchecked
 from sitegen.pages.vehicle.identity import distance_words, identity, price_words
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
+from sitegen.pages.vehicle.upkeep import plan_view
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, Photo
 from sitegen.records.reference import Vocabulary
@@ -78,7 +79,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
         figures=(
             lowest_tread(condition, translator),
             thinnest_lining(condition, translator),
-            _upkeep(figures, translator),
+            _upkeep(condition, figures, translator),
         ),
         defects=standing_words(record, figures, vocabulary, translator),
         unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
@@ -124,9 +125,14 @@ def standing_words(
     return " ".join(told)
 
 
-def _upkeep(figures: InventoryFigures, translator: Translator) -> KeyFigure:
+def _upkeep(condition: Condition, figures: InventoryFigures, translator: Translator) -> KeyFigure:
+    """Say the figure to plan with, and the range of 8 in 10."""
     name = translator.say("inventory.upkeep")
     if figures.upkeep is None:
         return KeyFigure(name, translator.say("inventory.upkeep_not_priced"), None)
-    cost = translator.formats.money_range(figures.upkeep.low, figures.upkeep.high)
-    return KeyFigure(name, cost, translator.say("inventory.upkeep_note"))
+    plan = plan_view(condition.outlook, translator)
+    if plan is None:
+        return KeyFigure(
+            name, translator.say("inventory.upkeep_not_known"), translator.say("inventory.upkeep_why_not")
+        )
+    return KeyFigure(name, plan.about, translator.say("inventory.upkeep_note", likely=plan.likely))

@@ -51,7 +51,14 @@ def columns(around: Surroundings) -> tuple[str, ...]:
         *("stock", "status", "listed_on", "name", "year", "make", "model", "trim", "body", "drive", "fuel", "vin"),
         *("price", "currency", f"odometer_{distance}", f"a_year_{distance}", f"lowest_tread_{tread}"),
         *("thinnest_lining_mm", "defects_looks", "defects_function", "defects_safety", "defects_put_right"),
-        *("first_year_upkeep_low", "first_year_upkeep_high", "important_points_not_checked", "location", "address"),
+        *(
+            "first_year_upkeep_low",
+            "first_year_upkeep",
+            "first_year_upkeep_high",
+            "important_points_not_checked",
+            "location",
+            "address",
+        ),
     )
 
 
@@ -71,7 +78,7 @@ def _row(found: Listing, around: Surroundings) -> Mapping[str, object]:
         *(record.price, around.settings.currency, figures.distance, figures.a_year, figures.tread, figures.lining),
         *(standing[affects] for affects in Affects),
         len(record.defects) - sum(standing.values()),
-        *((upkeep.low, upkeep.high) if upkeep else (None, None)),
+        *((upkeep.least, upkeep.about, upkeep.most) if upkeep else (None, None, None)),
         *(len(found.unchecked), found.location, address),
     )
     return dict(zip(columns(around), values, strict=True))

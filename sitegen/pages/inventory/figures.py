@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.values import Wheel
+from sitegen.condition.outlook.plan import plan_of
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.records.disclosure import Affects
@@ -16,11 +17,13 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 @dataclass(frozen=True)
-class UpkeepRange:
-    """What the priced items of one year may cost: from what is surely due to all that may be, in whole currency."""
+class Upkeep:
+    """What the priced items of the first year may cost, in whole currency."""
 
-    low: int
-    high: int
+    least: int
+    about: int | None
+    """The figure to plan with, as the card says it; None where the odometer does not allow one."""
+    most: int
 
 
 @dataclass(frozen=True)
@@ -37,7 +40,7 @@ class InventoryFigures:
     """Thinnest, in millimetres."""
     standing: dict[Affects, int]
     """Defects that were not put right and will not be before delivery, by what they affect."""
-    upkeep: UpkeepRange | None
+    upkeep: Upkeep | None
     """Of the first year; None where the store lists no price for anything that this vehicle may need."""
 
 
@@ -57,15 +60,14 @@ def inventory_figures(record: VehicleRecord, condition: Condition, formats: Form
     )
 
 
-def first_year_upkeep(condition: Condition) -> UpkeepRange | None:
-    """Return what the first year may cost, rounded outward to whole currency; None if nothing has a price.
-
-    Surely due $240.00 to $520.50 and possibly $65 to $95 on top is $240 to $616.
-    """
+def first_year_upkeep(condition: Condition) -> Upkeep | None:
+    """Return what the first year may cost, least and most rounded outward to whole currency; None if nothing has a
+    price."""
     if not any(line.facts.cost for line in condition.lines):
         return None
     year = condition.outlook.years[0]
-    return UpkeepRange(year.surely.low // 100, -(-(year.surely.high + year.possibly.high) // 100))
+    plan = plan_of(year)
+    return Upkeep(year.least // 100, None if plan is None else plan.about // 100, -(-year.most // 100))
 
 
 def _whole_distance(distance: Distance | None, formats: Formats) -> int | None:

@@ -65,7 +65,7 @@ def _row(found: Listing, pictures: Pictures, translator: Translator) -> dict[str
         "tread": figures.tread,
         "lining": figures.lining,
         **{affects.value: figures.standing[affects] for affects in Affects},
-        "upkeep": figures.upkeep and figures.upkeep.high,
+        "upkeep": figures.upkeep and figures.upkeep.about,
         "unchecked": len(found.unchecked),
         "more_words": " ".join(more_words),
         "name": card.name,

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 
 from markupsafe import Markup
 
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.basis.forecast import Band, CostRange, ItemOutlook, OutlookLine
+from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine
 from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.outlook.outlook import outlook_facts
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.vehicle import upkeep
 from sitegen.records.quantities import METRES_PER_MILE, Distance
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
-CARRIED_WORDS = ("from_to", "budget_now", "months", "months_open", "not_priced", "introduction", "announced")
+CARRIED_WORDS = ("from_to", "budget_now", "months", "months_open", "introduction", *upkeep.CARRIED_WORDS)
 
 
 @dataclass(frozen=True)
@@ -37,15 +37,6 @@ class OutlookLineView:
 
 
 @dataclass(frozen=True)
-class YearView:
-    """The cost of one year, or of all three."""
-
-    name: str
-    surely: str
-    possibly: str
-
-
-@dataclass(frozen=True)
 class OutlookView:
     """The whole outlook at one distance a year."""
 
@@ -54,9 +45,14 @@ class OutlookView:
     hint: str
     no_script: str
     lines: tuple[OutlookLineView, ...]
-    years: tuple[YearView, ...]
+    plan: upkeep.PlanView | None
+    no_plan: str | None
+    """Why there is no figure to plan with, where the odometer allows none."""
+    assumes: str
+    years: tuple[upkeep.YearView, ...]
+    """Empty where the store lists no price for any of it."""
     sums: str
-    not_priced: str | None
+    left_out: tuple[str, ...]
     terms: tuple[Term, ...]
     unit: str
     a_year: int
@@ -69,29 +65,20 @@ class OutlookView:
 def outlook_view(condition: Condition, a_year: Distance, translator: Translator) -> OutlookView:
     """Return the outlook, the most urgent item first."""
     outlook = condition.outlook
-    years = [
-        YearView(
-            translator.say(f"outlook.year.{year.year}"),
-            _cost(year.surely, translator),
-            _cost(year.possibly, translator),
-        )
-        for year in outlook.years
-    ]
-    whole = YearView(
-        translator.say("outlook.year.all"),
-        _cost(outlook.whole.surely, translator),
-        _cost(outlook.whole.possibly, translator),
-    )
+    is_priced = any(line.facts.cost for line in condition.lines)
     return OutlookView(
         introduction=(translator.say("outlook.introduction", distance=a_year), translator.say("outlook.honest")),
         question=translator.say(f"outlook.your_distance_{outlook.unit}"),
         hint=translator.say("outlook.range_hint", least=LEAST_A_YEAR, most=MOST_A_YEAR),
         no_script=translator.say("outlook.no_script", distance=a_year),
         lines=tuple(_line(item, condition.line(item.key), translator) for item in outlook.items),
-        years=(*years, whole) if any(line.facts.cost for line in condition.lines) else (),
+        plan=upkeep.plan_view(outlook, translator) if is_priced else None,
+        no_plan=None if outlook.whole.middle is not None else translator.say("outlook.no_plan"),
+        assumes=translator.say("outlook.plan_assumes"),
+        years=upkeep.year_views(outlook, translator) if is_priced else (),
         sums=translator.say("outlook.sums"),
-        not_priced=_not_priced(condition, translator),
-        terms=translator.catalog.explained("outlook", "surely-possibly", "timing-belt"),
+        left_out=upkeep.left_out_words(outlook, translator),
+        terms=translator.catalog.explained("outlook", "least-most", "timing-belt"),
         unit=str(outlook.unit),
         a_year=outlook.a_year,
         least_a_year=LEAST_A_YEAR,
@@ -112,7 +99,7 @@ def _line(item: ItemOutlook, line: OutlookLine, translator: Translator) -> Outlo
         distance=_distance(line, translator),
         distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
         basis=joined(translator.tell_sentences(line.basis)),
-        cost=_cost(cost, translator) if cost else None,
+        cost=upkeep.cost_words(cost, translator) if cost else None,
     )
 
 
@@ -146,15 +133,6 @@ def _distance(line: OutlookLine, translator: Translator) -> str | None:
     )
 
 
-def _not_priced(condition: Condition, translator: Translator) -> str | None:
-    keys = condition.outlook.not_priced
-    return (
-        translator.say("outlook.not_priced", items=translator.listed(translator.say(f"item.{key}") for key in keys))
-        if keys
-        else None
-    )
-
-
 def _carried(condition: Condition, translator: Translator) -> Markup:
     """Return facts, and the words for what the script works out, safe inside a script element."""
     formats, say = translator.formats, translator.catalog.messages
@@ -167,9 +145,6 @@ def _carried(condition: Condition, translator: Translator) -> Markup:
         "items": {item.key: translator.say(f"item.{item.key}") for item in condition.outlook.items},
         "list": {"comma": say["list.comma"][0], "last": say["list.last"][0]},
         "words": words,
+        "left_out": upkeep.LEFT_OUT,
     }
     return Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
-
-
-def _cost(cost: CostRange, translator: Translator) -> str:
-    return translator.formats.money_range(Decimal(cost.low) / 100, Decimal(cost.high) / 100)

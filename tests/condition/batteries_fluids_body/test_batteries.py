@@ -119,7 +119,7 @@ def test_a_traction_battery_has_a_line_and_a_worn_one_may_be_due(battery, key, m
 def test_a_worn_traction_battery_without_a_price_is_named_under_the_sums():
     battery = {"state_of_health": "62 %", "method": "vehicle display"}
     condition = judged(vehicle={"fuel": "electric"}, traction_battery=battery)
-    assert "traction_battery" in condition.outlook.not_priced
+    assert "traction_battery" in condition.outlook.left_out.not_priced
 
 
 def test_a_new_traction_battery_is_not_told_by_the_old_ones_health():

@@ -154,7 +154,7 @@ def test_a_page_says_once_that_it_is_not_all_translated_and_only_if_so(pages):
 @pytest.mark.parametrize("stock", ["K102", "K106"])
 def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, folder: str, stock: str):
     """Chromium's Intl against Babel, both of CLDR: at the store's own distance a year no word or figure changes."""
-    parts = (".outlook-introduction", ".outlook", ".outlook-years", ".outlook-not-priced")
+    parts = (".outlook-introduction", ".outlook", ".outlook-years", ".outlook-plan", ".outlook-left-out")
     address = f"{site_address}/{folder}vehicles/{stock}/index.html"
 
     def told(page) -> list[list[str]]:

@@ -61,10 +61,11 @@ def test_the_browser_says_what_the_server_said(site_at_root: str, open_page: Ope
     plain = browser.new_context(java_script_enabled=False)
     built = plain.new_page()
     built.goto(f"{site_at_root}/{VEHICLE}")
-    words = [built.inner_text(part) for part in (".outlook", ".outlook-years", ".outlook-introduction")]
+    parts = (".outlook", ".outlook-years", ".outlook-introduction", ".outlook-plan", ".outlook-left-out")
+    words = [built.inner_text(part) for part in parts]
     plain.close()
     page = open_page(f"{site_at_root}/{VEHICLE}?a-year=13476")
-    assert [page.inner_text(part) for part in (".outlook", ".outlook-years", ".outlook-introduction")] == words
+    assert [page.inner_text(part) for part in parts] == words
 
 
 def test_without_scripts_the_page_says_whose_miles_it_took(site_at_root: str, browser: Browser):

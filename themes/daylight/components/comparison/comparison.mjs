@@ -132,10 +132,7 @@ function groupsOf(vehicles, aYear, words) {
 // The same distance a year for all: costs by year, then when each thing is due.
 function costRows(vehicles, aYear, words) {
   const worked = vehicles.map(({ outlook }) => ({ carried: outlook, found: outlookFor(outlook.facts, aYear), say: speaker(outlook) }))
-  const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => {
-    const { surely, possibly } = found.years[place] ?? found.whole
-    return fill(words.cost, { surely: say.money(surely), possibly: say.money(possibly) })
-  })])
+  const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole))])
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])))
   const items = labels.map((label) => [label, worked.map(({ carried, found, say }) => {
     const item = found.items.find(({ key }) => carried.items[key] === label)
@@ -179,8 +176,4 @@ function make(name, properties, words) {
   const element = Object.assign(document.createElement(name), properties)
   if (words) element.textContent = words
   return element
-}
-
-function fill(text, figures) {
-  return text.replace(/\{(\w+)\}/g, (_, name) => figures[name])
 }

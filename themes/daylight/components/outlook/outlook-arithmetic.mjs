@@ -1,52 +1,55 @@
 // When each item needs doing at a given distance a year, and what that costs. Pure: whole numbers in, whole numbers
 // out, the very same as sitegen/condition/outlook/outlook.py, whose docstring says how. Both are tested on the same cases.
 
+import { chancesBefore, doubledMean, eightInTen, leastTimes, middleOf, mostTimes } from './outlook-money.mjs'
+
 const YEARS = 3
+const WINDOWS = [[0, 1], [1, 2], [2, 3], [0, YEARS]]
+const NEVER = [0, 0, 0, 0]
 export const BANDS = ['due now', 'first year', 'second year', 'third year', 'later', 'no basis to say']
 
 /** Return the outlook of `facts` (see outlook_facts in outlook.py) at `aYear` whole miles or kilometres a year. */
 export function outlookFor(facts, aYear) {
-  const schedules = facts.items.map((item) => schedule(item, aYear)).sort(byUrgency)
+  const schedules = facts.items.map((item) => schedule(item, aYear, facts.odometer_counts)).sort(byUrgency)
+  const costs = WINDOWS.map((_, number) => costOf(schedules, number, facts.odometer_counts))
   return {
     items: schedules.map(({ item }) => item),
-    years: [0, 1, 2].map((year) => ({
-      surely: total(schedules, ({ surely }) => surely[year]),
-      possibly: total(schedules, ({ possibly }) => possibly[year]),
-    })),
-    whole: {
-      surely: total(schedules, ({ surelyInAll }) => surelyInAll),
-      possibly: total(schedules, ({ possiblyInAll }) => possiblyInAll),
-    },
-    notPriced: schedules
-      .filter(({ cents, item }) => cents === null && item.surelyInAll + item.possiblyInAll > 0)
-      .map(({ item }) => item.key),
+    years: costs.slice(0, YEARS),
+    whole: costs[YEARS],
+    leftOut: leftOut(schedules),
   }
 }
 
-function schedule(item, aYear) {
-  const first = ticks(item.distance, item.months, aYear)
-  if (first === null) return { cents: item.cents, earliest: null, latest: null, item: nothingToSay(item.key) }
+function schedule(facts, aYear, odometerCounts) {
+  const first = ticks(facts.distance, facts.months, aYear)
+  const again = ticks(facts.again_distance, facts.again_months, aYear)
+  const anyTime = !odometerCounts && facts.again_distance !== null && facts.distance === null
+  const year = 12 * aYear
+  const inWindows = (times, needs) => WINDOWS.map(([start, end]) => times(needs, start * year, end * year))
+  let [least, most, chances] = [NEVER, NEVER, []]
+  if (first !== null || anyTime) {
+    const needs = { earliest: anyTime ? 0 : first[0], latest: first?.[1] ?? null, again }
+    ;[least, most] = [inWindows(leastTimes, needs), inWindows(mostTimes, needs)]
+    if (odometerCounts && facts.cents !== null) chances = [0, 1, 2, 3].map((end) => chancesBefore(needs, end * year))
+  }
+  const item = itemOf(facts, first, aYear, { least, most })
+  return { cents: facts.cents, earliest: first?.[0] ?? null, latest: first?.[1] ?? null, chances, anyTime, item }
+}
+
+function itemOf(facts, first, aYear, times) {
+  const { key } = facts
+  if (first === null) return { key, bandFrom: 'no basis to say', bandTo: 'no basis to say', months: null, budgetNow: false, byTime: false, ...times }
   const [earliest, latest] = first
-  const budgetNow = item.no_record && earliest === 0
+  const budgetNow = facts.no_record && earliest === 0
   return {
-    cents: item.cents,
-    earliest,
-    latest,
-    item: {
-      key: item.key,
-      bandFrom: budgetNow ? 'no basis to say' : band(earliest, 12 * aYear),
-      bandTo: budgetNow ? 'no basis to say' : band(latest, 12 * aYear),
-      months: [Math.floor(earliest / aYear), latest === null ? null : Math.ceil(latest / aYear)],
-      budgetNow,
-      byTime: goesByTime(item, aYear),
-      ...needs(first, ticks(item.again_distance, item.again_months, aYear), 12 * aYear),
-    },
+    key,
+    bandFrom: budgetNow ? 'no basis to say' : band(earliest, 12 * aYear),
+    bandTo: budgetNow ? 'no basis to say' : band(latest, 12 * aYear),
+    months: [Math.floor(earliest / aYear), latest === null ? null : Math.ceil(latest / aYear)],
+    budgetNow,
+    byTime: goesByTime(facts, aYear),
+    ...times,
   }
-}
-
-function nothingToSay(key) {
-  const none = { surely: [0, 0, 0], possibly: [0, 0, 0], surelyInAll: 0, possiblyInAll: 0 }
-  return { key, bandFrom: 'no basis to say', bandTo: 'no basis to say', months: null, budgetNow: false, byTime: false, ...none }
 }
 
 // The earliest and the latest tick of whichever comes first; null if there is neither, or for an open end.
@@ -57,37 +60,42 @@ function ticks(distance, months, aYear) {
   return [Math.min(...spans.map(([span, size]) => span[0] * size)), ends.length === 0 ? null : Math.min(...ends)]
 }
 
-function needs([earliest, latest], again, year) {
-  const surely = [0, 0, 0]
-  const possibly = [0, 0, 0]
-  let surelyInAll = 0
-  let possiblyInAll = 0
-  while (yearOf(earliest, year) <= YEARS) {
-    const place = yearOf(earliest, year) - 1
-    const lastPlace = latest === null ? null : yearOf(latest, year) - 1
-    if (lastPlace === place) surely[place] += 1
-    else possibly[place] += 1
-    if (lastPlace !== null && lastPlace < YEARS) surelyInAll += 1
-    else possiblyInAll += 1
-    if (again === null) break
-    earliest += again[0]
-    latest = latest === null || again[1] === null ? null : latest + again[1]
-  }
-  return { surely, possibly, surelyInAll, possiblyInAll }
-}
-
-function yearOf(tick, year) {
-  return Math.max(1, Math.ceil(tick / year))
-}
-
 function band(tick, year) {
   if (tick === null) return 'later'
-  return tick <= 0 ? 'due now' : BANDS[Math.min(yearOf(tick, year), YEARS + 1)]
+  return tick <= 0 ? 'due now' : BANDS[Math.min(Math.floor(tick / year), YEARS) + 1]
 }
 
-function total(schedules, times) {
+// What the priced items cost in one window: the least, the most, the mean, and what leaves out one case in ten at each end.
+function costOf(schedules, number, odometerCounts) {
   const priced = schedules.filter(({ cents }) => cents !== null)
-  return [0, 1].map((end) => priced.reduce((sum, { cents, item }) => sum + cents[end] * times(item), 0))
+  const [least, most] = ['least', 'most'].map((name, end) => priced.reduce((sum, { cents, item }) => sum + cents[end] * item[name][number], 0))
+  if (!odometerCounts) return { least, most, middle: null, likely: null }
+  const [start, end] = WINDOWS[number]
+  const means = doubledMeans(priced, end) - doubledMeans(priced, start)
+  const middle = Math.min(Math.max(middleOf(means), least), most)
+  if (start > 0) return { least, most, middle, likely: null }
+  const [low, high] = eightInTen(spendings(priced, end))
+  return { least, most, middle, likely: [Math.min(low, middle), Math.max(high, middle)] }
+}
+
+function spendings(priced, end) {
+  return priced.map(({ chances, cents }) => ({ chances: chances[end] ?? [], cents })).filter(({ chances }) => chances.length > 0)
+}
+
+function doubledMeans(priced, end) {
+  return spendings(priced, end).reduce((sum, spending) => sum + doubledMean(spending), 0n)
+}
+
+// Keys of what a sum leaves out, or counts in a way that a reader should know.
+function leftOut(schedules) {
+  const keys = (chosen) => schedules.filter(chosen).map(({ item }) => item.key)
+  return {
+    notPriced: keys(({ cents, item }) => cents === null && item.most[YEARS] > 0),
+    noBasis: keys(({ item, anyTime }) => item.months === null && !anyTime),
+    anyTime: keys(({ anyTime, cents }) => anyTime && cents !== null),
+    atOnce: keys(({ earliest, latest, cents }) => earliest === 0 && latest === null && cents !== null),
+    noRecord: keys(({ cents, item }) => item.budgetNow && cents !== null),
+  }
 }
 
 // 0 for what is due now, 1 for what to budget for now, then the bands as they come.

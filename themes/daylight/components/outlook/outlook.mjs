@@ -2,6 +2,7 @@
 // arithmetic that made it, and the figure is kept in the page's address so that a link carries it.
 
 import { outlookFor } from './outlook-arithmetic.mjs'
+import { planOf } from './outlook-money.mjs'
 
 const PARAMETER = 'a-year'
 
@@ -18,12 +19,18 @@ export function enhance(section) {
     for (const item of outlook.items) list.append(showItem(list.querySelector(`[data-key="${item.key}"]`), item, say))
     const rows = [...outlook.years, outlook.whole]
     section.querySelectorAll('.outlook-years tbody tr').forEach((row, place) => {
-      row.cells[1].textContent = say.money(rows[place].surely)
-      row.cells[2].textContent = say.money(rows[place].possibly)
+      const { least, most } = rows[place]
+      const plan = planOf(rows[place])
+      const cells = [least, ...(plan ? [plan.about] : []), most].map(say.money)
+      if (plan) cells[1] = say.words('plan_cost', { about: cells[1] })
+      for (const [number, words] of cells.entries()) (row.cells[number + 1].querySelector('strong') ?? row.cells[number + 1]).textContent = words
     })
-    const notPriced = find('not-priced')
-    notPriced.hidden = outlook.notPriced.length === 0
-    notPriced.textContent = say.words('not_priced', { items: say.listed(outlook.notPriced.map((key) => carried.items[key])) })
+    const plan = find('plan')
+    if (plan) {
+      find('plan-first').textContent = say.planned('plan_first_year', outlook.years[0])
+      find('plan-whole').textContent = say.planned('plan_whole', outlook.whole)
+    }
+    find('left-out').replaceChildren(...say.leftOut(outlook.leftOut).map(listItem))
     find('introduction').textContent = say.words('introduction', { distance: say.distance(aYear) })
     return outlook
   }
@@ -32,10 +39,9 @@ export function enhance(section) {
     const aYear = from.valueAsNumber
     if (!from.checkValidity() && !(from.validity.stepMismatch && Number.isInteger(aYear))) return
     to.value = aYear
-    const { whole } = show(aYear)
+    const outlook = show(aYear)
     keepInAddress(aYear)
-    const figures = { distance: say.distance(aYear), surely: say.money(whole.surely), possibly: say.money(whole.possibly) }
-    spoken.textContent = say.words('announced', figures)
+    spoken.textContent = say.announced(outlook, aYear)
   }
 
   number.addEventListener('input', () => follow(number, slider))
@@ -58,6 +64,12 @@ function showItem(line, item, say) {
   return line
 }
 
+function listItem(words) {
+  const item = document.createElement('li')
+  item.textContent = words
+  return item
+}
+
 function keepInAddress(aYear) {
   const address = new URL(location)
   address.searchParams.set(PARAMETER, aYear)
@@ -65,7 +77,7 @@ function keepInAddress(aYear) {
 }
 
 /** Return what says what was worked out, in the words and number forms of the page's language and country. */
-export function speaker({ words, bands, currency, locale, facts, list }) {
+export function speaker({ words, bands, items: names, currency, locale, facts, list, left_out: reasons }) {
   const number = new Intl.NumberFormat(locale)
   const money = (cents) =>
     new Intl.NumberFormat(locale, {
@@ -77,11 +89,30 @@ export function speaker({ words, bands, currency, locale, facts, list }) {
   const fill = (text, figures) => text.replace(/\{(\w+)\}/g, (_, name) => figures[name])
   const listed = (items) =>
     items.length < 2 ? items.join('') : fill(list.last, { first: items.slice(0, -1).join(list.comma), last: items.at(-1) })
+  const distance = (value) => `${number.format(value)}\u00a0${facts.unit}`
+  const planned = (key, cost) => {
+    const { about, likely: [low, high] } = planOf(cost)
+    return fill(words[key], { about: money(about), low: money(low), high: money(high) })
+  }
   return {
-    listed,
     words: (key, figures) => fill(words[key], figures),
-    distance: (value) => `${number.format(value)}\u00a0${facts.unit}`,
-    money: ([low, high]) => (low === high ? money(low) : `${money(low)}–${money(high)}`),
+    distance,
+    money,
+    planned,
+    cost: (cost) => {
+      if (cost.middle === null) return fill(words.no_plan_cost, { least: money(cost.least), most: money(cost.most) })
+      return cost.likely ? planned('plan_cost_likely', cost) : fill(words.plan_cost, { about: money(planOf(cost).about) })
+    },
+    announced: ({ years, whole }, aYear) => {
+      if (whole.middle === null) return fill(words.announced_no_plan, { distance: distance(aYear), least: money(whole.least), most: money(whole.most) })
+      const [first, all] = [years[0], whole].map((cost) => money(planOf(cost).about))
+      return fill(words.announced, { distance: distance(aYear), first, whole: all })
+    },
+    leftOut: (leftOut) => {
+      const keysOf = (reason) => leftOut[reason.replace(/_(\w)/g, (_, letter) => letter.toUpperCase())]
+      const said = reasons.filter((reason) => keysOf(reason).length > 0)
+      return said.map((reason) => fill(words[`left_out_${reason}`], { items: listed(keysOf(reason).map((key) => names[key].toLocaleLowerCase(locale))) }))
+    },
     when: ({ bandFrom, bandTo, budgetNow }) => {
       if (budgetNow) return words.budget_now
       return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(locale) })

@@ -1,0 +1,59 @@
+"""How likely it is that an item comes once, twice, three times before a moment.
+
+First need and every repeat are equally likely anywhere within their limits: where nothing but two limits is known of
+a quantity, it is given a rectangular distribution between them (JCGM 101:2008, 6.4.2).
+"""
+
+from __future__ import annotations
+
+from math import comb, factorial
+
+from sitegen.condition.outlook.occurrences import Needs
+
+CERTAIN = 2**22
+"""A chance of one: chances are whole numbers of this, so that every language counts the same."""
+
+
+def chances_before(needs: Needs, end: int) -> tuple[int, ...]:
+    """Return the chances of at least one, two, ... needs in [0, end), as parts of `CERTAIN`, as long as there is any.
+
+    Where nobody can name a latest end, the earliest is taken, so that an open end never makes a need less likely.
+
+    First between 0 and 10, then every 10 exactly, before 15: the first is certain, the second comes half of the time.
+    """
+    first_width = 0 if needs.latest is None else needs.latest - needs.earliest
+    repeat = needs.repeat_low or 0
+    repeat_width = 0 if needs.repeat_high is None else needs.repeat_high - repeat
+    found: list[int] = []
+    while (left := end - needs.earliest - len(found) * repeat) > 0:
+        chance = sum_below(left, first_width, repeat_width, len(found))
+        if chance == 0:
+            break
+        found.append(chance)
+        if needs.repeat_low is None:
+            break
+    return tuple(found)
+
+
+def sum_below(limit: int, first: int, other: int, others: int) -> int:
+    """Return the chance that one number between 0 and `first` and `others` numbers between 0 and `other` add up to
+    less than `limit`, each being equally likely anywhere there; in parts of `CERTAIN`, rounded down.
+
+    The volume of a box cut off by a plane: the sum over its corners c of (-1)**(upper ends in c) * (limit - c)**n,
+    where that is positive, over n! and the box's volume; n counts the widths above zero. Exact in whole numbers.
+    Two of [0, 1] below 1: (1**2 - 0 - 0) / 2 = 1/2.
+    """
+    if limit <= 0:
+        return 0
+    if limit >= first + others * other:
+        return CERTAIN
+    firsts, others = int(first > 0), others if other > 0 else 0
+    number = firsts + others
+    above = 0  # the volume, but for the same factor as in `below`
+    for upper in range(firsts + 1):
+        for uppers in range(others + 1):
+            rest = limit - upper * first - uppers * other
+            if rest > 0:
+                above += (-1 if (upper + uppers) % 2 else 1) * comb(others, uppers) * pow(rest, number)
+    below = factorial(number) * pow(first, firsts) * pow(other, others)
+    return int(CERTAIN * above // below)
