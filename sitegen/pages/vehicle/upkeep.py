@@ -63,7 +63,8 @@ def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
     """Say what the sums leave out, or count in a way that a reader should know: a sentence for each reason."""
     return tuple(
         translator.say(
-            f"outlook.left_out_{reason}", items=translator.listed(translator.say(f"item.{key}").lower() for key in keys)
+            f"outlook.left_out_{reason}",
+            items=translator.listed(translator.say(f"item.{key}").lower() for key in keys),
         )
         for reason in LEFT_OUT
         if (keys := getattr(outlook.left_out, reason))

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from urllib.parse import parse_qs, urlsplit
 
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.conftest import OpenPage
 
 VEHICLE = "vehicles/K101/index.html"
 
 
-def months_of(page: Page, key: str) -> str:
-    return page.inner_text(f'[data-key="{key}"] .outlook-months')
+def months_of(page: Page, key: str) -> Locator:
+    return page.locator(f'[data-key="{key}"] .outlook-months')
 
 
 def test_fewer_miles_make_the_tires_last_longer_until_their_age_counts(site_at_root: str, open_page: OpenPage):
@@ -21,9 +21,9 @@ def test_fewer_miles_make_the_tires_last_longer_until_their_age_counts(site_at_r
     """
     page = open_page(f"{site_at_root}/{VEHICLE}")
     page.fill(".outlook-number", "12000")
-    assert months_of(page, "front_tires") == "18 to 31 months from now"
+    expect(months_of(page, "front_tires")).to_have_text("18 to 31 months from now")
     page.fill(".outlook-number", "6000")
-    assert months_of(page, "front_tires") == "30 to 62 months from now"
+    expect(months_of(page, "front_tires")).to_have_text("30 to 62 months from now")
 
 
 def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
@@ -33,7 +33,7 @@ def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
     page.wait_for_url(lambda address: parse_qs(urlsplit(address).query) == {"a-year": ["12000"]})
     again = open_page(page.url)
     assert again.input_value(".outlook-number") == "12000"
-    assert months_of(again, "front_tires") == "18 to 31 months from now"
+    expect(months_of(again, "front_tires")).to_have_text("18 to 31 months from now")
 
 
 def test_what_is_worked_out_is_announced(site_at_root: str, open_page: OpenPage):
@@ -41,7 +41,7 @@ def test_what_is_worked_out_is_announced(site_at_root: str, open_page: OpenPage)
     page = open_page(f"{site_at_root}/{VEHICLE}")
     page.fill(".outlook-number", "12000")
     status = page.locator(".outlook-form output")
-    assert "12,000" in status.inner_text()
+    expect(status).to_contain_text("12,000")
     assert (
         status.evaluate("(element) => element.ariaLive || getComputedStyle(element) && element.localName") == "output"
     )
@@ -64,7 +64,10 @@ def test_the_browser_says_what_the_server_said(site_at_root: str, open_page: Ope
     parts = (".outlook", ".outlook-years", ".outlook-introduction", ".outlook-plan", ".outlook-left-out")
     words = [built.inner_text(part) for part in parts]
     plain.close()
-    page = open_page(f"{site_at_root}/{VEHICLE}?a-year=13476")
+    page = open_page(f"{site_at_root}/{VEHICLE}?a-year=12000")
+    expect(months_of(page, "front_tires")).to_have_text("18 to 31 months from now")
+    page.fill(".outlook-number", "13476")
+    expect(page.locator(".outlook-form output")).to_contain_text("13,476")
     assert [page.inner_text(part) for part in parts] == words
 
 

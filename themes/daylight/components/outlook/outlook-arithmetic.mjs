@@ -1,7 +1,7 @@
 // When each item needs doing at a given distance a year, and what that costs. Pure: whole numbers in, whole numbers
 // out, the very same as sitegen/condition/outlook/outlook.py, whose docstring says how. Both are tested on the same cases.
 
-import { chancesBefore, doubledMean, eightInTen, leastTimes, middleOf, mostTimes } from './outlook-money.mjs'
+import { chancesBefore, doubledMean, eightInTen, leastTimes, middleOf, mostTimes, planOf } from './outlook-money.mjs'
 
 const YEARS = 3
 const WINDOWS = [[0, 1], [1, 2], [2, 3], [0, YEARS]]
@@ -11,7 +11,7 @@ export const BANDS = ['due now', 'first year', 'second year', 'third year', 'lat
 /** Return the outlook of `facts` (see outlook_facts in outlook.py) at `aYear` whole miles or kilometres a year. */
 export function outlookFor(facts, aYear) {
   const schedules = facts.items.map((item) => schedule(item, aYear, facts.odometer_counts)).sort(byUrgency)
-  const costs = WINDOWS.map((_, number) => costOf(schedules, number, facts.odometer_counts))
+  const costs = WINDOWS.map((_, number) => costOf(schedules, number, facts.odometer_counts)).map((cost) => ({ ...cost, plan: planOf(cost) }))
   return {
     items: schedules.map(({ item }) => item),
     years: costs.slice(0, YEARS),

@@ -1,10 +1,9 @@
 // Lets a shopper set the distance they drive in a year: the outlook is worked out again on the page, by the same
-// arithmetic that made it, and the figure is kept in the page's address so that a link carries it.
-
-import { outlookFor } from './outlook-arithmetic.mjs'
-import { planOf } from './outlook-money.mjs'
+// arithmetic that made it, and the figure is kept in the page's address so that a link carries it. The arithmetic is
+// loaded when it is first wanted, so that a page begins without its weight.
 
 const PARAMETER = 'a-year'
+const load = () => import('./outlook-arithmetic.mjs')
 
 /** Bring the control, and keep the section in step with it. */
 export function enhance(section) {
@@ -13,14 +12,14 @@ export function enhance(section) {
   const carried = JSON.parse(find('facts').textContent)
   const say = speaker(carried)
 
-  function show(aYear) {
+  async function show(aYear) {
+    const { outlookFor } = await load()
     const outlook = outlookFor(carried.facts, aYear)
     const list = section.querySelector('.outlook')
     for (const item of outlook.items) list.append(showItem(list.querySelector(`[data-key="${item.key}"]`), item, say))
     const rows = [...outlook.years, outlook.whole]
     section.querySelectorAll('.outlook-years tbody tr').forEach((row, place) => {
-      const { least, most } = rows[place]
-      const plan = planOf(rows[place])
+      const { least, most, plan } = rows[place]
       const cells = [least, ...(plan ? [plan.about] : []), most].map(say.money)
       if (plan) cells[1] = say.words('plan_cost', { about: cells[1] })
       for (const [number, words] of cells.entries()) (row.cells[number + 1].querySelector('strong') ?? row.cells[number + 1]).textContent = words
@@ -35,18 +34,19 @@ export function enhance(section) {
     return outlook
   }
 
-  function follow(from, to) {
+  async function follow(from, to) {
     const aYear = from.valueAsNumber
     if (!from.checkValidity() && !(from.validity.stepMismatch && Number.isInteger(aYear))) return
     to.value = aYear
-    const outlook = show(aYear)
     keepInAddress(aYear)
+    const outlook = await show(aYear)
     spoken.textContent = say.announced(outlook, aYear)
   }
 
   number.addEventListener('input', () => follow(number, slider))
   slider.addEventListener('input', () => follow(slider, number))
   form.addEventListener('submit', (event) => event.preventDefault())
+  form.addEventListener('focusin', load)
   form.hidden = false
 
   const wanted = Number(new URLSearchParams(location.search).get(PARAMETER))
@@ -91,7 +91,7 @@ export function speaker({ words, bands, items: names, currency, locale, facts, l
     items.length < 2 ? items.join('') : fill(list.last, { first: items.slice(0, -1).join(list.comma), last: items.at(-1) })
   const distance = (value) => `${number.format(value)}\u00a0${facts.unit}`
   const planned = (key, cost) => {
-    const { about, likely: [low, high] } = planOf(cost)
+    const { about, likely: [low, high] } = cost.plan
     return fill(words[key], { about: money(about), low: money(low), high: money(high) })
   }
   return {
@@ -101,11 +101,11 @@ export function speaker({ words, bands, items: names, currency, locale, facts, l
     planned,
     cost: (cost) => {
       if (cost.middle === null) return fill(words.no_plan_cost, { least: money(cost.least), most: money(cost.most) })
-      return cost.likely ? planned('plan_cost_likely', cost) : fill(words.plan_cost, { about: money(planOf(cost).about) })
+      return cost.likely ? planned('plan_cost_likely', cost) : fill(words.plan_cost, { about: money(cost.plan.about) })
     },
     announced: ({ years, whole }, aYear) => {
       if (whole.middle === null) return fill(words.announced_no_plan, { distance: distance(aYear), least: money(whole.least), most: money(whole.most) })
-      const [first, all] = [years[0], whole].map((cost) => money(planOf(cost).about))
+      const [first, all] = [years[0], whole].map((cost) => money(cost.plan.about))
       return fill(words.announced, { distance: distance(aYear), first, whole: all })
     },
     leftOut: (leftOut) => {
