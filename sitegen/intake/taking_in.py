@@ -14,7 +14,7 @@ from pathlib import Path
 from sitegen.intake.arrival import Arrival, ArrivalError
 from sitegen.intake.first_record import first_record
 from sitegen.intake.photo_copies import copy_photos, photos_in
-from sitegen.intake.unpacking import shown, unpack
+from sitegen.intake.unpacking import plain, unpack
 from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
@@ -69,7 +69,7 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrong
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return None, tuple(problems)
-    vehicles, called = store / "vehicles", shown(file.name)
+    vehicles, called = store / "vehicles", plain(file.name)
     with _waiting_room(vehicles) as waiting_room:
         unpacked = waiting_room / "unpacked"
         faults = unpack(file, unpacked, vehicle_places)
@@ -149,5 +149,5 @@ def _photos_said(photos: str, room: Path) -> Path | None:
         raise ArrivalError(f"there is no folder {photos}")
     faults = unpack(Path(photos), room, photo_places)
     if faults:
-        raise ArrivalError("; ".join(f"{shown(photos)}: {fault}" for fault in faults))
+        raise ArrivalError("; ".join(f"{plain(photos)}: {fault}" for fault in faults))
     return room

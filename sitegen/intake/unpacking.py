@@ -65,7 +65,7 @@ def unpack(path: Path, folder: Path, placing: Placing) -> list[str]:
             with ZipFile(file) as archive:
                 return _unpack_entries(archive, file, folder, placing)
     except _DAMAGED as fault_of_zip:
-        return [f"it is damaged ({_plain(str(fault_of_zip))}): save or send it again"]
+        return [f"it is damaged ({plain(str(fault_of_zip))}): save or send it again"]
 
 
 def _unpack_entries(archive: ZipFile, file: BinaryIO, folder: Path, placing: Placing) -> list[str]:
@@ -182,9 +182,10 @@ def _faults_of_extents(entries: Sequence[ZipInfo], file: BinaryIO, directory: in
 
 
 def shown(name: str) -> str:
-    """Return a name as messages show it: no sign of it can act on a terminal or turn the line round."""
-    return _plain(name if len(name) <= 80 else f"{name[:80]}...") or "(no name)"
+    """Return a name out of a zip as messages show it: plain, and short, for whoever made it could make it long."""
+    return plain(name if len(name) <= 80 else f"{name[:80]}...") or "(no name)"
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
+    """Return a text of which no sign can act on a terminal or turn the line round."""
     return "".join(one if one.isprintable() else one.encode("unicode_escape").decode("ascii") for one in text)

@@ -132,9 +132,11 @@ def test_photos_come_out_of_a_zip_as_out_of_a_folder(store, tmp_path):
 
 
 def test_a_zip_of_something_else_than_photos_takes_nothing_in(store, tmp_path, capsys):
-    with zipfile.ZipFile(tmp_path / "phone.zip", "w") as packed:
+    zipped = tmp_path / ("a-folder-with-a-long-name" * 5) / "phone.zip"
+    zipped.parent.mkdir()
+    with zipfile.ZipFile(zipped, "w") as packed:
         packed.writestr("a.jpg", b"")
         packed.writestr("list.xlsx", b"")
-    assert take_in(store, "--photos", str(tmp_path / "phone.zip")) == 1
-    assert "phone.zip: list.xlsx is no photo" in capsys.readouterr().err
+    assert take_in(store, "--photos", str(zipped)) == 1
+    assert f"{zipped}: list.xlsx is no photo" in capsys.readouterr().err
     assert not list((store / "vehicles").iterdir())
