@@ -17,10 +17,11 @@ import gsm0338
 import polib
 import pytest
 import yaml
-from babel.messages.plurals import get_plural
+from babel import Locale
 
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Wheel
+from sitegen.pages.language.catalog import read_catalog
 from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.store import Region
 from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission
@@ -78,10 +79,13 @@ def test_no_message_is_empty_fuzzy_or_left_over(language: str):
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_each_plural_has_the_forms_of_its_language(language: str):
-    """How many there are: CLDR, through Babel."""
+    """Which count takes which: as CLDR parts them, through Babel, for every count that a store could have."""
     counted = {key: forms(entry) for key, entry in messages(language).items() if entry.msgid_plural}
     assert counted
-    assert {len(texts) for texts in counted.values()} == {get_plural(language).num_plurals}
+    form, category = read_catalog(CONTENT, language).plural_form, Locale.parse(language, sep="-").plural_form
+    pairs = {(category(count), form(count)) for count in range(10_000)}
+    assert len(pairs) == len({name for name, _ in pairs}) == len({index for _, index in pairs})
+    assert {len(texts) for texts in counted.values()} == {len(pairs)}
     assert set(counted) == {key for key, entry in messages(FIRST).items() if entry.msgid_plural}
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from gettext import c2py
 from pathlib import Path
 
-from babel.messages.plurals import get_plural
+from babel.messages.catalog import Catalog as FileOfMessages
 from babel.messages.pofile import read_po
 from markupsafe import Markup
 
@@ -35,7 +35,10 @@ class Catalog:
     messages: Mapping[str, tuple[str, ...]]
     """Message key to its text, or to its plural forms."""
     plural_form: Callable[[int], int]
-    """Which of a message's forms a count takes, by the rule of the language (CLDR, through Babel)."""
+    """Which of a message's forms a count takes, by the rule in the head of the language's catalogs (`Plural-Forms`).
+
+    Not by Babel's table: that one gained a form for whole millions in Spanish, of which our catalogs know nothing.
+    """
     terms: Mapping[str, Term]
     texts: Mapping[str, Markup]
     """Long texts, by file name without `.md`."""
@@ -76,13 +79,20 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
     folder = content / language
     own = folder / "regions" / (region or "")
     messages: dict[str, tuple[str, ...]] = {}
+    rules: set[str] = set()
     for path in sorted(folder.rglob("*.po")):
-        for key, forms in _messages_of(path, language) if folder / "regions" not in path.parents else ():
+        if folder / "regions" in path.parents:
+            continue
+        read = _read(path, language)
+        rules.add(read.plural_expr)
+        for key, forms in _messages_of(read):
             if key in messages:
                 raise ValueError(f"{path}: the message {key} is in another catalog too")
             messages[key] = forms
     for path in sorted(own.glob("*.po")):
-        messages.update(_messages_of(path, language))
+        messages.update(_messages_of(_read(path, language)))
+    if len(rules) != 1:
+        raise ValueError(f"{folder}: its catalogs differ in Plural-Forms: {'; '.join(sorted(rules))}")
     folders = (folder, own) if region else (folder,)
     terms = {path.stem: _term(path) for part in folders for path in sorted((part / "terms").glob("*.md"))}
     texts = {
@@ -90,13 +100,16 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
         for part in folders
         for path in sorted((part / "texts").glob("*.md"))
     }
-    return Catalog(language, messages, c2py(get_plural(language).plural_expr), terms, texts)
+    return Catalog(language, messages, c2py(rules.pop()), terms, texts)
 
 
-def _messages_of(path: Path, language: str) -> Iterable[tuple[str, tuple[str, ...]]]:
+def _read(path: Path, language: str) -> FileOfMessages:
     with path.open("rb") as file:
-        catalog = read_po(file, locale=language, abort_invalid=True)
-    for message in catalog:
+        return read_po(file, locale=language, abort_invalid=True)
+
+
+def _messages_of(read: FileOfMessages) -> Iterable[tuple[str, tuple[str, ...]]]:
+    for message in read:
         if message.id:
             key = message.id if isinstance(message.id, str) else message.id[0]
             forms = message.string or ""
