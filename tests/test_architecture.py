@@ -62,6 +62,11 @@ GROUPS = {
             "", "language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "print", "inventory"
         },
     },
+    "commands": {
+        "shared": set(),
+        "serving": {"shared"},
+        "": {"shared", "serving"},
+    },
 }  # fmt: skip
 MOST_FILES_OF_A_FOLDER = 14
 PURE = ("records", "condition")

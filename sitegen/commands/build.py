@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.composition import Wish, compose
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.publishing.address_memory import addresses_published, remember_addresses
 from sitegen.publishing.publication import publish
 from sitegen.records.problems import Problem

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.composition import Wish, compose
-from sitegen.commands.problem_places import placed
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.problem_places import placed
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.photos.photo_warnings import warnings_about
 
 

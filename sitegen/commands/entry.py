@@ -17,8 +17,8 @@ from importlib import import_module
 from pathlib import Path
 
 from sitegen import __version__
-from sitegen.commands.clock import UsageError
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.clock import UsageError
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.photos.cluster import NoClusterError
 
 Command = Callable[[argparse.Namespace, Terminal], int]

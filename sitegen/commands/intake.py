@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from sitegen.commands.clock import UsageError, latest_day_anywhere, moment_of_build
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.arrival import COLUMNS, Arrival, ArrivalError, arrival_of, read_table
 from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
 from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from watchfiles import Change, watch
 
-from sitegen.commands.clock import day_at_store, moment_of_build
-from sitegen.commands.composition import Wish, compose
-from sitegen.commands.preview_server import Showing, serving
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.serving.preview_server import Showing, serving
+from sitegen.commands.shared.clock import day_at_store, moment_of_build
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.pages.site import Site
 from sitegen.publishing.publication import publish

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.reading.schemas import schemas
 
 

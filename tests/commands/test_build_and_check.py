@@ -17,7 +17,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from PIL import Image
 
 from sitegen.commands import main
-from sitegen.commands.template_problems import template_problem
+from sitegen.commands.shared.template_problems import template_problem
 from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen

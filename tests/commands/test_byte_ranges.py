@@ -9,8 +9,8 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from sitegen.commands.byte_ranges import asked_part
-from sitegen.commands.preview_server import Showing, serving
+from sitegen.commands.serving.byte_ranges import asked_part
+from sitegen.commands.serving.preview_server import Showing, serving
 
 # RFC 9110, 14.1.2: the examples for a file of 10,000 bytes; then what it says of what is not understood.
 EXAMPLES = [

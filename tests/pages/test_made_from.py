@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.commands.composition import Wish, compose
-from sitegen.commands.terminal import Terminal
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.frame.page import Source, SourceKind
 from sitegen.pages.site import Site
 

@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from sitegen.commands.composition import Wish
+from sitegen.commands.shared.composition import Wish
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import translator_for
 from sitegen.pages.composing_vehicle import vehicle_pieces

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from sitegen.commands.composition import Wish
+from sitegen.commands.shared.composition import Wish
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import translator_for
 from sitegen.pages.composing_vehicle import vehicle_pieces

@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Page, expect
 
-from sitegen.commands.preview_server import Showing, serving
+from sitegen.commands.serving.preview_server import Showing, serving
 from sitegen.reading.video.cues import read_cues
 from tests.conftest import REPOSITORY, serve
 

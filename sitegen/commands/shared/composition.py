@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from sitegen.commands.clock import day_at_store, latest_day_anywhere, moment_of_build
-from sitegen.commands.gate_problems import held_back
-from sitegen.commands.template_problems import template_problem
-from sitegen.commands.terminal import Terminal, exit_code
+from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.gate_problems import held_back
+from sitegen.commands.shared.template_problems import template_problem
+from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import compose_site, translator_for

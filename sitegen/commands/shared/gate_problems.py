@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from sitegen.commands.problem_places import marks_of
+from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Condition, Hold
 from sitegen.pages.language.translator import Translator
 from sitegen.records.disclosure import CheckNote

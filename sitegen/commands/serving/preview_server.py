@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from sitegen.commands.byte_ranges import asked_part
-from sitegen.commands.terminal import exit_code
+from sitegen.commands.serving.byte_ranges import asked_part
+from sitegen.commands.shared.terminal import exit_code
 from sitegen.records.problems import Problem
 
 LOOPBACK = "127.0.0.1"

@@ -1,0 +1,1 @@
+"""The preview's own server, on this computer only."""
