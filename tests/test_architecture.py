@@ -21,7 +21,8 @@ ROOMS = {
     "photos": {"records"},
     "pages": {"records", "condition", "photos"},
     "publishing": {"records", "pages"},
-    "commands": {"records", "reading", "intake", "condition", "photos", "pages", "publishing"},
+    "ledger": {"records", "pages", "publishing"},
+    "commands": {"records", "reading", "intake", "condition", "photos", "pages", "publishing", "ledger"},
 }
 GROUPS = {
     # Each group names the groups of its own room that it may import; a room's own files, "", stand above them all.

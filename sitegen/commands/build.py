@@ -1,13 +1,19 @@
-"""`sitegen build`: read, judge, make the pictures, compose, publish."""
+"""`sitegen build`: read, judge, make the pictures, compose, write down what is disclosed, publish."""
 
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
-from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.clock import moment_of_build
+from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.publishing.address_memory import addresses_published, remember_addresses
-from sitegen.publishing.publication import publish
+from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time, read_ledger
+from sitegen.ledger.lines import Line
+from sitegen.ledger.planning import Kept, lines_of, lines_to_add
+from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
+from sitegen.publishing.marker import published_pages
+from sitegen.publishing.publication import Published, publish
 from sitegen.records.problems import Problem
 
 
@@ -15,15 +21,42 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
     to = arguments.to or arguments.store / "published"
-    composed = compose(wish, terminal, addresses_published(wish.folder, to))
-    wrong = terminal.tell(composed.problems)
-    if composed.site is None:
-        return wrong
-    published = publish(composed.site, to)
+    with one_build_at_a_time(wish.folder):
+        lines, faults = read_ledger(wish.folder)
+        if faults:
+            return terminal.tell(faults)
+        earlier = published_pages(to) | {page for line in lines for page in line.all_pages}
+        composed = compose(wish, terminal, earlier)
+        wrong = terminal.tell(composed.problems)
+        if composed.site is None:
+            return wrong
+        published = _publish(composed, lines, wish.folder, to)
     if isinstance(published, Problem):
         return terminal.tell([published])
-    remember_addresses(wish.folder, composed.site.paths())
     counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
     terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
     terminal.say(f"Open {published.folder / 'index.html'}")
     return wrong
+
+
+def _publish(composed: Composed, lines: tuple[Line, ...], store: Path, to: Path) -> Published | Problem:
+    """Publish what was composed, and have the ledger tell of it before it can be seen."""
+    site, material, read = composed.site, composed.material, composed.store
+    assert site is not None
+    assert material is not None
+    assert read is not None
+    disclosures = disclosures_of(site, material, read.settings)
+    others = {path for path in site.pages if path.endswith(PAGE)} - {
+        page for one in disclosures for page in one.pages
+    }
+    time = moment_of_build().strftime("%Y-%m-%dT%H:%M:%SZ")
+    added = lines_to_add(Kept(lines, lambda line: facts_of(store, line)), disclosures, others, time)
+    all_lines = (*lines, *added)
+    whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))
+
+    def write_down() -> None:
+        add(store, added, material.facts, site.pages, shown_files(material, read))
+        if all_lines:
+            note_head(store, all_lines[-1])
+
+    return publish(whole, to, write_down)

@@ -13,6 +13,7 @@ import sqlite3
 import sys
 from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor
+from datetime import date
 from importlib import import_module
 from pathlib import Path
 
@@ -28,6 +29,7 @@ COMMANDS = {
     "intake": "take a vehicle in, as said or from a zip, or many from a table: whole or not at all",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
+    "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
     "preview": "show the site on this computer only, and follow every change",
     "schema": "print the JSON Schema of a store's files",
 }
@@ -160,6 +162,18 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_jobs(one)
 
+    one = _command(commands, "ledger")
+    _add_store(one)
+    acts = one.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
+    _act(acts, "verify", "look whether every line, revision and photo is as it was written")
+    act = _act(acts, "show", "say what was disclosed of a vehicle on a day: the page's text and the record")
+    act.add_argument("stock", metavar="STOCK", help="the store's own number, today's or an earlier one")
+    act.add_argument("--on", type=_day, metavar="DAY", help="2026-10-12; without it, today")
+    act.add_argument("--language", metavar="TAG", help="en; without it, the store's first")
+    act = _act(acts, "hand-over", "write what the buyer keeps: page, sheets, photos, facts, and how to check them")
+    act.add_argument("stock", metavar="STOCK", help="the store's own number")
+    act.add_argument("--to", type=Path, metavar="PLACE", help="a new folder, or a new zip; else STOCK-hand-over.zip")
+
     one = _command(commands, "schema")
     one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")
     return parser
@@ -168,6 +182,10 @@ def _parser() -> argparse.ArgumentParser:
 def _command(commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str) -> argparse.ArgumentParser:
     words = COMMANDS[name]
     return commands.add_parser(name, help=words, description=f"{words.capitalize()}.", allow_abbrev=False)
+
+
+def _act(acts: argparse._SubParsersAction[argparse.ArgumentParser], name: str, words: str) -> argparse.ArgumentParser:
+    return acts.add_parser(name, help=words, description=f"{words.capitalize()}.", allow_abbrev=False)
 
 
 def _add_store(command: argparse.ArgumentParser) -> None:
@@ -187,6 +205,13 @@ def _store(text: str) -> Path:
     if not (folder / "site.yaml").is_file():
         raise argparse.ArgumentTypeError(f"{text!r} is not a store's folder: it holds no site.yaml")
     return folder
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"expected a day such as 2026-10-12, found {text!r}") from None
 
 
 def _port(text: str) -> int:

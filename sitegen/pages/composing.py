@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.limits import marks
 from sitegen.pages.composing_vehicle import record_data, vehicle_pieces
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
@@ -43,30 +42,20 @@ from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.record_json import UNWRITTEN
 from sitegen.pages.vehicle.walk_around import video_files
-from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import Figures
-from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
 
 
-def compose_site(
-    store: Store,
-    conditions: Mapping[str, Condition],
-    pictures: Pictures,
-    vocabulary: Vocabulary,
-    figures: Figures,
-    today: date,
-    earlier: Collection[str] = (),
-) -> Site:
-    """Return every page and file of the site. `conditions` holds the vehicles that may be published, by stock.
+def compose_site(store: Store, material: Material, today: date, earlier: Collection[str] = ()) -> Site:
+    """Return every page and file of the site. `material` holds the vehicles that may be published.
 
     `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place.
     """
-    material = Material(conditions, pictures, vocabulary, figures)
     theme = read_theme(store)
-    spoken = [_surroundings(store, theme, language, figures, today) for language in store.settings.languages]
+    spoken = [_surroundings(store, theme, language, material.figures, today) for language in store.settings.languages]
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
         made.take(_in_one_language(around, material))
@@ -145,10 +134,11 @@ def _once(around: Surroundings, material: Material) -> Iterator[Piece]:
     listings = listings_for_sale(material.conditions, material.vocabulary, around)
     yield from inventory_exports(listings, material.pictures, around)
     for record in material.published(around.store):
-        yield record_data(record, around.at(record.location))
+        yield record_data(record, material)
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
     news = list(_news(around, material))
-    yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title))
+    ledger = translator.say("feed.ledger", line=UNWRITTEN)
+    yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title, ledger))
     yield DataFile(ROBOTS_FILE, robots(settings))
     frame = around.frame(
         Address(NOT_FOUND_FILE),

@@ -14,8 +14,8 @@ from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.vehicle import json_ld
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
-from sitegen.pages.vehicle.record_json import canonical
 from sitegen.pages.vehicle.share_card import share_drawing
+from sitegen.pages.vehicle.sheet_links import sheet_links
 from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
 from sitegen.records.store import miles_a_year
 from sitegen.records.vehicle import Status
@@ -42,6 +42,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     views = {
         "page": view,
         "sold": sold_notice(record, for_sale(around.store, material.conditions), at, around),
+        "sheets": sheet_links(record, material.proofs[record.stock], at, around),
         "compare": comparison_link(at, record.stock, around.language_folder),
     }
     sources = vehicle_sources([record.stock])
@@ -52,9 +53,9 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     yield from _sheets(record, around, material)
 
 
-def record_data(record: VehicleRecord, around: Surroundings) -> DataFile:
+def record_data(record: VehicleRecord, material: Material) -> DataFile:
     """Compose a vehicle's disclosed facts as data. They stand once, whatever the languages."""
-    return DataFile(record_file(record.stock), canonical(record, around.settings))
+    return DataFile(record_file(record.stock), material.facts[record.stock])
 
 
 def _sheets(record: VehicleRecord, around: Surroundings, material: Material) -> Iterator[Page]:
@@ -62,7 +63,8 @@ def _sheets(record: VehicleRecord, around: Surroundings, material: Material) -> 
     folder, condition = around.language_folder, material.conditions[record.stock]
     window = window_sheet(record, condition, material.vocabulary, around)
     yield _sheet("window", record, window_sheet_page(record.stock, folder), window, around)
-    disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, around)
+    proof = material.proofs[record.stock]
+    disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, proof, around)
     yield _sheet("disclosure", record, disclosure_sheet_page(record.stock, folder), disclosure, around)
 
 

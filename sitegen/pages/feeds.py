@@ -28,13 +28,14 @@ class News:
     summary: str
 
 
-def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title: str) -> bytes:
+def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title: str, subtitle: str) -> bytes:
     """Return the feed, latest first. Source: RFC 4287; an id is permanent, so it is the address and the key."""
     feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": language})
     base = Address("index.html").canonical(settings.base_address)
     latest = sorted(news, key=lambda item: (item.on, item.at.file, item.key), reverse=True)
     _add(feed, "id", base)
     _add(feed, "title", title)
+    _add(feed, "subtitle", subtitle)
     _add(feed, "updated", _moment(latest[0].on if latest else date(1970, 1, 1), settings))
     ElementTree.SubElement(feed, "link", {"rel": "self", "href": Address(FEED_FILE).canonical(settings.base_address)})
     ElementTree.SubElement(feed, "link", {"rel": "alternate", "href": base, "type": "text/html"})

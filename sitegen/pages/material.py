@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.pages.vehicle.record_json import UNWRITTEN, Proof, canonical, fingerprint, shown_of
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
@@ -23,9 +25,27 @@ class Material:
     pictures: Pictures
     vocabulary: Vocabulary
     figures: Figures
+    facts: Mapping[str, bytes]
+    """What is disclosed of each vehicle that has a page, as the bytes of its `record.json`, by stock."""
+
+    @cached_property
+    def proofs(self) -> Mapping[str, Proof]:
+        """What each vehicle's pages carry of what is disclosed, by stock."""
+        return {stock: Proof(fingerprint(facts), UNWRITTEN) for stock, facts in self.facts.items()}
 
     def published(self, store: Store) -> Iterator[VehicleRecord]:
         """Yield the record of every vehicle that has a page."""
         for vehicle in store.vehicles:
             if vehicle.record.stock in self.conditions and vehicle.record.status is not Status.PREPARING:
                 yield vehicle.record
+
+
+def facts_disclosed(store: Store, conditions: Mapping[str, Condition], pictures: Pictures) -> dict[str, bytes]:
+    """Return the bytes of `record.json` of every vehicle that has a page, by stock."""
+    facts = {}
+    for vehicle in store.vehicles:
+        record = vehicle.record
+        if record.stock in conditions and record.status is not Status.PREPARING:
+            shown = shown_of(record, pictures, vehicle.footage)
+            facts[record.stock] = canonical(record, store.settings, shown)
+    return facts

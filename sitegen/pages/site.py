@@ -26,6 +26,10 @@ class Site:
         """Return every path of the site, sorted."""
         return sorted({*self.pages, *self.files})
 
+    def with_pages(self, pages: Mapping[str, bytes]) -> Site:
+        """Return the site with other bytes for its pages."""
+        return replace(self, pages=pages)
+
     def with_drawn(self, drawn: Mapping[str, Path]) -> Site:
         """Return the site with the pictures that were still to be made."""
         return replace(self, files={**self.files, **drawn}, drawings=())

@@ -17,7 +17,7 @@ from typing import TypeVar
 
 from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
-from sitegen.photos.memory import Memory
+from sitegen.photos.memory import Made, Memory
 from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.pictures import Picture, Pictures
@@ -63,9 +63,10 @@ def make_pictures(
                 to_make.setdefault(job.plan.key, job)
         problems = _make(list(to_make.values()), memory, progress, executor)
         for job in jobs:
-            placeholder = memory.recall_made(job.plan.key)
-            if placeholder is not None:
-                pictures[job.photo.stock, job.photo.file] = job.plan.picture(job.facts, placeholder)
+            known = memory.recall_made(job.plan.key)
+            if known is not None:
+                picture = job.plan.picture(job.facts, known.placeholder, known.digest)
+                pictures[job.photo.stock, job.photo.file] = picture
         made = Pictures(memory.pictures, pictures)
         memory.sweep(made.files().keys())
         return made, problems
@@ -142,7 +143,8 @@ def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executo
     with nullcontext(executor) if executor else LocalWorkers() as workers:
         for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
             if isinstance(result, Derived):
-                memory.keep_made(job.plan.key, result.placeholder, result.pictures)
+                digest = hashlib.sha256(result.pictures[job.plan.full.picture.name]).hexdigest()
+                memory.keep_made(job.plan.key, Made(result.placeholder, digest), result.pictures)
                 memory.note_measures(job.facts.digest, result.measures)
             else:
                 problems.append(job.photo.problem(result))

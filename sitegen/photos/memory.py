@@ -11,7 +11,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Collection, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import timedelta
 from pathlib import Path
 from types import TracebackType
@@ -27,10 +27,20 @@ _SCHEMA = """
 create table if not exists photo (
     path text primary key, size integer, changed_ns integer, noticed_ns integer, facts text
 ) without rowid;
-create table if not exists made (key text primary key, placeholder text, sizes text) without rowid;
+create table if not exists made (key text primary key, placeholder text, digest text, sizes text) without rowid;
 create table if not exists measured (digest text primary key, measures text) without rowid;
 """
-_VERSION = 1
+_VERSION = 2
+
+
+@dataclass(frozen=True)
+class Made:
+    """What is known of the pictures of a photo."""
+
+    placeholder: str
+    """The photo's mean color as #rrggbb."""
+    digest: str
+    """SHA-256 of its largest picture, in hexadecimal."""
 
 
 class Memory:
@@ -67,21 +77,24 @@ class Memory:
                 (path, status.st_size, status.st_mtime_ns, status.st_ctime_ns, json.dumps(asdict(photo))),
             )
 
-    def recall_made(self, key: str) -> str | None:
-        """Return the placeholder color of a photo whose pictures are all there, or None if they must be made."""
-        row = self._database.execute("select placeholder, sizes from made where key = ?", (key,)).fetchone()
+    def recall_made(self, key: str) -> Made | None:
+        """Return what is known of a photo's pictures if they are all there, or None if they must be made."""
+        row = self._database.execute("select placeholder, digest, sizes from made where key = ?", (key,)).fetchone()
         if row is None:
             return None
-        sizes = json.loads(row[1])
-        return str(row[0]) if all(self._sizes.get(name) == size for name, size in sizes.items()) else None
+        placeholder, digest, sizes = row
+        all_there = all(self._sizes.get(name) == size for name, size in json.loads(sizes).items())
+        return Made(placeholder, digest) if all_there else None
 
-    def keep_made(self, key: str, placeholder: str, pictures: Mapping[str, bytes]) -> None:
+    def keep_made(self, key: str, made: Made, pictures: Mapping[str, bytes]) -> None:
         """Keep the pictures of a photo: first the files, then the note that they are there."""
         for name, picture in pictures.items():
             self.keep_picture(name, picture)
         sizes = json.dumps({name: len(picture) for name, picture in pictures.items()})
         with self._database:
-            self._database.execute("replace into made values (?, ?, ?)", (key, placeholder, sizes))
+            self._database.execute(
+                "replace into made values (?, ?, ?, ?)", (key, made.placeholder, made.digest, sizes)
+            )
 
     def keep_picture(self, name: str, picture: bytes) -> Path:
         """Write one picture, whole or not at all, and return where it is."""

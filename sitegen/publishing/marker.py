@@ -28,6 +28,11 @@ def published_paths(folder: Path) -> set[str] | None:
     return set(paths) if first == FIRST_LINE else None
 
 
+def published_pages(folder: Path) -> set[str]:
+    """Return the paths of the pages that we published to a folder: links to them may have been sent."""
+    return {path for path in published_paths(folder) or () if path.endswith(".html")}
+
+
 def strangers(folder: Path) -> set[str]:
     """Return the paths of all files and links in a folder that we did not publish."""
     found = set()

@@ -18,7 +18,7 @@ from __future__ import annotations
 import errno
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -40,9 +40,10 @@ class Published:
     removed: int
 
 
-def publish(site: Site, to: Path) -> Published | Problem:
+def publish(site: Site, to: Path, first: Callable[[], None] | None = None) -> Published | Problem:
     """Publish a whole site to a folder, or say why not; then the folder still holds the site that it held.
 
+    `first` is done when the new site is whole on the disk, before it takes its place: what must be on record of it.
     Raises ValueError if a path of the site would leave the folder: that is our own mistake.
     """
     for path in site.paths():
@@ -53,7 +54,7 @@ def publish(site: Site, to: Path) -> Published | Problem:
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with _one_at_a_time(to.parent):
-            return _in_the_way(site, to) or _publish(site, to)
+            return _in_the_way(site, to) or _publish(site, to, first)
     except OSError as fault:
         return _explain(fault, to)
 
@@ -77,10 +78,12 @@ def _in_the_way(site: Site, to: Path) -> Problem | None:
     return None
 
 
-def _publish(site: Site, to: Path) -> Published:
+def _publish(site: Site, to: Path, first: Callable[[], None] | None) -> Published:
     before, now = published_paths(to) or set(), set(site.paths())
     with _staging_folder(to) as staging:
         changed = stage(site, to, staging)
+        if first:
+            first()
         nothing_new = not changed and before == now and to.exists()
         if not nothing_new and not (staging.parent == to.parent and _put_in_place(staging, to)):
             replace_in_order(staging, to, changed, before)

@@ -97,7 +97,7 @@ def some_pictures(store: Store) -> Pictures:
             for name in ("avif", "webp")
         )
         color = f"#{dice.getrandbits(24):06x}"
-        return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), color)
+        return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), color, stem)
 
     photos = [(stored.record.stock, photo.file) for stored in store.vehicles for photo in stored.record.photos]
     return Pictures(store.folder, {photo: picture() for photo in photos})

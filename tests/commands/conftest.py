@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.publishing.address_memory import FILE
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, run_sitegen
 
@@ -40,7 +39,9 @@ def built_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def store(built_store: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A copy of the store that has its pictures, but nothing published."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DEMO_DAY)
-    return shutil.copytree(built_store, tmp_path / "store", ignore=shutil.ignore_patterns("published", FILE))
+    return shutil.copytree(
+        built_store, tmp_path / "store", ignore=shutil.ignore_patterns("published", "ledger.jsonl", "revisions")
+    )
 
 
 @pytest.fixture

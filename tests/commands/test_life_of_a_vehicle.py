@@ -70,7 +70,7 @@ def test_every_address_ever_published_still_answers(store):
         assert read(published, page).h1.get_text(strip=True), page
 
 
-@pytest.mark.parametrize("lost", [[".cache"], [".cache", "published"], [".cache", "published-addresses.txt"]])
+@pytest.mark.parametrize("lost", [[".cache"], [".cache", "published"], [".cache", "ledger.jsonl", "revisions"]])
 def test_no_address_is_lost_with_the_cache_nor_with_what_else_can_be_made_again(store, lost):
     """The store's folder remembers what was published, and so does the published folder."""
     ever = pages_in(build(store))
@@ -78,13 +78,6 @@ def test_no_address_is_lost_with_the_cache_nor_with_what_else_can_be_made_again(
         shutil.rmtree(store / name) if (store / name).is_dir() else (store / name).unlink()
     shutil.rmtree(store / "vehicles" / "K901")
     assert ever <= pages_in(build(store))
-
-
-def test_lines_in_the_list_of_addresses_that_are_no_page_of_a_site_are_passed_over(store):
-    """Anybody may edit a file of text: nothing that it says may lead out of the site or stop a build."""
-    (store / "published-addresses.txt").write_bytes(b"\xff\n../up.html\n/etc/x.html\n\nbrowse/old/index.html\n")
-    assert "browse/old/index.html" in pages_in(build(store))
-    assert not (store / "up.html").exists()
 
 
 def test_a_renamed_vehicle_is_forwarded_to(store):

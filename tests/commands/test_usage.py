@@ -57,7 +57,7 @@ def test_the_version_is_told(capsys):
         ([], "the following arguments are required: COMMAND"),
         (
             ["polish"],
-            "sitegen: there is no command 'polish'; there are start, intake, build, check, preview, schema\n",
+            "sitegen: there is no command 'polish'; there are start, intake, build, check, ledger, preview, schema\n",
         ),
         (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
         (["--vers"], "the following arguments are required: COMMAND"),

@@ -23,7 +23,7 @@ FOR_SALE, SOLD = "K101", "K107"
 def two_vehicles(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A store of two of the demo's vehicles, one for sale and one sold, with the pictures of the demo store."""
     store = tmp_path_factory.mktemp("two") / "store"
-    shutil.copytree(demo_store, store, ignore=shutil.ignore_patterns("published", "published-addresses.txt"))
+    shutil.copytree(demo_store, store, ignore=shutil.ignore_patterns("published", "ledger.jsonl", "revisions"))
     for vehicle in (store / "vehicles").iterdir():
         if vehicle.name not in (FOR_SALE, SOLD):
             shutil.rmtree(vehicle)

@@ -65,7 +65,7 @@ def demo(folder: Path) -> tuple[Store, Material, Surroundings]:
         "",
         DAY,
     )
-    return store, Material({}, pictures, figures.vocabulary, figures), around
+    return store, Material({}, pictures, figures.vocabulary, figures, {}), around
 
 
 def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
@@ -73,7 +73,8 @@ def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
     store, material, around = demo(folder)
     a_year = miles_a_year(store.settings, material.figures.region.average_a_year.value)
     condition = judge(record, material.figures, store.prices, a_year, DAY)
-    material = Material({record.stock: condition}, material.pictures, material.vocabulary, material.figures)
+    facts = {record.stock: b"{}"}
+    material = Material({record.stock: condition}, material.pictures, material.vocabulary, material.figures, facts)
     renderer = around.theme.speaking(around.translator.catalog)
     pages = []
     for piece in vehicle_pieces(record, around, material):

@@ -11,7 +11,7 @@ from hashlib import sha256
 import pytest
 import rfc8785
 
-from sitegen.pages.vehicle.record_json import canonical, disclosed, fingerprint
+from sitegen.pages.vehicle.record_json import Shown, canonical, disclosed, fingerprint
 from tests.builders import a_vehicle, an_inspection, some_settings
 from tests.conftest import REPOSITORY
 
@@ -68,13 +68,14 @@ def test_another_program_finds_the_same_fingerprint():
     facts = disclosed(vehicle, some_settings())
     shuffled = json.dumps(dict(reversed(facts.items())), indent=1)
     done = subprocess.run(["node", "-e", WRITTEN_BY_NODE], input=shuffled, check=True, capture_output=True, text=True)
-    assert done.stdout == fingerprint(vehicle, some_settings())
+    assert done.stdout == fingerprint(canonical(vehicle, some_settings()))
 
 
 def test_the_fingerprint_is_the_sha_256_of_the_file():
     """FIPS 180-4, by Python's own library."""
     vehicle = a_vehicle()
-    assert fingerprint(vehicle, some_settings()) == sha256(canonical(vehicle, some_settings())).hexdigest()
+    facts = canonical(vehicle, some_settings())
+    assert fingerprint(facts) == sha256(facts).hexdigest()
 
 
 @pytest.mark.parametrize(
@@ -91,7 +92,20 @@ def test_the_fingerprint_is_the_sha_256_of_the_file():
     ],
 )
 def test_a_changed_fact_changes_the_fingerprint(changes):
-    assert fingerprint(a_vehicle(**changes), some_settings()) != fingerprint(a_vehicle(), some_settings())
+    assert fingerprint(canonical(a_vehicle(**changes), some_settings())) != fingerprint(
+        canonical(a_vehicle(), some_settings())
+    )
+
+
+def test_another_picture_under_the_same_name_changes_the_fingerprint():
+    vehicle = a_vehicle()
+    photos = {photo.file: "a" * 64 for photo in (*vehicle.photos, *vehicle.defects[0].photos)}
+    video = Shown(photos, "b" * 64)
+    one = canonical(vehicle, some_settings(), Shown(photos))
+    for name in photos:
+        other = canonical(vehicle, some_settings(), Shown({**photos, name: "c" * 64}))
+        assert fingerprint(one) != fingerprint(other), name
+    assert canonical(vehicle, some_settings(), video) == one, "it has no film, so none is told of"
 
 
 @pytest.mark.parametrize(

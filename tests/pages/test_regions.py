@@ -46,7 +46,7 @@ def material_of(demo_store: Path):
     def of(region: Region):
         figures = read_figures(content_folder(), region)
         settings = store.settings.model_copy(update={"region": region})
-        return replace(store, settings=settings), Material({}, pictures, figures.vocabulary, figures)
+        return replace(store, settings=settings), Material({}, pictures, figures.vocabulary, figures, {})
 
     return of
 
@@ -60,7 +60,7 @@ def pages_of(stock: str, language: str, region: Region, material_of) -> str:
     record = record.model_copy(update=own)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
     condition = judge(record, material.figures, store.prices, a_year, DAY)
-    material = replace(material, conditions={stock: condition})
+    material = replace(material, conditions={stock: condition}, facts={stock: b"{}"})
     theme = read_theme(store)
     around = Surroundings(store, theme, translator_for(language, settings, material.figures), "", DAY)
     renderer = theme.speaking(around.translator.catalog)

@@ -17,6 +17,7 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import compose_site, translator_for
 from sitegen.pages.frame.template_faults import template_faults
+from sitegen.pages.material import Material, facts_disclosed
 from sitegen.pages.site import Site
 from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures, make_share_pictures
@@ -53,6 +54,7 @@ class Composed:
 
     problems: tuple[Problem, ...]
     store: Store | None = None
+    material: Material | None = None
     site: Site | None = None
     vehicles: int = 0
     """How many the site shows."""
@@ -84,12 +86,14 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             return Composed(told, store)
         try:
             vocabulary = read_vocabulary(content_folder())
-            site = compose_site(store, shown, pictures, vocabulary, figures, today, earlier)
+            facts = facts_disclosed(store, shown, pictures)
+            material = Material(shown, pictures, vocabulary, figures, facts)
+            site = compose_site(store, material, today, earlier)
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}
         drawn = make_share_pictures(cards, pictures, workers)
-    return Composed(told, store, site.with_drawn(drawn), len(shown))
+    return Composed(told, store, material, site.with_drawn(drawn), len(shown))
 
 
 def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Condition]:

@@ -32,7 +32,7 @@ from sitegen.pages.vehicle.disclosure import (
 from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView, brake_set, inspected, tire_set
-from sitegen.pages.vehicle.record_json import fingerprint
+from sitegen.pages.vehicle.record_json import Proof
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, CheckResult
 from sitegen.records.reference import Vocabulary
@@ -109,6 +109,8 @@ class DisclosureSheet:
     address: str
     fingerprint: str
     """In groups of eight, so that two people can compare it aloud."""
+    line: str
+    """Digest of the ledger's line, which stands in one piece, for it is put there last."""
     parties: tuple[str, ...]
 
 
@@ -141,7 +143,12 @@ def window_sheet(
 
 
 def disclosure_sheet(
-    record: VehicleRecord, condition: Condition, pictures: Pictures, vocabulary: Vocabulary, around: Surroundings
+    record: VehicleRecord,
+    condition: Condition,
+    pictures: Pictures,
+    vocabulary: Vocabulary,
+    proof: Proof,
+    around: Surroundings,
 ) -> DisclosureSheet:
     """Return the view of a vehicle's disclosure sheet; its numbers are those of the condition page."""
     translator = around.translator
@@ -172,7 +179,8 @@ def disclosure_sheet(
         papers=papers(record, translator),
         cautions=translator.catalog.texts["cautions"],
         address=page.canonical(around.settings.base_address),
-        fingerprint=_in_groups(fingerprint(record, around.settings)),
+        fingerprint=_in_groups(proof.fingerprint),
+        line=proof.line,
         parties=(
             translator.say("sheets.for_the_store", store=around.settings.name),
             translator.say("sheets.the_buyer"),

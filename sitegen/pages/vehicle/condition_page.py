@@ -37,7 +37,6 @@ from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
-from sitegen.pages.vehicle.sheet_links import SheetLinks, sheet_links
 from sitegen.pages.vehicle.summary import KeyFigure, key_figures, summary
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
 from sitegen.photos.planning.pictures import Pictures
@@ -107,7 +106,6 @@ class ConditionPage:
     nothing: NothingListed
     photos: tuple[PictureView, ...]
     papers: tuple[Fact, ...]
-    sheets: SheetLinks
     history: tuple[EventView, ...]
     notes: Prose | None
     cautions: Markup
@@ -182,7 +180,6 @@ def condition_page(
         nothing=nothing_listed(record, translator),
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
         papers=papers(record, translator),
-        sheets=sheet_links(record, at, around),
         history=history(record, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=translator.catalog.texts["cautions"],

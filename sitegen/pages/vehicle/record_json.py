@@ -6,14 +6,18 @@ RFC 8785, so that the same facts are the same bytes, whoever writes them and in 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 import rfc8785
 
+from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.walk_around import Footage
 
 _PHOTO_KEPT_BACK = {"__all__": {"file": True, "cover": True}}
 KEPT_BACK: dict[str, Any] = {
@@ -29,7 +33,39 @@ MAY_BE_NONE = ("additions", "before_delivery", "defects", "work_done")
 """Lists of which a record may say that there is nothing to list."""
 
 
-def disclosed(record: VehicleRecord, settings: SiteSettings) -> dict[str, Any]:
+@dataclass(frozen=True)
+class Shown:
+    """Digests of what is shown of a vehicle: SHA-256 of each file as it is published, in hexadecimal."""
+
+    photos: Mapping[str, str]
+    """Of the largest picture of each photo, by the photo's file in the record."""
+    video: str | None = None
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What a page and its sheets carry, so that it can be shown later what they said."""
+
+    fingerprint: str
+    """SHA-256 of `record.json`, as 64 hexadecimal digits."""
+    line: str
+    """SHA-256 of the ledger's line about this disclosure; until the line is written, `UNWRITTEN`."""
+
+
+UNWRITTEN = "0" * 64
+"""Stands where the digest of the ledger's line will: the line tells the digest of the page, which comes first."""
+
+
+def shown_of(record: VehicleRecord, pictures: Pictures, footage: Footage | None) -> Shown:
+    """Return the digests of what is shown of a vehicle."""
+    photos = (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
+    return Shown(
+        {photo.file: pictures.of(record.stock, photo.file).digest for photo in photos},
+        footage.digest if footage else None,
+    )
+
+
+def disclosed(record: VehicleRecord, settings: SiteSettings, shown: Shown | None = None) -> dict[str, Any]:
     """Return the facts that the pages show, or that what they show rests on, as plain JSON values.
 
     A quantity is the text of the record, its unit in it: `"7/32 in"`. Plain texts are in `language`, the price is in
@@ -41,15 +77,28 @@ def disclosed(record: VehicleRecord, settings: SiteSettings) -> dict[str, Any]:
         # As on the page: what is sold has no price any more.
         facts.pop("price", None)
     # That there is none of something is a disclosure too, where the record says so: an empty list is not silence.
+    if shown:
+        _put_digests(facts, record, shown)
     said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.speaks_of(key)}
     return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
 
 
-def canonical(record: VehicleRecord, settings: SiteSettings) -> bytes:
+def canonical(record: VehicleRecord, settings: SiteSettings, shown: Shown | None = None) -> bytes:
     """Return the bytes of `record.json`. Source: RFC 8785 (JSON Canonicalization Scheme)."""
-    return rfc8785.dumps(disclosed(record, settings))
+    return rfc8785.dumps(disclosed(record, settings, shown))
 
 
-def fingerprint(record: VehicleRecord, settings: SiteSettings) -> str:
+def fingerprint(facts: bytes) -> str:
     """Return the SHA-256 of `record.json`, as 64 hexadecimal digits."""
-    return sha256(canonical(record, settings)).hexdigest()
+    return sha256(facts).hexdigest()
+
+
+def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: Shown) -> None:
+    """Put the digest of each photo, and of the video, beside what is said of it."""
+    told = facts.get("photos", []), *(defect.get("photos", []) for defect in facts.get("defects", []))
+    photos = record.photos, *(defect.photos for defect in record.defects)
+    for told_of, photos_of in zip(told, photos, strict=True):
+        for one, photo in zip(told_of, photos_of, strict=True):
+            one["sha256"] = shown.photos[photo.file]
+    if shown.video and "walk_around" in facts:
+        facts["walk_around"]["sha256"] = shown.video

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sitegen.pages.frame.addresses import Address, disclosure_sheet_page, record_file, window_sheet_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.vehicle.record_json import fingerprint
+from sitegen.pages.vehicle.record_json import Proof
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -17,15 +17,15 @@ class SheetLinks:
     window_sheet: str
     disclosure_sheet: str
     record: str
-    fingerprint: str
+    proof: Proof
 
 
-def sheet_links(record: VehicleRecord, at: Address, around: Surroundings) -> SheetLinks:
+def sheet_links(record: VehicleRecord, proof: Proof, at: Address, around: Surroundings) -> SheetLinks:
     """Return the links from a vehicle's page to what can be printed or kept."""
     folder = around.language_folder
     return SheetLinks(
         window_sheet=at.to(window_sheet_page(record.stock, folder).file),
         disclosure_sheet=at.to(disclosure_sheet_page(record.stock, folder).file),
         record=at.to(record_file(record.stock)),
-        fingerprint=fingerprint(record, around.settings),
+        proof=proof,
     )

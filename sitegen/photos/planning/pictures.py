@@ -39,6 +39,8 @@ class Picture:
     """The largest picture, a JPEG, for looking closely."""
     placeholder: str
     """The photo's mean color as #rrggbb, to stand in its place until it has loaded."""
+    digest: str
+    """SHA-256 of the largest picture's file, in hexadecimal: what was shown of the photo, covers and all."""
 
     def names(self) -> tuple[str, ...]:
         """Return the file names of all pictures made of this photo."""

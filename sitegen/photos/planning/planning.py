@@ -53,12 +53,14 @@ class Plan:
         listed = [derivation for source in self.sources for derivation in source]
         return tuple({each.picture.name: each for each in (*listed, self.fallback, self.full)}.values())
 
-    def picture(self, photo: PhotoFacts, placeholder: str) -> Picture:
+    def picture(self, photo: PhotoFacts, placeholder: str, digest: str) -> Picture:
         """Return what a page gets to see once all is made."""
         sources = tuple(
             Candidates(source[0].encoding.mime, tuple(each.picture for each in source)) for source in self.sources
         )
-        return Picture(photo.width, photo.height, sources, self.fallback.picture, self.full.picture, placeholder)
+        return Picture(
+            photo.width, photo.height, sources, self.fallback.picture, self.full.picture, placeholder, digest
+        )
 
 
 def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = (), is_close_up: bool = False) -> Plan:

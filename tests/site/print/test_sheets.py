@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from hashlib import sha256
@@ -183,6 +184,20 @@ def test_the_fingerprint_is_that_of_the_published_facts_wherever_it_stands(demo_
         for name in ("index.html", "disclosure-sheet.html"):
             (shown,) = pages[f"vehicles/{stock}/{name}"].soup.select(".fingerprint")
             assert shown.get_text().replace(" ", "") == expected
+
+
+def test_pages_sheets_and_feed_carry_the_line_of_the_ledger(demo_store):
+    """FIPS 180-4 over the file of the ledger as it lies there, by Python's own library."""
+    texts = (demo_store / "ledger.jsonl").read_bytes().splitlines()
+    of_vehicles = [text for text in texts if json.loads(text)["stock"]]
+    assert [json.loads(text)["stock"] for text in of_vehicles] == STOCKS
+    pages = all_pages(demo_store / "published")
+    for text in of_vehicles:
+        for page in json.loads(text)["pages"]:
+            lines = [shown.get_text() for shown in pages[page].soup.select(".ledger-line")]
+            assert lines == ([sha256(text).hexdigest()] if "window" not in page else []), page
+    feed = (demo_store / "published" / "feed.xml").read_text("utf-8")
+    assert sha256(of_vehicles[-1]).hexdigest() in feed
 
 
 def test_sheets_are_reached_from_the_vehicle_and_lead_back_but_search_programs_do_not_list_them(demo_site_built):

@@ -1,0 +1,177 @@
+"""`sitegen ledger`: is what was disclosed as it was, what was it on a day, and what the buyer is given to keep."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import json
+import os
+import shutil
+import zipfile
+from collections.abc import Mapping
+from hashlib import file_digest, sha256
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from sitegen.commands.shared.clock import UsageError, day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.ledger.handing_over import SUMS, digest_of, handed_over, sums
+from sitegen.ledger.keeping import LEDGER, RECORD, read_ledger, revision_folder
+from sitegen.ledger.lines import Line
+from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed
+from sitegen.ledger.showing import day_of, in_force, lines_about, text_of_page
+from sitegen.ledger.verifying import faults_of_ledger
+from sitegen.reading.store import read_store
+from sitegen.records.store import SiteSettings, Store
+from sitegen.shared_data import content_folder
+
+A_DAY_OF_ZIP = (1980, 1, 1, 0, 0, 0)
+"""The earliest time that a zip can name: the same files make the same zip on every day."""
+
+
+def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Do what was asked about the store's ledger."""
+    acts = {"verify": _verify, "show": _show, "hand-over": _hand_over}
+    return acts[arguments.act](arguments, terminal)
+
+
+def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Say of every line, revision and photo that is not as it was written what is wrong with it."""
+    faults = list(faults_of_ledger(arguments.store))
+    for place, words in faults:
+        terminal.say_wrong(f"{place}: {words}")
+    lines, _ = read_ledger(arguments.store)
+    if faults:
+        terminal.say_wrong(f"{len(faults)} of what the ledger tells is not as it was written")
+        return 1
+    if not lines:
+        terminal.say("The ledger is empty: nothing has been published yet.")
+        return 0
+    terminal.say(f"All {len(lines)} lines, and all that they tell of, are as they were written.")
+    terminal.say(f"Its last line is of {lines[-1].time}: {lines[-1].digest}")
+    return 0
+
+
+def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Say what was disclosed of a vehicle on a day: which revision, the page's text, and the record."""
+    settings = _settings(arguments.store)
+    about = _lines_about(arguments.store, arguments.stock)
+    zone = ZoneInfo(settings.time_zone)
+    on = arguments.on or day_at_store(moment_of_build(), settings.time_zone)
+    line = in_force(about, on, zone)
+    if line is None:
+        first = day_of(about[0], zone)
+        raise UsageError(f"nothing was disclosed of {arguments.stock} on {on}: it was first published on {first}")
+    terminal.say(f"{line.stock}, revision {line.revision}, line {line.sequence} of the ledger, written {line.time}")
+    terminal.say(f"What changed with it: {'; '.join(line.changed) or 'nothing that it tells of'}")
+    same_day = [f"revision {one.revision}" for one in about if day_of(one, zone) == on and one is not line]
+    if same_day:
+        terminal.say(f"Earlier on that day: {', '.join(same_day)}")
+    if line.record is None:
+        terminal.say("It was no longer published on that day.")
+        return 0
+    folder = revision_folder(arguments.store, line)
+    page = folder / _page_in(arguments.language, line, settings)
+    terminal.say(f"\n{text_of_page(filled_in(page.read_bytes(), line).decode())}")
+    terminal.say(f"\nThe record, {RECORD}, with the SHA-256 {line.record}:")
+    terminal.say(json.dumps(json.loads((folder / RECORD).read_bytes()), ensure_ascii=False, indent=2, sort_keys=True))
+    return 0
+
+
+def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Write what the buyer keeps into a new folder, or a new zip if the name ends so."""
+    about = _lines_about(arguments.store, arguments.stock)
+    target = arguments.to or Path(f"{arguments.stock}-hand-over.zip")
+    if target.exists():
+        raise UsageError(f"{target} is there already: name a new folder or zip with --to")
+    composed = compose(Wish(arguments.store), terminal)
+    wrong = terminal.tell(composed.problems)
+    if composed.site is None or composed.material is None or composed.store is None:
+        return wrong
+    line = about[-1]
+    facts = composed.material.facts.get(arguments.stock)
+    if facts is None or digest_of(facts) != line.record or line.stock != arguments.stock:
+        raise UsageError(f"what the record of {arguments.stock} says now was not published: sitegen build it first")
+    lines, _ = read_ledger(arguments.store)
+    settings = composed.store.settings
+    site = sealed(composed.site, {arguments.stock: line}, last_of_vehicles(lines))
+    pages = pages_of_vehicles(site, {arguments.stock: facts}, settings)[arguments.stock]
+    read_me = _read_me(composed.store, line)
+    made, copied = handed_over(site, arguments.stock, pages, about, settings.base_address, read_me)
+    _write(target, made, copied)
+    terminal.say(f"{target} is ready: {len(made) + len(copied) + 1} files; read-me.txt says how to check them")
+    return 0
+
+
+def _write(target: Path, made: Mapping[str, bytes], copied: Mapping[str, Path]) -> None:
+    """Write the files into a new zip or folder, whole or not at all, with the list of their digests."""
+    digests = {path: digest_of(content) for path, content in made.items()}
+    for path, source in copied.items():
+        with source.open("rb") as file:
+            digests[path] = file_digest(file, sha256).hexdigest()
+    everything = {**made, SUMS: sums(digests)}
+    half = target.with_name(f".{target.name}.{os.getpid()}")
+    try:
+        if target.suffix.lower() == ".zip":
+            _write_zip(half, everything, copied)
+        else:
+            for path, content in everything.items():
+                (half / path).parent.mkdir(parents=True, exist_ok=True)
+                (half / path).write_bytes(content)
+            for path, source in copied.items():
+                (half / path).parent.mkdir(parents=True, exist_ok=True)
+                shutil.copyfile(source, half / path)
+        half.rename(target)
+    finally:
+        shutil.rmtree(half, ignore_errors=True) if half.is_dir() else half.unlink(missing_ok=True)
+
+
+def _write_zip(target: Path, made: Mapping[str, bytes], copied: Mapping[str, Path]) -> None:
+    with zipfile.ZipFile(target, "w") as archive:
+        for path in sorted({*made, *copied}):
+            entry = zipfile.ZipInfo(path, A_DAY_OF_ZIP)
+            entry.compress_type = zipfile.ZIP_DEFLATED if path in made else zipfile.ZIP_STORED
+            source = io.BytesIO(made[path]) if path in made else copied[path].open("rb")
+            with source, archive.open(entry, "w") as packed:
+                shutil.copyfileobj(source, packed)
+
+
+def _lines_about(store: Path, stock: str) -> tuple[Line, ...]:
+    lines, faults = read_ledger(store)
+    if faults:
+        raise UsageError(faults[0].as_line())
+    about = lines_about(lines, stock)
+    if not about:
+        known = ", ".join(sorted({line.stock for line in lines if line.stock})) or "none yet"
+        raise UsageError(f"the ledger has no {stock}; it has {known}")
+    return about
+
+
+def _settings(folder: Path) -> SiteSettings:
+    store, problems = read_store(folder, latest_day_anywhere(moment_of_build()))
+    if store is None:
+        raise UsageError(f"the store cannot be read; sitegen check tells all of it: {problems[0].as_line()}")
+    return store.settings
+
+
+def _page_in(language: str | None, line: Line, settings: SiteSettings) -> str:
+    """Return the page of a line in a language, the store's first without one, by its path in the site."""
+    homes = [page for page in line.pages if page.endswith("/index.html")]
+    folders = {page: page.split("/")[0] for page in homes}
+    wanted = "vehicles" if language in (None, settings.first_language) else language
+    found = next((page for page, folder in folders.items() if folder == wanted), None)
+    if found is None:
+        raise UsageError(f"it was not published in {language!r}")
+    return found
+
+
+def _read_me(store: Store, line: Line) -> str:
+    """Return what the buyer is told of the files, in every language of the site."""
+    home = f"vehicles/{line.stock}/index.html"
+    told = {
+        "store": store.settings.name, "stock": str(line.stock), "vin": str(line.vin), "time": line.time,
+        "record": str(line.record), "line": line.digest, "home": home, "file": RECORD, "ledger": LEDGER,
+    }  # fmt: skip
+    texts = ((content_folder() / language / "texts" / "hand-over.txt") for language in store.settings.languages)
+    return "\n\n".join(text.read_text("utf-8").format_map(told) for text in texts)

@@ -1,0 +1,76 @@
+"""What has changed from one disclosure of a vehicle to the next, in plain words. Pure.
+
+Facts are what `record.json` holds: lists and mappings of plain values. Things in a list are known by their `id`, by
+their `key`, or by what they are.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+Facts = Mapping[str, Any]
+LONGEST = 120
+"""Of a value that is written out; a longer one is only said to be another."""
+
+
+def changes(old: Facts, new: Facts) -> tuple[str, ...]:
+    """Return what is new, other or gone: `tires.left_front.tread.inner: 6/32 in, was 7/32 in`."""
+    return tuple(_changes("", old, new))
+
+
+def _changes(at: str, old: Any, new: Any) -> Iterator[str]:
+    if old == new:
+        return
+    if isinstance(old, Mapping) and isinstance(new, Mapping):
+        for key in sorted({*old, *new}):
+            yield from _of_key(f"{at}.{key}" if at else key, key, old, new)
+    elif isinstance(old, list) and isinstance(new, list):
+        before, after = _by_name(old), _by_name(new)
+        for name in [*before, *(name for name in after if name not in before)]:
+            yield from _of_key(f"{at}.{name}", name, before, after)
+    else:
+        yield f"{at}: {_written(new)}, was {_written(old)}"
+
+
+def _of_key(at: str, key: str, old: Facts, new: Facts) -> Iterator[str]:
+    if key not in old:
+        yield f"{at}: new{_told(new[key])}"
+    elif key not in new:
+        yield f"{at}: gone{_told(old[key])}"
+    elif key == "sha256":
+        if old[key] != new[key]:
+            yield f"{at}: another picture"
+    else:
+        yield from _changes(at, old[key], new[key])
+
+
+def _by_name(things: list[Any]) -> dict[str, Any]:
+    """Return what a list holds by the names under which it is spoken of; twins are counted."""
+    named: dict[str, Any] = {}
+    for thing in things:
+        name = base = _name(thing)
+        number = 1
+        while name in named:
+            number += 1
+            name = f"{base} ({number})"
+        named[name] = thing
+    return named
+
+
+def _name(thing: Any) -> str:
+    if isinstance(thing, Mapping):
+        for key in ("id", "key", "on", "what", "shows", "sha256"):
+            if key in thing:
+                return _written(thing[key])
+    return _written(thing)
+
+
+def _told(value: Any) -> str:
+    return "" if isinstance(value, Mapping | list) else f", {_written(value)}"
+
+
+def _written(value: Any) -> str:
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
+    return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

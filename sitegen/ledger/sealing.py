@@ -1,0 +1,95 @@
+"""What a composed site discloses, and the site with the digests of the ledger's lines put in their places. Pure.
+
+A line tells the digest of each page, and the page shows the digest of the line. So the page is made first, with zeros
+in the place of the line's digest; the line tells of it like that, and then the digest is put in.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from sitegen.ledger.lines import Line
+from sitegen.ledger.planning import Disclosure
+from sitegen.pages.frame.addresses import FEED_FILE, INDEX, language_folder, vehicle_page
+from sitegen.pages.material import Material
+from sitegen.pages.site import Site
+from sitegen.pages.vehicle.record_json import UNWRITTEN
+from sitegen.records.store import SiteSettings, Store
+
+PAGE = ".html"
+
+
+def disclosures_of(site: Site, material: Material, settings: SiteSettings) -> tuple[Disclosure, ...]:
+    """Return what the site discloses of each vehicle, by stock."""
+    of_vehicles = pages_of_vehicles(site, material.facts, settings)
+    return tuple(
+        _disclosure(stock, facts, {page: sha256(site.pages[page]).hexdigest() for page in of_vehicles[stock]})
+        for stock, facts in sorted(material.facts.items())
+    )
+
+
+def pages_of_vehicles(site: Site, stocks: Mapping[str, bytes], settings: SiteSettings) -> dict[str, list[str]]:
+    """Return the pages of each vehicle, its sheets among them, in every language, by stock."""
+    homes = {
+        vehicle_page(stock, language_folder(language, settings)).file.removesuffix(INDEX): stock
+        for stock in stocks
+        for language in settings.languages
+    }
+    pages: dict[str, list[str]] = {stock: [] for stock in stocks}
+    for path in sorted(site.pages):
+        stock = homes.get(path[: path.rfind("/") + 1])
+        if stock is not None and path.endswith(PAGE):
+            pages[stock].append(path)
+    return pages
+
+
+def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
+    """Return the site with the digest of each vehicle's line on its pages, and that of the `last` one in the feed."""
+    pages = dict(site.pages)
+    for line in lines.values():
+        for page in line.pages:
+            if page in pages:
+                pages[page] = filled_in(pages[page], line)
+    if last is not None and FEED_FILE in pages:
+        pages[FEED_FILE] = filled_in(pages[FEED_FILE], last)
+    return site.with_pages(pages)
+
+
+def filled_in(page: bytes, line: Line) -> bytes:
+    """Return a page with the digest of its line in the place of the zeros."""
+    return page.replace(UNWRITTEN.encode(), line.digest.encode())
+
+
+def shown_files(material: Material, store: Store) -> dict[str, Path]:
+    """Return the file of every photo and video that the site shows, by its SHA-256."""
+    files = {
+        picture.digest: material.pictures.folder / picture.full.name
+        for picture in material.pictures.by_photo.values()
+    }
+    return files | {one.footage.digest: one.footage.path for one in store.vehicles if one.footage is not None}
+
+
+def _disclosure(stock: str, facts: bytes, pages: Mapping[str, str]) -> Disclosure:
+    told = json.loads(facts)
+    return Disclosure(stock, told["vin"], facts, pages, frozenset(_digests(told)))
+
+
+def _digests(told: Any) -> Iterator[str]:
+    if isinstance(told, dict):
+        for key, value in told.items():
+            if key == "sha256":
+                yield value
+            else:
+                yield from _digests(value)
+    elif isinstance(told, list):
+        for each in told:
+            yield from _digests(each)
+
+
+def last_of_vehicles(lines: Sequence[Line]) -> Line | None:
+    """Return the last line that tells of a vehicle."""
+    return next((line for line in reversed(lines) if line.stock is not None), None)

@@ -1,0 +1,77 @@
+"""What was disclosed of a vehicle on a day: its revision of that day, as the page's text. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, tzinfo
+from html.parser import HTMLParser
+
+from sitegen.ledger.lines import Line
+
+_BREAKING = {
+    *("p", "div", "li", "dt", "dd", "h1", "h2", "h3", "h4", "tr", "section", "article", "figure", "figcaption"),
+    *("summary", "details", "ul", "ol", "dl", "table", "br", "nav", "header", "footer", "main", "form", "label"),
+}
+_UNSEEN = {"script", "style", "template", "svg", "dialog", "select"}
+
+
+def lines_about(lines: Sequence[Line], stock: str) -> tuple[Line, ...]:
+    """Return every line of a vehicle, under whatever stock number it stood then; none if there is no such stock."""
+    vehicle: dict[str, list[Line]] = {}
+    for line in lines:
+        if line.stock is not None:
+            about = vehicle.pop(line.formerly, []) if line.formerly else vehicle.get(line.stock, [])
+            about.append(line)
+            vehicle[line.stock] = about
+    for about in vehicle.values():
+        if any(line.stock == stock for line in about):
+            return tuple(about)
+    return ()
+
+
+def in_force(about: Sequence[Line], on: date, zone: tzinfo) -> Line | None:
+    """Return the line of a vehicle that held at the end of a day at the store; None before it was first published."""
+    until = [line for line in about if day_of(line, zone) <= on]
+    return until[-1] if until else None
+
+
+def day_of(line: Line, zone: tzinfo) -> date:
+    """Return the day at the store on which a line was written."""
+    return datetime.fromisoformat(line.time).astimezone(zone).date()
+
+
+def text_of_page(page: str) -> str:
+    """Return what a page says to a reader: the text of its main part, a line for each block, nothing folded away."""
+    reader = _Reader()
+    reader.feed(page)
+    reader.close()
+    lines = (" ".join(line.split()) for line in "".join(reader.pieces).split("\n"))
+    return "\n".join(line for line in lines if line)
+
+
+class _Reader(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.pieces: list[str] = []
+        self._in_main = False
+        self._unseen = 0
+
+    def handle_starttag(self, tag: str, _attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "main":
+            self._in_main = True
+        elif tag in _UNSEEN:
+            self._unseen += 1
+        if tag in _BREAKING:
+            self.pieces.append("\n")
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag == "main":
+            self._in_main = False
+        elif tag in _UNSEEN:
+            self._unseen -= 1
+        if tag in _BREAKING:
+            self.pieces.append("\n")
+
+    def handle_data(self, data: str) -> None:
+        if self._in_main and not self._unseen:
+            self.pieces.append(data.replace("\n", " "))

@@ -1,0 +1,50 @@
+"""A small store that was published three times, each time with something else to disclose."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from tests.builders import write_store
+from tests.conftest import run_sitegen
+
+FIRST, SECOND, THIRD = "2026-10-05", "2026-10-12", "2026-11-02"
+OTHER = {
+    "stock": "K901",
+    "vin": "00ZWA5H4XJD000102",
+    "earlier_readings": [{"reading": "39,800 mi", "read_on": "2023-08-02", "source": "service bill"}],
+    "services": [{"service": "engine_oil", "done_on": "2026-09-27", "at": "63,900 mi"}],
+    "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
+    "tires": {"left_front": {"date_code": "2323"}},
+}
+
+
+def publish_on(day: str, store: Path) -> None:
+    """Build a store at four in the afternoon, UTC."""
+    moment = datetime.fromisoformat(f"{day}T16:00:00").replace(tzinfo=UTC)
+    done = run_sitegen("build", store, env={"SOURCE_DATE_EPOCH": str(int(moment.timestamp()))})
+    assert done.returncode == 0, done.stderr
+
+
+def change(store: Path, stock: str, old: str, new: str) -> None:
+    """Replace a text in a vehicle's record."""
+    file = store / "vehicles" / stock / "inspection.yaml"
+    text = file.read_text("utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), "utf-8")
+
+
+@pytest.fixture(scope="session")
+def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """To be read only: K900 with three revisions, K901 with one, and then taken away."""
+    store = write_store(tmp_path_factory.mktemp("kept") / "store", ({}, OTHER))
+    publish_on(FIRST, store)
+    change(store, "K900", "6/32 in", "5/32 in")
+    publish_on(SECOND, store)
+    change(store, "K900", "price: 13450", "price: 12900")
+    shutil.rmtree(store / "vehicles" / "K901")
+    publish_on(THIRD, store)
+    return store
