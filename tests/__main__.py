@@ -28,7 +28,7 @@ def main(arguments: Sequence[str]) -> int:
         return 1
     prepare_python()
     prepare_checkers()
-    steps = {
+    steps: dict[str, list[str | Path]] = {
         "format": [PROGRAMS / "ruff", "format", "--check", "--quiet", "."],
         "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
         "types": [PYTHON, "-m", "mypy"],
@@ -45,7 +45,7 @@ def prepare_python() -> None:
     def install() -> None:
         say(f"Making {ENVIRONMENT.name} and installing the project and its test tools")
         subprocess.run([sys.executable, "-m", "venv", "--clear", ENVIRONMENT], check=True)
-        pip = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--quiet"]
+        pip: list[str | Path] = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--quiet"]
         subprocess.run([*pip, "install", "--editable", ".[tests]"], cwd=REPOSITORY, check=True)
 
     made_for = (REPOSITORY / "pyproject.toml").read_bytes() + sys.version.encode() + str(REPOSITORY).encode()

@@ -18,11 +18,11 @@ from tests.site.pages import all_pages
 def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The `sitegen` program of a fresh environment that holds the wheel, with only what the wheel asks for."""
     place = tmp_path_factory.mktemp("elsewhere")
-    build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", place, REPOSITORY]
+    build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(place), str(REPOSITORY)]
     subprocess.run(build, check=True, capture_output=True)
     subprocess.run([sys.executable, "-m", "venv", place / "environment"], check=True)
     programs = place / "environment" / "bin"
-    pip = [programs / "python", "-m", "pip", "--quiet", "--disable-pip-version-check"]
+    pip: list[str | Path] = [programs / "python", "-m", "pip", "--quiet", "--disable-pip-version-check"]
     subprocess.run([*pip, "install", *place.glob("*.whl")], check=True)
     return programs / "sitegen"
 

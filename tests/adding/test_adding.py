@@ -89,9 +89,9 @@ def test_a_judges_sentence_reaches_the_page(house: Path):
         add_to(house / f"content/{language}/condition/tires.po", words)
     measured = vehicle_page(built(house)).select_one("#measured")
     assert measured is not None
-    heading = measured.find("h3", string="Wheel bolts")
-    assert heading is not None
-    told = heading.find_next_sibling("p")
+    added = measured.find("h3", string="Wheel bolts")
+    assert added is not None
+    told = added.find_next_sibling("p")
     assert told is not None
     assert told.text.startswith("Wheel bolts: ")
 

@@ -16,7 +16,7 @@ from functools import cache, partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 COMPRESSED = {".html", ".css", ".mjs", ".json", ".svg", ".xml", ".txt", ".csv", ".vtt"}
 """Pictures, video and the typeface are compressed already."""
@@ -79,7 +79,7 @@ class _Handler(SimpleHTTPRequestHandler):
         self.end_headers()
         return io.BytesIO(content)
 
-    def copyfile(self, source: BinaryIO, outputfile: BinaryIO) -> None:
+    def copyfile(self, source: Any, outputfile: Any) -> None:
         try:
             shutil.copyfileobj(source, outputfile)
         except ConnectionError:  # the browser has gone: it does not wait for what it no longer wants

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
-from playwright.sync_api import Browser, Request, sync_playwright
+from playwright.sync_api import Browser, Request, ViewportSize, sync_playwright
 
 from tests.__main__ import once
 from tests.bench.hosting import compressed, serve_compressed
@@ -35,7 +35,7 @@ AUDITED = (
 CATEGORIES = ("performance", "accessibility", "best-practices", "seo")
 METRICS = ("first-contentful-paint", "largest-contentful-paint", "total-blocking-time", "cumulative-layout-shift")
 RUNS = 3
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 DENSITIES = (1, 2, 3)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
@@ -19,7 +19,7 @@ OF_ITS_OWN = {
     "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
     "tires": {"left_front": {"date_code": "2323"}},
 }
-VEHICLES = ({}, OF_ITS_OWN)
+VEHICLES: tuple[Mapping[str, object], ...] = ({}, OF_ITS_OWN)
 """K900 is the base vehicle of the builders; K901 differs only in what no two vehicles share."""
 
 Edit = Callable[[str, str, str], tuple[int, int]]

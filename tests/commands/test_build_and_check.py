@@ -11,6 +11,7 @@ import subprocess
 import sys
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import pytest
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -126,7 +127,7 @@ def test_style_sheets_and_the_look_of_share_pictures_may_be_the_stores_own(store
     assert "body { outline: 1px solid }" in style.read_text("utf-8")
     (named,) = re.findall(r"pictures/(share-\w+\.jpg)", (store / "published/vehicles/K900/index.html").read_text())
     with Image.open(store / "published" / "pictures" / named) as picture:
-        corner = picture.convert("RGB").getpixel((1190, 620))
+        corner: Any = picture.convert("RGB").getpixel((1190, 620))
     assert all(abs(found - meant) < 8 for found, meant in zip(corner, (0x20, 0x40, 0x60), strict=True))
 
 
@@ -230,7 +231,7 @@ def test_ctrl_c_ends_quietly(tmp_path):
     photos = [{"file": f"view-{number}.jpg", "shows": f"View number {number}."} for number in range(8)]
     store = write_store(tmp_path / "store", [{"photos": photos}], photo_size=(1600, 1200))
     command = [sys.executable, "-m", "sitegen", "build", str(store)]
-    options = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    options: dict[str, Any] = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen(command, start_new_session=True, **options) as process:
         first = process.stderr.readline()
         os.killpg(process.pid, signal.SIGINT)

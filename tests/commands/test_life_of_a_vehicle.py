@@ -43,7 +43,7 @@ def build(store: Path) -> Path:
 
 
 def listed(published: Path) -> list[str]:
-    return [card["data-stock"] for card in read(published, "index.html").select(".vehicle-cards .vehicle-card")]
+    return [str(card["data-stock"]) for card in read(published, "index.html").select(".vehicle-cards .vehicle-card")]
 
 
 def sitemap(published: Path) -> str:

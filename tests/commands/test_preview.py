@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -51,7 +52,7 @@ class Running:
 def previewing(store: Path, *options: str) -> Iterator[Running]:
     """Start a preview on any free port; yield it when its first build is over."""
     command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0", *options]
-    how = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
+    how: dict[str, Any] = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen(command, start_new_session=True, **how) as process:
         first = process.stdout.readline()
         assert first.startswith("Open http://127.0.0.1:"), process.stderr.read()

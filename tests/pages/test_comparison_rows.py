@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -64,6 +65,6 @@ def test_what_all_have_is_told_apart_from_what_only_some_have(call):
 
 @pytest.mark.parametrize("limit", [0, 1, 2, 7])
 def test_the_script_hatches_a_zone_as_python_does(call, limit):
-    drawn = ruler("", None, (), limit, 10, 2)
+    drawn = ruler("", None, (), Fraction(limit), Fraction(10), 2)
     hatched = call("comparison-rulers.mjs", "hatching", drawn.zero_x, drawn.limit_x, drawn.bottom, drawn.breadth)
     assert hatched == drawn.hatching

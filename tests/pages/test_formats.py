@@ -174,7 +174,7 @@ def test_a_figure_in_a_sentence_never_looks_like_the_limit_beside_it(figure: Any
 )
 def test_a_range_whose_ends_are_written_alike_is_one_figure(language: str, low: str, high: str, shown: str):
     ten, eleven = Tread(Depth.parse("10/32 in")), Tread(Depth.parse("11/32 in"))
-    figures = {"low": Share.parse(low), "high": Share.parse(high), "new_low": ten, "new_high": eleven}
+    figures: dict[str, Any] = {"low": Share.parse(low), "high": Share.parse(high), "new_low": ten, "new_high": eleven}
     translator = translator_in("us", language)
     for text in (
         translator.sentence(Said("tire.usable_typical", figures)),

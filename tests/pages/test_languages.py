@@ -204,7 +204,7 @@ def patterns() -> list[re.Pattern[str]]:
     """Return each key that the code composes, as a pattern: what is filled in may be anything."""
     nodes = [node for tree in sources().values() for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)]
     composed = [
-        "".join(re.escape(part.value) if isinstance(part, ast.Constant) else "(.+)" for part in node.values)
+        "".join(re.escape(str(part.value)) if isinstance(part, ast.Constant) else "(.+)" for part in node.values)
         for node in nodes
         if any("." in text or "_" in text for text in texts_in(node))
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import struct
+from collections.abc import Sequence
 from typing import Any
 
 
@@ -46,7 +47,7 @@ def adapted_columns(primaries: tuple[tuple[float, float], ...]) -> list[list[flo
     ]
 
 
-def solved(columns: list[tuple[float, ...]], target: tuple[float, ...]) -> list[float]:
+def solved(columns: Sequence[tuple[float, ...]], target: tuple[float, ...]) -> list[float]:
     """Return how much of each column adds up to the target, by Cramer's rule."""
 
     def determinant(a: Any, b: Any, c: Any) -> float:

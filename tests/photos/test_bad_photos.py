@@ -7,6 +7,7 @@ import struct
 import zlib
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pillow_heif
 import pytest
@@ -184,7 +185,8 @@ def test_a_mistake_of_ours_is_not_told_as_a_damaged_photo():
     a_scene().save(file, "JPEG")
     facts = judge_photo(file.getvalue(), "front.jpg")
     assert isinstance(facts, PhotoFacts)
-    mistaken = replace(plan_pictures(facts), covers=("no box",))
+    no_boxes: Any = ("no box",)
+    mistaken = replace(plan_pictures(facts), covers=no_boxes)
     with pytest.raises(AttributeError):
         derive(file.getvalue(), mistaken)
     with pytest.raises(AttributeError):

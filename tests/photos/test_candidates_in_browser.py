@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import pytest
 from PIL import Image, ImageColor
@@ -81,5 +82,5 @@ def test_until_a_photo_comes_its_mean_color_stands_in_its_place(site_at_root, op
     told = str(hero.locator(".picture-color rect").get_attribute("fill"))
     assert shown == ImageColor.getrgb(told)
     with Image.open(REPOSITORY / "demo_site/vehicles/K102/photos/front-three-quarter-left.jpg") as photo:
-        mean = photo.convert("RGB").resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
+        mean: Any = photo.convert("RGB").resize((1, 1), Image.Resampling.BOX).getpixel((0, 0))
     assert all(abs(one - other) <= 2 for one, other in zip(ImageColor.getrgb(told), mean, strict=True))

@@ -132,8 +132,8 @@ def test_a_profile_that_says_srgb_changes_nothing(tmp_path):
     """IEC 61966-2-1 by littleCMS's own profile: the picture is the same as without one, to the last bit."""
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     made = []
-    for folder, extra in ((tmp_path / "with", {"icc_profile": profile}), (tmp_path / "without", {})):
-        a_scene().save(photos_folder(folder) / "photo.png", **extra)
+    for folder, embedded in ((tmp_path / "with", profile), (tmp_path / "without", None)):
+        a_scene().save(photos_folder(folder) / "photo.png", icc_profile=embedded)
         pictures, picture = make_one(folder, "photo.png")
         made.append(pictures.files()[picture.full.name].read_bytes())
     assert made[0] == made[1]

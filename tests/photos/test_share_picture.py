@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image, ImageChops
@@ -49,7 +50,7 @@ def test_it_is_a_jpeg_of_the_size_that_previews_show(lot):
     file = make_share_picture(a_card(picture), pictures)
     with Image.open(file) as share:
         assert (share.format, share.size, share.mode) == ("JPEG", (1200, 630), "RGB")
-        quarters = [share.getpixel(place) for place in ((150, 150), (600, 150), (150, 480), (600, 480))]
+        quarters: list[Any] = [share.getpixel(place) for place in ((150, 150), (600, 150), (150, 480), (600, 480))]
     assert file == pictures.folder / share_picture_name(a_card(picture))
     assert [far_apart(a, b) <= 10 for a, b in zip(quarters, COLORS.values(), strict=True)] == [True] * 4
 

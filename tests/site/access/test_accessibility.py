@@ -6,6 +6,7 @@ And what no rule of it covers: 320 pixels, no scripts, a keyboard's first stop, 
 from __future__ import annotations
 
 from itertools import product
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page
@@ -18,7 +19,8 @@ LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice
 AUDITED = (*PAGE_TYPES, "data/index.html", "browse/body-suv/index.html")
 """All but the comparison and the sheets, to which axe is put where they are tested."""
 
-EVERY_VIEW = tuple(product((1280, 390, 320), ("light", "dark")))
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+EVERY_VIEW = tuple(product((1280, 390, 320), SCHEMES))
 """Widths in CSS pixels, each in both schemes."""
 
 RULES_APPLIED = 20  # at least; on each of these pages more than that are
@@ -37,7 +39,7 @@ RUN = """async (levels) => {
 }"""
 
 
-def assert_axe_finds_nothing(page: Page, width: int, scheme: str) -> None:
+def assert_axe_finds_nothing(page: Page, width: int, scheme: Literal["light", "dark"]) -> None:
     page.set_viewport_size({"width": width, "height": 800})
     page.emulate_media(color_scheme=scheme)
     faults, passed = page.evaluate(RUN, LEVELS)

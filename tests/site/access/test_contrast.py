@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from itertools import product
 from pathlib import Path
+from typing import Literal
 
 import pytest
 import wcag_contrast_ratio
@@ -41,8 +42,12 @@ body { background: #fff } p { color: #595959 } .weak { color: #5a5a5a } .see-thr
 <p class="weak" hidden>hidden</p><input id="field" placeholder="hint" style="background: #fff; color: #000">"""
 
 
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
+
+
 def share(color: str) -> tuple[float, float, float]:
-    return tuple(int(color[place : place + 2], 16) / 255 for place in (1, 3, 5))
+    red, green, blue = (int(color[place : place + 2], 16) / 255 for place in (1, 3, 5))
+    return red, green, blue
 
 
 def walking(expression: str) -> str:
@@ -55,7 +60,7 @@ def assert_all_text_stands_out(page: Page, least: int = 1) -> None:
     page.evaluate("document.querySelectorAll('details').forEach((each) => { each.open = true })")
     # A strip of photos shows all of them, so that each number stands on its mark.
     page.evaluate("document.querySelectorAll('.defect-photos').forEach((each) => { each.style.flexWrap = 'wrap' })")
-    for width, scheme in product((1280, 320), ("light", "dark")):
+    for width, scheme in product((1280, 320), SCHEMES):
         page.set_viewport_size({"width": width, "height": 800})
         page.emulate_media(color_scheme=scheme)
         told = page.evaluate(walking(f"textsBelow({ENOUGH})"))

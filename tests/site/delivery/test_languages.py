@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 import yaml
-from bs4 import NavigableString
+from bs4.element import NavigableString
 from playwright.sync_api import expect
 
 from tests.conftest import REPOSITORY
@@ -28,7 +28,8 @@ def pages(demo_site_built: Path) -> dict[str, ParsedPage]:
 
 
 def alternates(page: ParsedPage) -> dict[str, str]:
-    return {link["hreflang"]: link["href"] for link in page.soup.select("head link[rel=alternate][hreflang]")}
+    links = page.soup.select("head link[rel=alternate][hreflang]")
+    return {str(link["hreflang"]): str(link["href"]) for link in links}
 
 
 def test_each_page_leads_to_itself_in_the_other_languages_and_back(pages):
@@ -114,7 +115,7 @@ def texts_of(record: object) -> Iterator[str]:
 
 
 def language_of(node: NavigableString) -> str:
-    return next(parent["lang"] for parent in node.parents if parent.has_attr("lang"))
+    return next(str(parent["lang"]) for parent in node.parents if parent.has_attr("lang"))
 
 
 def test_what_is_not_translated_is_marked_wherever_it_is_told(pages):

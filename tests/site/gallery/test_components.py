@@ -69,7 +69,7 @@ def test_no_example_has_a_violation_or_scrolls_sideways(open_page, address, show
 def faults_of_example(page: Page) -> list[tuple[object, ...]]:
     found = page.evaluate("levels => axe.run({runOnly: levels, resultTypes: ['violations']})", LEVELS)
     wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    violations = [
+    violations: list[tuple[object, ...]] = [
         (rule["id"], node["target"], node["failureSummary"]) for rule in found["violations"] for node in rule["nodes"]
     ]
     return [*violations, ("sideways", wide, room)] if wide > room else violations

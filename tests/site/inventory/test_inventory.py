@@ -190,7 +190,7 @@ def test_without_scripts_every_vehicle_is_found_by_links_alone(published):
     browse = BeautifulSoup((published / "index.html").read_text("utf-8"), "html.parser").select(".browse ul")
     assert len(browse) == 3
     for group in browse:
-        found = [stock for link in group.select("a") for stock in cards(link["href"])]
+        found = [stock for link in group.select("a") for stock in cards(str(link["href"]))]
         assert sorted(found) == sorted(everything)
         numbers = [int(re.search(r"\((\d+)\)$", link.get_text())[1]) for link in group.select("a")]
         assert sum(numbers) == COUNT
@@ -258,7 +258,7 @@ def test_each_vehicles_page_has_the_address_and_telephone_of_its_location(publis
     for stock, location in (("N00000", LOCATIONS[0]), ("N00001", LOCATIONS[1])):
         page = BeautifulSoup((published / "vehicles" / stock / "index.html").read_text("utf-8"), "html.parser")
         called = {link["href"] for link in page.select("a[href^='tel:']")}
-        assert called == {f"tel:{location['phone'].replace(' ', '')}"}
+        assert called == {f"tel:{str(location['phone']).replace(' ', '')}"}
         assert location["address"][0] in page.select_one("footer address").get_text()
 
 
