@@ -7,8 +7,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from sitegen.intake.arrival import Arrival, year_of
 from sitegen.records.reference import CheckPoint
+from sitegen.records.wear import Brakes
 
-_WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
+_WHEELS = tuple(Brakes.model_fields)
 _PLAIN = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -")
 
 

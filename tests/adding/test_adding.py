@@ -9,12 +9,14 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 import pytest
 from bs4 import BeautifulSoup
 
-from tests.builders import write_store
+from tests.builders import an_inspection, write_store
 from tests.conftest import DEMO_DAY, REPOSITORY
 
 JUDGE = '''"""Whether the wheel bolts were tightened."""
@@ -62,9 +64,9 @@ def run(house: Path, *arguments: str | Path) -> str:
     return ran.stdout
 
 
-def built(house: Path, **settings: object) -> Path:
+def built(house: Path, vehicle: Mapping[str, object] = MappingProxyType({}), **settings: object) -> Path:
     """Build a store of one vehicle with the copy and return its site."""
-    store = write_store(house / "store", settings=settings)
+    store = write_store(house / "store", [vehicle], settings=settings)
     run(house, "-m", "sitegen", "build", store)
     return store / "published"
 
@@ -76,6 +78,39 @@ def vehicle_page(site: Path, under: str = "") -> BeautifulSoup:
 
 def add_to(file: Path, text: str) -> None:
     file.write_text(f"{file.read_text('utf-8').rstrip()}\n{text}", "utf-8")
+
+
+def test_a_check_point_and_a_kind_of_defect_are_a_key_and_its_words(house: Path):
+    add_to(house / "content/reference/check_points.yaml", "tow_hook: {station: underside}\n")
+    add_to(house / "content/reference/defect_kinds.yaml", "moth holes: {usually: looks}\n")
+    for language, hook, holes in (("en", "tow hook", "moth holes"), ("es", "gancho", "agujeros de polilla")):
+        words = f'\nmsgid "point.tow_hook"\nmsgstr "{hook}"\n\nmsgid "kind.moth_holes"\nmsgstr "{holes}"\n'
+        add_to(house / f"content/{language}/vehicle/disclosure.po", words)
+    (defect,) = an_inspection()["defects"]
+    vehicle = {"checks": {"tow_hook": {"finding": "attention", "note": "Bent."}}, "defects": [{**defect, "kind": "moth holes"}]}
+    site = built(house, vehicle, languages=["en", "es"])
+    for under, hook, holes in (("", "tow hook", "moth holes"), ("es", "gancho", "agujeros de polilla")):
+        page = vehicle_page(site, under)
+        assert hook in page.select_one("#checks").get_text().lower()
+        assert holes in page.select_one("#defects").get_text().lower()
+
+
+def test_a_body_is_a_drawing_its_places_a_key_and_its_words(house: Path):
+    plan = house / "themes/daylight/components/body-plan"
+    shutil.copyfile(plan / "bodies/minivan.html", plan / "bodies/camper-van.html")
+    places = (plan / "places.yaml").read_text("utf-8")
+    add_to(
+        plan / "places.yaml",
+        places[places.index("minivan:") : places.index("cargo van:")].replace("minivan", "camper van"),
+    )
+    vehicle = house / "sitegen/records/vehicle.py"
+    key = '    CONVERTIBLE = "convertible"\n'
+    vehicle.write_text(vehicle.read_text("utf-8").replace(key, f'{key}    CAMPER_VAN = "camper van"\n'), "utf-8")
+    for language in ("en", "es"):
+        add_to(house / f"content/{language}/vehicle/identity.po", '\nmsgid "body.camper_van"\nmsgstr "Camper van"\n')
+    page = vehicle_page(built(house, {"vehicle": {"body": "camper van"}}))
+    assert "Camper van" in page.select_one(".vehicle-title").get_text()
+    assert page.select_one(".body-plan svg")
 
 
 def test_a_judges_sentence_reaches_the_page(house: Path):

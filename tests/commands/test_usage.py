@@ -15,6 +15,7 @@ from sitegen import __version__
 from sitegen.commands import main
 from sitegen.commands.entry import RECORDS
 from sitegen.reading.schemas import schemas
+from sitegen.records.vehicle import Body, Drive, Fuel
 from tests.conftest import REPOSITORY
 
 
@@ -137,3 +138,10 @@ def test_every_schema_can_be_asked_for_by_name():
 def test_all_schemas_at_once_are_named_by_file(capsys):
     assert main(["schema"]) == 0
     assert list(json.loads(capsys.readouterr().out)) == ["inspection.yaml", "site.yaml", "services.yaml"]
+
+
+def test_the_help_of_intake_names_every_body_drive_and_fuel(capsys):
+    """It is written out there, since help must not load the records."""
+    assert main(["intake", "--help"]) == 0
+    help_text = " ".join(capsys.readouterr().out.split())
+    assert not [key.value for kind in (Body, Drive, Fuel) for key in kind if key.value not in help_text]

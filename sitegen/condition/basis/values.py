@@ -9,6 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from sitegen.records.base import LocalizedText, PartialDate
+from sitegen.records.figures import Axle
 from sitegen.records.quantities import Depth, Distance, Quantity
 from sitegen.records.sourced import Known
 
@@ -83,6 +84,10 @@ class Wheel(StrEnum):
     LEFT_REAR = "left_rear"
     RIGHT_REAR = "right_rear"
     SPARE = "spare"
+
+
+AXLES = {Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT), Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
+"""The wheels of each axle, the left one first: the order in which the four on the ground are told."""
 
 
 @dataclass(frozen=True)

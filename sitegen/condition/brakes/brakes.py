@@ -15,7 +15,7 @@ from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import BrakeFinding, Hold, Judged, SetFinding
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
+from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
 from sitegen.condition.brakes.brake_outlook import brake_lines
 from sitegen.condition.brakes.brake_remarks import brake_remarks, thickness
 from sitegen.condition.outlook.projection import usable_share
@@ -24,11 +24,6 @@ from sitegen.records.quantities import Depth
 from sitegen.records.sourced import DepthRange
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import DiscBrake, DrumBrake
-
-AXLES = {
-    Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
-    Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
-}
 
 
 def judge_brakes(record: VehicleRecord, figures: Figures, _today: date) -> Judged:

@@ -8,13 +8,11 @@ from itertools import pairwise
 
 from sitegen.condition.basis.findings import SetFinding, TireFinding
 from sitegen.condition.basis.remarks import share_of
-from sitegen.condition.basis.values import Said, Tread, Value, Wheel, Word
+from sitegen.condition.basis.values import AXLES, Said, Tread, Value, Wheel, Word
 from sitegen.condition.tires.tire_sizes import worn_diameter
-from sitegen.records.figures import TireFigures
+from sitegen.records.figures import Axle, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle_record import VehicleRecord
-
-_PAIRS = {"front": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT), "rear": (Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
 
 
 def set_finding(record: VehicleRecord, figures: TireFigures, tires: tuple[TireFinding, ...]) -> SetFinding:
@@ -39,7 +37,7 @@ def _not_measured(tires: tuple[TireFinding, ...]) -> Iterator[Said]:
 
 
 def _axles(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    for axle, pair in _PAIRS.items():
+    for axle, pair in AXLES.items():
         left, right = (tires[wheel].lowest if wheel in tires else None for wheel in pair)
         if left is not None and right is not None:
             difference = abs(left.millimetres - right.millimetres)
@@ -53,8 +51,8 @@ def _axles(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Sa
 
 
 def _front_to_rear(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    lowest = {axle: _lowest_of(tires, pair) for axle, pair in _PAIRS.items()}
-    front, rear = lowest["front"], lowest["rear"]
+    lowest = {axle: _lowest_of(tires, pair) for axle, pair in AXLES.items()}
+    front, rear = lowest[Axle.FRONT], lowest[Axle.REAR]
     if front is not None and rear is not None:
         difference = abs(front.millimetres - rear.millimetres)
         if difference >= figures.uneven_from.value.millimetres:
@@ -96,7 +94,7 @@ def _matched_set(record: VehicleRecord, figures: TireFigures, tires: dict[Wheel,
 def _mixed(tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
     sizes = {tire.size.written.split()[0] for tire in tires.values() if tire.size is not None}
     kinds = {tire.kind for tire in tires.values() if tire.kind is not None}
-    for axle, pair in _PAIRS.items():
+    for axle, pair in AXLES.items():
         both = [tires[wheel] for wheel in pair if wheel in tires]
         if any(_differ(one, other) for one, other in pairwise(both)):
             yield Said("tires.mixed_on_axle", {"axle": Word(f"axle.{axle}")})

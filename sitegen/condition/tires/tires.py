@@ -13,7 +13,7 @@ from sitegen.condition.basis.calendar import years
 from sitegen.condition.basis.findings import Hold, Judged, MadeIn, TireFinding, WearShape
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Wheel, Word
+from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Wheel, Word
 from sitegen.condition.outlook.projection import usable_share
 from sitegen.condition.tires.date_codes import CodeFault, made_in
 from sitegen.condition.tires.tire_outlook import tire_lines
@@ -24,11 +24,6 @@ from sitegen.records.figures import Axle, Figures, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TreadDepths
-
-AXLES = {
-    Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
-    Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
-}
 
 
 def judge_tires(record: VehicleRecord, figures: Figures, today: date) -> Judged:

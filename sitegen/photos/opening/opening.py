@@ -49,13 +49,32 @@ def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
         return Fault("an empty file", _ACCEPTED, _COPY_AGAIN)
     if is_cut_short(photo):
         return Fault("a photo that ends before its time", "the whole photo", _COPY_AGAIN)
+    header = _read_header(photo)
+    if isinstance(header, Fault):
+        return header
+    fault = _judge_name(header.kind, file) or _judge_size((header.width, header.height), photo_limits().refuse)
+    return fault or _facts(header, photo)
+
+
+@dataclass(frozen=True)
+class _Header:
+    """What a photo says of itself, before it is turned upright."""
+
+    kind: str
+    width: int
+    height: int
+    progressive: bool
+    orientation: int
+
+
+def _read_header(photo: bytes) -> _Header | Fault:
+    """Return what the header says. Only what fails here is the photo's fault; a mistake in what follows is ours."""
     try:
         with _open_warily(photo) as image:
-            judged = (
-                _judge_name(image, file) or _judge_size(image.size, photo_limits().refuse) or _facts(image, photo)
-            )
+            progressive = bool(image.info.get("progressive"))
+            header = _Header(image.format or "", *image.size, progressive, stored_orientation(image, photo))
             image.verify()  # the check values of a PNG; nothing in other formats
-            return judged
+            return header
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         return _too_large(photo_limits().refuse)
     except UnidentifiedImageError:
@@ -78,16 +97,16 @@ def _open_warily(photo: bytes) -> Image.Image:
         return Image.open(io.BytesIO(photo))
 
 
-def _judge_name(image: Image.Image, file: str) -> Fault | None:
-    fitting = EXTENSIONS.get(image.format or "")
+def _judge_name(kind: str, file: str) -> Fault | None:
+    fitting = EXTENSIONS.get(kind)
     if fitting is None:
-        return Fault(f"a {image.format} picture", _ACCEPTED, "save it as a JPEG or PNG")
+        return Fault(f"a {kind} picture", _ACCEPTED, "save it as a JPEG or PNG")
     path = PurePosixPath(file)
     if path.suffix.lower() in fitting:
         return None
-    kind = "JPEG" if image.format == "MPO" else "HEIC" if image.format == "HEIF" else image.format
+    known_as = "JPEG" if kind == "MPO" else "HEIC" if kind == "HEIF" else kind
     mend = f"rename it to {path.with_suffix(fitting[0]).name}, here and in the record"
-    return Fault(f"a {kind} photo named {path.name}", f"a name ending in {fitting[0]}", mend)
+    return Fault(f"a {known_as} photo named {path.name}", f"a name ending in {fitting[0]}", mend)
 
 
 def _judge_size(size: tuple[int, int], limits: Refuse) -> Fault | None:
@@ -107,11 +126,9 @@ def _too_large(limits: Refuse) -> Fault:
     return Fault("a picture too large to open safely", expected, "make it smaller, or take the photo again")
 
 
-def _facts(image: Image.Image, photo: bytes) -> PhotoFacts:
-    orientation = stored_orientation(image, photo)
-    kind = image.format or ""
-    bytes_a_pixel = BYTES_A_PIXEL_PROGRESSIVE if image.info.get("progressive") else BYTES_A_PIXEL[kind]
-    megabytes = image.width * image.height * bytes_a_pixel / 1e6
-    return PhotoFacts(
-        hashlib.sha256(photo).hexdigest(), kind, *turned_size(image.size, orientation), orientation, megabytes
-    )
+def _facts(header: _Header, photo: bytes) -> PhotoFacts:
+    bytes_a_pixel = BYTES_A_PIXEL_PROGRESSIVE if header.progressive else BYTES_A_PIXEL[header.kind]
+    megabytes = header.width * header.height * bytes_a_pixel / 1e6
+    width, height = turned_size((header.width, header.height), header.orientation)
+    digest = hashlib.sha256(photo).hexdigest()
+    return PhotoFacts(digest, header.kind, width, height, header.orientation, megabytes)

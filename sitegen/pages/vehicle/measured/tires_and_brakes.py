@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Wheel
+from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Said, Wheel
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.disclosure import Gauge, Inspection
-from sitegen.records.figures import Axle
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Drive
 from sitegen.records.vehicle_record import VehicleRecord
@@ -26,9 +25,7 @@ TIRE_TERMS = (
 ALL_WHEEL_TERMS = ("all-wheel-drive",)
 """Besides, where all four wheels are driven."""
 BRAKE_TERMS = ("lining", "rotor-discard", "drum")
-AXLES = {Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT), Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
 Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
-WHEELS = ("left_front", "right_front", "left_rear", "right_rear", "spare")
 
 
 @dataclass(frozen=True)
@@ -72,7 +69,7 @@ class WheelSet:
 def tire_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
     """Return the tires as they stand on the vehicle."""
     findings = condition.of(TireFinding)
-    tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in WHEELS}
+    tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in Wheel}
     scale = _tread_scale(translator)
     of_the_set = _set_remarks(condition, "tires")
     on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
