@@ -10,6 +10,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from datetime import date, datetime, time
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -140,7 +141,7 @@ OpenPage = Callable[..., Page]
 
 @pytest.fixture
 def open_page(browser: Browser) -> Iterator[OpenPage]:
-    """Open an address in a fresh page: `open_page(address, width=390, scheme="dark")`.
+    """Open an address in a fresh page: `open_page(address, width=390, scheme="dark")`; on another `day`, if wished.
 
     A request to anything but loopback or a file, or an error in a script, fails the test.
     """
@@ -153,12 +154,21 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
         if address.scheme in ("http", "https", "ws", "wss") and address.hostname != "127.0.0.1":
             elsewhere.append(request.url)
 
-    def open_it(address: str, width: int = 1280, height: int = 800, scheme: Any = "light", **options: Any) -> Page:
+    def open_it(
+        address: str,
+        width: int = 1280,
+        height: int = 800,
+        scheme: Any = "light",
+        day: date | None = None,
+        **options: Any,
+    ) -> Page:
         viewport: Any = {"width": width, "height": height}
         context = browser.new_context(viewport=viewport, color_scheme=scheme, **options)
         contexts.append(context)
         context.on("request", note)
         context.on("weberror", lambda fault: faults.append(str(fault.error)))
+        if day is not None:
+            context.clock.set_fixed_time(datetime.combine(day, time(12)))
         page = context.new_page()
         page.goto(address)
         return page

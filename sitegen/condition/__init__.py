@@ -1,1 +1,1 @@
-"""What do the figures mean? Pure: records in, findings out; limits and today's date are arguments."""
+"""What do the figures mean? Pure: records in, findings out; limits are arguments, and no clock is read."""

@@ -9,7 +9,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Condition, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
-from sitegen.condition.basis.odometer import judge_use, may_project
+from sitegen.condition.basis.odometer import counted_from, judge_use, may_project
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
@@ -41,19 +41,20 @@ JUDGES: tuple[Judge, ...] = (
 )
 
 
-def judge(
-    record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance, today: date
-) -> Condition:
-    """Return what one vehicle's record means, as of a day, for somebody who drives so far a year.
+def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance) -> Condition:
+    """Return what one vehicle's record means for somebody who drives so far a year.
 
+    It is judged as of the day of its odometer reading. No other day counts, so an unchanged record means the same on
+    any day.
     `miles_a_year` counts in whole units of the region, miles or kilometres. Raises ValueError if it is less than one.
     """
-    judged = [look(record, figures, today) for look in JUDGES]
+    as_of = counted_from(record)
+    judged = [look(record, figures, as_of) for look in JUDGES]
     unit = figures.region.units.distance
     lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
     facts = OutlookFacts(unit, tuple(line.facts for line in lines), may_project(record))
     return Condition(
-        as_of=today,
+        as_of=as_of,
         findings=tuple(finding for part in judged for finding in part.findings),
         lines=lines,
         facts=facts,

@@ -29,7 +29,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def judge_bolts(record: VehicleRecord, _figures: Figures, _today: date) -> Judged:
+def judge_bolts(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judged:
     return Judged((PlainFinding("bolts.heading", (Said("bolts.of", {"stock": record.stock}),)),))
 '''
 SHOW_COMPONENTS = """

@@ -58,9 +58,7 @@ def make_list(folder: Path, count: int) -> float:
     figures, vocabulary = read_figures(content_folder(), settings.region), read_vocabulary(content_folder())
     a_year = Distance.of_miles(12_000)
     start = time.perf_counter()
-    conditions = {
-        stored.record.stock: judge(stored.record, figures, store.prices, a_year, TODAY) for stored in vehicles
-    }
+    conditions = {stored.record.stock: judge(stored.record, figures, store.prices, a_year) for stored in vehicles}
     theme = read_theme(store)
     translator = translator_for("en", settings, figures)
     around = Surroundings(store, theme, translator, "", TODAY)

@@ -17,6 +17,7 @@ from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle
 
 TODAY = date(2026, 11, 25)
+"""A day, for what asks for one: a vehicle is judged as of its own."""
 US, GB, EU = (read_figures(content_folder(), region) for region in ("us", "gb", "eu"))
 AVERAGE = 13_476
 """Average miles a year per driver: Federal Highway Administration, table of March 29, 2018."""
@@ -26,11 +27,10 @@ def judged(
     region: Figures = US,
     prices: PriceList | None = None,
     miles_a_year: int = AVERAGE,
-    today: date = TODAY,
     **changes: Any,
 ) -> Condition:
     """Judge the base vehicle with some changes."""
-    return judge(a_vehicle(**changes), region, prices, Distance.of_miles(miles_a_year), today)
+    return judge(a_vehicle(**changes), region, prices, Distance.of_miles(miles_a_year))
 
 
 def item(condition: Condition, key: str) -> ItemOutlook:

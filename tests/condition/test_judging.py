@@ -31,7 +31,7 @@ def ends(facts: ItemFacts, a_year: int = AVERAGE) -> tuple[float, float] | None:
     """Return the earliest and latest month of an item at a distance a year; None without a basis."""
     spans = [
         (span.low * size, math.inf if span.high is None else span.high * size)
-        for span, size in ((facts.distance, 12 / a_year), (facts.months, 1))
+        for span, size in ((facts.distance, 12 / a_year), (facts.days, 12 / 365.25))
         if span is not None
     ]
     return (min(low for low, _ in spans), min(high for _, high in spans)) if spans else None
@@ -150,7 +150,7 @@ def test_with_nothing_measured_nothing_but_papers_and_typical_lives_is_told(vehi
     tires = {"front_tires", "rear_tires", "all_tires"} if "tires" not in vehicle else set()
     for key in keys(condition) & (tires | {"front_brakes", "rear_brakes"}):
         line = condition.line(key)
-        assert (line.facts.distance, line.facts.months, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
+        assert (line.facts.distance, line.facts.days, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
     for line in condition.lines:
         assert line.known_by in (KnownBy.NOT_KNOWN, KnownBy.TYPICAL, KnownBy.FROM_RECORDS)
         assert line.basis
@@ -176,8 +176,24 @@ def test_a_worn_pair_of_brakes_costs_once():
 
 def test_the_distance_a_year_counts_in_the_regions_unit():
     """12,000 km a year are 7,456 whole miles."""
-    condition = judge(a_vehicle(), US, None, Distance.parse("12,000 km"), date(2026, 11, 25))
+    condition = judge(a_vehicle(), US, None, Distance.parse("12,000 km"))
     assert condition.outlook.a_year == 7_456
+
+
+@pytest.mark.parametrize(
+    ("read_on", "reading", "done_on", "at", "counted_from"),
+    [
+        ("2026-10-04", "64,000 mi", "2026-10-04", "64,000 mi", date(2026, 10, 4)),
+        ("2026-10-09", "64,010 mi", "2026-10-04", "64,000 mi", date(2026, 10, 9)),
+        ("2026-10-04", "64,000 mi", "2026-10-09", "64,010 mi", date(2026, 10, 9)),
+        ("2026-10-04", "64,000 mi", "2026-10-09", "64,000 mi", date(2026, 10, 9)),
+        ("2026-10-04", "64,000 mi", "2026-10-09", ..., date(2026, 10, 4)),
+        ("2026-10-04", ..., "2026-10-03", ..., date(2026, 10, 4)),
+    ],
+)
+def test_everything_counts_from_the_day_of_the_latest_reading(read_on, reading, done_on, at, counted_from):
+    condition = judged(odometer={"reading": reading, "read_on": read_on}, inspection={"done_on": done_on, "at": at})
+    assert condition.as_of == counted_from
 
 
 def test_every_judge_is_in_the_list_once():

@@ -91,12 +91,12 @@ def test_a_size_against_the_door_label(size, kind, told):
 @pytest.mark.parametrize(
     ("code", "told"),
     [
-        ("4821", set()),  # from November 29, 2021: four full years on November 25, 2026
-        ("4721", {"tire.age_check"}),  # from November 22, 2021: five
-        ("4920", {"tire.age_check"}),
-        ("4820", {"tire.age_some_replace"}),  # from November 23, 2020: six
-        ("4816", {"tire.age_some_replace"}),
-        ("4716", {"tire.age_over"}),  # from November 21, 2016: ten
+        ("4121", set()),  # from October 11, 2021: four full years on October 4, 2026
+        ("4021", {"tire.age_check"}),  # from October 4, 2021: five
+        ("4120", {"tire.age_check"}),
+        ("4020", {"tire.age_some_replace"}),  # from September 28, 2020: six
+        ("4116", {"tire.age_some_replace"}),
+        ("4016", {"tire.age_over"}),  # from October 3, 2016: ten
     ],
 )
 def test_one_sentence_at_most_tells_what_age_asks_for(code, told):
@@ -205,7 +205,7 @@ def test_one_sentence_tells_the_test_of_the_battery(battery, told):
 
 @pytest.mark.parametrize(
     ("fitted", "told"),
-    [("2025-11-25", "battery.age"), ("2025-11-26", "battery.age_under_one"), (..., "battery.age_not_known")],
+    [("2025-10-04", "battery.age"), ("2025-10-05", "battery.age_under_one"), (..., "battery.age_not_known")],
 )
 def test_a_battery_is_a_year_old_on_the_day(fitted, told):
     remarks = said(judged(battery={"fitted_on": fitted}).of(BatteryFinding)[0].remarks)

@@ -71,6 +71,18 @@ def test_only_pages_that_name_what_changed_are_other_bytes(two_vehicles: Path, b
     assert not {page for page in changed if source not in before.made_from[page]}
 
 
+def test_an_unchanged_record_gives_an_unchanged_page_on_any_day(
+    two_vehicles: Path, before: Site, monkeypatch: pytest.MonkeyPatch
+):
+    """A page is read months after it was built, so it counts from the day of the odometer reading. Only a vehicle
+    that is sold fades from search engines with time; its page says that it is made from the day."""
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1893456000")  # January 1, 2030
+    after = composed(two_vehicles)
+    changed = {page for page in before.made_from if before.pages[page] != after.pages.get(page)}
+    assert changed == {page for page in before.made_from if Source(SourceKind.DAY) in before.made_from[page]}
+    assert changed == {f"{folder}vehicles/{SOLD}/index.html" for folder in ("", "es/")}
+
+
 def test_every_page_says_what_it_is_made_from(before: Site):
     """Pages of one vehicle hang on no other vehicle, but for one that is sold and leads to those near it."""
     pages = {page for page in before.pages if page.endswith(".html")}

@@ -72,7 +72,7 @@ def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
     """Return the text of a vehicle's page and card, and of its sheets, which place the same views."""
     store, material, around = demo(folder)
     a_year = miles_a_year(store.settings, material.figures.region.average_a_year.value)
-    condition = judge(record, material.figures, store.prices, a_year, DAY)
+    condition = judge(record, material.figures, store.prices, a_year)
     facts = {record.stock: b"{}"}
     material = Material({record.stock: condition}, material.pictures, material.vocabulary, material.figures, facts)
     renderer = around.theme.speaking(around.translator.catalog)
@@ -182,7 +182,7 @@ def test_attention_at_a_point_of_safety_holds_the_page_until_it_is_answered(demo
     }
     records = {name: record_of({**whole, "checks": checks, **answer}) for name, answer in answers.items()}
     may = {
-        name: record is not None and judge(record, material.figures, store.prices, a_year, DAY).gate.may_publish
+        name: record is not None and judge(record, material.figures, store.prices, a_year).gate.may_publish
         for name, record in records.items()
     }
     assert may == {"nothing": False, "promise": True, "off road": True}

@@ -59,7 +59,7 @@ def pages_of(stock: str, language: str, region: Region, material_of) -> str:
     own = {"defects": (), "photos": (), "notes": None, "checks": {}, "work_done": (), "sale_terms": PlainTerms.AS_IS}
     record = record.model_copy(update=own)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
-    condition = judge(record, material.figures, store.prices, a_year, DAY)
+    condition = judge(record, material.figures, store.prices, a_year)
     material = replace(material, conditions={stock: condition}, facts={stock: b"{}"})
     theme = read_theme(store)
     around = Surroundings(store, theme, translator_for(language, settings, material.figures), "", DAY)

@@ -6,7 +6,6 @@ from collections.abc import Collection
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
@@ -75,7 +74,7 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
         return Composed((*problems, *faults))
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
-    conditions = _judge_all(store, figures, today)
+    conditions = _judge_all(store, figures)
     held = held_back(store, conditions, translator_for("en", store.settings, figures))
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
     with _workers(wish) as workers:
@@ -96,12 +95,12 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     return Composed(told, store, material, site.with_drawn(drawn), len(shown))
 
 
-def _judge_all(store: Store, figures: Figures, today: date) -> dict[str, Condition]:
+def _judge_all(store: Store, figures: Figures) -> dict[str, Condition]:
     """Return the condition of every vehicle that is not still being prepared, by stock."""
     a_year = miles_a_year(store.settings, figures.region.average_a_year.value)
     records = (vehicle.record for vehicle in store.vehicles)
     return {
-        record.stock: judge(record, figures, store.prices, a_year, today)
+        record.stock: judge(record, figures, store.prices, a_year)
         for record in records
         if record.status is not Status.PREPARING
     }

@@ -32,18 +32,19 @@ class CostRange:
 class ItemFacts:
     """All that is needed to work out one item's outlook for any distance a year: whole numbers only.
 
-    Spans of distance are in the outlook's unit, already rounded outward; spans of time are whole months.
+    Spans of distance are in the outlook's unit, rounded outward. Spans count from the day of the odometer reading.
     """
 
     key: str
     """front_tires, all_tires, rear_brakes, battery, or the key of a service."""
     distance: WholeSpan | None
-    """Distance from now until it needs doing; None where it does not go by distance, or nobody can say."""
-    months: WholeSpan | None
-    """Calendar months from now until it needs doing, however little is driven."""
+    """Distance until it needs doing; None where it does not go by distance, or nobody can say."""
+    days: WholeSpan | None
+    """Days until it needs doing, however little is driven."""
     again_distance: WholeSpan | None = None
     """How far the renewed part lasts."""
     again_months: WholeSpan | None = None
+    """How many months it lasts, however little is driven."""
     cost: CostRange | None = None
     """What doing it once costs; None: the store lists no price."""
     no_record: bool = False
@@ -68,11 +69,11 @@ class ItemOutlook:
     band_from: Band
     band_to: Band
     months: WholeSpan | None
-    """Whole months from now, rounded outward; None where there is no basis."""
+    """Whole months, rounded outward; None where there is no basis."""
     budget_now: bool
     """No record, and it may be due already."""
     by_time: bool
-    """Months alone decide when, at both ends, however far it could still go."""
+    """Days alone decide when, at both ends, however far it could still go."""
     least: tuple[int, ...]
     """The least number of times in each of the four windows."""
     most: tuple[int, ...]

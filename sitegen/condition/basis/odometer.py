@@ -15,12 +15,23 @@ from sitegen.records.vehicle import OdometerStatement
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def judge_use(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+def counted_from(record: VehicleRecord) -> date:
+    """Return the day that everything is counted from: that of the latest reading of the odometer.
+
+    Where the inspection noted a reading that is further on than `odometer` says, it is the day of the inspection.
+    """
+    odometer, inspection = record.odometer, record.inspection
+    readings = [(odometer.reading, odometer.read_on), (inspection.at, inspection.done_on)]
+    known = [(reading, day) for reading, day in readings if reading is not None]
+    return max(known)[1] if known else odometer.read_on
+
+
+def judge_use(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Say how far a year the vehicle was driven against the average, and what its odometer statement means."""
     odometer, average = record.odometer, figures.region.average_a_year
     a_year = distance_a_year(record)
     remarks = [_statement(record)]
-    exempt = is_exempt(record, figures.region.odometer_exemption, today)
+    exempt = is_exempt(record, figures.region.odometer_exemption, as_of)
     if odometer.statement is OdometerStatement.EXEMPT and exempt is False:
         remarks.append(Said("use.not_exempt_by_age"))
     if odometer.statement is OdometerStatement.NOT_STATED and exempt:
@@ -59,9 +70,9 @@ def model_year_begins(record: VehicleRecord) -> date:
     return date(record.vehicle.year, 1, 1)
 
 
-def in_use_from(record: VehicleRecord, today: date) -> date:
-    """Return the day from which the vehicle can have been in use; a model of next year is in use from today."""
-    return min(model_year_begins(record), today)
+def in_use_from(record: VehicleRecord, as_of: date) -> date:
+    """Return the day from which the vehicle can have been in use; a model of next year is in use from that day."""
+    return min(model_year_begins(record), as_of)
 
 
 def distance_a_year(record: VehicleRecord) -> Distance | None:
@@ -93,7 +104,7 @@ def odometer_between(record: VehicleRecord, earliest: date, latest: date) -> Spa
     return Span(max(before, default=Fraction(0)), min(after, default=None if now is None else now.metres))
 
 
-def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, today: date) -> bool | None:
+def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, as_of: date) -> bool | None:
     """Tell whether the vehicle needs no odometer statement by its age or weight; None where the region has no such
     rule.
 
@@ -102,7 +113,7 @@ def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, today: date
     if rule is None:
         return None
     by_weight = rule.exempts_by_weight(record.vehicle.gross_weight_pounds)
-    return by_weight or rule.exempts_by_age(record.vehicle.year, today)
+    return by_weight or rule.exempts_by_age(record.vehicle.year, as_of)
 
 
 def _statement(record: VehicleRecord) -> Said:

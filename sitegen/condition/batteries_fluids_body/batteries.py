@@ -13,7 +13,7 @@ from sitegen.condition.basis.odometer import in_use_from, may_project, model_yea
 from sitegen.condition.basis.remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.basis.renewals import renewal_of
 from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
-from sitegen.condition.outlook.part_life import months_left
+from sitegen.condition.outlook.part_life import days_left
 from sitegen.records.figures import BatteryFigures, DurabilityStep, Figures, RestVoltage
 from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
@@ -23,7 +23,7 @@ PLUGGED_IN = (Fuel.ELECTRIC, Fuel.PLUG_IN_HYBRID)
 DRIVEN_BY_BATTERY = (*PLUGGED_IN, Fuel.HYBRID)
 
 
-def judge_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+def judge_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Say what the tests of the 12 V battery show, and when it falls due."""
     battery = record.battery or Battery()
     renewal = renewal_of(record, "battery")
@@ -33,15 +33,15 @@ def judge_battery(record: VehicleRecord, figures: Figures, today: date) -> Judge
     finding = BatteryFinding(
         cranking=None if done else share,
         charge=None if done else charge_band(battery, figures.batteries.rest_voltage),
-        age_years=None if done else _age(battery, today),
+        age_years=None if done else _age(battery, as_of),
         replace=not done and share is not None and share < bands.replace_below.amount,
         renewed=renewal,
         remarks=(
             *renewal_remarks("battery", renewal),
-            *(() if done else _remarks(battery, share, figures.batteries, today)),
+            *(() if done else _remarks(battery, share, figures.batteries, as_of)),
         ),
     )
-    return Judged((finding,), (_line(record, battery, finding, figures.batteries, today),))
+    return Judged((finding,), (_line(record, battery, finding, figures.batteries, as_of),))
 
 
 def cranking_share(battery: Battery) -> Fraction | None:
@@ -59,13 +59,13 @@ def charge_band(battery: Battery, figures: RestVoltage) -> str | None:
     return next((band.charge for band in figures.bands if voltage >= band.from_voltage), None)
 
 
-def _age(battery: Battery, today: date) -> Span | None:
+def _age(battery: Battery, as_of: date) -> Span | None:
     if battery.fitted_on is None:
         return None
-    return Span(years(battery.fitted_on.latest, today), years(battery.fitted_on.earliest, today))
+    return Span(years(battery.fitted_on.latest, as_of), years(battery.fitted_on.earliest, as_of))
 
 
-def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, today: date) -> Iterator[Said]:
+def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, as_of: date) -> Iterator[Said]:
     if share is not None and battery.tested is not None and battery.rated is not None:
         tested: dict[str, Value] = {"tested": battery.tested, "rated": battery.rated, "share": share_of(share)}
         if share >= figures.cranking.good_from.amount:
@@ -85,44 +85,45 @@ def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, 
     if battery.fitted_on is None:
         yield Said("battery.age_not_known")
     else:
-        count = max(months_down(battery.fitted_on.latest, today) // 12, 0)
+        count = max(months_down(battery.fitted_on.latest, as_of) // 12, 0)
         yield Said("battery.age", {"count": count}) if count else Said("battery.age_under_one")
 
 
 def _line(
-    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, today: date
+    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date
 ) -> OutlookLine:
-    months, known_by, basis = _life(record, battery, finding, figures, today)
+    days, known_by, basis = _life(record, battery, finding, figures, as_of)
     again = WholeSpan(figures.life.low, figures.life.high)
-    facts = ItemFacts("battery", None, months, None, again, no_record=known_by is KnownBy.NOT_KNOWN)
+    facts = ItemFacts("battery", None, days, None, again, no_record=known_by is KnownBy.NOT_KNOWN)
     return OutlookLine(facts, known_by, (basis,), ("battery",))
 
 
 def _life(
-    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, today: date
+    record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date
 ) -> tuple[WholeSpan, KnownBy, Said]:
-    """Return the months left, by age; a test below the figure makes it due, a good test keeps age from doing so."""
+    """Return the days left, by age; a test below the figure makes it due, a good test keeps age from doing so."""
     life: dict[str, Value] = {"low": figures.life.low // 12, "high": figures.life.high // 12}
     if finding.renewed is not None:
-        on = finding.renewed.on or today
-        return months_left(figures.life, on, on, today), KnownBy.TYPICAL, Said("outlook.renewed")
+        on = finding.renewed.on or as_of
+        return days_left(figures.life, on, on, as_of), KnownBy.TYPICAL, Said("outlook.renewed")
     if finding.replace:
         return WholeSpan(0, 0), KnownBy.MEASURED, Said("outlook.battery.replace")
     if battery.fitted_on is None:
-        since_new = months_left(figures.life, in_use_from(record, today), today, today)
+        since_new = days_left(figures.life, in_use_from(record, as_of), as_of, as_of)
         return since_new, KnownBy.NOT_KNOWN, Said("outlook.battery.age_not_known", life)
     fitted = battery.fitted_on
-    left = months_left(figures.life, min(fitted.earliest, today), min(fitted.latest, today), today)
+    left = days_left(figures.life, min(fitted.earliest, as_of), min(fitted.latest, as_of), as_of)
     good = finding.cranking is not None and finding.cranking >= figures.cranking.good_from.amount
     if finding.cranking is not None and not good:
         return WholeSpan(0, left.high), KnownBy.MEASURED, Said("outlook.battery.aging", life)
     if left.high == 0:
         outlived = "outlook.battery.past_life_good" if good else "outlook.battery.past_life"
-        return WholeSpan(0, figures.life.high), KnownBy.FROM_RECORDS, Said(outlived, life)
+        whole = days_left(figures.life, as_of, as_of, as_of)
+        return WholeSpan(0, whole.high), KnownBy.FROM_RECORDS, Said(outlived, life)
     return left, KnownBy.FROM_RECORDS, Said("outlook.battery.by_age", life)
 
 
-def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Say what is known of the high-voltage battery of a vehicle that is driven by one."""
     if record.vehicle.fuel not in DRIVEN_BY_BATTERY and record.traction_battery is None:
         return Judged()
@@ -131,7 +132,7 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date)
     battery = record.traction_battery if record.traction_battery and still_in else TractionBattery()
     health = battery.state_of_health
     # UN GTR No. 22 is about pure electric vehicles, and hybrids that are charged from outside.
-    step = durability_step(record, figures.batteries, today) if record.vehicle.fuel in PLUGGED_IN else None
+    step = durability_step(record, figures.batteries, as_of) if record.vehicle.fuel in PLUGGED_IN else None
     points = int(figures.batteries.display_error.value.amount * 100)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
     remarks = _traction_remarks(battery, likely, step, points) if still_in else ()
@@ -149,7 +150,7 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, today: date)
 
 def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: BatteryFigures) -> OutlookLine:
     """Return a line without a date: nobody knows how long such a battery lasts. A worn one may be due at any time."""
-    months, known_by, worn = None, KnownBy.NOT_KNOWN, figures.traction_worn_below.value
+    days, known_by, worn = None, KnownBy.NOT_KNOWN, figures.traction_worn_below.value
     if renewed:
         said = Said("outlook.check.renewed")
     elif finding.likely is None:
@@ -157,19 +158,19 @@ def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: Batt
     else:
         known_by, shares = KnownBy.MEASURED, share_figures(finding.likely)
         is_worn = finding.likely.low < worn.amount
-        months = WholeSpan(0, None) if is_worn else None
+        days = WholeSpan(0, None) if is_worn else None
         key = "outlook.traction_battery.worn" if is_worn else "outlook.traction_battery.no_figure"
         said = Said(key, {**shares, "least": worn})
-    return OutlookLine(ItemFacts("traction_battery", None, months), known_by, (said,), ("traction_battery",))
+    return OutlookLine(ItemFacts("traction_battery", None, days), known_by, (said,), ("traction_battery",))
 
 
-def durability_step(record: VehicleRecord, figures: BatteryFigures, today: date) -> DurabilityStep | None:
+def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date) -> DurabilityStep | None:
     """Return the step of UN GTR No. 22 that the vehicle is in by age and distance, whichever is further on.
 
     4.9 years and 90,000 km are in the first step; after 8 years or 160,000 km there is none. A type-approval floor
     for fleets, not a promise for one vehicle.
     """
-    age = years(model_year_begins(record), today)
+    age = years(model_year_begins(record), as_of)
     reading = record.odometer.reading if may_project(record) else None
     for step in figures.durability:
         if age <= step.years and (reading is None or reading <= step.distance):

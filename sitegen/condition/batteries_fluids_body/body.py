@@ -17,7 +17,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import PaintReading
 
 
-def judge_body(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+def judge_body(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
     """Say what the paint readings may mean, panel by panel, and how far disclosed rust goes."""
     thinnest = min((thickness for panel in record.paint for thickness in panel.readings), default=None)
     paint = [] if thinnest is None else [_panel(panel, thinnest, figures.body) for panel in record.paint]

@@ -15,7 +15,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import BrakeFluid
 
 
-def judge_fluids(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+def judge_fluids(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
     """Say what was found in the brake fluid and the coolant."""
     return Judged((_brake_fluid(record, figures.fluids), *_coolant(record)))
 

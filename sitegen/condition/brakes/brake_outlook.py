@@ -48,7 +48,7 @@ def brake_lines(
             facts=ItemFacts(
                 key=f"{axle.value}_brakes",
                 distance=None if life.distance is None else whole_span(life.distance, unit),
-                months=life.months,
+                days=life.days,
                 again_distance=whole_span(as_span(typical), unit),
             ),
             known_by=life.known_by,

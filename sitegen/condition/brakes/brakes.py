@@ -26,7 +26,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import DiscBrake, DrumBrake
 
 
-def judge_brakes(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
     """Say what was found at each brake and each axle, when they fall due, and what holds the page back."""
     found = {axle: [find_brake(record, figures, wheel, axle) for wheel in pair] for axle, pair in AXLES.items()}
     everything = tuple(finding for pair in found.values() for finding in pair)

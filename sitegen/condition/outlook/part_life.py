@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.calendar import add_months, months_down, months_up
+from sitegen.condition.basis.calendar import add_months
 from sitegen.condition.basis.odometer import may_project
 from sitegen.condition.basis.renewals import fitted_by_work, odometer_now
 from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, WholeSpan
@@ -20,10 +20,10 @@ NOTHING_LEFT = Span.at(Fraction(0))
 
 @dataclass(frozen=True)
 class PartLife:
-    """What is left of one part: distance in metres, calendar months, and on what that rests."""
+    """What is left of one part: distance in metres, days, and on what that rests."""
 
     distance: Span | None
-    months: WholeSpan | None
+    days: WholeSpan | None
     known_by: KnownBy
     basis: tuple[Said, ...] = ()
 
@@ -36,14 +36,14 @@ def first_to_go(lives: Sequence[PartLife]) -> PartLife:
     deciding = min(lives, key=_urgency)
     return PartLife(
         distance=_first_span([life.distance for life in lives if life.distance is not None]),
-        months=_first_months([life.months for life in lives if life.months is not None]),
+        days=_first_days([life.days for life in lives if life.days is not None]),
         known_by=deciding.known_by,
         basis=deciding.basis,
     )
 
 
 def _urgency(life: PartLife) -> tuple[bool, bool, Fraction, Fraction]:
-    due_now = life.months is not None and life.months.high == 0
+    due_now = life.days is not None and life.days.high == 0
     span = life.distance or Span(Fraction(0), None)
     return (not due_now, life.distance is None, span.low, span.low if span.high is None else span.high)
 
@@ -53,7 +53,7 @@ def _first_span(spans: list[Span]) -> Span | None:
     return Span(min(span.low for span in spans), min(highs, default=None)) if spans else None
 
 
-def _first_months(spans: list[WholeSpan]) -> WholeSpan | None:
+def _first_days(spans: list[WholeSpan]) -> WholeSpan | None:
     highs = [span.high for span in spans if span.high is not None]
     return WholeSpan(min(span.low for span in spans), min(highs, default=None)) if spans else None
 
@@ -76,12 +76,13 @@ def no_sooner_than(life: PartLife, old: PartLife) -> PartLife:
     return replace(life, distance=Span(max(life.distance.low, old.distance.low), high))
 
 
-def months_left(months: Months, earliest: date, latest: date, today: date) -> WholeSpan:
-    """Return the whole months left of a calendar life that began between two days, rounded outward, not below
-    zero."""
-    low = months_down(today, add_months(earliest, months.low))
-    high = months_up(today, add_months(latest, months.high))
-    return WholeSpan(max(low, 0), max(high, 0))
+def days_left(months: Months, earliest: date, latest: date, as_of: date) -> WholeSpan:
+    """Return the days left of a calendar life that began between two days, not below zero.
+
+    Fluid of April 2 that lasts 6 to 12 months is due on October 2 at the earliest: as of September 14, in 18 days.
+    """
+    low, high = add_months(earliest, months.low), add_months(latest, months.high)
+    return WholeSpan(max((low - as_of).days, 0), max((high - as_of).days, 0))
 
 
 def driven_since_measured(record: VehicleRecord) -> Fraction:

@@ -19,7 +19,7 @@ from sitegen.condition.basis.renewals import odometer_now, renewal_of
 from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
 from sitegen.condition.batteries_fluids_body.fluids import moisture_says
 from sitegen.condition.outlook.distances import as_span, whole_span
-from sitegen.condition.outlook.part_life import months_left
+from sitegen.condition.outlook.part_life import days_left
 from sitegen.condition.services.called_for import Call, call_for
 from sitegen.condition.services.last_done import LastDone, last_done
 from sitegen.records.disclosure import CheckResult
@@ -28,16 +28,16 @@ from sitegen.records.vehicle import Timing, Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def judge_services(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+def judge_services(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Return a line for every service that this vehicle has, and for what is judged by looking."""
-    return Judged(lines=(*_scheduled(record, figures, today), *_by_check(record, figures)))
+    return Judged(lines=(*_scheduled(record, figures, as_of), *_by_check(record, figures)))
 
 
-def _scheduled(record: VehicleRecord, figures: Figures, today: date) -> Iterator[OutlookLine]:
+def _scheduled(record: VehicleRecord, figures: Figures, as_of: date) -> Iterator[OutlookLine]:
     for service, intervals in figures.intervals.services.items():
         suiting = next((interval for interval in intervals if suits(interval.suits, record.vehicle)), None)
         if suiting is not None:
-            yield _line(service, suiting, record, figures, today)
+            yield _line(service, suiting, record, figures, as_of)
         elif _timing_not_known(intervals, record.vehicle):
             nothing = ItemFacts(service, None, None, no_record=True)
             yield OutlookLine(nothing, KnownBy.NOT_KNOWN, (Said("outlook.service.timing_not_known"),), (service,))
@@ -61,26 +61,26 @@ def _timing_not_known(intervals: tuple[ServiceInterval, ...], vehicle: Vehicle) 
 
 
 def _line(
-    service: str, interval: ServiceInterval, record: VehicleRecord, figures: Figures, today: date
+    service: str, interval: ServiceInterval, record: VehicleRecord, figures: Figures, as_of: date
 ) -> OutlookLine:
     unit = figures.region.units.distance
-    last = last_done(record, service, today)
+    last = last_done(record, service, as_of)
     metres = metres_left(interval, last, record)
-    months = None
+    days = None
     if interval.months is not None:
-        months = months_left(interval.months, last.earliest, last.latest, today)
+        days = days_left(interval.months, last.earliest, last.latest, as_of)
     basis = [last.said, _every(interval)]
     if interval.distance is not None and not may_project(record):
         basis.append(why_no_projection(record))
     tested: list[Said] = []
-    if service == "brake_fluid" and months is not None:
-        months, tested = _by_moisture(months, record, figures)
-    metres, months, seen = _by_looking(metres, months, call_for(record, service, figures))
+    if service == "brake_fluid" and days is not None:
+        days, tested = _by_moisture(days, record, figures)
+    metres, days, seen = _by_looking(metres, days, call_for(record, service, figures))
     tested += seen
     facts = ItemFacts(
         key=service,
         distance=None if metres is None else whole_span(metres, unit),
-        months=months,
+        days=days,
         again_distance=None if interval.distance is None else whole_span(as_span(interval.distance), unit),
         again_months=None if interval.months is None else WholeSpan(interval.months.low, interval.months.high),
         no_record=not last.recorded and not tested,
@@ -113,9 +113,9 @@ def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord
 
 
 def _not_due_since_new(facts: ItemFacts, interval: ServiceInterval) -> bool:
-    """Tell whether even one that was never done would not be due yet, by distance as well as by months."""
+    """Tell whether even one that was never done would not be due yet, by distance as well as by time."""
     by_distance = interval.distance is None or (facts.distance is not None and facts.distance.low > 0)
-    return by_distance and (facts.months is None or facts.months.low > 0)
+    return by_distance and (facts.days is None or facts.days.low > 0)
 
 
 def _every(interval: ServiceInterval) -> Said:
@@ -131,7 +131,7 @@ def _every(interval: ServiceInterval) -> Said:
     return Said(f"outlook.service.every_{'_or_'.join(kinds)}", figures)
 
 
-def _by_moisture(months: WholeSpan, record: VehicleRecord, figures: Figures) -> tuple[WholeSpan, list[Said]]:
+def _by_moisture(days: WholeSpan, record: VehicleRecord, figures: Figures) -> tuple[WholeSpan, list[Said]]:
     """Let a moisture test bring brake fluid forward; it never puts it off."""
     renewed = renewal_of(record, "services.brake_fluid", "brake_fluid") is not None
     moisture = record.brake_fluid.moisture if record.brake_fluid is not None and not renewed else None
@@ -139,20 +139,20 @@ def _by_moisture(months: WholeSpan, record: VehicleRecord, figures: Figures) -> 
     if says == "replace":
         return WholeSpan(0, 0), [Said("outlook.brake_fluid.replace")]
     if says == "plan":
-        return WholeSpan(0, months.high), [Said("outlook.brake_fluid.plan")]
-    return months, []
+        return WholeSpan(0, days.high), [Said("outlook.brake_fluid.plan")]
+    return days, []
 
 
 def _by_looking(
-    metres: Span | None, months: WholeSpan | None, call: Call
+    metres: Span | None, days: WholeSpan | None, call: Call
 ) -> tuple[Span | None, WholeSpan | None, list[Said]]:
     """Let what the walk-around found bring a service forward; it never puts it off."""
     if call is Call.DUE:
         return None, WholeSpan(0, 0), [Said("outlook.check.due")]
     if call is not Call.MAYBE:
-        return metres, months, []
+        return metres, days, []
     sooner = None if metres is None else Span(Fraction(0), metres.high)
-    return sooner, None if months is None else WholeSpan(0, months.high), [Said("outlook.check.may_be_due")]
+    return sooner, None if days is None else WholeSpan(0, days.high), [Said("outlook.check.may_be_due")]
 
 
 def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
@@ -186,5 +186,5 @@ def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) ->
     )
 
 
-def _unscheduled(service: str, months: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
-    return OutlookLine(ItemFacts(service, None, months), known_by, (Said(f"outlook.check.{found}"),), (service,))
+def _unscheduled(service: str, days: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
+    return OutlookLine(ItemFacts(service, None, days), known_by, (Said(f"outlook.check.{found}"),), (service,))

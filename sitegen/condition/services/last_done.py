@@ -28,21 +28,21 @@ class LastDone:
     said: Said
 
 
-def last_done(record: VehicleRecord, service: str, today: date) -> LastDone:
+def last_done(record: VehicleRecord, service: str, as_of: date) -> LastDone:
     """Return when a service was last done, or the whole life of the vehicle where no record shows it."""
     renewal = renewal_of(record, f"services.{service}", service)
     if renewal is not None and renewal.promised:
-        return _known(record, today, today, renewal.at, Said("outlook.service.promised", {"what": renewal.what}))
+        return _known(record, as_of, as_of, renewal.at, Said("outlook.service.promised", {"what": renewal.what}))
     shown = [*_services(record, service), *_works(record, service)]
     if not shown:
         now = odometer_now(record) if may_project(record) else None
         since_new = None if now is None else Span(Fraction(0), now.metres)
         no_record = Said("outlook.service.no_record")
-        return LastDone(in_use_from(record, today), today, since_new, recorded=False, said=no_record)
+        return LastDone(in_use_from(record, as_of), as_of, since_new, recorded=False, said=no_record)
     last = max(shown, key=lambda done: (_day(done), done.at.metres if done.at else Fraction(0)))
     on = last.done_on
-    earliest, latest = (on.earliest, on.latest) if on is not None else (in_use_from(record, today), today)
-    return _known(record, earliest, min(latest, today), last.at, _said(last))
+    earliest, latest = (on.earliest, on.latest) if on is not None else (in_use_from(record, as_of), as_of)
+    return _known(record, earliest, min(latest, as_of), last.at, _said(last))
 
 
 def _services(record: VehicleRecord, service: str) -> list[ServiceRecord]:

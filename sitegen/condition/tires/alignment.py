@@ -15,7 +15,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def judge_alignment(record: VehicleRecord, figures: Figures, _today: date) -> Judged:
+def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
     """Return a line for the alignment where there is reason for one: it may be due now."""
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None

@@ -21,7 +21,7 @@ class CodeFault(StrEnum):
     IN_THE_FUTURE = "in the future"
 
 
-def made_in(code: str, today: date) -> MadeIn | CodeFault:
+def made_in(code: str, as_of: date) -> MadeIn | CodeFault:
     """Return when a tire with this date code of three or four digits was made.
 
     2318 is week 23 of 2018, which begins on June 4. 5199 can only be 1999: some makers used four digits early. 409 is
@@ -34,9 +34,9 @@ def made_in(code: str, today: date) -> MadeIn | CodeFault:
         return MadeIn(None, None, _monday(1990 + int(code[2]), week) + timedelta(days=13), week)
     year = 1999 if code[2:] == "99" else 2000 + int(code[2:])
     monday = _monday(year, week)
-    if monday > today:
+    if monday > as_of:
         return CodeFault.IN_THE_FUTURE
-    return MadeIn(monday, monday - timedelta(days=7), min(monday + timedelta(days=13), today), week)
+    return MadeIn(monday, monday - timedelta(days=7), min(monday + timedelta(days=13), as_of), week)
 
 
 def _monday(year: int, week: int) -> date:

@@ -18,12 +18,12 @@ from sitegen.condition.outlook.distances import as_span, distance_of, driven_of,
 from sitegen.condition.outlook.part_life import (
     NOTHING_LEFT,
     PartLife,
+    days_left,
     driven_since_fitted,
     driven_since_measured,
     first_to_go,
     life_of_renewed,
     minus,
-    months_left,
     no_sooner_than,
 )
 from sitegen.condition.outlook.projection import Wear, project
@@ -43,19 +43,19 @@ _WHOLE_SET = {"all_tires": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT, Wheel.LEFT_REAR
 
 
 def tire_lines(
-    record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], today: date
+    record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], as_of: date
 ) -> tuple[OutlookLine, ...]:
     """Return one line per axle, or one for the set where all four must match."""
     groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _GROUPS
     return tuple(
-        _line(key, [findings[wheel] for wheel in wheels], record, figures, today) for key, wheels in groups.items()
+        _line(key, [findings[wheel] for wheel in wheels], record, figures, as_of) for key, wheels in groups.items()
     )
 
 
-def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Figures, today: date) -> OutlookLine:
+def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Figures, as_of: date) -> OutlookLine:
     unit = figures.region.units.distance
-    old = first_to_go([_life(replace(tire, renewed=None), record, figures, today) for tire in tires])
-    life = no_sooner_than(first_to_go([_life(tire, record, figures, today) for tire in tires]), old)
+    old = first_to_go([_life(replace(tire, renewed=None), record, figures, as_of) for tire in tires])
+    life = no_sooner_than(first_to_go([_life(tire, record, figures, as_of) for tire in tires]), old)
     together = Said("outlook.tires.set" if len(tires) > 2 else "outlook.tires.pair")
     unmeasured = [tire for tire in tires if tire.lowest is None and tire.renewed is None]
     partly = [Said("outlook.tires.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
@@ -65,7 +65,7 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
         facts=ItemFacts(
             key=key,
             distance=None if life.distance is None else whole_span(life.distance, unit),
-            months=life.months,
+            days=life.days,
             again_distance=whole_span(as_span(figures.tires.life), unit),
             again_months=_of_age(figures.tires.ages),
         ),
@@ -76,40 +76,40 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
     )
 
 
-def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, today: date) -> PartLife:
+def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, as_of: date) -> PartLife:
     if finding.renewed is not None:
         distance = life_of_renewed(record, as_span(figures.tires.life), finding.renewed)
         ages = _ages(figures.tires.ages)
-        on = finding.renewed.on or today
-        return PartLife(distance, months_left(ages, on, on, today), KnownBy.TYPICAL, (Said("outlook.renewed"),))
-    months = _months_by_age(finding, figures.tires.ages, today)
-    over_age = months is not None and months.high == 0
+        on = finding.renewed.on or as_of
+        return PartLife(distance, days_left(ages, on, on, as_of), KnownBy.TYPICAL, (Said("outlook.renewed"),))
+    days = _days_by_age(finding, figures.tires.ages, as_of)
+    over_age = days is not None and days.high == 0
     if damaged(record, figures, finding.wheel):
         return PartLife(None, WholeSpan(0, 0), KnownBy.MEASURED, (Said("outlook.tires.damaged", _at(finding)),))
     if finding.lowest is None or finding.limit is None:
-        return PartLife(None, months, KnownBy.NOT_KNOWN if months is None else KnownBy.FROM_RECORDS, _by_age(months))
+        return PartLife(None, days, KnownBy.NOT_KNOWN if days is None else KnownBy.FROM_RECORDS, _by_age(days))
     if finding.lowest <= finding.limit.value:
         lowest: dict[str, Value] = {
             **_at(finding),
             "lowest": Tread(finding.lowest),
             "limit": Tread(finding.limit.value),
         }
-        return PartLife(NOTHING_LEFT, months, KnownBy.MEASURED, (Said("outlook.tires.worn_out", lowest),))
+        return PartLife(NOTHING_LEFT, days, KnownBy.MEASURED, (Said("outlook.tires.worn_out", lowest),))
     if over_age:
-        return PartLife(None, months, KnownBy.FROM_RECORDS, (Said("outlook.tires.over_age", _at(finding)),))
+        return PartLife(None, days, KnownBy.FROM_RECORDS, (Said("outlook.tires.over_age", _at(finding)),))
     if not may_project(record):
-        return PartLife(None, months, KnownBy.NOT_KNOWN if months is None else KnownBy.FROM_RECORDS, _by_age(months))
-    return _by_tread(finding, finding.lowest, finding.limit.value, months, record, figures, today)
+        return PartLife(None, days, KnownBy.NOT_KNOWN if days is None else KnownBy.FROM_RECORDS, _by_age(days))
+    return _by_tread(finding, finding.lowest, finding.limit.value, days, record, figures, as_of)
 
 
 def _by_tread(
     finding: TireFinding,
     lowest: Depth,
     limit: Depth,
-    months: WholeSpan | None,
+    days: WholeSpan | None,
     record: VehicleRecord,
     figures: Figures,
-    today: date,
+    as_of: date,
 ) -> PartLife:
     tire: Tire = getattr(record.tires, finding.wheel.value)
     wear = Wear(
@@ -125,7 +125,7 @@ def _by_tread(
     projection = project(wear, limit.millimetres)
     if projection is None:
         contradiction = Said("outlook.wear.more_than_new", _at(finding))
-        return PartLife(None, months, KnownBy.NOT_KNOWN, (contradiction, *_by_age(months)))
+        return PartLife(None, days, KnownBy.NOT_KNOWN, (contradiction, *_by_age(days)))
     since = driven_since_measured(record)
     unit = figures.region.units.distance
     basis = [
@@ -138,10 +138,10 @@ def _by_tread(
     if plan is not None and limit < finding.plan.value < lowest:
         basis.append(_to_plan(minus(plan.span, since), finding, unit))
     known_by = KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL
-    basis += _by_age(months)
+    basis += _by_age(days)
     return PartLife(
         minus(projection.span, since),
-        months or _made_by_then(tire, figures.tires.ages, today),
+        days or _made_by_then(tire, figures.tires.ages, as_of),
         known_by,
         tuple(basis),
     )
@@ -175,21 +175,21 @@ def _to_plan(span: Span, finding: TireFinding, unit: DistanceUnit) -> Said:
     return Said("outlook.tires.to_plan", {**words, "high": distance_of(whole.high or whole.low, unit)})
 
 
-def _months_by_age(finding: TireFinding, ages: TireAges, today: date) -> WholeSpan | None:
+def _days_by_age(finding: TireFinding, ages: TireAges, as_of: date) -> WholeSpan | None:
     if finding.made is None:
         return None
     if finding.made.earliest is None:
         return WholeSpan(0, 0)
-    return months_left(_ages(ages), finding.made.earliest, finding.made.latest, today)
+    return days_left(_ages(ages), finding.made.earliest, finding.made.latest, as_of)
 
 
-def _made_by_then(tire: Tire, ages: TireAges, today: date) -> WholeSpan:
-    """Return the months by age of a tire of unknown age, were it as young as it can be.
+def _made_by_then(tire: Tire, ages: TireAges, as_of: date) -> WholeSpan:
+    """Return the days by age of a tire of unknown age, were it as young as it can be.
 
-    It was made before it was fitted, and before today. It may well be older, and the line says so.
+    It was made before it was fitted, and before that day. It may well be older, and the line says so.
     """
-    made = min(tire.fitted_on.latest, today) if tire.fitted_on is not None else today
-    return months_left(_ages(ages), made, made, today)
+    made = min(tire.fitted_on.latest, as_of) if tire.fitted_on is not None else as_of
+    return days_left(_ages(ages), made, made, as_of)
 
 
 def _ages(ages: TireAges) -> Months:
@@ -200,8 +200,8 @@ def _of_age(ages: TireAges) -> WholeSpan:
     return WholeSpan(12 * ages.replace_from_years, 12 * ages.replace_by_years)
 
 
-def _by_age(months: WholeSpan | None) -> tuple[Said, ...]:
-    return (Said("outlook.tires.age_not_known"),) if months is None else (Said("outlook.tires.age"),)
+def _by_age(days: WholeSpan | None) -> tuple[Said, ...]:
+    return (Said("outlook.tires.age_not_known"),) if days is None else (Said("outlook.tires.age"),)
 
 
 def _at(finding: TireFinding) -> dict[str, Value]:

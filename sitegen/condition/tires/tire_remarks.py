@@ -26,17 +26,17 @@ def tire_remarks(
     fault: CodeFault | None,
     record: VehicleRecord,
     figures: Figures,
-    today: date,
+    as_of: date,
 ) -> tuple[Said, ...]:
     """Return what is to be said about a tire, the most important first."""
     if finding.wheel is Wheel.SPARE:
-        return (*_depth(finding), *_age(finding, tire, fault, figures.tires.ages, today))
+        return (*_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
     return (
         *renewal_remarks("tire", finding.renewed),
         *_damage(finding, record, figures),
         *_depth(finding),
         *_shape(finding, record, figures),
-        *_age(finding, tire, fault, figures.tires.ages, today),
+        *_age(finding, tire, fault, figures.tires.ages, as_of),
         *_size(finding, tire, record, figures),
     )
 
@@ -118,7 +118,7 @@ def _shape(finding: TireFinding, record: VehicleRecord, figures: Figures) -> Ite
         yield Said("tire.wear.aligned" if good else "tire.wear.ask_for_alignment")
 
 
-def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAges, today: date) -> Iterator[Said]:
+def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAges, as_of: date) -> Iterator[Said]:
     if finding.renewed is not None and not finding.renewed.promised:
         return
     if fault is not None:
@@ -130,7 +130,7 @@ def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAg
     elif finding.made.week_begins is None:
         yield Said("tire.date_code.before_2000", {"code": tire.date_code})
     else:
-        count = whole_years(finding.made.week_begins, today)
+        count = whole_years(finding.made.week_begins, as_of)
         year = str(finding.made.week_begins.year)
         made: dict[str, Value] = {"week": finding.made.week, "year": year}
         yield Said("tire.age", {"count": count, **made}) if count else Said("tire.age_under_one", made)

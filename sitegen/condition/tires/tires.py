@@ -26,19 +26,19 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TreadDepths
 
 
-def judge_tires(record: VehicleRecord, figures: Figures, today: date) -> Judged:
+def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Say what was found at each tire and at the set, when they fall due, and what holds the page back."""
     wheels = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
-    findings = {wheel: find_tire(record, figures, today, wheel, axle) for wheel, axle in wheels.items()}
-    spare = () if record.tires.spare is None else (find_tire(record, figures, today, Wheel.SPARE, Axle.REAR),)
+    findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in wheels.items()}
+    spare = () if record.tires.spare is None else (find_tire(record, figures, as_of, Wheel.SPARE, Axle.REAR),)
     return Judged(
         findings=(*findings.values(), *spare, set_finding(record, figures.tires, tuple(findings.values()))),
-        lines=tire_lines(record, figures, findings, today),
+        lines=tire_lines(record, figures, findings, as_of),
         holds=tuple(hold for finding in findings.values() for hold in _holds(finding)),
     )
 
 
-def find_tire(record: VehicleRecord, figures: Figures, today: date, wheel: Wheel, axle: Axle) -> TireFinding:
+def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel, axle: Axle) -> TireFinding:
     """Return what was found at one tire; a tire that was not measured is a finding too."""
     tire: Tire = getattr(record.tires, wheel.value) or Tire()
     lowest = tire.tread.lowest() if tire.tread else None
@@ -46,7 +46,8 @@ def find_tire(record: VehicleRecord, figures: Figures, today: date, wheel: Wheel
     new = new_depth(tire, figures.tires)
     renewal = renewal_of(record, f"tires.{wheel.value}")
     still_on = renewal is None or renewal.promised
-    made = made_in(tire.date_code, today) if tire.date_code and tire.date_code.isdigit() else None
+    looked_on = max(as_of, record.inspection.done_on)
+    made = made_in(tire.date_code, looked_on) if tire.date_code and tire.date_code.isdigit() else None
     finding = TireFinding(
         wheel=wheel,
         size=parse_size(tire.size) if tire.size else None,
@@ -62,12 +63,12 @@ def find_tire(record: VehicleRecord, figures: Figures, today: date, wheel: Wheel
         shape=wear_shape(tire.tread, figures.tires.uneven_from.value),
         spread=spread(tire.tread),
         made=made if isinstance(made, MadeIn) and still_on else None,
-        age_years=_age(made, today) if isinstance(made, MadeIn) and still_on else None,
+        age_years=_age(made, as_of) if isinstance(made, MadeIn) and still_on else None,
         below_limit=still_on and lowest is not None and limit is not None and lowest < limit.value,
         renewed=renewal,
     )
     fault = made if isinstance(made, CodeFault) else None
-    return replace(finding, remarks=tire_remarks(finding, tire, fault, record, figures, today))
+    return replace(finding, remarks=tire_remarks(finding, tire, fault, record, figures, as_of))
 
 
 def new_depth(tire: Tire, figures: TireFigures) -> DepthSpan:
@@ -128,10 +129,10 @@ def _of_original(lowest: Depth | None, new: DepthSpan) -> Span | None:
     return Span(*shares)
 
 
-def _age(made: MadeIn, today: date) -> Span:
+def _age(made: MadeIn, as_of: date) -> Span:
     """Return the age in years, as an interval; open for a code that does not tell the decade."""
-    youngest = max(years(made.latest, today), Fraction(0))
-    return Span(youngest, None if made.earliest is None else years(made.earliest, today))
+    youngest = max(years(made.latest, as_of), Fraction(0))
+    return Span(youngest, None if made.earliest is None else years(made.earliest, as_of))
 
 
 def _holds(finding: TireFinding) -> tuple[Hold, ...]:

@@ -115,6 +115,18 @@ class Formats:
         skeleton = "yMMMM" if partial.earliest.month == partial.latest.month else "y"
         return format_skeleton(skeleton, partial.earliest, locale=self._locale)
 
+    def month_of_year(self, day: date) -> str:
+        """Return the month of a day and its year: `March 2027`, `marzo de 2027`."""
+        return format_skeleton("yMMMM", day, locale=self._locale)
+
+    def month(self, day: date) -> str:
+        """Return the month of a day alone."""
+        return format_date(day, "LLLL", locale=self._locale)
+
+    def months(self, count: int) -> str:
+        """Return so many months in words: `1 month`, `16 months`."""
+        return format_unit(count, "duration-month", "long", locale=self._locale)
+
     def duration(self, seconds: int) -> tuple[str, ...]:
         """Return how long something lasts, in parts for a list: `3 minutes`, `24 seconds`."""
         parts = ((seconds // 60, "duration-minute"), (seconds % 60, "duration-second"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from datetime import date, timedelta
 from fractions import Fraction
 
 from markupsafe import Markup
@@ -18,7 +19,10 @@ from sitegen.pages.vehicle import upkeep
 from sitegen.records.quantities import METRES_PER_MILE, Distance
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
-CARRIED_WORDS = ("from_to", "budget_now", "months", "months_open", "introduction", *upkeep.CARRIED_WORDS)
+CARRIED_WORDS = (
+    *("from_to", "budget_now", "months", "months_open", "months_same", "introduction", "introduction_today"),
+    *("between_months", "in_month", "from_month", "until_month", *upkeep.CARRIED_WORDS),
+)
 
 
 @dataclass(frozen=True)
@@ -28,7 +32,8 @@ class OutlookLineView:
     key: str
     item: str
     when: str
-    months: str | None
+    time: str | None
+    """Months of the calendar where time alone decides, else how many months it takes."""
     distance: str | None
     distance_decides: bool
     """Whether the distance is shown: where months alone decide, it would mislead."""
@@ -67,11 +72,14 @@ def outlook_view(condition: Condition, a_year: Distance, translator: Translator)
     outlook = condition.outlook
     is_priced = any(line.facts.cost for line in condition.lines)
     return OutlookView(
-        introduction=(translator.say("outlook.introduction", distance=a_year), translator.say("outlook.honest")),
+        introduction=(
+            translator.say("outlook.introduction", distance=a_year, day=condition.as_of),
+            translator.say("outlook.honest"),
+        ),
         question=translator.say(f"outlook.your_distance_{outlook.unit}"),
         hint=translator.say("outlook.range_hint", least=LEAST_A_YEAR, most=MOST_A_YEAR),
         no_script=translator.say("outlook.no_script", distance=a_year),
-        lines=tuple(_line(item, condition.line(item.key), translator) for item in outlook.items),
+        lines=tuple(_line(item, condition.line(item.key), condition.as_of, translator) for item in outlook.items),
         plan=upkeep.plan_view(outlook, translator) if is_priced else None,
         no_plan=None if outlook.whole.middle is not None else translator.say("outlook.no_plan"),
         assumes=translator.say("outlook.plan_assumes"),
@@ -87,15 +95,13 @@ def outlook_view(condition: Condition, a_year: Distance, translator: Translator)
     )
 
 
-def _line(item: ItemOutlook, line: OutlookLine, translator: Translator) -> OutlookLineView:
+def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Translator) -> OutlookLineView:
     cost = line.facts.cost
     return OutlookLineView(
         key=item.key,
         item=translator.say(f"item.{item.key}"),
         when=_when(item, translator),
-        months=_months(item.months, translator)
-        if item.band_from is not Band.DUE_NOW and not item.budget_now
-        else None,
+        time=_time(item, line, as_of, translator),
         distance=_distance(line, translator),
         distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
         basis=joined(translator.tell_sentences(line.basis)),
@@ -111,11 +117,35 @@ def _when(item: ItemOutlook, translator: Translator) -> str:
     return first if first == last else translator.say("outlook.from_to", first=first, last=last.lower())
 
 
-def _months(months: WholeSpan | None, translator: Translator) -> str | None:
-    if months is None:
+def _time(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Translator) -> str | None:
+    """Say when, where that is not said by "due now" or "no record" already."""
+    if item.band_to is Band.DUE_NOW or item.budget_now or item.months is None:
         return None
+    if item.by_time and line.facts.days is not None:
+        return _calendar(line.facts.days, as_of, translator)
+    return _months(item.months, translator) if item.band_from is not Band.DUE_NOW else None
+
+
+def _calendar(days: WholeSpan, as_of: date, translator: Translator) -> str | None:
+    """Say months of the calendar: what time decides stays true, whenever it is read."""
+    first = as_of + timedelta(days=days.low)
+    last = None if days.high is None else as_of + timedelta(days=days.high)
+    month, month_of_year = translator.formats.month, translator.formats.month_of_year
+    if last is None:
+        return translator.say("outlook.from_month", month=month_of_year(first)) if days.low else None
+    if not days.low:
+        return translator.say("outlook.until_month", month=month_of_year(last))
+    if (first.year, first.month) == (last.year, last.month):
+        return translator.say("outlook.in_month", month=month_of_year(last))
+    begins = month(first) if first.year == last.year else month_of_year(first)
+    return translator.say("outlook.between_months", first=begins, last=month_of_year(last))
+
+
+def _months(months: WholeSpan, translator: Translator) -> str:
     if months.high is None:
         return translator.say("outlook.months_open", low=months.low)
+    if months.low == months.high:
+        return translator.say("outlook.months_same", months=translator.formats.months(months.low))
     return translator.say("outlook.months", low=months.low, high=months.high)
 
 
@@ -128,9 +158,10 @@ def _distance(line: OutlookLine, translator: Translator) -> str | None:
     low = translator.formats.distance(Distance(left.low * unit, ""))
     if left.high is None:
         return translator.say("outlook.distance_open", low=low)
-    return translator.say(
-        "outlook.distance", low=low, high=translator.formats.distance(Distance(left.high * unit, ""))
-    )
+    high = translator.formats.distance(Distance(left.high * unit, ""))
+    if left.low in (0, left.high):
+        return translator.say("outlook.distance_within" if left.low == 0 else "outlook.distance_same", high=high)
+    return translator.say("outlook.distance", low=low, high=high)
 
 
 def _carried(condition: Condition, translator: Translator) -> Markup:
@@ -139,6 +170,7 @@ def _carried(condition: Condition, translator: Translator) -> Markup:
     words = {name: say[f"outlook.{name}"][0] for name in CARRIED_WORDS}
     carried = {
         "facts": outlook_facts(condition.facts),
+        "counted_from": condition.as_of.isoformat(),
         "currency": formats.currency,
         "locale": formats.locale_tag,
         "bands": {str(band): translator.choice("band", band) for band in Band},

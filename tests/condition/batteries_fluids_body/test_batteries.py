@@ -51,8 +51,8 @@ def test_a_battery_that_tests_badly_is_due_now():
 
 
 def test_age_gives_the_months_that_are_left():
-    """Fitted in March 2023, 36 to 60 months, seen on November 25, 2026: over since March 2026, and to March 2028."""
-    assert item(judged(), "battery").months == WholeSpan(0, 17)
+    """Fitted in March 2023, 36 to 60 months, as of October 4, 2026: over since March 2026, and to March 31, 2028."""
+    assert judged().line("battery").facts.days == WholeSpan(0, 544)
 
 
 def test_without_a_date_nothing_is_called_fine():
@@ -102,7 +102,7 @@ def test_an_electric_vehicle_without_a_reading_says_so():
 
 # 70 % is common practice. A display may be off by five points, so 74 % may be 69.
 @pytest.mark.parametrize(
-    ("battery", "key", "months"),
+    ("battery", "key", "days"),
     [
         ({"state_of_health": "62 %", "method": "vehicle display"}, "worn", WholeSpan(0, None)),
         ({"state_of_health": "74 %", "method": "vehicle display"}, "worn", WholeSpan(0, None)),
@@ -111,9 +111,9 @@ def test_an_electric_vehicle_without_a_reading_says_so():
         (..., "not_measured", None),
     ],
 )
-def test_a_traction_battery_has_a_line_and_a_worn_one_may_be_due(battery, key, months):
+def test_a_traction_battery_has_a_line_and_a_worn_one_may_be_due(battery, key, days):
     line = judged(vehicle={"fuel": "electric"}, traction_battery=battery).line("traction_battery")
-    assert (said(line.basis), line.facts.months) == ({f"outlook.traction_battery.{key}"}, months)
+    assert (said(line.basis), line.facts.days) == ({f"outlook.traction_battery.{key}"}, days)
 
 
 def test_a_worn_traction_battery_without_a_price_is_named_under_the_sums():

@@ -143,4 +143,4 @@ def test_where_the_motor_brakes_typical_life_has_no_upper_end():
 
 def test_brakes_that_could_not_be_seen_have_no_basis():
     line = judged(brakes={"left_front": ..., "right_front": ...}).line("front_brakes")
-    assert (line.facts.distance, line.facts.months, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
+    assert (line.facts.distance, line.facts.days, line.known_by) == (None, None, KnownBy.NOT_KNOWN)

@@ -73,7 +73,8 @@ def test_how_often_agrees_with_every_way_that_there_is(needs, start, length):
 
 
 def one_of(earliest: int, latest: int, low: int, high: int) -> ItemFacts:
-    return ItemFacts("item", None, WholeSpan(earliest, latest), cost=CostRange(low, high))
+    """An item that is needed once, in so many months at 12,000 miles a year."""
+    return ItemFacts("item", WholeSpan(1_000 * earliest, 1_000 * latest), None, cost=CostRange(low, high))
 
 
 def worked_out(*facts: ItemFacts) -> Outlook:
@@ -117,7 +118,7 @@ WORN = (
     ItemFacts(
         "oil",
         WholeSpan(2_000, 7_000),
-        WholeSpan(3, 9),
+        WholeSpan(91, 274),
         WholeSpan(5_000, 10_000),
         WholeSpan(6, 12),
         CostRange(6_500, 9_500),
@@ -125,20 +126,20 @@ WORN = (
     ItemFacts(
         "tires",
         WholeSpan(9_000, 29_000),
-        WholeSpan(8, 54),
+        WholeSpan(244, 1_644),
         WholeSpan(35_000, 65_000),
         None,
         CostRange(48_000, 92_000),
     ),
     ItemFacts("belt", WholeSpan(0, 37_000), None, WholeSpan(60_000, 105_000), None, CostRange(55_000, 95_000)),
-    ItemFacts("fluid", None, WholeSpan(0, 14), None, WholeSpan(24, 36), CostRange(9_000, 13_000)),
-    ItemFacts("wipers", None, WholeSpan(0, 12), None, WholeSpan(6, 12), CostRange(3_500, 6_000)),
+    ItemFacts("fluid", None, WholeSpan(0, 426), None, WholeSpan(24, 36), CostRange(9_000, 13_000)),
+    ItemFacts("wipers", None, WholeSpan(0, 365), None, WholeSpan(6, 12), CostRange(3_500, 6_000)),
     ItemFacts("pads", WholeSpan(17_000, 28_000), None, WholeSpan(25_000, 65_000), None, CostRange(17_000, 52_000)),
     ItemFacts("battery", None, WholeSpan(0, 0), None, WholeSpan(36, 60), CostRange(15_000, 24_000)),
     ItemFacts(
         "coolant",
         WholeSpan(11_100, 61_100),
-        WholeSpan(0, 27),
+        WholeSpan(0, 822),
         WholeSpan(50_000, 50_000),
         None,
         CostRange(12_000, 18_000),
@@ -149,14 +150,15 @@ WORN = (
 def drawn(facts: ItemFacts, a_year: int, months: int, dice: numpy.random.Generator) -> numpy.ndarray:
     """Draw what one item costs in so many months, a million times, as a person would: date, repeats and price."""
 
-    def whichever_first(distance: WholeSpan | None, calendar: WholeSpan | None) -> tuple[float, float]:
-        spans = [
-            (span.low * size, span.high * size) for span, size in ((distance, 12 / a_year), (calendar, 1)) if span
-        ]
+    def whichever_first(
+        distance: WholeSpan | None, calendar: WholeSpan | None, in_months: float
+    ) -> tuple[float, float]:
+        sizes = ((distance, 12 / a_year), (calendar, in_months))
+        spans = [(span.low * size, span.high * size) for span, size in sizes if span]
         return min(low for low, _ in spans), min(high for _, high in spans)
 
-    at = dice.uniform(*whichever_first(facts.distance, facts.months), DRAWS)
-    again = whichever_first(facts.again_distance, facts.again_months)
+    at = dice.uniform(*whichever_first(facts.distance, facts.days, 12 / 365.25), DRAWS)
+    again = whichever_first(facts.again_distance, facts.again_months, 1)
     times = numpy.zeros(DRAWS)
     while (at < months).any():
         times += at < months
@@ -205,11 +207,11 @@ def test_more_need_never_costs_less(many, more, a_year):
         assert one.most <= other.most
 
 
-@given(items.filter(lambda facts: facts.distance or facts.months), costs, years_of_driving, some.integers(0, 50_000))
+@given(items.filter(lambda facts: facts.distance or facts.days), costs, years_of_driving, some.integers(0, 50_000))
 def test_what_comes_sooner_never_costs_less(facts, cost, a_year, miles):
     """In the windows that begin at once: what comes sooner may leave a later year empty."""
     facts = replace(facts, cost=cost)
-    sooner = replace(facts, distance=less(facts.distance, miles), months=less(facts.months, miles // 1_000))
+    sooner = replace(facts, distance=less(facts.distance, miles), days=less(facts.days, miles // 30))
     one, other = (outlook(OutlookFacts(DistanceUnit.MILES, (item,)), a_year) for item in (facts, sooner))
     for later, earlier in ((one.years[0], other.years[0]), (one.whole, other.whole)):
         assert later.least <= earlier.least
@@ -257,13 +259,13 @@ def test_a_figure_to_plan_with_is_rounded_as_one_would_say_it(window, plan):
 
 
 def test_all_that_a_sum_leaves_out_is_named():
-    now, soon = WholeSpan(0, None), WholeSpan(3, 9)
+    now, soon = WholeSpan(0, None), WholeSpan(91, 274)
     price = CostRange(10_000, 20_000)
     facts = (
         ItemFacts("by a check", None, now, cost=price),
         ItemFacts("no basis", None, None, cost=price),
         ItemFacts("no price", None, soon),
-        ItemFacts("no record", None, WholeSpan(0, 9), cost=price, no_record=True),
+        ItemFacts("no record", None, WholeSpan(0, 274), cost=price, no_record=True),
     )
     found = worked_out(*facts)
     named = found.left_out

@@ -26,7 +26,7 @@ def facts_of(plain: dict) -> ItemFacts:
     return ItemFacts(
         key="item",
         distance=span(plain["distance"]),
-        months=span(plain["months"]),
+        days=span(plain["days"]),
         again_distance=span(plain["again_distance"]),
         again_months=span(plain["again_months"]),
         cost=None if plain["cents"] is None else CostRange(*plain["cents"]),
@@ -50,6 +50,7 @@ def test_cases_worked_by_hand(case):
 
 whole = some.integers(0, 200).map(lambda thousands: thousands * 1_000)
 months = some.integers(0, 130)
+days = some.integers(0, 4_000)
 years_of_driving = some.integers(1_000, 40_000)
 
 
@@ -69,7 +70,7 @@ items = some.builds(
     ItemFacts,
     key=some.just("item"),
     distance=some.none() | spans(whole),
-    months=some.none() | spans(months),
+    days=some.none() | spans(days),
     again_distance=some.none() | spans(whole, 1_000),
     again_months=some.none() | spans(months, 1),
     cost=costs,
@@ -98,14 +99,14 @@ def wider(narrow: WholeSpan | None, down: int, up: int, least: int) -> WholeSpan
     return WholeSpan(max(narrow.low - down, least), None if narrow.high is None else narrow.high + up)
 
 
-@given(items, years_of_driving, some.integers(0, 30_000), some.integers(0, 30))
-def test_wider_facts_never_narrow_the_outlook(facts, a_year, miles, some_months):
+@given(items, years_of_driving, some.integers(0, 30_000), some.integers(0, 900))
+def test_wider_facts_never_narrow_the_outlook(facts, a_year, miles, some_days):
     loose = ItemFacts(
         "item",
         wider(facts.distance, miles, miles, 0),
-        wider(facts.months, some_months, some_months, 0),
+        wider(facts.days, some_days, some_days, 0),
         wider(facts.again_distance, miles, miles, 1_000),
-        wider(facts.again_months, some_months, some_months, 1),
+        wider(facts.again_months, some_days // 30, some_days // 30, 1),
         no_record=facts.no_record,
     )
     tight_needs, loose_needs = one(facts, a_year), one(loose, a_year)
@@ -118,16 +119,17 @@ def test_wider_facts_never_narrow_the_outlook(facts, a_year, miles, some_months)
 
 @given(some.lists(items, max_size=5))
 def test_the_facts_survive_json_and_stay_exact_in_a_browser(many):
-    """ECMA-262: integers are exact up to 2**53 - 1. The largest product is 12 x miles, or months x miles a year."""
+    """ECMA-262: integers are exact up to 2**53 - 1. The largest product is 5,844 ticks x
+    miles, or x miles a year."""
     plain = json.loads(json.dumps(outlook_facts(OutlookFacts(DistanceUnit.MILES, tuple(many)))))
     assert [facts_of(item) for item in plain["items"]] == many
-    numbers = [end for item in plain["items"] for key in ("distance", "months") for end in item[key] or () if end]
-    assert all(number * 40_000 < 2**53 for number in numbers)
+    numbers = [end for item in plain["items"] for key in ("distance", "days") for end in item[key] or () if end]
+    assert all(5_844 * number * 40_000 < 2**53 for number in numbers)
 
 
 def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
     def months_from(key, low, high, no_record=False):
-        return ItemFacts(key, None, WholeSpan(low, high), no_record=no_record)
+        return ItemFacts(key, None, WholeSpan(30 * low, high and 30 * high), no_record=no_record)
 
     unordered = (
         ItemFacts("nothing known", None, None),
@@ -145,28 +147,28 @@ def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
 
 
 @pytest.mark.parametrize(
-    ("distance", "months", "by_time"),
+    ("distance", "days", "by_time"),
     [
-        # At 12,000 a year, 1,000 go in a month.
-        ((9_000, 29_000), (0, 9), True),
-        ((9_000, 29_000), (9, 29), True),
-        ((9_000, 29_000), (10, 29), False),
-        ((9_000, 29_000), (9, 30), False),
+        # At 12,000 a year, 9,000 go in 273.9 days, and 29,000 in 882.7.
+        ((9_000, 29_000), (0, 273), True),
+        ((9_000, 29_000), (273, 882), True),
+        ((9_000, 29_000), (274, 882), False),
+        ((9_000, 29_000), (273, 883), False),
         ((9_000, 29_000), (0, None), False),
-        ((9_000, None), (0, 40), True),
+        ((9_000, None), (0, 1_200), True),
         ((9_000, 29_000), None, False),
-        (None, (0, 9), True),
+        (None, (0, 273), True),
     ],
 )
-def test_an_item_goes_by_time_where_months_decide_both_ends(distance, months, by_time):
+def test_an_item_goes_by_time_where_days_decide_both_ends(distance, days, by_time):
     """A distance beside an age that has decided would only mislead."""
-    miles, time = (None if ends is None else WholeSpan(*ends) for ends in (distance, months))
+    miles, time = (None if ends is None else WholeSpan(*ends) for ends in (distance, days))
     (found,) = outlook(OutlookFacts(DistanceUnit.MILES, (ItemFacts("item", miles, time),)), 12_000).items
     assert found.by_time is by_time
 
 
 def test_what_has_no_price_is_named_if_it_may_come():
-    soon, later = ItemFacts("soon", None, WholeSpan(3, 9)), ItemFacts("later", None, WholeSpan(50, 60))
+    soon, later = ItemFacts("soon", None, WholeSpan(91, 274)), ItemFacts("later", None, WholeSpan(1_500, 1_800))
     found = outlook(OutlookFacts(DistanceUnit.MILES, (soon, later)), 12_000)
     assert found.left_out.not_priced == ("soon",)
     assert found.whole == WindowCost(0, 0, 0, CostRange(0, 0))
@@ -175,6 +177,29 @@ def test_what_has_no_price_is_named_if_it_may_come():
 def test_no_distance_a_year_is_our_own_mistake():
     with pytest.raises(ValueError, match="for ever"):
         outlook(OutlookFacts(DistanceUnit.MILES, ()), 0)
+
+
+def test_a_reader_who_comes_later_finds_time_gone_and_no_mile_driven():
+    """Read 100 days later, 9,000 mi are still 9,000 mi, at 12,000 a year 9 months from then; of 30 to 274 days, 0 to
+    174 are left: due now to month 6."""
+    facts = OutlookFacts(
+        DistanceUnit.MILES,
+        (ItemFacts("pads", WholeSpan(9_000, 9_000), None), ItemFacts("fluid", None, WholeSpan(30, 274))),
+    )
+    fluid, pads = outlook(facts, 12_000, later=100).items
+    assert (pads.key, pads.months) == ("pads", WholeSpan(9, 9))
+    assert (fluid.key, fluid.months, fluid.band_from) == ("fluid", WholeSpan(0, 6), Band.DUE_NOW)
+
+
+@given(items, years_of_driving, some.integers(0, 2_000), some.integers(0, 2_000))
+def test_what_is_due_does_not_go_away_by_waiting(facts, a_year, one_day, other_day):
+    sooner, later = (
+        outlook(OutlookFacts(DistanceUnit.MILES, (facts,)), a_year, day).items[0]
+        for day in sorted((one_day, other_day))
+    )
+    for number in (0, 3):
+        assert later.least[number] >= sooner.least[number]
+        assert later.most[number] >= sooner.most[number]
 
 
 def test_bands_keep_their_words():

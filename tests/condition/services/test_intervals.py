@@ -55,7 +55,7 @@ def test_a_chain_has_no_interval_and_not_knowing_which_is_said():
     unknown = judged(vehicle={"timing": ...})
     assert item(unknown, "timing_belt").band_from is Band.NO_BASIS
     assert said(unknown.line("timing_belt").basis) == {"outlook.service.timing_not_known"}
-    assert unknown.line("timing_belt").facts.months is None
+    assert unknown.line("timing_belt").facts.days is None
 
 
 def test_an_electric_vehicle_has_no_engine_to_serve():
@@ -123,10 +123,11 @@ def test_each_drive_has_the_gears_that_it_turns(drive, has):
 
 
 def test_whichever_of_miles_and_months_comes_first():
-    """Oil from September 28, 2026 at 64,000 mi, 5,000 to 10,000 mi or 6 to 12 months, seen on November 25."""
+    """Oil from September 28, 2026 at 64,000 mi, 5,000 to 10,000 mi or 6 to 12 months: as of October 4,
+    2026, in 175 days (March 28) to 359 (September 28, 2027). At 12,000 a year: 4 to 10 months."""
     condition = judged(miles_a_year=12_000)
     facts = condition.line("engine_oil").facts
-    assert (facts.distance, facts.months) == (WholeSpan(4_000, 10_000), WholeSpan(4, 11))
+    assert (facts.distance, facts.days) == (WholeSpan(4_000, 10_000), WholeSpan(175, 359))
     assert item(condition, "engine_oil").months == WholeSpan(4, 10)
 
 
@@ -156,7 +157,7 @@ def test_a_record_without_mileage_is_bounded_by_the_readings_in_the_papers():
 def test_a_less_precise_date_never_narrows_the_range():
     for precise, vague in (("2025-03-14", "2025-03"), ("2025-03", "2025")):
         exact, loose = (
-            judged(services=[{"service": "brake_fluid", "done_on": day}]).line("brake_fluid").facts.months
+            judged(services=[{"service": "brake_fluid", "done_on": day}]).line("brake_fluid").facts.days
             for day in (precise, vague)
         )
         assert loose.low <= exact.low
@@ -166,7 +167,7 @@ def test_a_less_precise_date_never_narrows_the_range():
 def test_promised_work_resets_the_clock_and_says_so():
     promise = {"what": "Change the brake fluid.", "renews": ["services.brake_fluid"]}
     line = judged(before_delivery=[promise]).line("brake_fluid")
-    assert line.facts.months == WholeSpan(24, 36)
+    assert line.facts.days == WholeSpan(731, 1_096)  # October 4, 2026 to that day of 2028 and of 2029
     assert "outlook.service.promised" in said(line.basis)
 
 
@@ -177,7 +178,7 @@ def test_fresh_coolant_is_no_worse_than_the_first_fill_that_it_replaces():
 
 
 @pytest.mark.parametrize(
-    ("check", "key", "months"),
+    ("check", "key", "days"),
     [
         ("good", "outlook.check.good", None),
         ({"finding": "attention", "note": "One leaks."}, "outlook.check.due", WholeSpan(0, 0)),
@@ -185,10 +186,10 @@ def test_fresh_coolant_is_no_worse_than_the_first_fill_that_it_replaces():
         ("not fitted", "outlook.check.not_checked", None),
     ],
 )
-def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, months):
+def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, days):
     line = judged(checks={"shock_absorbers": check}).line("shock_absorbers")
     assert said(line.basis) == {key}
-    assert (line.facts.distance, line.facts.months) == (None, months)
+    assert (line.facts.distance, line.facts.days) == (None, days)
 
 
 def a_defect(part: str, kind: str = "worn part", affects: str = "function", words: str = "See there."):
@@ -244,10 +245,10 @@ def test_what_the_walk_finds_shortens_its_own_line_and_no_other(service, changes
     """A cracked belt is due whatever its interval says; a cloudy lens is no bulb."""
     by_interval = judged(vehicle={"timing": "belt"}).line(service).facts
     facts = judged(vehicle={"timing": "belt"}, **changes).line(service).facts
-    assert (facts.distance, facts.months) == {
+    assert (facts.distance, facts.days) == {
         "now": (None, WholeSpan(0, 0)),
-        "maybe": (by_interval.distance, WholeSpan(0, by_interval.months.high if by_interval.months else None)),
-        "by interval": (by_interval.distance, by_interval.months),
+        "maybe": (by_interval.distance, WholeSpan(0, by_interval.days.high if by_interval.days else None)),
+        "by interval": (by_interval.distance, by_interval.days),
         "nobody can say": (None, None),
     }[due]
 

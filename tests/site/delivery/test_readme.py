@@ -12,12 +12,13 @@ from tests.conftest import REPOSITORY
 from tests.site.pages import all_pages
 
 README = (REPOSITORY / "README.md").read_text("utf-8")
-ROWS = re.findall(r"^\| (front tires|front pads|rear pads|timing belt):.*\| (.*) \|$", README, re.M)
+ROWS = re.findall(r"^\| (front tires|front pads|rear pads|timing belt|brake fluid):.*\| (.*) \|$", README, re.M)
 KEYS = {
     "front tires": "front_tires",
     "front pads": "front_brakes",
     "rear pads": "rear_brakes",
     "timing belt": "timing_belt",
+    "brake fluid": "brake_fluid",
 }
 
 
@@ -30,8 +31,16 @@ def test_the_page_says_what_the_readme_says(item: str, said: str, demo_site_buil
         assert phrase in line
 
 
-def test_the_readme_shows_four_worked_lines():
+def test_the_readme_shows_five_worked_lines():
     assert len(ROWS) == len(KEYS)
+
+
+def test_the_page_says_what_the_first_year_costs_as_the_readme_works_it_out(demo_site_built: Path):
+    """Chances and prices were worked by hand; for how, see `plan.py`."""
+    said = re.findall(r"^\| the first year, .*\| (.*) \|$", README, re.M)
+    page = BeautifulSoup((demo_site_built / "vehicles/K101/index.html").read_bytes(), "html.parser")
+    first_year = [cell.get_text() for cell in page.select(".outlook-years tbody tr:first-child td")]
+    assert said == first_year[:2]
 
 
 def test_every_place_that_the_readme_names_is_there(demo_site_built: Path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from urllib.parse import parse_qs, urlsplit
 
 from playwright.sync_api import Browser, Locator, Page, expect
@@ -9,21 +10,24 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from tests.conftest import OpenPage
 
 VEHICLE = "vehicles/K101/index.html"
+READ_ON = date(2026, 9, 7)
+"""The day of its odometer reading, from which the page counts."""
 
 
-def months_of(page: Page, key: str) -> Locator:
-    return page.locator(f'[data-key="{key}"] .outlook-months')
+def time_of(page: Page, key: str) -> Locator:
+    return page.locator(f'[data-key="{key}"] .outlook-time')
 
 
 def test_fewer_miles_make_the_tires_last_longer_until_their_age_counts(site_at_root: str, open_page: OpenPage):
     """18,000 to 31,000 mi left (worked by hand in the README): at 12,000 a year that is 18 to 31 months. At 6,000 it
-    would be 36 to 62, but 30 months from now the tires are 6 years old, when many vehicle makers say to replace them.
+    would be 36 to 62, but on June 5, 2029, in 32 months, tires of week 24 of 2023 may be 6 years old, when many
+    vehicle makers say to replace them.
     """
-    page = open_page(f"{site_at_root}/{VEHICLE}")
+    page = open_page(f"{site_at_root}/{VEHICLE}", day=READ_ON)
     page.fill(".outlook-number", "12000")
-    expect(months_of(page, "front_tires")).to_have_text("18 to 31 months from now")
+    expect(time_of(page, "front_tires")).to_have_text("in 18 to 31 months")
     page.fill(".outlook-number", "6000")
-    expect(months_of(page, "front_tires")).to_have_text("30 to 62 months from now")
+    expect(time_of(page, "front_tires")).to_have_text("in 32 to 62 months")
 
 
 def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
@@ -31,9 +35,9 @@ def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
     page = open_page(f"{site_at_root}/{VEHICLE}")
     page.fill(".outlook-number", "12000")
     page.wait_for_url(lambda address: parse_qs(urlsplit(address).query) == {"a-year": ["12000"]})
-    again = open_page(page.url)
+    again = open_page(page.url, day=READ_ON)
     assert again.input_value(".outlook-number") == "12000"
-    expect(months_of(again, "front_tires")).to_have_text("18 to 31 months from now")
+    expect(time_of(again, "front_tires")).to_have_text("in 18 to 31 months")
 
 
 def test_what_is_worked_out_is_announced(site_at_root: str, open_page: OpenPage):
@@ -64,11 +68,30 @@ def test_the_browser_says_what_the_server_said(site_at_root: str, open_page: Ope
     parts = (".outlook", ".outlook-years", ".outlook-introduction", ".outlook-plan", ".outlook-left-out")
     words = [built.inner_text(part) for part in parts]
     plain.close()
-    page = open_page(f"{site_at_root}/{VEHICLE}?a-year=12000")
-    expect(months_of(page, "front_tires")).to_have_text("18 to 31 months from now")
+    page = open_page(f"{site_at_root}/{VEHICLE}?a-year=12000", day=READ_ON)
+    expect(time_of(page, "front_tires")).to_have_text("in 18 to 31 months")
     page.fill(".outlook-number", "13476")
     expect(page.locator(".outlook-form output")).to_contain_text("13,476")
     assert [page.inner_text(part) for part in parts] == words
+
+
+def test_a_reader_counts_from_their_own_day(site_at_root: str, open_page: OpenPage):
+    """Half a year later: what wears takes as many miles and months as before, for nothing was driven; what time
+    decides keeps its months of the calendar, until they have come. Brake fluid of October 8, 2024, 24 to 36 months:
+    October 2026 to October 2027. Wiper blades of September 3, 2026, 6 to 12 months."""
+    page = open_page(f"{site_at_root}/{VEHICLE}", day=READ_ON)
+    page.locator("#outlook").scroll_into_view_if_needed()
+    expect(page.locator(".outlook-introduction")).to_contain_text("counted from September 7, 2026, when")
+    expect(time_of(page, "brake_fluid")).to_have_text("October 2026 to October 2027")
+    expect(time_of(page, "wiper_blades")).to_have_text("March to September 2027")
+    later = open_page(f"{site_at_root}/{VEHICLE}", day=date(2027, 3, 2))
+    later.locator("#outlook").scroll_into_view_if_needed()
+    expect(later.locator(".outlook-introduction")).to_contain_text("counted from today, March 2, 2027")
+    expect(time_of(later, "brake_fluid")).to_have_text("October 2027 at the latest")
+    expect(later.locator('[data-key="brake_fluid"] .outlook-band')).to_have_text("Due now to first year")
+    expect(time_of(later, "wiper_blades")).to_have_text("March to September 2027")
+    expect(time_of(later, "front_brakes")).to_have_text("in 15 to 25 months")
+    expect(time_of(page, "front_brakes")).to_have_text("in 15 to 25 months")
 
 
 def test_without_scripts_the_page_says_whose_miles_it_took(site_at_root: str, browser: Browser):

@@ -4,7 +4,7 @@ import { partsOf } from './comparison-parts.mjs'
 import { onOneScale } from './comparison-rulers.mjs'
 import { allLabels, chosenIn, differences } from './comparison-rows.mjs'
 import { outlookFor } from './outlook-arithmetic.mjs'
-import { speaker } from './outlook.mjs'
+import { daysSince, speaker } from './outlook.mjs'
 
 const [VEHICLES, A_YEAR] = ['vehicles', 'a-year']
 
@@ -131,12 +131,15 @@ function groupsOf(vehicles, aYear, words) {
 
 // The same distance a year for all: costs by year, then when each thing is due.
 function costRows(vehicles, aYear, words) {
-  const worked = vehicles.map(({ outlook }) => ({ carried: outlook, found: outlookFor(outlook.facts, aYear), say: speaker(outlook) }))
+  const worked = vehicles.map(({ outlook }) => {
+    const later = daysSince(outlook.counted_from)
+    return { carried: outlook, later, found: outlookFor(outlook.facts, aYear, later), say: speaker(outlook) }
+  })
   const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole))])
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])))
-  const items = labels.map((label) => [label, worked.map(({ carried, found, say }) => {
+  const items = labels.map((label) => [label, worked.map(({ carried, later, found, say }) => {
     const item = found.items.find(({ key }) => carried.items[key] === label)
-    return item ? [say.when(item), say.months(item)].filter(Boolean).join('; ') : null
+    return item ? [say.when(item), say.time(item, later)].filter(Boolean).join('; ') : null
   })])
   return [...years, ...items]
 }

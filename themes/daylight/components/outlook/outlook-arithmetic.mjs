@@ -6,11 +6,16 @@ import { chancesBefore, doubledMean, eightInTen, leastTimes, middleOf, mostTimes
 const YEARS = 3
 const WINDOWS = [[0, 1], [1, 2], [2, 3], [0, YEARS]]
 const NEVER = [0, 0, 0, 0]
+const [A_DAY, A_MONTH, A_YEAR] = [16, 487, 5_844]
 export const BANDS = ['due now', 'first year', 'second year', 'third year', 'later', 'no basis to say']
 
-/** Return the outlook of `facts` (see outlook_facts in outlook.py) at `aYear` whole miles or kilometres a year. */
-export function outlookFor(facts, aYear) {
-  const schedules = facts.items.map((item) => schedule(item, aYear, facts.odometer_counts)).sort(byUrgency)
+/**
+ * Return the outlook of `facts` (see outlook_facts in outlook.py) at `aYear` whole miles or kilometres a year, as it
+ * starts `later` days after the day that they count from.
+ */
+export function outlookFor(facts, aYear, later = 0) {
+  const counted = facts.items.map((item) => ({ ...item, days: item.days?.map((day) => (day === null ? null : Math.max(day - later, 0))) ?? null }))
+  const schedules = counted.map((item) => schedule(item, aYear, facts.odometer_counts)).sort(byUrgency)
   const costs = WINDOWS.map((_, number) => costOf(schedules, number, facts.odometer_counts)).map((cost) => ({ ...cost, plan: planOf(cost) }))
   return {
     items: schedules.map(({ item }) => item),
@@ -21,10 +26,10 @@ export function outlookFor(facts, aYear) {
 }
 
 function schedule(facts, aYear, odometerCounts) {
-  const first = ticks(facts.distance, facts.months, aYear)
-  const again = ticks(facts.again_distance, facts.again_months, aYear)
+  const first = ticks([facts.distance, A_YEAR], [facts.days, A_DAY * aYear])
+  const again = ticks([facts.again_distance, A_YEAR], [facts.again_months, A_MONTH * aYear])
   const anyTime = !odometerCounts && facts.again_distance !== null && facts.distance === null
-  const year = 12 * aYear
+  const year = A_YEAR * aYear
   const inWindows = (times, needs) => WINDOWS.map(([start, end]) => times(needs, start * year, end * year))
   let [least, most, chances] = [NEVER, NEVER, []]
   if (first !== null || anyTime) {
@@ -39,22 +44,23 @@ function schedule(facts, aYear, odometerCounts) {
 function itemOf(facts, first, aYear, times) {
   const { key } = facts
   if (first === null) return { key, bandFrom: 'no basis to say', bandTo: 'no basis to say', months: null, budgetNow: false, byTime: false, ...times }
-  const [earliest, latest] = first
+  const [[earliest, latest], month] = [first, A_MONTH * aYear]
   const budgetNow = facts.no_record && earliest === 0
   return {
     key,
-    bandFrom: budgetNow ? 'no basis to say' : band(earliest, 12 * aYear),
-    bandTo: budgetNow ? 'no basis to say' : band(latest, 12 * aYear),
-    months: [Math.floor(earliest / aYear), latest === null ? null : Math.ceil(latest / aYear)],
+    bandFrom: budgetNow ? 'no basis to say' : band(earliest, A_YEAR * aYear),
+    bandTo: budgetNow ? 'no basis to say' : band(latest, A_YEAR * aYear),
+    months: [Math.floor(earliest / month), latest === null ? null : Math.ceil(latest / month)],
     budgetNow,
-    byTime: goesByTime(facts, aYear),
+    byTime: goesByTime(facts, first, aYear),
     ...times,
   }
 }
 
-// The earliest and the latest tick of whichever comes first; null if there is neither, or for an open end.
-function ticks(distance, months, aYear) {
-  const spans = [[distance, 12], [months, aYear]].filter(([span]) => span !== null)
+// The earliest and the latest tick of whichever comes first, of spans and the ticks of one of their units; null if there
+// is none, or for an open end.
+function ticks(...given) {
+  const spans = given.filter(([span]) => span !== null)
   if (spans.length === 0) return null
   const ends = spans.filter(([span]) => span[1] !== null).map(([span, size]) => span[1] * size)
   return [Math.min(...spans.map(([span, size]) => span[0] * size)), ends.length === 0 ? null : Math.min(...ends)]
@@ -109,11 +115,10 @@ function dearest({ cents, item }) {
   return item.budgetNow && cents !== null ? cents[1] : 0
 }
 
-// Whether months decide both ends, so that a distance beside them would only mislead.
-function goesByTime({ distance, months }, aYear) {
-  if (months === null || distance === null) return months !== null
-  const last = months[1] !== null && (distance[1] === null || months[1] * aYear <= distance[1] * 12)
-  return last && months[0] * aYear <= distance[0] * 12
+// Whether days decide both ends, so that a distance beside them would only mislead.
+function goesByTime({ days }, first, aYear) {
+  const byTime = ticks([days, A_DAY * aYear])
+  return byTime !== null && byTime.every((end, place) => end === first[place])
 }
 
 // The most urgent first; an open end comes after every number; the order given decides between equals.

@@ -1,8 +1,10 @@
 // Lets a shopper set the distance they drive in a year: the outlook is worked out again on the page, by the same
-// arithmetic that made it, and the figure is kept in the page's address so that a link carries it. The arithmetic is
-// loaded when it is first wanted, so that a page begins without its weight.
+// arithmetic that made it, and the figure is kept in the page's address so that a link carries it. The page counts from
+// the day of the odometer reading; here it counts from the reader's own day, as soon as the section comes into sight.
+// The arithmetic is loaded then, so that a page begins without its weight.
 
 const PARAMETER = 'a-year'
+const A_DAY = 24 * 60 * 60 * 1_000
 const load = () => import('./outlook-arithmetic.mjs')
 
 /** Bring the control, and keep the section in step with it. */
@@ -14,9 +16,10 @@ export function enhance(section) {
 
   async function show(aYear) {
     const { outlookFor } = await load()
-    const outlook = outlookFor(carried.facts, aYear)
+    const later = daysSince(carried.counted_from)
+    const outlook = outlookFor(carried.facts, aYear, later)
     const list = section.querySelector('.outlook')
-    for (const item of outlook.items) list.append(showItem(list.querySelector(`[data-key="${item.key}"]`), item, say))
+    for (const item of outlook.items) list.append(showItem(list.querySelector(`[data-key="${item.key}"]`), item, later, say))
     const rows = [...outlook.years, outlook.whole]
     section.querySelectorAll('.outlook-years tbody tr').forEach((row, place) => {
       const { least, most, plan } = rows[place]
@@ -30,13 +33,13 @@ export function enhance(section) {
       find('plan-whole').textContent = say.planned('plan_whole', outlook.whole)
     }
     find('left-out').replaceChildren(...say.leftOut(outlook.leftOut).map(listItem))
-    find('introduction').textContent = say.words('introduction', { distance: say.distance(aYear) })
+    find('introduction').textContent = say.introduction(aYear, later)
     return outlook
   }
 
   async function follow(from, to) {
     const aYear = from.valueAsNumber
-    if (!from.checkValidity() && !(from.validity.stepMismatch && Number.isInteger(aYear))) return
+    if (!isWhole(from)) return
     to.value = aYear
     keepInAddress(aYear)
     const outlook = await show(aYear)
@@ -53,12 +56,30 @@ export function enhance(section) {
   if (Number.isInteger(wanted) && wanted >= Number(number.min) && wanted <= Number(number.max)) {
     number.value = slider.value = wanted
     show(wanted)
+    return
   }
+  const coming = new IntersectionObserver((entries) => {
+    if (!entries.some((entry) => entry.isIntersecting)) return
+    coming.disconnect()
+    if (isWhole(number)) show(number.valueAsNumber)
+  })
+  coming.observe(section)
 }
 
-function showItem(line, item, say) {
+// The steps are for the arrow keys alone.
+function isWhole(field) {
+  return field.checkValidity() || (field.validity.stepMismatch && Number.isInteger(field.valueAsNumber))
+}
+
+/** Return whole days from a day to that of the reader; a clock that runs before it counts from it as well. */
+export function daysSince(day) {
+  const today = new Date()
+  return Math.max(Math.round((Date.UTC(today.getFullYear(), today.getMonth(), today.getDate()) - Date.parse(day)) / A_DAY), 0)
+}
+
+function showItem(line, item, later, say) {
   line.querySelector('.outlook-band').textContent = say.when(item)
-  line.querySelector('.outlook-months').textContent = say.months(item)
+  line.querySelector('.outlook-time').textContent = say.time(item, later)
   const distance = line.querySelector('.outlook-distance')
   if (distance) distance.hidden = item.byTime || item.bandTo === 'due now'
   return line
@@ -77,7 +98,7 @@ function keepInAddress(aYear) {
 }
 
 /** Return what says what was worked out, in the words and number forms of the page's language and country. */
-export function speaker({ words, bands, items: names, currency, locale, facts, list, left_out: reasons }) {
+export function speaker({ words, bands, items: names, currency, locale, facts, counted_from: start, list, left_out: reasons }) {
   const number = new Intl.NumberFormat(locale)
   const money = (cents) =>
     new Intl.NumberFormat(locale, {
@@ -90,6 +111,18 @@ export function speaker({ words, bands, items: names, currency, locale, facts, l
   const listed = (items) =>
     items.length < 2 ? items.join('') : fill(list.last, { first: items.slice(0, -1).join(list.comma), last: items.at(-1) })
   const distance = (value) => `${number.format(value)}\u00a0${facts.unit}`
+  const inMonths = new Intl.NumberFormat(locale, { style: 'unit', unit: 'month', unitDisplay: 'long' })
+  const date = (days, how) => new Intl.DateTimeFormat(locale, { timeZone: 'UTC', ...how }).format(new Date(Date.parse(start) + days * A_DAY))
+  // Months of the calendar, of days that count from the odometer reading.
+  const calendar = ([low, high], later) => {
+    const month = (days) => date(days, { month: 'long' })
+    const monthOfYear = (days) => date(days, { month: 'long', year: 'numeric' })
+    if (high === null) return low > later ? fill(words.from_month, { month: monthOfYear(low) }) : ''
+    if (low <= later) return fill(words.until_month, { month: monthOfYear(high) })
+    if (monthOfYear(low) === monthOfYear(high)) return fill(words.in_month, { month: monthOfYear(high) })
+    const sameYear = date(low, { year: 'numeric' }) === date(high, { year: 'numeric' })
+    return fill(words.between_months, { first: sameYear ? month(low) : monthOfYear(low), last: monthOfYear(high) })
+  }
   const planned = (key, cost) => {
     const { about, likely: [low, high] } = cost.plan
     return fill(words[key], { about: money(about), low: money(low), high: money(high) })
@@ -117,9 +150,14 @@ export function speaker({ words, bands, items: names, currency, locale, facts, l
       if (budgetNow) return words.budget_now
       return bandFrom === bandTo ? bands[bandFrom] : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(locale) })
     },
-    months: ({ months, bandFrom, budgetNow }) => {
-      if (months === null || bandFrom === 'due now' || budgetNow) return ''
+    introduction: (aYear, later) =>
+      fill(later > 0 ? words.introduction_today : words.introduction, { distance: distance(aYear), day: date(later, { dateStyle: 'long' }) }),
+    time: ({ key, months, bandFrom, bandTo, budgetNow, byTime }, later) => {
+      if (bandTo === 'due now' || budgetNow || months === null) return ''
+      if (byTime) return calendar(facts.items.find((item) => item.key === key).days, later)
+      if (bandFrom === 'due now') return ''
       const [low, high] = months
+      if (low === high) return fill(words.months_same, { months: inMonths.format(low) })
       return fill(high === null ? words.months_open : words.months, { low: number.format(low), high: high === null ? '' : number.format(high) })
     },
   }
