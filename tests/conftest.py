@@ -91,7 +91,7 @@ def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not done.exists():
             shutil.rmtree(store, ignore_errors=True)
-            ignored = shutil.ignore_patterns("published", ".cache", "desk", "ledger.jsonl", "revisions")
+            ignored = shutil.ignore_patterns("published", ".cache", "ledger.jsonl", "revisions")
             shutil.copytree(REPOSITORY / "demo_site", store, ignore=ignored)
             shutil.copytree(kept, store / ".cache")
             built = run_sitegen("build", store)

@@ -64,7 +64,7 @@ def _changes(store: Path) -> Iterator[None]:
     The first comes when the watch is on, so that no change during the first build is missed. What we write
     ourselves does not count.
     """
-    own_writing = [store / name for name in (".cache", "published", "desk")]
+    own_writing = [store / name for name in (".cache", "published")]
 
     def counts(_: Change, path: str) -> bool:
         return not any(Path(path).is_relative_to(place) for place in own_writing)

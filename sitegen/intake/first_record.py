@@ -7,9 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from sitegen.intake.arrival import Arrival, year_of
 from sitegen.records.reference import CheckPoint
-from sitegen.records.wear import Brakes
+from sitegen.records.vehicle import ON_THE_GROUND
 
-_WHEELS = tuple(Brakes.model_fields)
 _PLAIN = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -")
 
 
@@ -46,13 +45,13 @@ def _figures(depth: str) -> Iterator[str]:
     yield "\n# Not measured yet. Work under the vehicle only where it stands on jack stands or a lift."
     yield "# tires:"
     yield "#   placard_size: ...          # from the door label"
-    for wheel in _WHEELS:
+    for wheel in ON_THE_GROUND:
         yield f"#   {wheel}:"
         yield "#     size: ...                # from the sidewall"
         yield '#     date_code: "..."         # four digits: week and year'
         yield f"#     tread: {{outer: ..., center: ..., inner: ...}}    # {depth}"
     yield "# brakes:"
-    for wheel in _WHEELS:
+    for wheel in ON_THE_GROUND:
         yield f"#   {wheel}: {{kind: disc, pads: {{inner: ..., outer: ...}}, rotor: ...}}    # 6 mm; 24.1 mm"
         yield f"#   {wheel}: {{kind: drum, shoes: {{leading: ..., trailing: ...}}, drum: ...}}    # 4 mm; 228.6 mm"
     yield "# battery: {tested: ..., rated: ...}         # 540 CCA"

@@ -10,6 +10,7 @@ from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Stri
 
 from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
+from sitegen.records.vehicle import AtWheel, Wheel
 
 
 def _inside_photo(place: float) -> float:
@@ -118,15 +119,6 @@ class Affects(StrEnum):
     SAFETY = "safety"
 
 
-class AtWheel(StrEnum):
-    """A wheel on the ground; left is the driver's left when seated facing forward."""
-
-    LEFT_FRONT = "left front"
-    RIGHT_FRONT = "right front"
-    LEFT_REAR = "left rear"
-    RIGHT_REAR = "right rear"
-
-
 class Place(Record):
     """Where a defect is."""
 
@@ -134,6 +126,10 @@ class Place(Record):
     wheel: AtWheel | None = None
     """Which wheel, where the station is wheels: the drawing of the body can then point to it."""
     part: LocalizedText
+
+    def is_at(self, wheel: Wheel) -> bool:
+        """Tell whether it is on this wheel, or at the corner of the vehicle where this wheel is."""
+        return (self.wheel or self.station).name == wheel.name
 
     @model_validator(mode="after")
     def _wheel_at_wheels(self) -> Self:

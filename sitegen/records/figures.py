@@ -27,7 +27,7 @@ from sitegen.records.sourced import (
     Sourced,
 )
 from sitegen.records.store import Region
-from sitegen.records.vehicle import Drive, Fuel, Transmission
+from sitegen.records.vehicle import Axle, Drive, Fuel, Transmission
 from sitegen.records.wear import FluidGrade, TireKind
 
 # Regions
@@ -66,13 +66,6 @@ class SizeUnit(StrEnum):
 
     INCHES = "inches"
     CENTIMETRES = "centimetres"
-
-
-class Axle(StrEnum):
-    """An axle of a car or light truck."""
-
-    FRONT = "front"
-    REAR = "rear"
 
 
 class Attachment(StrEnum):

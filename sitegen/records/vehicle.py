@@ -222,3 +222,40 @@ SaleTerms = Annotated[
     Annotated[PlainTerms, Tag("plain terms")] | Annotated[WarrantyTerms, Tag("a warranty")],
     Discriminator(_kind_of_terms),
 ]
+
+
+# Where its wheels are
+
+
+class Wheel(StrEnum):
+    """A wheel, as a key of `tires` and `brakes`; left is the driver's left when seated facing forward."""
+
+    LEFT_FRONT = "left_front"
+    RIGHT_FRONT = "right_front"
+    LEFT_REAR = "left_rear"
+    RIGHT_REAR = "right_rear"
+    SPARE = "spare"
+
+
+class Axle(StrEnum):
+    """An axle of a car or light truck."""
+
+    FRONT = "front"
+    REAR = "rear"
+
+
+AXLES = {
+    Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
+    Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
+}
+"""The wheels of each axle, left and right."""
+ON_THE_GROUND = tuple(wheel for pair in AXLES.values() for wheel in pair)
+
+
+class AtWheel(StrEnum):
+    """A wheel on the ground, as the place of a defect has it: in words, like the stations beside it."""
+
+    LEFT_FRONT = "left front"
+    RIGHT_FRONT = "right front"
+    LEFT_REAR = "left rear"
+    RIGHT_REAR = "right rear"

@@ -20,6 +20,7 @@ from sitegen.records.quantities import (
     Temperature,
     Voltage,
 )
+from sitegen.records.vehicle import Wheel
 
 NotMarked = Literal["not marked"]
 """No federal rule requires a discard figure on a rotor or drum (NHTSA interpretation 7871, 1992)."""
@@ -117,6 +118,11 @@ class Tires(Record):
     placard_size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
     """Size on the door label, with load index and speed symbol if given."""
 
+    def at(self, wheel: Wheel) -> Tire | None:
+        """Return the tire of a wheel."""
+        tire: Tire | None = getattr(self, wheel.value)
+        return tire
+
 
 class PadThicknesses(Record):
     """Friction material left on each pad, without the backing plate, at its thinnest end."""
@@ -201,6 +207,11 @@ class Brakes(Record):
     right_front: Brake | None = None
     left_rear: Brake | None = None
     right_rear: Brake | None = None
+
+    def at(self, wheel: Wheel) -> Brake | None:
+        """Return the brake of a wheel; a spare has none."""
+        brake: Brake | None = getattr(self, wheel.value, None)
+        return brake
 
 
 class FluidGrade(StrEnum):

@@ -87,7 +87,10 @@ def test_a_check_point_and_a_kind_of_defect_are_a_key_and_its_words(house: Path)
         words = f'\nmsgid "point.tow_hook"\nmsgstr "{hook}"\n\nmsgid "kind.moth_holes"\nmsgstr "{holes}"\n'
         add_to(house / f"content/{language}/vehicle/disclosure.po", words)
     (defect,) = an_inspection()["defects"]
-    vehicle = {"checks": {"tow_hook": {"finding": "attention", "note": "Bent."}}, "defects": [{**defect, "kind": "moth holes"}]}
+    vehicle = {
+        "checks": {"tow_hook": {"finding": "attention", "note": "Bent."}},
+        "defects": [{**defect, "kind": "moth holes"}],
+    }
     site = built(house, vehicle, languages=["en", "es"])
     for under, hook, holes in (("", "tow hook", "moth holes"), ("es", "gancho", "agujeros de polilla")):
         page = vehicle_page(site, under)

@@ -44,7 +44,7 @@ def run(_: argparse.Namespace) -> None:
     install_lighthouse()
     with tempfile.TemporaryDirectory() as folder:
         store = Path(folder) / "store"
-        shutil.copytree(REPOSITORY / "demo_site", store, ignore=shutil.ignore_patterns("published", "desk"))
+        shutil.copytree(REPOSITORY / "demo_site", store, ignore=shutil.ignore_patterns("published", ".cache"))
         built = run_sitegen("build", store)
         assert built.returncode == 0, built.stderr
         with serve_compressed(store / "published") as address:

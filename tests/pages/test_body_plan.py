@@ -19,9 +19,9 @@ from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.body_plan import body_plan
 from sitegen.pages.vehicle.defects.pin_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
-from sitegen.records.disclosure import AtWheel, Station
+from sitegen.records.disclosure import Station
 from sitegen.records.theme import CENTER
-from sitegen.records.vehicle import Body
+from sitegen.records.vehicle import AtWheel, Body
 from sitegen.shared_data import content_folder, themes_folder
 from tests.builders import a_vehicle, some_theme, units_of
 

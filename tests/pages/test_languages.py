@@ -20,11 +20,10 @@ import yaml
 from babel import Locale
 
 from sitegen.condition.basis.forecast import Band
-from sitegen.condition.basis.values import Wheel
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.store import Region
-from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission
+from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission, Wheel
 from sitegen.records.wear import HealthMethod
 from sitegen.shared_data import content_folder
 from tests.conftest import REPOSITORY

@@ -100,6 +100,14 @@ def test_a_picture_that_would_fill_the_memory(tmp_path, side):
     )
 
 
+def test_a_name_that_is_none_is_our_own_mistake():
+    """A name that is none is a fault of whoever calls: it raises, and the photo, which is good, gets no blame."""
+    written = io.BytesIO()
+    a_scene((200, 150)).save(written, "JPEG")
+    with pytest.raises(TypeError):
+        judge_photo(written.getvalue(), None)
+
+
 def test_a_strip_and_a_speck_are_no_photos(tmp_path):
     Image.new("RGB", (2_000, 100)).save(photos_folder(tmp_path) / "strip.png")
     assert told_of(tmp_path, "strip.png") == a_problem(

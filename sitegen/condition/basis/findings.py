@@ -14,11 +14,10 @@ from fractions import Fraction
 from typing import TypeVar
 
 from sitegen.condition.basis.forecast import Outlook, OutlookFacts, OutlookLine
-from sitegen.condition.basis.values import DepthSpan, Limit, Renewal, Said, Span, Wheel
+from sitegen.condition.basis.values import DepthSpan, Limit, Renewal, Said, Span
 from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature
-from sitegen.records.sourced import Sourced
-from sitegen.records.vehicle import OdometerStatement
+from sitegen.records.vehicle import OdometerStatement, Wheel
 from sitegen.records.wear import FluidGrade, HealthMethod, TireKind, TreadDepths
 
 AnyFinding = TypeVar("AnyFinding")
@@ -42,8 +41,6 @@ class TireSize:
     """A tire size as parsed from its sidewall, and its nominal geometry (see tire_sizes.py)."""
 
     written: str
-    notation: str
-    """metric, P-metric, LT, ST, T or flotation."""
     section_width: Fraction
     """Millimetres."""
     diameter: Fraction
@@ -51,10 +48,7 @@ class TireSize:
     rim: Fraction
     """Inches."""
     load_index: int | None = None
-    dual_load_index: int | None = None
     speed_symbol: str | None = None
-    load_range: str | None = None
-    """XL, SL, or a letter for a light-truck tire."""
 
 
 @dataclass(frozen=True)
@@ -90,7 +84,6 @@ class TireFinding:
     spread: Depth | None
     """Deepest less lowest across this tire."""
     made: MadeIn | None
-    age_years: Span | None
     below_limit: bool
     """Lowest point below the inspection figure, and not renewed since."""
     renewed: Renewal | None
@@ -153,7 +146,6 @@ class BatteryFinding:
     """Tested against rated cold cranking current, 0 to about 1.2."""
     charge: str | None
     """Band of charge by the resting voltage: charged, three_quarters, half or low. None: not rested or not read."""
-    age_years: Span | None
     replace: bool
     """Tested below the figure at which it is to be replaced."""
     renewed: Renewal | None
@@ -164,13 +156,11 @@ class BatteryFinding:
 class TractionBatteryFinding:
     """What was found at the battery that drives the vehicle."""
 
-    health: Share | None
     likely: Span | None
     """Share of the new battery's energy that is likely left, with the error of the display."""
     method: HealthMethod | None
     floor: Share | None
     """What UN GTR No. 22 asks of new types at this age and distance; None beyond its last step."""
-    below_floor: bool
     range_at_full: Distance | None
     remarks: tuple[Said, ...] = ()
 
@@ -179,8 +169,6 @@ class TractionBatteryFinding:
 class FluidFinding:
     """What was found at a fluid."""
 
-    fluid: str
-    """brake_fluid or coolant."""
     grade: FluidGrade | None
     moisture: Share | None
     freezes_at: Temperature | None
@@ -197,10 +185,6 @@ class UseFinding:
     reading: Distance | None
     a_year: Distance | None
     """Average a year since January 1 of the model year; None where the reading cannot be relied on."""
-    average: Distance
-    average_source: Sourced
-    may_project: bool
-    """Whether anything may be worked out per mile: only where the statement is that the reading is actual."""
     remarks: tuple[Said, ...] = ()
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sitegen.condition.basis.values import Limit
-from sitegen.records.figures import Attachment, Axle, Figures, InspectionLimit
+from sitegen.records.figures import Attachment, Figures, InspectionLimit
 from sitegen.records.quantities import Depth
 from sitegen.records.sourced import DepthFigure
+from sitegen.records.vehicle import Axle
 
 
 def limit_for(

@@ -43,9 +43,6 @@ def judge_use(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
         statement=odometer.statement,
         reading=odometer.reading,
         a_year=a_year,
-        average=average.value,
-        average_source=average,
-        may_project=may_project(record),
         remarks=tuple(remarks),
     )
     return Judged((finding,))

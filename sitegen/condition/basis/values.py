@@ -9,7 +9,6 @@ from enum import StrEnum
 from fractions import Fraction
 
 from sitegen.records.base import LocalizedText, PartialDate
-from sitegen.records.figures import Axle
 from sitegen.records.quantities import Depth, Distance, Quantity
 from sitegen.records.sourced import Known
 
@@ -74,20 +73,6 @@ class Said:
         """The number that chooses the plural form, where the sentence has one."""
         value = self.figures.get("count")
         return value if isinstance(value, int) else None
-
-
-class Wheel(StrEnum):
-    """A wheel; left is the driver's left when seated facing forward."""
-
-    LEFT_FRONT = "left_front"
-    RIGHT_FRONT = "right_front"
-    LEFT_REAR = "left_rear"
-    RIGHT_REAR = "right_rear"
-    SPARE = "spare"
-
-
-AXLES = {Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT), Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
-"""The wheels of each axle, the left one first: the order in which the four on the ground are told."""
 
 
 @dataclass(frozen=True)

@@ -33,7 +33,6 @@ def judge_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judge
     finding = BatteryFinding(
         cranking=None if done else share,
         charge=None if done else charge_band(battery, figures.batteries.rest_voltage),
-        age_years=None if done else _age(battery, as_of),
         replace=not done and share is not None and share < bands.replace_below.amount,
         renewed=renewal,
         remarks=(
@@ -57,12 +56,6 @@ def charge_band(battery: Battery, figures: RestVoltage) -> str | None:
     if voltage is None or (battery.rested_hours or 0) < figures.rest_hours:
         return None
     return next((band.charge for band in figures.bands if voltage >= band.from_voltage), None)
-
-
-def _age(battery: Battery, as_of: date) -> Span | None:
-    if battery.fitted_on is None:
-        return None
-    return Span(years(battery.fitted_on.latest, as_of), years(battery.fitted_on.earliest, as_of))
 
 
 def _remarks(battery: Battery, share: Fraction | None, figures: BatteryFigures, as_of: date) -> Iterator[Said]:
@@ -137,11 +130,9 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
     remarks = _traction_remarks(battery, likely, step, points) if still_in else ()
     finding = TractionBatteryFinding(
-        health=health,
         likely=likely,
         method=battery.method,
         floor=None if step is None else step.least,
-        below_floor=health is not None and step is not None and health < step.least,
         range_at_full=battery.range_at_full,
         remarks=(*renewal_remarks("traction_battery", renewal), *remarks),
     )

@@ -35,7 +35,6 @@ def _brake_fluid(record: VehicleRecord, figures: FluidFigures) -> FluidFinding:
     fluid = record.brake_fluid or BrakeFluid()
     says = None if done else moisture_says(fluid.moisture, figures)
     return FluidFinding(
-        fluid="brake_fluid",
         grade=fluid.grade,
         moisture=fluid.moisture,
         freezes_at=None,
@@ -76,4 +75,4 @@ def _coolant(record: VehicleRecord) -> Iterator[FluidFinding]:
     said = (
         Said("coolant.not_tested") if freezes_at is None else Said("coolant.freezes_at", {"freezes_at": freezes_at})
     )
-    yield FluidFinding("coolant", None, None, freezes_at, replace=False, plan=False, remarks=(said,))
+    yield FluidFinding(None, None, freezes_at, replace=False, plan=False, remarks=(said,))

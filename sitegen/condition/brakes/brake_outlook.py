@@ -25,9 +25,10 @@ from sitegen.condition.outlook.part_life import (
     no_sooner_than,
 )
 from sitegen.condition.outlook.projection import Wear, project
-from sitegen.records.figures import Axle, BrakeFigures, Figures
+from sitegen.records.figures import BrakeFigures, Figures
 from sitegen.records.quantities import Depth, Distance
 from sitegen.records.sourced import Life
+from sitegen.records.vehicle import Axle
 from sitegen.records.vehicle_record import VehicleRecord
 
 

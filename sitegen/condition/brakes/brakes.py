@@ -15,13 +15,14 @@ from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import BrakeFinding, Hold, Judged, SetFinding
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Said, Span, Value, Wheel, Word
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Span, Value, Word
 from sitegen.condition.brakes.brake_outlook import brake_lines
 from sitegen.condition.brakes.brake_remarks import brake_remarks, thickness
 from sitegen.condition.outlook.projection import usable_share
-from sitegen.records.figures import Attachment, Axle, BrakeFigures, Figures
+from sitegen.records.figures import Attachment, BrakeFigures, Figures
 from sitegen.records.quantities import Depth
 from sitegen.records.sourced import DepthRange
+from sitegen.records.vehicle import AXLES, Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import DiscBrake, DrumBrake
 
@@ -40,7 +41,7 @@ def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judge
 
 def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle) -> BrakeFinding:
     """Return what was found at the brake of one wheel; a brake that was not measured is a finding too."""
-    brake: DiscBrake | DrumBrake | None = getattr(record.brakes, wheel.value)
+    brake = record.brakes.at(wheel)
     drum = isinstance(brake, DrumBrake)
     practice = figures.brakes.replace_shoes_at if drum else figures.brakes.replace_pads_at
     limit = limit_for(figures.region.lining_limits, record.vehicle.gross_weight_pounds, axle, attachment_of(brake))

@@ -12,6 +12,7 @@ from sitegen.condition.basis.values import KnownBy, Said, WholeSpan
 from sitegen.condition.tires.tires import wear_shape
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
+from sitegen.records.vehicle import ON_THE_GROUND
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -19,7 +20,7 @@ def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Ju
     """Return a line for the alignment where there is reason for one: it may be due now."""
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
-    tires = (record.tires.left_front, record.tires.right_front, record.tires.left_rear, record.tires.right_rear)
+    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
     shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}
     one_sided = bool(shapes & {WearShape.OUTER_SIDE, WearShape.INNER_SIDE})
     if renewed or found is CheckResult.GOOD or not (one_sided or found is CheckResult.ATTENTION):

@@ -13,7 +13,7 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import TireFinding
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
-from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, Wheel, WholeSpan, Word
+from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, WholeSpan, Word
 from sitegen.condition.outlook.distances import as_span, distance_of, driven_of, whole_span
 from sitegen.condition.outlook.part_life import (
     NOTHING_LEFT,
@@ -32,21 +32,19 @@ from sitegen.records.disclosure import Gauge
 from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.sourced import Months
+from sitegen.records.vehicle import AXLES, ON_THE_GROUND, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire
 
-_GROUPS = {
-    "front_tires": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
-    "rear_tires": (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
-}
-_WHOLE_SET = {"all_tires": (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT, Wheel.LEFT_REAR, Wheel.RIGHT_REAR)}
+_BY_AXLE = {f"{axle}_tires": pair for axle, pair in AXLES.items()}
+_WHOLE_SET = {"all_tires": ON_THE_GROUND}
 
 
 def tire_lines(
     record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], as_of: date
 ) -> tuple[OutlookLine, ...]:
     """Return one line per axle, or one for the set where all four must match."""
-    groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _GROUPS
+    groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _BY_AXLE
     return tuple(
         _line(key, [findings[wheel] for wheel in wheels], record, figures, as_of) for key, wheels in groups.items()
     )
@@ -111,7 +109,7 @@ def _by_tread(
     figures: Figures,
     as_of: date,
 ) -> PartLife:
-    tire: Tire = getattr(record.tires, finding.wheel.value)
+    tire = record.tires.at(finding.wheel) or Tire()
     wear = Wear(
         now=lowest.millimetres,
         error=tread_error(lowest, record.inspection.gauges.tread, figures.tires),

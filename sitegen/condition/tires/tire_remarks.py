@@ -11,11 +11,12 @@ from sitegen.condition.basis.calendar import whole_years
 from sitegen.condition.basis.checks import found_at, settled_defects
 from sitegen.condition.basis.findings import TireFinding, WearShape
 from sitegen.condition.basis.remarks import renewal_remarks, share_figures, share_of
-from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, Wheel, Word
+from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, Word
 from sitegen.condition.tires.date_codes import CodeFault
 from sitegen.condition.tires.tire_sizes import parse_size
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures, TireAges
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TireKind
 
@@ -44,9 +45,8 @@ def tire_remarks(
 def damaged(record: VehicleRecord, figures: Figures, wheel: Wheel) -> bool:
     """Tell whether a defect that ends a tire's life is disclosed at this wheel and has not been put right."""
     settled = settled_defects(record)
-    name = wheel.value.replace("_", " ")
     return any(
-        defect.kind in figures.tires.ends_life and name in (defect.where.station, defect.where.wheel)
+        defect.kind in figures.tires.ends_life and defect.where.is_at(wheel)
         for defect in record.defects
         if defect.id not in settled
     )

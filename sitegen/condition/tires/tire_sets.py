@@ -8,10 +8,11 @@ from itertools import pairwise
 
 from sitegen.condition.basis.findings import SetFinding, TireFinding
 from sitegen.condition.basis.remarks import share_of
-from sitegen.condition.basis.values import AXLES, Said, Tread, Value, Wheel, Word
+from sitegen.condition.basis.values import Said, Tread, Value, Word
 from sitegen.condition.tires.tire_sizes import worn_diameter
-from sitegen.records.figures import Axle, TireFigures
+from sitegen.records.figures import TireFigures
 from sitegen.records.quantities import Depth
+from sitegen.records.vehicle import AXLES, Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -56,7 +57,7 @@ def _front_to_rear(figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Ite
     if front is not None and rear is not None:
         difference = abs(front.millimetres - rear.millimetres)
         if difference >= figures.uneven_from.value.millimetres:
-            lower = "front" if front < rear else "rear"
+            lower = Axle.FRONT if front < rear else Axle.REAR
             yield Said("tires.front_to_rear", {"axle": Word(f"axle.{lower}"), "difference": _tread(difference)})
 
 

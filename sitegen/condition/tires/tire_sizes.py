@@ -1,4 +1,4 @@
-"""What a tire size on a sidewall says: overall diameter, turns per mile, load and speed.
+"""What a tire size on a sidewall says: overall diameter, load and speed.
 
 Metric, with P, LT, ST or T before it and load index and speed symbol behind it (235/65R17 104H, LT245/75R16
 120/116S), and flotation (31x10.50R15LT). Geometry is nominal: the rolling circumference is a few percent smaller
@@ -7,23 +7,21 @@ Metric, with P, LT, ST or T before it and load index and speed symbol behind it 
 
 from __future__ import annotations
 
-import math
 import re
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import TireSize
-from sitegen.records.quantities import METRES_PER_MILE, MILLIMETRES_PER_INCH
+from sitegen.records.quantities import MILLIMETRES_PER_INCH
 
 _METRIC = re.compile(
-    r"(?P<service>P|LT|ST|T)? ?(?P<width>\d{3})/(?P<aspect>\d{2,3}) ?(?:ZR|R|D|B|-)F? ?(?P<rim>\d{2}(?:\.5)?)"
-    r"(?P<suffix>LT|C)?(?P<rest>(?:[ ,]+\S+)*)"
+    r"(?:P|LT|ST|T)? ?(?P<width>\d{3})/(?P<aspect>\d{2,3}) ?(?:ZR|R|D|B|-)F? ?(?P<rim>\d{2}(?:\.5)?)"
+    r"(?:LT|C)?(?P<rest>(?:[ ,]+\S+)*)"
 )
 _FLOTATION = re.compile(
     r"(?P<diameter>\d{2}(?:\.\d{1,2})?)[xX×](?P<width>\d{1,2}\.\d{2}) ?(?:R|D|B|-) ?(?P<rim>\d{2}(?:\.5)?)"
-    r"(?P<suffix>LT)?(?P<rest>(?:[ ,]+\S+)*)"
+    r"(?:LT)?(?P<rest>(?:[ ,]+\S+)*)"
 )
-_LOAD_AND_SPEED = re.compile(r"\(?(?P<load>\d{2,3})(?:/(?P<dual>\d{2,3}))?(?P<speed>A[1-8]|[B-HJ-NP-WY])\)?")
-_LOAD_RANGE = re.compile(r"XL|SL|[BCDEFG]")
+_LOAD_AND_SPEED = re.compile(r"\(?(?P<load>\d{2,3})(?:/\d{2,3})?(?P<speed>A[1-8]|[B-HJ-NP-WY])\)?")
 
 
 def parse_size(text: str) -> TireSize | None:
@@ -35,42 +33,24 @@ def parse_size(text: str) -> TireSize | None:
     if match := _METRIC.fullmatch(written):
         width, rim = Fraction(match["width"]), Fraction(match["rim"])
         diameter = 2 * width * Fraction(match["aspect"]) / 100 + rim * MILLIMETRES_PER_INCH
-        prefix = match["service"] or match["suffix"]
-        notation = {"P": "P-metric", None: "metric"}.get(prefix, prefix or "metric")
-        return _with_service(text, notation, width, diameter, rim, match["rest"])
+        return _with_service(text, width, diameter, rim, match["rest"])
     if match := _FLOTATION.fullmatch(written):
         width = Fraction(match["width"]) * MILLIMETRES_PER_INCH
         diameter = Fraction(match["diameter"]) * MILLIMETRES_PER_INCH
-        return _with_service(text, "flotation", width, diameter, Fraction(match["rim"]), match["rest"])
+        return _with_service(text, width, diameter, Fraction(match["rim"]), match["rest"])
     return None
 
 
-def _with_service(
-    text: str, notation: str, width: Fraction, diameter: Fraction, rim: Fraction, rest: str
-) -> TireSize | None:
-    words = [word for word in re.split(r"[ ,]+", rest) if word not in ("", "LR")]
-    service = next((match for word in words if (match := _LOAD_AND_SPEED.fullmatch(word))), None)
+def _with_service(text: str, width: Fraction, diameter: Fraction, rim: Fraction, rest: str) -> TireSize | None:
+    service = next((match for word in re.split(r"[ ,]+", rest) if (match := _LOAD_AND_SPEED.fullmatch(word))), None)
     return TireSize(
         written=text,
-        notation=notation,
         section_width=width,
         diameter=diameter,
         rim=rim,
         load_index=int(service["load"]) if service else None,
-        dual_load_index=int(service["dual"]) if service and service["dual"] else None,
         speed_symbol=service["speed"] if service else None,
-        load_range=next((word for word in words if _LOAD_RANGE.fullmatch(word)), None),
     )
-
-
-def circumference(diameter: Fraction) -> float:
-    """Return the nominal circumference, in the unit of the diameter."""
-    return math.pi * float(diameter)
-
-
-def turns_per_mile(diameter: Fraction) -> float:
-    """Return nominal turns per mile of a tire, its diameter in millimetres: 1,609,344 / (pi x 724.3) is 707.26."""
-    return float(METRES_PER_MILE * 1000) / circumference(diameter)
 
 
 def worn_diameter(diameter: Fraction, new: Fraction, now: Fraction) -> Fraction:

@@ -9,19 +9,19 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.calendar import years
 from sitegen.condition.basis.findings import Hold, Judged, MadeIn, TireFinding, WearShape
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Wheel, Word
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Word
 from sitegen.condition.outlook.projection import usable_share
 from sitegen.condition.tires.date_codes import CodeFault, made_in
 from sitegen.condition.tires.tire_outlook import tire_lines
 from sitegen.condition.tires.tire_remarks import tire_remarks
 from sitegen.condition.tires.tire_sets import set_finding
 from sitegen.condition.tires.tire_sizes import parse_size
-from sitegen.records.figures import Axle, Figures, TireFigures
+from sitegen.records.figures import Figures, TireFigures
 from sitegen.records.quantities import Depth
+from sitegen.records.vehicle import AXLES, Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TreadDepths
 
@@ -40,7 +40,7 @@ def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
 
 def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel, axle: Axle) -> TireFinding:
     """Return what was found at one tire; a tire that was not measured is a finding too."""
-    tire: Tire = getattr(record.tires, wheel.value) or Tire()
+    tire = record.tires.at(wheel) or Tire()
     lowest = tire.tread.lowest() if tire.tread else None
     limit = limit_for(figures.region.tread_limits, record.vehicle.gross_weight_pounds, axle)
     new = new_depth(tire, figures.tires)
@@ -63,7 +63,6 @@ def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel
         shape=wear_shape(tire.tread, figures.tires.uneven_from.value),
         spread=spread(tire.tread),
         made=made if isinstance(made, MadeIn) and still_on else None,
-        age_years=_age(made, as_of) if isinstance(made, MadeIn) and still_on else None,
         below_limit=still_on and lowest is not None and limit is not None and lowest < limit.value,
         renewed=renewal,
     )
@@ -127,12 +126,6 @@ def _of_original(lowest: Depth | None, new: DepthSpan) -> Span | None:
         return None
     shares = (min(lowest.millimetres / depth.millimetres, Fraction(1)) for depth in (new.high, new.low))
     return Span(*shares)
-
-
-def _age(made: MadeIn, as_of: date) -> Span:
-    """Return the age in years, as an interval; open for a code that does not tell the decade."""
-    youngest = max(years(made.latest, as_of), Fraction(0))
-    return Span(youngest, None if made.earliest is None else years(made.earliest, as_of))
 
 
 def _holds(finding: TireFinding) -> tuple[Hold, ...]:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
-from sitegen.condition.basis.values import Wheel
 from sitegen.condition.outlook.plan import plan_of
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import METRES_PER_MILE, Depth, Distance
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 

@@ -9,7 +9,6 @@ from markupsafe import Markup
 
 from sitegen.condition.basis.checks import applicable_points, found_at, points_with_attention
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
-from sitegen.condition.basis.values import Wheel
 from sitegen.pages.frame.addresses import disclosure_sheet_page, vehicle_page, window_sheet_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.translator import Fact, Told, Translator
@@ -36,6 +35,7 @@ from sitegen.pages.vehicle.record_json import Proof
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, CheckResult
 from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 ROOM_ON_ONE_PAGE = 600

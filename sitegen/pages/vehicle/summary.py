@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.forecast import Band
-from sitegen.condition.basis.values import Renewal, Wheel
+from sitegen.condition.basis.values import Renewal
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.disclosure import points_named
@@ -16,6 +16,7 @@ from sitegen.pages.vehicle.identity import distance_words
 from sitegen.records.disclosure import Affects, Defect
 from sitegen.records.quantities import Depth
 from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 MOST_NAMED = 3

@@ -12,7 +12,7 @@ from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.validation.did_you_mean import listed
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.wear import Brakes
+from sitegen.records.vehicle import ON_THE_GROUND
 
 _Belonging = tuple[KeyPath, str, Hashable]
 """Where it stands, what it is called, and by what it is known again."""
@@ -48,6 +48,6 @@ def _belongings(sheet: Sheet) -> Iterator[_Belonging]:
         if work.at is not None:
             token_of_work = ("work", work.at.amount, work.on, tuple(sorted(work.what.versions.items())))
             yield ("work_done", number), "work", token_of_work
-    tires = [getattr(record.tires, wheel) for wheel in Brakes.model_fields]
+    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
     if all(tire is not None and tire.tread is not None and tire.date_code is not None for tire in tires):
         yield ("tires",), "a set of tread depths and date codes", ("tires", record.tires.model_dump_json())

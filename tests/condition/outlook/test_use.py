@@ -45,9 +45,8 @@ def test_miles_a_year_since_january_of_the_model_year():
 
 
 def test_the_average_is_named_with_its_source():
-    found = judged().of(UseFinding)[0]
-    assert found.average.miles == 13_476
-    assert "Federal Highway Administration" in found.average_source.source
+    assert US.region.average_a_year.value.miles == 13_476
+    assert "Federal Highway Administration" in US.region.average_a_year.source
 
 
 @pytest.mark.parametrize("statement", ["not actual", "exceeds mechanical limits", "exempt", "not stated"])
@@ -55,7 +54,7 @@ def test_unless_the_mileage_is_stated_as_actual_nothing_is_worked_out_per_mile(s
     """The readings stay, the share of usable tread stays; no miles, and no months from miles."""
     condition = judged(odometer={"statement": statement})
     found = condition.of(UseFinding)[0]
-    assert (found.may_project, found.a_year) == (False, None)
+    assert found.a_year is None
     assert not [line.facts.key for line in condition.lines if line.facts.distance is not None]
     key = f"outlook.odometer.{statement.replace(' ', '_')}"
     assert all(key in said(condition.line(line).basis) for line in ("all_tires", "front_brakes", "engine_oil"))
@@ -71,7 +70,7 @@ def test_worn_out_is_worn_out_whatever_the_odometer_says():
 def test_an_odometer_that_does_not_work_is_said():
     condition = judged(odometer={"reading": ...}, inspection={"at": ...})
     found = condition.of(UseFinding)[0]
-    assert (found.reading, found.a_year, found.may_project) == (None, None, False)
+    assert (found.reading, found.a_year) == (None, None)
     assert "use.no_reading" in said(found.remarks)
 
 

@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 
 from sitegen.condition.basis.findings import SetFinding, TireFinding, WearShape
-from sitegen.condition.basis.values import KnownBy, Span, Wheel, WholeSpan
+from sitegen.condition.basis.values import KnownBy, Span, WholeSpan
+from sitegen.records.vehicle import Wheel
 from tests.condition.judged import EU, GB, US, item, judged, keys, said, thirty_seconds
 
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from sitegen.records.disclosure import AtWheel, Station
+from sitegen.records.disclosure import Station
 from sitegen.records.theme import CENTER, BodyPlaces
+from sitegen.records.vehicle import AtWheel
 
 WIDTH = 2 * CENTER
 """Width of every drawing."""

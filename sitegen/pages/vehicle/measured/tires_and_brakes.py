@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
-from sitegen.condition.basis.values import AXLES, DepthSpan, KnownBy, Said, Wheel
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Said
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.disclosure import Gauge, Inspection
 from sitegen.records.quantities import Depth
-from sitegen.records.vehicle import Drive
+from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Brakes, Tire, Tires
 
@@ -69,7 +69,6 @@ class WheelSet:
 def tire_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
     """Return the tires as they stand on the vehicle."""
     findings = condition.of(TireFinding)
-    tires: Mapping[str, Tire | None] = {wheel: getattr(record.tires, wheel) for wheel in Wheel}
     scale = _tread_scale(translator)
     of_the_set = _set_remarks(condition, "tires")
     on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
@@ -84,7 +83,7 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
         table=Table(
             caption=translator.say("tires.table"),
             headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), translator),
-            rows=tuple(_tire_row(finding, tires[finding.wheel], translator) for finding in findings),
+            rows=tuple(_tire_row(finding, record.tires.at(finding.wheel), translator) for finding in findings),
         ),
         quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
         terms=translator.catalog.explained(*_tire_terms(on_all_wheels, translator)),
