@@ -8,8 +8,7 @@ from pathlib import Path
 from sitegen.commands.shared.clock import moment_of_build
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time, read_ledger
-from sitegen.ledger.lines import Line
+from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time
 from sitegen.ledger.planning import Kept, lines_of, lines_to_add
 from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
 from sitegen.publishing.marker import published_pages
@@ -22,15 +21,11 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
     to = arguments.to or arguments.store / "published"
     with one_build_at_a_time(wish.folder):
-        lines, faults = read_ledger(wish.folder)
-        if faults:
-            return terminal.tell(faults)
-        earlier = published_pages(to) | {page for line in lines for page in line.all_pages}
-        composed = compose(wish, terminal, earlier)
+        composed = compose(wish, terminal, published_pages(to))
         wrong = terminal.tell(composed.problems)
         if composed.site is None:
             return wrong
-        published = _publish(composed, lines, wish.folder, to)
+        published = _publish(composed, wish.folder, to)
     if isinstance(published, Problem):
         return terminal.tell([published])
     counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
@@ -39,7 +34,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     return wrong
 
 
-def _publish(composed: Composed, lines: tuple[Line, ...], store: Path, to: Path) -> Published | Problem:
+def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:
     """Publish what was composed, and have the ledger tell of it before it can be seen."""
     site, material, read = composed.site, composed.material, composed.store
     assert site is not None
@@ -50,6 +45,7 @@ def _publish(composed: Composed, lines: tuple[Line, ...], store: Path, to: Path)
         page for one in disclosures for page in one.pages
     }
     time = moment_of_build().strftime("%Y-%m-%dT%H:%M:%SZ")
+    lines = composed.lines
     added = lines_to_add(Kept(lines, lambda line: facts_of(store, line)), disclosures, others, time)
     all_lines = (*lines, *added)
     whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))

@@ -7,7 +7,6 @@ import argparse
 from sitegen.commands.shared.composition import Wish, compose
 from sitegen.commands.shared.problem_places import placed
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.ledger.keeping import read_ledger
 from sitegen.photos.photo_warnings import warnings_about
 
 
@@ -17,8 +16,7 @@ def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
     composed = compose(wish, terminal)
     store = composed.store
     care = placed(warnings_about(store, wish.cache), store) if store else ()
-    _, of_ledger = read_ledger(wish.folder)
-    problems = (*composed.problems, *care, *of_ledger)
+    problems = (*composed.problems, *care)
     if arguments.format == "json":
         return terminal.tell_machines(problems)
     wrong = terminal.tell(problems)

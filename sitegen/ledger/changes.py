@@ -31,7 +31,7 @@ def _changes(at: str, old: Any, new: Any) -> Iterator[str]:
         for name in [*before, *(name for name in after if name not in before)]:
             yield from _of_key(f"{at}.{name}", name, before, after)
     else:
-        yield f"{at}: {_written(new)}, was {_written(old)}"
+        yield f"{at}: {written(new)}, was {written(old)}"
 
 
 def _of_key(at: str, key: str, old: Facts, new: Facts) -> Iterator[str]:
@@ -63,14 +63,15 @@ def _name(thing: Any) -> str:
     if isinstance(thing, Mapping):
         for key in ("id", "key", "on", "what", "shows", "sha256"):
             if key in thing:
-                return _written(thing[key])
-    return _written(thing)
+                return written(thing[key])
+    return written(thing)
 
 
 def _told(value: Any) -> str:
-    return "" if isinstance(value, Mapping | list) else f", {_written(value)}"
+    return "" if isinstance(value, Mapping | list) else f", {written(value)}"
 
 
-def _written(value: Any) -> str:
+def written(value: Any) -> str:
+    """Return a value as lines and messages show it: short."""
     text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

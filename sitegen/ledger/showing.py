@@ -17,16 +17,21 @@ _UNSEEN = {"script", "style", "template", "svg", "dialog", "select"}
 
 def lines_about(lines: Sequence[Line], stock: str) -> tuple[Line, ...]:
     """Return every line of a vehicle, under whatever stock number it stood then; none if there is no such stock."""
-    vehicle: dict[str, list[Line]] = {}
+    for about in lines_by_vehicle(lines).values():
+        if any(line.stock == stock for line in about):
+            return about
+    return ()
+
+
+def lines_by_vehicle(lines: Sequence[Line]) -> dict[str, tuple[Line, ...]]:
+    """Return every vehicle's lines, by its last stock number."""
+    vehicles: dict[str, list[Line]] = {}
     for line in lines:
         if line.stock is not None:
-            about = vehicle.pop(line.formerly, []) if line.formerly else vehicle.get(line.stock, [])
+            about = vehicles.pop(line.formerly, []) if line.formerly else vehicles.get(line.stock, [])
             about.append(line)
-            vehicle[line.stock] = about
-    for about in vehicle.values():
-        if any(line.stock == stock for line in about):
-            return tuple(about)
-    return ()
+            vehicles[line.stock] = about
+    return {stock: tuple(about) for stock, about in vehicles.items()}
 
 
 def in_force(about: Sequence[Line], on: date, zone: tzinfo) -> Line | None:

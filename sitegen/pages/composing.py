@@ -42,6 +42,7 @@ from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import UNWRITTEN
 from sitegen.pages.vehicle.walk_around import video_files
 from sitegen.records.figures import Figures
@@ -62,7 +63,7 @@ def compose_site(store: Store, material: Material, today: date, earlier: Collect
     made.take(_once(spoken[0], material))
     made.take([DataFile(SITEMAP_FILE, sitemap(sorted(made.listed, key=lambda at: at.file), store.settings))])
     files = dict(_files_at_hand(store, material))
-    made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, spoken))
+    made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
     return Site({**theme.assets, **made.bytes}, files, made.made_from, tuple(made.drawings.values()))
 
 
@@ -174,3 +175,7 @@ def _news(around: Surroundings, material: Material) -> Iterator[News]:
             what = translator.text(event.what).text
             title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
             yield News(at, f"changed-{number}", event.on, title, what)
+        for change in material.past.get(record.stock, ()):
+            what = change_words(change, translator)
+            title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
+            yield News(at, f"{change.on}-{change.kind}-{change.new}".replace(" ", "-"), change.on, title, what)

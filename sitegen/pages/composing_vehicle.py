@@ -27,7 +27,8 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     translator, settings, condition = around.translator, around.settings, material.conditions[record.stock]
     at = vehicle_page(record.stock, around.language_folder)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
-    view = condition_page(record, condition, material.pictures, material.vocabulary, a_year, at, around)
+    past = material.past.get(record.stock, ())
+    view = condition_page(record, condition, material.pictures, material.vocabulary, a_year, past, at, around)
     drawing, image = share_drawing(record, view, material.pictures, around)
     yield drawing
     forgotten = is_long_sold(record, settings, around.today)
@@ -45,7 +46,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
         "sheets": sheet_links(record, material.proofs[record.stock], at, around),
         "compare": comparison_link(at, record.stock, around.language_folder),
     }
-    sources = vehicle_sources([record.stock])
+    sources = vehicle_sources([record.stock]) | {Source(SourceKind.LEDGER, record.stock)}
     if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
         others = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
         sources |= {*others, Source(SourceKind.DAY)}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
@@ -31,12 +31,15 @@ class Notice:
     """Where to go at once."""
 
 
-def left_behind(earlier: Collection[str], present: Collection[str], spoken: Sequence[Surroundings]) -> Iterator[Page]:
+def left_behind(
+    earlier: Collection[str], present: Collection[str], renamed: Mapping[str, str], spoken: Sequence[Surroundings]
+) -> Iterator[Page]:
     """Compose a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
 
-    `spoken` are the surroundings in each language, the store's first in front.
+    `renamed` are earlier stock numbers and those of today. `spoken` are the surroundings in each language, the
+    store's first in front.
     """
-    former = _former_stocks(spoken[0])
+    former = {**renamed, **_former_stocks(spoken[0])}
     wanted = {vehicle_page(stock, around.language_folder).file for stock in former for around in spoken}
     for file in sorted({*earlier, *wanted} - set(present)):
         if file.endswith(HTML):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.vehicle.record_json import UNWRITTEN, Proof, canonical, fingerprint, shown_of
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import PublishedChange
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Store
@@ -27,6 +28,11 @@ class Material:
     figures: Figures
     facts: Mapping[str, bytes]
     """What is disclosed of each vehicle that has a page, as the bytes of its `record.json`, by stock."""
+
+    past: Mapping[str, tuple[PublishedChange, ...]] = field(default_factory=dict)
+    """What each page tells of its own changes, by stock."""
+    renamed: Mapping[str, str] = field(default_factory=dict)
+    """Stock numbers that were published once, and those that the same vehicles have now."""
 
     @cached_property
     def proofs(self) -> Mapping[str, Proof]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Self
@@ -263,11 +264,38 @@ class Equipment(Record):
     lacks: tuple[LocalizedText, ...] = ()
 
 
+ABOUT = (
+    r"^(defects|checks|tires|brakes|battery|brake_fluid|coolant|traction_battery|odometer|title|recalls"
+    r"|before_delivery|history)(\.[A-Za-z0-9_-]+)*$"
+)
+
+
 class Event(Record):
     """Something that changed on the page after it was first published."""
 
     on: date
     what: LocalizedText
+    about: tuple[Annotated[str, StringConstraints(pattern=ABOUT)], ...] = ()
+    """What was published by mistake and this corrects: [defects.sill-rust], [tires.left_front], [checks.wipers]."""
+
+
+class PublishedKind(StrEnum):
+    """What a page tells by itself when it changes."""
+
+    PRICE = "price"
+    STATUS = "status"
+    PHOTOS = "photos"
+
+
+@dataclass(frozen=True)
+class PublishedChange:
+    """A change that the page tells by itself, from what was published before."""
+
+    on: date
+    kind: PublishedKind
+    old: str
+    new: str
+    """Price as a plain number, status as the record's word, or how many photos are new (`old` is empty then)."""
 
 
 class Gauge(Record):

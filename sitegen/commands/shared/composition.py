@@ -10,10 +10,13 @@ from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
+from sitegen.commands.shared.published_before import Before, addresses
 from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
+from sitegen.ledger.keeping import read_ledger
+from sitegen.ledger.lines import Line
 from sitegen.pages.composing import compose_site, translator_for
 from sitegen.pages.frame.template_faults import template_faults
 from sitegen.pages.material import Material, facts_disclosed
@@ -55,6 +58,8 @@ class Composed:
     store: Store | None = None
     material: Material | None = None
     site: Site | None = None
+    lines: tuple[Line, ...] = ()
+    """What the ledger told before."""
     vehicles: int = 0
     """How many the site shows."""
 
@@ -62,12 +67,14 @@ class Composed:
 def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
     """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
 
-    `earlier` are the pages of earlier builds, at whose addresses something must still answer.
+    Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
+    place of publication; like those that the ledger knows of, they still answer.
     """
     moment = moment_of_build()
     store, problems = read_store(wish.folder, latest_day_anywhere(moment))
-    if store is None:
-        return Composed(problems)
+    lines, of_ledger = read_ledger(wish.folder)
+    if store is None or of_ledger:
+        return Composed((*problems, *of_ledger), store)
     folders = theme_folders(store.settings.theme, store.folder)
     faults = tuple(template_faults(folders))
     if faults:
@@ -86,13 +93,18 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
         try:
             vocabulary = read_vocabulary(content_folder())
             facts = facts_disclosed(store, shown, pictures)
-            material = Material(shown, pictures, vocabulary, figures, facts)
-            site = compose_site(store, material, today, earlier)
+            before = Before(store, lines, today)
+            gone = tuple(before.gone(facts))
+            if gone:
+                return Composed((*told, *gone), store)
+            past, renamed = before.past(facts), before.renamed(facts)
+            material = Material(shown, pictures, vocabulary, figures, facts, past, renamed)
+            site = compose_site(store, material, today, {*earlier, *addresses(lines)})
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}
         drawn = make_share_pictures(cards, pictures, workers)
-    return Composed(told, store, material, site.with_drawn(drawn), len(shown))
+    return Composed(told, store, material, site.with_drawn(drawn), lines, len(shown))
 
 
 def _judge_all(store: Store, figures: Figures) -> dict[str, Condition]:

@@ -30,6 +30,8 @@ class SourceKind(StrEnum):
     """The catalogs of one language, by its tag."""
     THEME = "theme"
     OWN_PAGES = "own pages"
+    LEDGER = "ledger"
+    """What was published of one vehicle before, by stock."""
     DAY = "day"
     """The day at the store, where what is long sold is concerned."""
     EARLIER = "earlier pages"

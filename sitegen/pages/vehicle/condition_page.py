@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -19,13 +19,11 @@ from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_eff
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
-    EventView,
     NothingListed,
     StationChecks,
     WorkView,
     additions,
     checks_by_station,
-    history,
     no_defects_words,
     nothing_listed,
     papers,
@@ -37,10 +35,11 @@ from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
+from sitegen.pages.vehicle.page_history import EventView, history
 from sitegen.pages.vehicle.summary import KeyFigure, key_figures, summary
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.disclosure import Affects
+from sitegen.records.disclosure import Affects, PublishedChange
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
@@ -124,6 +123,7 @@ def condition_page(
     pictures: Pictures,
     vocabulary: Vocabulary,
     a_year: Distance,
+    past: Sequence[PublishedChange],
     at: Address,
     around: Surroundings,
 ) -> ConditionPage:
@@ -180,7 +180,7 @@ def condition_page(
         nothing=nothing_listed(record, translator),
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
         papers=papers(record, translator),
-        history=history(record, translator),
+        history=history(record, past, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=translator.catalog.texts["cautions"],
         ask=translator.say("ask.words"),

@@ -60,14 +60,6 @@ class AdditionView:
     note: Told | None
 
 
-@dataclass(frozen=True)
-class EventView:
-    """Something that changed on the page."""
-
-    when: str
-    what: Told
-
-
 def work_done(record: VehicleRecord, translator: Translator) -> tuple[WorkView, ...]:
     """Return the work done, latest first."""
     latest_first = sorted(record.work_done, key=lambda work: work.on, reverse=True)
@@ -217,12 +209,6 @@ def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionVi
         )
         for addition in record.additions
     )
-
-
-def history(record: VehicleRecord, translator: Translator) -> tuple[EventView, ...]:
-    """Return what changed on the page, latest first."""
-    latest_first = sorted(record.history, key=lambda event: event.on, reverse=True)
-    return tuple(EventView(translator.formats.day(event.on), translator.text(event.what)) for event in latest_first)
 
 
 def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:

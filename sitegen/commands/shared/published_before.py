@@ -1,0 +1,100 @@
+"""What was published before, held against what is about to be: what is gone, and what pages tell of their changes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+from sitegen.commands.shared.problem_places import marks_of
+from sitegen.ledger.changes import Facts
+from sitegen.ledger.keeping import facts_of
+from sitegen.ledger.lines import Line, latest_of_each
+from sitegen.ledger.past import past_changes
+from sitegen.ledger.showing import day_of, lines_by_vehicle
+from sitegen.ledger.vanishing import losses
+from sitegen.records.disclosure import PublishedChange
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store
+
+
+@dataclass(frozen=True)
+class Before:
+    """The ledger's lines of a store, and the day of the build."""
+
+    store: Store
+    lines: Sequence[Line]
+    today: date
+
+    def gone(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
+        """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why."""
+        for vehicle in self.store.vehicles:
+            now = facts.get(vehicle.record.stock)
+            about = self._about(vehicle.record.stock, vehicle.record.vin)
+            if now is None or not about:
+                continue
+            kept = self._facts_of(about[-1])
+            found = losses(kept, json.loads(now)) if kept is not None else ()
+            if found:
+                marks, since = marks_of(vehicle), day_of(about[-1], self._zone)
+                for loss in found:
+                    told = f"{loss.about} otherwise than it was published on {since}: {loss.words}"
+                    mend = (
+                        f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
+                        f"about: [{loss.about}]}}; what was renewed is told under work_done"
+                    )
+                    place = marks.value_place(("history",))
+                    yield Problem(
+                        vehicle.inspection_file, place.line, place.column, "history", told, "a word of why", mend
+                    )
+
+    def past(self, facts: Mapping[str, bytes]) -> dict[str, tuple[PublishedChange, ...]]:
+        """Return what each page tells of its own changes, by stock."""
+        found = {}
+        for vehicle in self.store.vehicles:
+            now = facts.get(vehicle.record.stock)
+            about = self._about(vehicle.record.stock, vehicle.record.vin)
+            if now is not None and about:
+                told = past_changes(about, self._facts_of, json.loads(now), self.today, self._zone)
+                if told:
+                    found[vehicle.record.stock] = told
+        return found
+
+    def renamed(self, facts: Mapping[str, bytes]) -> dict[str, str]:
+        """Return stock numbers of earlier publications whose vehicle, by its VIN, has another number now."""
+        now = {vehicle.record.vin: vehicle.record.stock for vehicle in self.store.vehicles}
+        return {
+            line.stock: now[line.vin]
+            for line in self.lines
+            if line.stock is not None and line.vin in now and line.stock not in facts and now[line.vin] in facts
+        }
+
+    @cached_property
+    def _zone(self) -> ZoneInfo:
+        return ZoneInfo(self.store.settings.time_zone)
+
+    @cached_property
+    def _by_vehicle(self) -> Mapping[str, tuple[Line, ...]]:
+        return lines_by_vehicle(self.lines)
+
+    def _about(self, stock: str, vin: str) -> tuple[Line, ...]:
+        """Return the lines of a vehicle; under another stock number it is known by its VIN."""
+        by_stock = self._by_vehicle.get(stock)
+        if by_stock is not None:
+            return by_stock
+        present = {vehicle.record.stock for vehicle in self.store.vehicles}
+        for line in latest_of_each(self.lines).values():
+            if line.vin == vin and line.stock is not None and line.stock not in present:
+                return self._by_vehicle[line.stock]
+        return ()
+
+    def _facts_of(self, line: Line) -> Facts | None:
+        return facts_of(self.store.folder, line) if line.record is not None else None
+
+
+def addresses(lines: Sequence[Line]) -> set[str]:
+    """Return every page that the ledger tells of."""
+    return {page for line in lines for page in line.all_pages}
