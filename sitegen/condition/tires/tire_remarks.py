@@ -155,7 +155,7 @@ def _size(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figu
             "kilograms": load,
             "pounds": round(load / Fraction("0.45359237")),
             "kilometres_an_hour": speed,
-            "miles_an_hour": int(speed / Fraction("1.609344")),
+            "miles_an_hour": round(speed / Fraction("1.609344")),
         }
         yield Said("tire.load_and_speed", carried)
     placard = parse_size(record.tires.placard_size) if record.tires.placard_size else None

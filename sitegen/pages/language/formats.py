@@ -41,6 +41,9 @@ _TIE = "\u00a0"
 MOST_DECIMALS = 4
 """No gauge reads finer than so many decimals beyond those that are usually shown."""
 
+_LOOKS_LIKE = Fraction("0.2")
+"""Depths that are written alike, to a tenth of a millimetre or of a 32nd, are less millimetres apart than this."""
+
 Kind = TypeVar("Kind", bound=Quantity)
 
 
@@ -160,7 +163,8 @@ class Formats:
         return next((text for text in written if figure == limit or text != as_limit), write(figure, MOST_DECIMALS))
 
     def _apart_from_marks(self, depth: Depth, write: Callable[[Depth, int], str]) -> str:
-        looked_like = [mark for mark in self.marks if mark != depth and write(mark, 0) == write(depth, 0)]
+        near = [mark for mark in self.marks if 0 < abs(mark.millimetres - depth.millimetres) < _LOOKS_LIKE]
+        looked_like = [mark for mark in near if write(mark, 0) == write(depth, 0)]
         return self.apart(depth, looked_like[0], write) if looked_like else write(depth, 0)
 
     def tread_to(self, depth: Depth, finer: int) -> str:

@@ -17,6 +17,8 @@ from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle import upkeep
 from sitegen.records.quantities import METRES_PER_MILE, Distance
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 CARRIED_WORDS = (
@@ -58,6 +60,8 @@ class OutlookView:
     """Empty where the store lists no price for any of it."""
     sums: str
     left_out: tuple[str, ...]
+    repairs: Told | None
+    """What is wrong, and in no sum unless it has a line of its own."""
     terms: tuple[Term, ...]
     unit: str
     a_year: int
@@ -67,7 +71,9 @@ class OutlookView:
     """Facts and words as JSON, from which the page works the outlook out again for other distances a year."""
 
 
-def outlook_view(condition: Condition, a_year: Distance, translator: Translator) -> OutlookView:
+def outlook_view(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, a_year: Distance, translator: Translator
+) -> OutlookView:
     """Return the outlook, the most urgent item first."""
     outlook = condition.outlook
     is_priced = any(line.facts.cost for line in condition.lines)
@@ -86,6 +92,7 @@ def outlook_view(condition: Condition, a_year: Distance, translator: Translator)
         years=upkeep.year_views(outlook, translator) if is_priced else (),
         sums=translator.say("outlook.sums"),
         left_out=upkeep.left_out_words(outlook, translator),
+        repairs=upkeep.repairs_words(record, vocabulary, translator),
         terms=translator.catalog.explained("outlook", "least-most", "timing-belt"),
         unit=str(outlook.unit),
         a_year=outlook.a_year,

@@ -156,14 +156,15 @@ def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator:
 
 def _some_named(defects: Sequence[Defect], translator: Translator) -> Told:
     """Name the first three, and count the others."""
-    named = [_named(defect, translator) for defect in defects[:MOST_NAMED]]
+    named = [defect_named(defect, translator) for defect in defects[:MOST_NAMED]]
     if len(defects) <= MOST_NAMED:
         return translator.tell_list(named)
     more = len(defects) - MOST_NAMED
     return translator.tell_count("summary.and_more", more, items=joined(named, translator.catalog.say("list.comma")))
 
 
-def _named(defect: Defect, translator: Translator) -> Told:
+def defect_named(defect: Defect, translator: Translator) -> Told:
+    """Name a defect in a list: its kind and its part."""
     return translator.tell(
         "summary.defect", kind=translator.choice("kind", defect.kind).lower(), part=defect.where.part
     )

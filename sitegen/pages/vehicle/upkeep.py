@@ -5,9 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from sitegen.condition.basis.checks import points_with_attention
 from sitegen.condition.basis.forecast import CostRange, Outlook, WindowCost
 from sitegen.condition.outlook.plan import plan_of
-from sitegen.pages.language.translator import Translator
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.summary import defect_named
+from sitegen.records.disclosure import Affects
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
 
 LEFT_OUT = ("not_priced", "no_basis", "any_time", "at_once", "no_record")
 """What a sum leaves out or counts in its own way, in the order in which it is said."""
@@ -69,6 +75,17 @@ def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
         for reason in LEFT_OUT
         if (keys := getattr(outlook.left_out, reason))
     )
+
+
+def repairs_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Told | None:
+    """Name what is wrong and not put right, for no sum holds its repair unless it has a line of its own.
+
+    What affects looks alone calls for no repair.
+    """
+    broken = [defect for defect in standing_defects(record) if defect.affects is not Affects.LOOKS]
+    wrong = [defect_named(defect, translator) for defect in broken]
+    wrong += [Told(translator.choice("point", point), None) for point in points_with_attention(record, vocabulary)]
+    return translator.tell("outlook.repairs", items=translator.tell_list(wrong)) if wrong else None
 
 
 def cost_words(cost: CostRange, translator: Translator) -> str:

@@ -189,6 +189,14 @@ def test_less_than_the_door_label_asks_for_is_said():
     assert {"tire.load_below_placard", "tire.speed_below_placard"} <= said(found.remarks)
 
 
+@pytest.mark.parametrize(("symbol", "miles_an_hour"), [("S", 112), ("R", 106), ("H", 130), ("V", 149), ("W", 168)])
+def test_a_speed_in_miles_is_the_nearest(symbol, miles_an_hour):
+    """As tables of the trade have it: 270 km/h are 167.8 mph."""
+    found = judged(tires={"left_front": {"size": f"235/60R18 103{symbol}"}}).of(TireFinding)[0]
+    (carried,) = (remark for remark in found.remarks if remark.key == "tire.load_and_speed")
+    assert carried.figures["miles_an_hour"] == miles_an_hour
+
+
 def test_the_outlook_of_worked_tires():
     """New 10/32, now 6/32, 24,000 mi: 18,000 to 31,000 mi to 2/32, 8,000 to 18,000 to 4/32 (worked by hand)."""
     tires = {wheel.value: {"tread": {"inner": "6/32 in"}} for wheel in list(Wheel)[:4]}
