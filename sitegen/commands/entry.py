@@ -27,6 +27,8 @@ Command = Callable[[argparse.Namespace, Terminal], int]
 COMMANDS = {
     "start": "make a new store that builds at once; nothing is written over",
     "intake": "take a vehicle in, as said or from a zip, or many from a table: whole or not at all",
+    "price": "put a price into a vehicle's record, and leave all else in it as it is",
+    "status": "put a status into a vehicle's record: preparing, for sale, on hold, sold",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
     "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
@@ -35,7 +37,10 @@ COMMANDS = {
 }
 """Each command and what it does. It is the function of its name in the module of its name, if no other is named."""
 
-OTHER_MODULES = {"start": "intake"}
+OTHER_MODULES = {"start": "intake", "price": "sale", "status": "sale"}
+
+STATUSES = ("preparing", "for sale", "on hold", "sold")
+"""What a vehicle can be; written out, since help must not load the records."""
 
 RECORDS = ("inspection", "site", "services")
 """The files that have a schema."""
@@ -46,6 +51,7 @@ examples:
   sitegen intake my_store --from new.csv  many vehicles at once; without --from, one (see sitegen intake --help)
   sitegen check my_store                  every mistake in the store's files, by file, line and column
   sitegen preview my_store                see the site while you write; pages reload by themselves
+  sitegen price my_store K102 12,900      a new price; sitegen status my_store K102 sold --on 2026-10-12
   sitegen build my_store                  the finished site, in my_store/published
   sitegen build my_store --to /srv/site   the finished site, in a folder of your choice
   sitegen schema inspection > i.json      for an editor that completes and checks inspection.yaml
@@ -68,6 +74,7 @@ _SAID_AT_INTAKE = {
     "year": "model year; without it, as the VIN tells it",
     "photos": "a folder or a zip of photos, which are copied in the order in which they were taken",
 }
+_STOCK_NUMBER = "the store's own number for the vehicle"
 _STOCK = "the store's own number for the vehicle; or a zip of the bay page (K110.zip), which says all by itself"
 _TABLE = (
     "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
@@ -138,6 +145,17 @@ def _parser() -> argparse.ArgumentParser:
     for name, words in _SAID_AT_INTAKE.items():
         one.add_argument(f"--{name}", help=words)
     one.add_argument("--from", dest="table", type=Path, metavar="FILE", help=_TABLE)
+
+    one = _command(commands, "price")
+    _add_store(one)
+    one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
+    one.add_argument("price", metavar="PRICE", help="12900, 12,900 or $12,900")
+
+    one = _command(commands, "status")
+    _add_store(one)
+    one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
+    one.add_argument("status", choices=STATUSES, help="in quotes where it has two words")
+    one.add_argument("--on", type=_day, metavar="DAY", help="when it was sold: 2026-10-12; without it, today")
 
     one = _command(commands, "build")
     _add_store(one)

@@ -79,13 +79,14 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
 
 
 def read_vehicle_alone(
-    folder: Path, shown_as: str, settings: SiteSettings, today: date
+    folder: Path, shown_as: str, settings: SiteSettings, today: date, inspection: str = INSPECTION
 ) -> tuple[VehicleRecord | None, tuple[Problem, ...]]:
     """Return one vehicle that is not in the store yet, and every problem of its folder, sorted by place.
 
-    `shown_as` is what messages call its inspection. The record is None if any problem is an error.
+    `shown_as` is what messages call its `inspection`, a file of that folder. The record is None if any problem is an
+    error.
     """
-    vehicle = _read_vehicle(folder, shown_as)
+    vehicle = _read_vehicle(folder, shown_as, inspection)
     standards = _standards(settings.region, today)
     sheet = vehicle.sheet(standards)
     problems = set(vehicle.problems)
@@ -136,8 +137,8 @@ def _read_vehicles(store: Path) -> Iterator[_VehicleFile]:
             yield _read_vehicle(folder, f"vehicles/{folder.name}/{INSPECTION}")
 
 
-def _read_vehicle(folder: Path, shown_as: str) -> _VehicleFile:
-    reading = read_file(VehicleRecord, folder / INSPECTION, shown_as)
+def _read_vehicle(folder: Path, shown_as: str, inspection: str = INSPECTION) -> _VehicleFile:
+    reading = read_file(VehicleRecord, folder / inspection, shown_as)
     footage: Footage | None = None
     faults: list[Problem] = []
     if reading.sound_part is not None:

@@ -13,9 +13,9 @@ import yaml
 
 from sitegen import __version__
 from sitegen.commands import main
-from sitegen.commands.entry import RECORDS
+from sitegen.commands.entry import RECORDS, STATUSES
 from sitegen.reading.schemas import schemas
-from sitegen.records.vehicle import Body, Drive, Fuel
+from sitegen.records.vehicle import Body, Drive, Fuel, Status
 from tests.conftest import REPOSITORY
 
 
@@ -58,7 +58,8 @@ def test_the_version_is_told(capsys):
         ([], "the following arguments are required: COMMAND"),
         (
             ["polish"],
-            "sitegen: there is no command 'polish'; there are start, intake, build, check, ledger, preview, schema\n",
+            "sitegen: there is no command 'polish'; there are start, intake, price, status, build, "
+            "check, ledger, preview, schema\n",
         ),
         (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
         (["--vers"], "the following arguments are required: COMMAND"),
@@ -145,3 +146,4 @@ def test_the_help_of_intake_names_every_body_drive_and_fuel(capsys):
     assert main(["intake", "--help"]) == 0
     help_text = " ".join(capsys.readouterr().out.split())
     assert not [key.value for kind in (Body, Drive, Fuel) for key in kind if key.value not in help_text]
+    assert tuple(STATUSES) == tuple(Status)
