@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import json
+import os
 from pathlib import Path
 
 from sitegen.commands.shared.clock import moment_of_build
@@ -28,10 +30,25 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
         published = _publish(composed, wish.folder, to)
     if isinstance(published, Problem):
         return terminal.tell([published])
-    counts = f"{published.changed} new or changed, {published.unchanged} as before, {published.removed} removed"
+    if arguments.report is not None:
+        _report(published, arguments.report)
+    changed, removed = len(published.changed), len(published.removed)
+    counts = f"{changed} new or changed, {published.unchanged} as before, {removed} removed"
     terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
     terminal.say(f"Open {published.folder / 'index.html'}")
     return wrong
+
+
+def _report(published: Published, file: Path) -> None:
+    """Write what is to be sent to a host, and what to be taken away there and out of caches; whole or not at all."""
+    told = {
+        "folder": str(published.folder),
+        "changed": list(published.changed),
+        "removed": list(published.removed),
+    }
+    half = file.with_name(f".{file.name}.{os.getpid()}")
+    half.write_text(json.dumps(told, ensure_ascii=False, indent=1) + "\n", "utf-8")
+    half.replace(file)
 
 
 def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:

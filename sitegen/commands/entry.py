@@ -165,6 +165,13 @@ def _parser() -> argparse.ArgumentParser:
         "--scheduler", metavar="ADDRESS", help="make the pictures on a Dask scheduler's workers (tcp://...)"
     )
 
+    one.add_argument(
+        "--report",
+        type=Path,
+        metavar="FILE",
+        help="write there, as JSON, which files are new or changed, and which gone",
+    )
+
     one = _command(commands, "check")
     _add_store(one)
     one.add_argument(

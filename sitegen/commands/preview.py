@@ -47,7 +47,7 @@ def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal)
         if isinstance(published, Problem):
             problems.append(published)
         else:
-            terminal.say(f"Ready: {published.changed} files new or changed")
+            terminal.say(f"Ready: {len(published.changed)} files new or changed")
     terminal.tell(problems)
     showing.show(problems)
 

@@ -32,12 +32,12 @@ from sitegen.records.problems import Problem
 
 @dataclass(frozen=True)
 class Published:
-    """A finished publication: where, and how many of its files are new or changed, the same, or gone."""
+    """A finished publication: where, and which of its files are new or changed, or gone, by path in the site."""
 
     folder: Path
-    changed: int
+    changed: tuple[str, ...]
     unchanged: int
-    removed: int
+    removed: tuple[str, ...]
 
 
 def publish(site: Site, to: Path, first: Callable[[], None] | None = None) -> Published | Problem:
@@ -87,7 +87,7 @@ def _publish(site: Site, to: Path, first: Callable[[], None] | None) -> Publishe
         nothing_new = not changed and before == now and to.exists()
         if not nothing_new and not (staging.parent == to.parent and _put_in_place(staging, to)):
             replace_in_order(staging, to, changed, before)
-    return Published(to, len(changed), len(now - changed), len(before - now))
+    return Published(to, tuple(sorted(changed)), len(now - changed), tuple(sorted(before - now)))
 
 
 def _put_in_place(staging: Path, to: Path) -> bool:

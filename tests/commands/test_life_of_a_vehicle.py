@@ -6,6 +6,7 @@ RFC 6596 (canonical).
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
 from urllib.parse import urljoin
@@ -135,3 +136,40 @@ def test_a_former_stock_number_that_another_vehicle_has_is_a_problem_at_its_line
     told = run_sitegen("check", store)
     assert told.returncode == 1
     assert "formerly[1]: found K901, which is also in vehicles/K901/inspection.yaml" in told.stderr
+
+
+def files_of(published: Path) -> dict[str, bytes]:
+    files = (path for path in published.rglob("*") if path.is_file() and path.name != ".sitegen")
+    return {path.relative_to(published).as_posix(): path.read_bytes() for path in files}
+
+
+def test_a_copy_elsewhere_is_brought_up_to_date_by_what_the_report_names_alone(store, tmp_path):
+    remote = shutil.copytree(build(store), tmp_path / "remote")
+    change(store, "K900", price=12900)
+    shutil.rmtree(store / "vehicles" / "K901")
+    (store / "pages" / "about.md").unlink()
+    report = tmp_path / "report.json"
+    done = run_sitegen("build", store, "--report", report)
+    assert done.returncode == 0, done.stderr
+    told = json.loads(report.read_text("utf-8"))
+    for path in told["changed"]:
+        (remote / path).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(Path(told["folder"]) / path, remote / path)
+    for path in told["removed"]:
+        (remote / path).unlink()
+    assert files_of(remote) == files_of(store / "published")
+    assert len(told["changed"]) < len(files_of(remote)) / 2
+    run_sitegen("build", store, "--report", report)
+    assert json.loads(report.read_text("utf-8")) == {"folder": told["folder"], "changed": [], "removed": []}
+
+
+def test_a_store_is_whole_again_from_its_backup_and_every_address_answers(store, tmp_path):
+    """What can be made again need not be backed up: .cache, published and desk."""
+    ever = pages_in(build(store))
+    shutil.rmtree(store / "vehicles" / "K901")
+    ever |= pages_in(build(store))
+    left_out = shutil.ignore_patterns(".cache", "published", "desk")
+    restored = shutil.copytree(store, tmp_path / "restored", ignore=left_out)
+    assert ever <= pages_in(build(restored))
+    assert files_of(restored / "published") == files_of(store / "published")
+    assert run_sitegen("ledger", restored, "verify").returncode == 0

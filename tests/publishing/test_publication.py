@@ -25,7 +25,7 @@ def picture(tmp_path: Path) -> Path:
 def test_a_publication_holds_exactly_the_site_and_its_marker(tmp_path, picture):
     site = a_site("1", range(1, 3), picture)
     published = publish(site, tmp_path / "published")
-    assert published == Published((tmp_path / "published").resolve(), changed=5, unchanged=0, removed=0)
+    assert published == Published((tmp_path / "published").resolve(), tuple(site.paths()), 0, ())
     found = everything(tmp_path / "published")
     marker = found.pop(".sitegen").decode()
     assert found == {**site.pages, "pictures/front.jpg": b"picture"}
@@ -45,7 +45,7 @@ def test_what_has_not_changed_keeps_its_time_and_what_fell_away_is_gone(tmp_path
     times = {path: path.stat().st_mtime_ns for path in (to / "about/index.html", to / "p.jpg")}
     picture.write_bytes(b"picture")  # made again: a new time, the same bytes
     published = publish(Site({"index.html": b"new", "about/index.html": b"same"}, {"p.jpg": picture}), to)
-    assert (published.changed, published.unchanged, published.removed) == (1, 2, 1)
+    assert (published.changed, published.unchanged, published.removed) == (("index.html",), 2, ("gone/index.html",))
     assert {path: path.stat().st_mtime_ns for path in times} == times
     assert (to / "index.html").read_bytes() == b"new"
     assert not (to / "gone").exists()
