@@ -47,7 +47,8 @@ GROUPS = {
         "planning": set(),
         "opening": {"planning"},
         "deriving": {"planning", "opening"},
-        "": {"planning", "opening", "deriving"},
+        "card": {"planning", "opening"},
+        "": {"planning", "opening", "deriving", "card"},
     },
     "pages": {
         "language": set(),

@@ -15,6 +15,7 @@ from itertools import groupby
 from pathlib import Path
 from statistics import median
 
+from sitegen.photos.card.card_warnings import card_warnings
 from sitegen.photos.deriving.deriving import look_at
 from sitegen.photos.deriving.measuring import Measures, bits_apart
 from sitegen.photos.making import Job, judge_all, submit_photo
@@ -36,6 +37,7 @@ class SeenPhoto:
     photo: NamedPhoto
     digest: str
     width: int
+    height: int
     measures: Measures
 
 
@@ -51,6 +53,7 @@ def warnings_about(store: Store, cache: Path, executor: Executor | None = None) 
         *_shared(seen),
         *showing_warnings(store, limits),
         *description_warnings(store, limits),
+        *card_warnings(store, {(it.photo.stock, it.photo.file): (it.width, it.height) for it in seen}, limits.card),
     )
 
 
@@ -67,7 +70,9 @@ def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[S
                         memory.note_measures(job.facts.digest, measures)
         recalled = [(job, memory.recall_measures(job.facts.digest)) for job in jobs]
     return [
-        SeenPhoto(job.photo, job.facts.digest, job.facts.width, measures) for job, measures in recalled if measures
+        SeenPhoto(job.photo, job.facts.digest, job.facts.width, job.facts.height, measures)
+        for job, measures in recalled
+        if measures
     ]
 
 

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, StringConstraints, Tag, model_validator
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    StringConstraints,
+    Tag,
+    model_validator,
+)
 
 from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
@@ -106,10 +116,64 @@ class Photo(Record):
     """Regions to cover for good: other people's plates, faces."""
 
 
+class PhotoPlace(Record):
+    """A place in the upright photo."""
+
+    x: Fraction01
+    y: Fraction01
+
+
+def go_round(corners: Sequence[tuple[float, float]]) -> bool:
+    """Tell whether corners, taken in order, turn one way all round: no two sides cross, and none is bent inward."""
+    turns = []
+    for place, (x, y) in enumerate(corners):
+        (before_x, before_y), (after_x, after_y) = corners[place - 1], corners[(place + 1) % len(corners)]
+        turns.append((x - before_x) * (after_y - y) - (y - before_y) * (after_x - x))
+    return all(turn > 0 for turn in turns) or all(turn < 0 for turn in turns)
+
+
+def _round_a_card(corners: tuple[PhotoPlace, ...]) -> tuple[PhotoPlace, ...]:
+    if len(corners) != 4 or not go_round([(corner.x, corner.y) for corner in corners]):
+        raise misread(
+            "the four corners of the card, each {x: ..., y: ...}, in order round it, a long side first",
+            "begin at one end of a long side, go along it, and on round the card without crossing over",
+        )
+    return corners
+
+
+def _two_ends(ends: tuple[PhotoPlace, ...]) -> tuple[PhotoPlace, ...]:
+    if len(ends) != 2 or ends[0] == ends[1]:
+        raise misread("the two ends of what is measured, each {x: ..., y: ...}", "write two places, one for each end")
+    return ends
+
+
+Corners = Annotated[
+    tuple[PhotoPlace, ...], AfterValidator(_round_a_card), Field(json_schema_extra={"minItems": 4, "maxItems": 4})
+]
+Ends = Annotated[
+    tuple[PhotoPlace, ...], AfterValidator(_two_ends), Field(json_schema_extra={"minItems": 2, "maxItems": 2})
+]
+
+
 class DefectPhoto(Photo):
-    """A photo of a defect, with the place marked."""
+    """A photo of a defect, with the place marked, and measured by a card that lies flat beside it."""
+
+    model_config = ConfigDict(json_schema_extra={"dependentRequired": {"card": ["span"], "span": ["card"]}})
 
     mark: Mark | None = None
+    card: Corners | None = None
+    """Corners of a card of ISO/IEC 7810 ID-1 size (85.60 x 53.98 mm), in order round it, a long side first."""
+    span: Ends | None = None
+    """The two ends of what is measured by the card: the size is the straight line between them."""
+
+    @model_validator(mode="after")
+    def _card_and_span(self) -> Self:
+        if (self.card is None) is not (self.span is None):
+            here, lacking = ("span", "card") if self.card is None else ("card", "span")
+            raise misread(
+                f"card and span together, for {here} alone measures nothing", f"add {lacking}, or delete {here}"
+            )
+        return self
 
 
 class Affects(StrEnum):
@@ -192,6 +256,7 @@ class Defect(Record):
     """Key of the kind of defect, such as surface rust."""
     where: PlaceWritten
     size: Length | None = None
+    """As somebody measured it on the vehicle. It is told before what a card in a photo says."""
     rusted: AreaShare | None = None
     """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
     affects: Affects

@@ -133,6 +133,39 @@ def test_a_defect_is_to_be_shown_near_and_in_its_place(lot, marks, found):
     assert warnings == [("inspection.yaml", words) for words in found]
 
 
+@pytest.mark.parametrize(
+    ("far", "size", "found"),
+    [
+        (0.45, None, []),
+        (0.45, "10 cm", []),
+        (0.45, "12 cm", [("defects[1].size", "12 cm", "94 to 106 mm, by the card in door-dent.jpg")]),
+        (
+            0.05,
+            "10 cm",
+            [
+                (
+                    "defects[1].photos[1].card",
+                    "a card too far from what is measured",
+                    "both ends within 3 card lengths of the card's center",
+                )
+            ],
+        ),
+    ],
+)
+def test_a_card_that_gives_no_size_or_another_is_told(lot, far, size, found):
+    """A card seen straight on, 200 pixels of 1,600 to its 85.60 mm: the span of 234 pixels is 100 mm long."""
+    defects = a_defect(NEAR, FAR)["defects"]
+    corners = ((0.5, 0.5), (0.625, 0.5), (0.625, 0.60511), (0.5, 0.60511))
+    span = ((far, 0.45), (far + 0.14603, 0.45))
+    defects[0]["photos"][0] |= {
+        key: [{"x": x, "y": y} for x, y in places] for key, places in (("card", corners), ("span", span))
+    }
+    defects[0] |= {"size": size} if size else {}
+    with CountingWorkers() as workers:
+        warnings = warnings_about(store_of(lot, {**naming(*GOOD[:1]), "defects": defects}), lot / ".cache", workers)
+    assert [(warning.where, warning.found, warning.expected) for warning in warnings] == found
+
+
 def test_a_noise_needs_no_photo(lot):
     assert told(lot, *GOOD[:1], **a_defect(kind="noise")) == []
 

@@ -16,6 +16,7 @@ from tests.reading.texts import INSPECTION, mistakes, with_lines
 
 # What a schema cannot say: money to the cent, the range of a text with a unit.
 BEYOND_A_SCHEMA = {
+    "corners of a card that cross over",
     "a price with a third decimal",
     "a distance beyond any odometer",
     # cut at a comma: what is left still fits

@@ -25,6 +25,7 @@ from sitegen.pages.frame.frame import Contact, Frame, Surroundings
 from sitegen.pages.language.translator import Told
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, pinned
+from sitegen.pages.vehicle.defects.card_sizes import ScaleBarView
 from sitegen.pages.vehicle.defects.pictures import MarkView, PictureView, mark_view
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.base import LocalizedText
@@ -83,10 +84,16 @@ def _called(made_by: Any, given: Mapping[str, Any], around: Surroundings) -> Any
 
 
 def _pictured(
-    around: Surroundings, alt: Told, width: int = 1600, height: int = 1200, mark: Mark | None = None, number: int = 1
+    around: Surroundings,
+    alt: Told,
+    width: int = 1600,
+    height: int = 1200,
+    mark: Mark | None = None,
+    number: int = 1,
+    scale: ScaleBarView | None = None,
 ) -> PictureView:
     drawn = mark_view(mark, width, height, number, around.translator) if mark else None
-    return PictureView(alt, (), "100vw", PHOTO, PHOTO, width, height, "#8a8f94", eager=False, mark=drawn)
+    return PictureView(alt, (), "100vw", PHOTO, PHOTO, width, height, "#8a8f94", False, drawn, scale)
 
 
 def _marked(around: Surroundings, mark: Mark, width: int, height: int, number: int) -> MarkView:

@@ -42,11 +42,35 @@ class Warn(Sourced):
     words_at_least: int
 
 
+class CardLimits(Sourced):
+    """The card that sizes are measured by, and beyond what they would be guesswork."""
+
+    length: AboveZero
+    """Of the card's longer side, in millimeters."""
+    width: AboveZero
+    """Of its shorter side, in millimeters."""
+    tap_error: AboveZero
+    """By which a tapped place may be off at most, in pixels of 1,600 on the photo's longer side."""
+    panel_radius: AboveZero
+    """The tightest bend of a panel that is allowed for, in millimeters."""
+    focal_length: AboveZero
+    """Of the camera, over the photo's longer side."""
+    shorter_side_at_least: AboveZero
+    """Pixels of 1,600 that the card's shortest side must have."""
+    seen_share_at_least: AboveZero
+    """What foreshortening must leave of the card, 1 being seen straight on."""
+    card_lengths_at_most: AboveZero
+    """From the card's center to either end of what is measured."""
+    uncertain_share_at_most: AboveZero
+    """Expanded uncertainty over the size."""
+
+
 class PhotoLimits(Record):
     """What `content/reference/photos.yaml` holds."""
 
     refuse: Refuse
     warn: Warn
+    card: CardLimits
     not_for_the_eye: frozenset[str]
     """Kinds of defect that no photo can show."""
     empty_words: frozenset[str]

@@ -9,6 +9,7 @@ from itertools import groupby
 from sitegen.condition.basis.findings import Condition, RustFinding
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.vehicle.defects.card_sizes import size_words
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.measured.remark_weight import notable
 from sitegen.photos.planning.pictures import Pictures
@@ -28,6 +29,7 @@ class DefectView:
     affects: Affects
     affects_words: str
     size: str | None
+    """As somebody wrote it; else by a card in a photo, or why the card gives none."""
     words: Told
     rust: tuple[str, ...]
     """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
@@ -79,7 +81,7 @@ def defects_by_station(
             part=translator.text(defect.where.part),
             affects=defect.affects,
             affects_words=translator.choice("affects", defect.affects),
-            size=translator.formats.length(defect.size) if defect.size else None,
+            size=size_words(defect, pictures, record.stock, translator),
             words=translator.text(defect.words),
             rust=() if defect.id in settled else rust.get(defect.id, ()),
             done=translator.text(defect.done) if isinstance(defect.done, LocalizedText) else None,

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.vehicle.defects.card_sizes import ScaleBarView, scale_bar
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Arrow, Box, Circle, DefectPhoto, Mark, Photo
 
@@ -62,6 +63,7 @@ class PictureView:
     """The photo's mean color as #rrggbb, to stand in its place until it has loaded."""
     eager: bool
     mark: MarkView | None = None
+    scale: ScaleBarView | None = None
 
 
 def picture_view(
@@ -95,6 +97,7 @@ def picture_view(
         color=picture.placeholder,
         eager=eager,
         mark=mark_view(mark, picture.width, picture.height, number, translator) if mark else None,
+        scale=scale_bar(photo, picture, translator) if isinstance(photo, DefectPhoto) else None,
     )
 
 

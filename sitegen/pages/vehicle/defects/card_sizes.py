@@ -1,0 +1,165 @@
+"""What a card beside a defect tells of its size: the words, and a bar of true length in the photo.
+
+A size that somebody wrote down was measured on the vehicle, and is told alone. Without one, the first photo of the
+defect whose card gives a size tells it; where no card gives one, the page says that, and why.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sitegen.pages.language.translator import Translator
+from sitegen.photos.card.plane import Plane, Point, apart, plane_of
+from sitegen.photos.card.sizing import CardSize, NotMeasured, pixels, size_by_card
+from sitegen.photos.opening.limits import CardLimits, photo_limits
+from sitegen.photos.planning.pictures import Picture, Pictures
+from sitegen.records.disclosure import Defect, DefectPhoto
+from sitegen.records.figures import SizeUnit
+from sitegen.records.quantities import MILLIMETRES_PER_INCH
+
+BARS: Mapping[SizeUnit, tuple[tuple[Fraction, Fraction], ...]] = {
+    SizeUnit.CENTIMETRES: tuple((Fraction(long), Fraction(step)) for long, step in ((10, 5), (50, 10), (100, 10))),
+    SizeUnit.INCHES: tuple(
+        (Fraction(long) * MILLIMETRES_PER_INCH, Fraction(step) * MILLIMETRES_PER_INCH)
+        for long, step in ((Fraction(1, 2), Fraction(1, 4)), (2, Fraction(1, 2)), (4, 1))
+    ),
+}
+"""How long a bar may be, and from tick to tick, in millimeters, by the region's unit."""
+
+Segment = tuple[int, int, int, int]
+
+
+@dataclass(frozen=True)
+class ScaleBarView:
+    """A bar of true length in the plane of the card, in the picture's own pixels, and its length in words."""
+
+    strokes: tuple[Segment, ...]
+    """The bar and its ticks, then a short stroke at each end of what was measured: x and y, then x and y."""
+    words: str
+    words_x: int
+    words_y: int
+    words_size: int
+
+
+def size_words(defect: Defect, pictures: Pictures, stock: str, translator: Translator) -> str | None:
+    """Return how large a defect is and how that is known, or None where nobody measured it."""
+    if defect.size is not None:
+        return translator.formats.length(defect.size)
+    found = [_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card]
+    sizes = [size for size in found if isinstance(size, CardSize)]
+    if sizes:
+        return _told(sizes[0], translator)
+    reasons = [reason for reason in found if isinstance(reason, NotMeasured)]
+    return translator.say(f"card.{reasons[0]}") if reasons else None
+
+
+def _told(size: CardSize, translator: Translator) -> str:
+    """Tell a size, its ends rounded outward."""
+    formats = translator.formats
+    figures = {
+        "about": f"{formats.number(Fraction(size.about))}\u00a0mm",
+        "low": formats.number(math.floor(size.low)),
+        "high": formats.number(math.ceil(size.high)),
+    }
+    if formats.units.size is not SizeUnit.INCHES:
+        return translator.say("card.size", **figures)
+    tenth = MILLIMETRES_PER_INCH / 10
+    inches = {
+        "inches": f"{formats.number(Fraction(size.about) / MILLIMETRES_PER_INCH, 1)}\u00a0in",
+        "inches_low": formats.number(Fraction(math.floor(Fraction(size.low) / tenth), 10), 1),
+        "inches_high": formats.number(Fraction(math.ceil(Fraction(size.high) / tenth), 10), 1),
+    }
+    return translator.say("card.size_in_inches", **figures, **inches)
+
+
+def scale_bar(photo: DefectPhoto, picture: Picture, translator: Translator) -> ScaleBarView | None:
+    """Return a bar along what is measured, between it and the card if there is room; None if nothing is measured."""
+    size = _measured(photo, picture)
+    if not isinstance(size, CardSize):
+        return None
+    card, span = _places(photo)
+    limits = photo_limits().card
+    scale = max(picture.width, picture.height) / 1600
+    plane = plane_of(pixels(card, picture.width, picture.height), limits.length, limits.width)
+    ends = sorted(pixels(span, picture.width, picture.height))
+    one, other = (plane.on_card(end) for end in ends)
+    bars = BARS[translator.formats.units.size]
+    long, step = next((bar for bar in reversed(bars) if bar[0] <= size.about), bars[0])
+    along = ((other[0] - one[0]) / size.about, (other[1] - one[1]) / size.about)
+    for aside in _sides(one, along, size.about, limits):
+        strokes, words = _strokes(plane, one, other, along, aside, float(long), float(step))
+        text = max(picture.width, picture.height) * 0.05
+        points = [(x * scale, y * scale) for stroke in strokes for x, y in stroke]
+        place = _beyond(points, (words[0] * scale, words[1] * scale), text)
+        if all(_inside(point, picture, text / 4) for point in points) and _inside(place, picture, text):
+            drawn = tuple(
+                (round(x), round(y), round(to_x), round(to_y))
+                for (x, y), (to_x, to_y) in zip(points[::2], points[1::2], strict=True)
+            )
+            told = _bar_words(long, translator)
+            return ScaleBarView(drawn, told, round(place[0]), round(place[1]), round(text))
+    return None
+
+
+def _sides(one: Point, along: Point, length: float, limits: CardLimits) -> Iterable[Point]:
+    """Yield how far from what is measured the bar may lie, in millimeters: toward the card, or else away from it."""
+    across = (-along[1], along[0])
+    away = one[0] * across[0] + one[1] * across[1]
+    if away < 0:
+        across, away = (along[1], -along[0]), -away
+    far = min(max(0.15 * length, 10), 22)
+    half_card = abs(across[0]) * limits.length / 2 + abs(across[1]) * limits.width / 2
+    if away - half_card > 1.5 * far:
+        yield (-across[0] * far, -across[1] * far)
+    yield (across[0] * far, across[1] * far)
+    yield (-across[0] * far, -across[1] * far)
+
+
+def _strokes(
+    plane: Plane, one: Point, other: Point, along: Point, aside: Point, long: float, step: float
+) -> tuple[list[tuple[Point, Point]], Point]:
+    """Return the strokes to draw, in pixels of 1,600, and where the middle of the bar is."""
+
+    def at(far: float, part: float) -> Point:
+        """Return the place so far along what is measured, and by this part of the way to the bar beside it."""
+        return plane.in_photo((one[0] + along[0] * far + aside[0] * part, one[1] + along[1] * far + aside[1] * part))
+
+    length = apart(one, other)
+    ticks = [number * step for number in range(round(long / step) + 1)]
+    marks = [(at(tick, 1), at(tick, 0.55 if tick in (0, ticks[-1]) else 0.78)) for tick in ticks]
+    caps = [(at(end, 0.1), at(end, 0.38)) for end in (0, length)]
+    return [(at(0, 1), at(long, 1)), *marks, *caps], at(long / 2, 1)
+
+
+def _beyond(points: list[Point], middle: Point, text: float) -> Point:
+    """Return where words stand: beyond the bar, on the side where what is measured is not."""
+    start, cap = points[0], points[-4]
+    away = (start[0] - cap[0], start[1] - cap[1])
+    long = apart(cap, start) or 1.0
+    # Words are wider than high: beside an upright bar they need more room than below a level one.
+    room = text * (0.75 + 0.7 * abs(away[0]) / long)
+    return middle[0] + away[0] / long * room, middle[1] + away[1] / long * room
+
+
+def _inside(point: Point, picture: Picture, margin: float) -> bool:
+    return margin <= point[0] <= picture.width - margin and margin <= point[1] <= picture.height - margin
+
+
+def _bar_words(long: Fraction, translator: Translator) -> str:
+    formats = translator.formats
+    if formats.units.size is SizeUnit.INCHES:
+        return f"{formats.number(long / MILLIMETRES_PER_INCH, 1)}\u00a0in"
+    return f"{formats.number(long / 10)}\u00a0cm"
+
+
+def _measured(photo: DefectPhoto, picture: Picture) -> CardSize | NotMeasured | None:
+    if photo.card is None:
+        return None
+    return size_by_card(*_places(photo), picture.width, picture.height, photo_limits().card)
+
+
+def _places(photo: DefectPhoto) -> tuple[list[Point], list[Point]]:
+    return [(spot.x, spot.y) for spot in photo.card or ()], [(spot.x, spot.y) for spot in photo.span or ()]
