@@ -46,6 +46,11 @@ def joined(pieces: Iterable[Told], between: str = " ") -> Told:
     return Told(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
 
 
+def within_a_sentence(name: str) -> str:
+    """Return a name as it stands within a sentence. Only its first letter changes: DEF stays as it is."""
+    return name[:1].lower() + name[1:]
+
+
 @dataclass(frozen=True)
 class Fact:
     """One line of facts: what it is about, and what it is."""

@@ -22,7 +22,16 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 CARRIED_WORDS = (
-    *("from_to", "budget_now", "months", "months_open", "months_same", "introduction", "introduction_today"),
+    *(
+        "from_to",
+        "budget_now",
+        "months",
+        "months_open",
+        "months_same",
+        "months_within",
+        "introduction",
+        "introduction_today",
+    ),
     *("between_months", "in_month", "from_month", "until_month", *upkeep.CARRIED_WORDS),
 )
 
@@ -72,15 +81,24 @@ class OutlookView:
 
 
 def outlook_view(
-    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, a_year: Distance, translator: Translator
+    record: VehicleRecord,
+    condition: Condition,
+    vocabulary: Vocabulary,
+    a_year: Distance,
+    translator: Translator,
+    is_average: bool,
 ) -> OutlookView:
-    """Return the outlook, the most urgent item first."""
+    """Return the outlook, the most urgent item first.
+
+    `is_average`: the distance a year is the region's average, and not the store's own figure.
+    """
     outlook = condition.outlook
+    about_ranges = ("outlook.honest", "outlook.average") if is_average else ("outlook.honest",)
     is_priced = any(line.facts.cost for line in condition.lines)
     return OutlookView(
         introduction=(
             translator.say("outlook.introduction", distance=a_year, day=condition.as_of),
-            translator.say("outlook.honest"),
+            " ".join(translator.say(key, distance=a_year) for key in about_ranges),
         ),
         question=translator.say(f"outlook.your_distance_{outlook.unit}"),
         hint=translator.say("outlook.range_hint", least=LEAST_A_YEAR, most=MOST_A_YEAR),
@@ -151,6 +169,8 @@ def _calendar(days: WholeSpan, as_of: date, translator: Translator) -> str | Non
 def _months(months: WholeSpan, translator: Translator) -> str:
     if months.high is None:
         return translator.say("outlook.months_open", low=months.low)
+    if months.low == 0:
+        return translator.say("outlook.months_within", months=translator.formats.months(months.high))
     if months.low == months.high:
         return translator.say("outlook.months_same", months=translator.formats.months(months.low))
     return translator.say("outlook.months", low=months.low, high=months.high)

@@ -9,7 +9,7 @@ from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Renewal
-from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.language.translator import Told, Translator, joined, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.disclosure import points_named
 from sitegen.pages.vehicle.identity import distance_words
@@ -197,8 +197,8 @@ def _named_items(key: str, items: list[str], translator: Translator) -> str | No
     """Name up to three items, and count the others."""
     if not items:
         return None
-    named = translator.listed(translator.say(f"item.{item}").lower() for item in items[:3])
+    named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in items[:3])
     if len(items) <= 3:
         return translator.say(key, items=named)
-    named = translator.listed_plainly(translator.say(f"item.{item}").lower() for item in items[:3])
+    named = translator.listed_plainly(within_a_sentence(translator.say(f"item.{item}")) for item in items[:3])
     return translator.count(f"{key}_and_more", len(items) - 3, items=named)

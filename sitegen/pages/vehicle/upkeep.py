@@ -8,7 +8,7 @@ from decimal import Decimal
 from sitegen.condition.basis.checks import points_with_attention
 from sitegen.condition.basis.forecast import CostRange, Outlook, WindowCost
 from sitegen.condition.outlook.plan import plan_of
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Told, Translator, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.summary import defect_named
 from sitegen.records.disclosure import Affects
@@ -70,7 +70,7 @@ def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
     return tuple(
         translator.say(
             f"outlook.left_out_{reason}",
-            items=translator.listed(translator.say(f"item.{key}").lower() for key in keys),
+            items=translator.listed(within_a_sentence(translator.say(f"item.{key}")) for key in keys),
         )
         for reason in LEFT_OUT
         if (keys := getattr(outlook.left_out, reason))

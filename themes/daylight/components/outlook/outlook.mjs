@@ -1,7 +1,7 @@
 // Lets a shopper set the distance they drive in a year: the outlook is worked out again on the page, by the same
 // arithmetic that made it, and the figure is kept in the page's address so that a link carries it. The page counts from
-// the day of the odometer reading; here it counts from the reader's own day, as soon as the section comes into sight.
-// The arithmetic is loaded then, so that a page begins without its weight.
+// the day of the odometer reading; here it counts from the reader's own day, as soon as the reader moves on,
+// before the section is in sight. The arithmetic is loaded then, so that a page begins without its weight.
 
 const PARAMETER = 'a-year'
 const A_DAY = 24 * 60 * 60 * 1_000
@@ -58,12 +58,9 @@ export function enhance(section) {
     show(wanted)
     return
   }
-  const coming = new IntersectionObserver((entries) => {
-    if (!entries.some((entry) => entry.isIntersecting)) return
-    coming.disconnect()
-    if (isWhole(number)) show(number.valueAsNumber)
-  })
-  coming.observe(section)
+  const count = () => isWhole(number) && show(number.valueAsNumber)
+  addEventListener('scroll', count, { once: true, passive: true })
+  if (section.getBoundingClientRect().top < innerHeight) count()
 }
 
 // The steps are for the arrow keys alone.
@@ -90,6 +87,9 @@ function listItem(words) {
   item.textContent = words
   return item
 }
+
+// Only the first letter: DEF stays as it is.
+const withinASentence = (name) => name.charAt(0).toLowerCase() + name.slice(1)
 
 function keepInAddress(aYear) {
   const address = new URL(location)
@@ -144,7 +144,7 @@ export function speaker({ words, bands, items: names, currency, locale, facts, c
     leftOut: (leftOut) => {
       const keysOf = (reason) => leftOut[reason.replace(/_(\w)/g, (_, letter) => letter.toUpperCase())]
       const said = reasons.filter((reason) => keysOf(reason).length > 0)
-      return said.map((reason) => fill(words[`left_out_${reason}`], { items: listed(keysOf(reason).map((key) => names[key].toLocaleLowerCase(locale))) }))
+      return said.map((reason) => fill(words[`left_out_${reason}`], { items: listed(keysOf(reason).map((key) => withinASentence(names[key]))) }))
     },
     when: ({ bandFrom, bandTo, budgetNow }) => {
       if (budgetNow) return words.budget_now
@@ -157,6 +157,7 @@ export function speaker({ words, bands, items: names, currency, locale, facts, c
       if (byTime) return calendar(facts.items.find((item) => item.key === key).days, later)
       if (bandFrom === 'due now') return ''
       const [low, high] = months
+      if (low === 0 && high !== null) return fill(words.months_within, { months: inMonths.format(high) })
       if (low === high) return fill(words.months_same, { months: inMonths.format(low) })
       return fill(high === null ? words.months_open : words.months, { low: number.format(low), high: high === null ? '' : number.format(high) })
     },
