@@ -223,3 +223,14 @@ BASE_PRICES: Plain = {"prices": {"engine_oil": "65-95", "tire": "120-230", "fron
 def units_of(region: str) -> RegionUnits:
     """Return the units that the pages of a region show."""
     return read_region(content_folder(), region).units
+
+
+A_SECOND_VEHICLE: Plain = {
+    "stock": "K901",
+    "vin": "00ZWA5H4XJD000102",
+    "earlier_readings": [{"reading": "39,800 mi", "read_on": "2023-08-02", "source": "service bill"}],
+    "services": [{"service": "engine_oil", "done_on": "2026-09-27", "at": "63,900 mi"}],
+    "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
+    "tires": {"left_front": {"date_code": "2323"}},
+}
+"""What K901 has of its own, where it is else the base vehicle: no two vehicles share these."""

@@ -8,18 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import write_store
+from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import DEMO_DAY, run_sitegen
 
-OF_ITS_OWN = {
-    "stock": "K901",
-    "vin": "00ZWA5H4XJD000102",
-    "earlier_readings": [{"reading": "39,800 mi", "read_on": "2023-08-02", "source": "service bill"}],
-    "services": [{"service": "engine_oil", "done_on": "2026-09-27", "at": "63,900 mi"}],
-    "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
-    "tires": {"left_front": {"date_code": "2323"}},
-}
-VEHICLES: tuple[Mapping[str, object], ...] = ({}, OF_ITS_OWN)
+VEHICLES: tuple[Mapping[str, object], ...] = ({}, A_SECOND_VEHICLE)
 """K900 is the base vehicle of the builders; K901 differs only in what no two vehicles share."""
 
 Edit = Callable[[str, str, str], tuple[int, int]]

@@ -8,18 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import write_store
+from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import run_sitegen
 
 FIRST, SECOND, THIRD = "2026-10-05", "2026-10-12", "2026-11-02"
-OTHER = {
-    "stock": "K901",
-    "vin": "00ZWA5H4XJD000102",
-    "earlier_readings": [{"reading": "39,800 mi", "read_on": "2023-08-02", "source": "service bill"}],
-    "services": [{"service": "engine_oil", "done_on": "2026-09-27", "at": "63,900 mi"}],
-    "work_done": [{"what": "Changed the oil and its filter.", "on": "2026-09-27", "renews": ["services.engine_oil"]}],
-    "tires": {"left_front": {"date_code": "2323"}},
-}
 
 
 def publish_on(day: str, store: Path) -> None:
@@ -40,7 +32,7 @@ def change(store: Path, stock: str, old: str, new: str) -> None:
 @pytest.fixture(scope="session")
 def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """To be read only: K900 with three revisions, K901 with one, and then taken away."""
-    store = write_store(tmp_path_factory.mktemp("kept") / "store", ({}, OTHER))
+    store = write_store(tmp_path_factory.mktemp("kept") / "store", ({}, A_SECOND_VEHICLE))
     publish_on(FIRST, store)
     change(store, "K900", "6/32 in", "5/32 in")
     publish_on(SECOND, store)

@@ -264,3 +264,13 @@ def test_a_region_says_in_its_own_words_only_what_all_others_say_too(language: s
         path.relative_to(CONTENT / FIRST / "regions" / region.value)
         for path in (CONTENT / FIRST / "regions" / region.value).rglob("*.md")
     }
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_each_text_for_a_file_is_there_and_names_the_same_figures(language: str):
+    first = {path.name: placeholders(path.read_text("utf-8")) for path in (CONTENT / FIRST / "texts").glob("*.txt")}
+    other = {
+        path.name: placeholders(path.read_text("utf-8")) for path in (CONTENT / language / "texts").glob("*.txt")
+    }
+    assert first
+    assert other == first
