@@ -141,14 +141,12 @@ def test_the_browser_measures_the_same(browser: Browser):
     ]
     given.append([[{"x": x, "y": y} for x, y in (CARD[0], CARD[2], CARD[1], CARD[3])], given[0][1], 1600, 1200])
     limits = yaml.safe_load((content_folder() / "reference" / "photos.yaml").read_text("utf-8"))["card"]
-    with serve(themes_folder() / "daylight" / "scripts") as address:
+    with serve(themes_folder() / "daylight" / "bay") as address:
         page = browser.new_page()
-        page.goto(f"{address}/vendor/README.md")
+        page.goto(f"{address}/card-size.js")
+        page.add_script_tag(url="/card-size.js")
         answered = page.evaluate(
-            """async ([given, limits]) => {
-                const { sizeByCard } = await import('/card-size.mjs')
-                return JSON.stringify(JSON.parse(given).map((given) => sizeByCard(...given, limits)))
-            }""",
+            "([given, limits]) => JSON.stringify(JSON.parse(given).map((given) => bay.sizeByCard(...given, limits)))",
             [json.dumps(given), limits],
         )
         page.close()

@@ -1,6 +1,6 @@
 """The size of what is seen in a photo, by a card that lies beside it: an interval, or the reason why there is none.
 
-Pure: places as fractions of the upright photo in, millimeters out. The browser's `card-size.mjs` does the same.
+Pure: places as fractions of the upright photo in, millimeters out. The browser's `card-size.js` does the same.
 
 Two things make the interval. Whoever taps is up to 3 of 1,600 pixels off, in each direction and anywhere within:
 that is a rectangular distribution, whose standard uncertainty is its half-width over the root of 3 (JCGM 100:2008,
