@@ -33,6 +33,7 @@ COMMANDS = {
     "check": "do all that a build does, but write nothing, and tell every problem",
     "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
     "preview": "show the site on this computer only, and follow every change",
+    "sheet": "write a sheet to print and fill in by hand at the vehicle: blank, or for one vehicle",
     "schema": "print the JSON Schema of a store's files",
 }
 """Each command and what it does. It is the function of its name in the module of its name, if no other is named."""
@@ -198,6 +199,11 @@ def _parser() -> argparse.ArgumentParser:
     act = _act(acts, "hand-over", "write what the buyer keeps: page, sheets, photos, facts, and how to check them")
     act.add_argument("stock", metavar="STOCK", help="the store's own number")
     act.add_argument("--to", type=Path, metavar="PLACE", help="a new folder, or a new zip; else STOCK-hand-over.zip")
+
+    one = _command(commands, "sheet")
+    _add_store(one)
+    one.add_argument("stock", nargs="?", metavar="STOCK", help=f"{_STOCK_NUMBER}; without it, a blank sheet")
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/bay_sheets")
 
     one = _command(commands, "schema")
     one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")

@@ -59,7 +59,7 @@ def test_the_version_is_told(capsys):
         (
             ["polish"],
             "sitegen: there is no command 'polish'; there are start, intake, price, status, build, "
-            "check, ledger, preview, schema\n",
+            "check, ledger, preview, sheet, schema\n",
         ),
         (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
         (["--vers"], "the following arguments are required: COMMAND"),

@@ -99,7 +99,7 @@ def test_without_scripts_the_page_says_whose_miles_it_took(site_at_root: str, br
     plain = browser.new_context(java_script_enabled=False)
     page = plain.new_page()
     page.goto(f"{site_at_root}/{VEHICLE}")
-    assert "13,476\u00a0mi" in page.locator(".outlook-section noscript").inner_text()
+    assert "13,476\u00a0mi a year" in page.locator(".outlook-section noscript").inner_text()
     assert "a driver in the United States" in page.locator(".outlook-section").inner_text()
     assert not page.is_visible(".outlook-form")
     plain.close()
