@@ -57,6 +57,7 @@ GROUPS = {
         "vehicle/defects": {"language", "frame", "vehicle/measured"},
         "vehicle": {"language", "frame", "vehicle/measured", "vehicle/defects"},
         "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
+        "bay": {"language", "frame"},
         "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "": {"language", "frame", "vehicle", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.

@@ -29,6 +29,7 @@ COMMANDS = {
     "intake": "take a vehicle in, as said or from a zip, or many from a table: whole or not at all",
     "price": "put a price into a vehicle's record, and leave all else in it as it is",
     "status": "put a status into a vehicle's record: preparing, for sale, on hold, sold",
+    "bay": "write the page for a phone on which a vehicle is taken in beside it",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
     "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
@@ -157,6 +158,10 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
     one.add_argument("status", choices=STATUSES, help="in quotes where it has two words")
     one.add_argument("--on", type=_day, metavar="DAY", help="when it was sold: 2026-10-12; without it, today")
+
+    one = _command(commands, "bay")
+    _add_store(one)
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/bay")
 
     one = _command(commands, "build")
     _add_store(one)

@@ -23,6 +23,18 @@ from sitegen.shared_data import ThemeFolders
 SHARE_PICTURE = "share_picture.yaml"
 PLACES = "components/body-plan/places.yaml"
 NEEDED = (
+    "bay/bay.css",
+    "bay/bay.html",
+    "bay/bay.js",
+    "bay/entries.js",
+    "bay/keeper.js",
+    "bay/limits.js",
+    "bay/photo-marks.js",
+    "bay/record.js",
+    "bay/storage.js",
+    "bay/vendor/fflate.js",
+    "bay/vendor/js-yaml.js",
+    "bay/vin.js",
     "fonts/*.woff2",
     "gallery/example.html",
     "gallery/gallery.css",

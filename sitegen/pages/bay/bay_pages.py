@@ -1,0 +1,86 @@
+"""The files of the bay page: a page for each language, its scripts, its style, and what keeps it without a network.
+
+They import nothing of the site and ask nobody for anything; they work from a host and opened from a disk.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.pages.bay.vocabulary import VIEW_BOX, bay_vocabulary
+from sitegen.pages.frame.theme import Renderer, theme_environment
+from sitegen.pages.language.catalog import Catalog
+from sitegen.pages.language.formats import own_name
+from sitegen.records.figures import Figures
+from sitegen.records.theme import BodyPlaces, drawing_file
+from sitegen.shared_data import ThemeFolders
+
+_COPIED = ("bay/*.js", "bay/vendor/*.js", "bay/vendor/*.txt", "fonts/*", "icons/icon.svg")
+_STYLES = ("styles/1-tokens.css", "styles/2-base.css", "bay/bay.css", "components/body-plan/body-plan.css")
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """The drawing of a body, by the name that the record gives the body, and the template that draws it."""
+
+    body: str
+    template: str
+
+
+@dataclass(frozen=True)
+class OtherPage:
+    """The bay page in another language."""
+
+    address: str
+    language: str
+    name: str
+
+
+def bay_pages(
+    folders: ThemeFolders, figures: Figures, bodies: Mapping[str, BodyPlaces], catalogs: Sequence[Catalog]
+) -> dict[str, bytes]:
+    """Return every file by its name in the folder. The first catalog is the language of `index.html`."""
+    files = {"bay.css": b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)}
+    for pattern in _COPIED:
+        files |= {path.rpartition("/")[2]: file.read_bytes() for path, file in folders.files(pattern).items()}
+    environment = theme_environment(folders)
+    addresses = {catalog.language: _address(place, catalog) for place, catalog in enumerate(catalogs)}
+    for catalog in catalogs:
+        others = tuple(
+            OtherPage(address, tag, own_name(tag)) for tag, address in addresses.items() if tag != catalog.language
+        )
+        spoken = environment.overlay()
+        spoken.globals = {**environment.globals, "say": catalog.say, "language": catalog.language}
+        files[addresses[catalog.language]] = Renderer(spoken, catalog).page(
+            "bay/bay.html",
+            vocabulary=_inline(bay_vocabulary(figures, catalog, bodies)),
+            drawings=tuple(Drawing(body, drawing_file(body)) for body in bodies),
+            view_box=" ".join(map(str, VIEW_BOX)),
+            others=others,
+        )
+    return {**files, "keeper.js": _keeper(files)}
+
+
+def _address(place: int, catalog: Catalog) -> str:
+    return "index.html" if place == 0 else f"{catalog.language}.html"
+
+
+def _inline(data: object) -> Markup:
+    """Return data as JSON that may stand in a script element: nothing in it can end the element."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return Markup(text.replace("<", "\\u003c"))
+
+
+def _keeper(files: Mapping[str, bytes]) -> bytes:
+    """Return the service worker with the names of all files, and a digest of them, so that a change is taken over."""
+    together = hashlib.sha256()
+    for name in sorted(files):
+        together.update(f"{name}\0{len(files[name])}\0".encode() + files[name])
+    names = json.dumps(["./", *sorted(name for name in files if name != "keeper.js")])
+    text = files["keeper.js"].decode()
+    return text.replace("[/* files */]", names).replace("/* digest */", together.hexdigest()[:10]).encode()
