@@ -58,7 +58,7 @@ def _needed(site: Site, pages: Sequence[str]) -> set[str]:
         for page in pages
         for _, link, _ in _LINK.findall(site.pages[page])
     }
-    folders = {link.split("/")[0] for link in links if link.endswith((".css", ".mjs", ".js"))}
+    folders = {link.split("/")[0] for link in links if link.endswith((".css", ".js"))}
     in_folders = {path for path in site.pages if path.split("/")[0] in folders}
     return {path for path in {*named, *links, *in_folders} if path in site.files or path in in_folders}
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.records.problems import Problem
-from sitegen.shared_data import ThemeFolders
+from sitegen.shared_data import ThemeFolders, name_on_site
 
 COPY = "write it, or copy it from another theme"
 
@@ -50,7 +50,8 @@ class _File:
 def names_of_nothing(folders: ThemeFolders) -> Iterator[Problem]:
     """Yield what a file of the theme names, and the theme does not have."""
     files = folders.files()
-    published = {path.rpartition("/")[2] for path in files}
+    names = {path.rpartition("/")[2] for path in files}
+    published = names | {name_on_site(name) for name in names}
     naming = {path: _File(path, file) for path, file in files.items() if file.suffix in _PUBLISHED}
     for path, file in naming.items():
         shown = folders.shown_as(path)

@@ -18,7 +18,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any, BinaryIO
 
-COMPRESSED = {".html", ".css", ".mjs", ".json", ".svg", ".xml", ".txt", ".csv", ".vtt"}
+COMPRESSED = {".html", ".css", ".js", ".json", ".svg", ".xml", ".txt", ".csv", ".vtt"}
 """Pictures, video and the typeface are compressed already."""
 NAMED_BY_CONTENT = {"assets", "pictures"}
 """Folders whose files never change under one name."""
@@ -55,7 +55,6 @@ class _Handler(SimpleHTTPRequestHandler):
     extensions_map = {  # noqa: RUF012  # declared so by the standard library
         **SimpleHTTPRequestHandler.extensions_map,
         ".avif": "image/avif",
-        ".mjs": "text/javascript",
         ".vtt": "text/vtt",
         ".webp": "image/webp",
         ".woff2": "font/woff2",

@@ -7,6 +7,7 @@ hash of their bytes, so that a visitor never sees an old style on a new page, an
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -20,7 +21,7 @@ from sitegen.pages.language.translator import Told
 from sitegen.photos.deriving.share_picture import ShareStyle
 from sitegen.records.store import Store
 from sitegen.records.theme import BodyPlaces
-from sitegen.shared_data import ThemeFolders, theme_folders
+from sitegen.shared_data import ThemeFolders, name_on_site, theme_folders
 
 PUBLISHED = (
     "fonts/*.woff2",
@@ -32,6 +33,9 @@ PUBLISHED = (
     "components/*/*.mjs",
 )
 """What browsers load besides the style sheet, with the licenses of what is others' work."""
+
+_NAMED = re.compile(rb"(['\"]\./[\w-]+)\.mjs(?=['\"])")
+"""How a script names another."""
 
 
 @dataclass(frozen=True)
@@ -127,7 +131,9 @@ def _published(folders: ThemeFolders) -> dict[str, bytes]:
     styles = [*folders.files("styles/*.css").values(), *folders.files("components/*/*.css").values()]
     files = {"style.css": b"\n".join(path.read_bytes() for path in styles)}
     for pattern in PUBLISHED:
-        files |= {path.name: path.read_bytes() for path in folders.files(pattern).values()}
+        for path in folders.files(pattern).values():
+            content = path.read_bytes()
+            files[name_on_site(path.name)] = _NAMED.sub(rb"\1.js", content) if path.suffix == ".mjs" else content
     return files
 
 

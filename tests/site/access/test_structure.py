@@ -159,7 +159,7 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
     for sheet in demo_site_built.rglob("*.css"):
         folder = sheet.parent.relative_to(demo_site_built)
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}
-    for script in demo_site_built.rglob("*.mjs"):
+    for script in demo_site_built.rglob("*.js"):
         folder = script.parent.relative_to(demo_site_built)
         named |= {
             (folder / found).as_posix()

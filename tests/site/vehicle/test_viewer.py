@@ -242,8 +242,8 @@ def test_a_page_loads_the_viewer_only_once_a_photo_is_opened(open_page, strict_s
     asked: list[str] = []
     page.on("request", lambda request: asked.append(urlsplit(request.url).path.rpartition("/")[2]))
     page.goto(f"{strict_site}/{VEHICLE}")
-    assert "viewer.mjs" in asked
-    assert not [name for name in asked if "photoswipe" in name or name == "viewer-dialog.mjs"]
+    assert "viewer.js" in asked
+    assert not [name for name in asked if "photoswipe" in name or name == "viewer-dialog.js"]
     open_viewer(page)
     assert [name for name in asked if "photoswipe" in name]
 
