@@ -1,0 +1,77 @@
+"""One hand on a phone: taps what a technician taps, and counts. Words typed are no taps; reaching a field is one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from playwright.sync_api import Locator, Page, expect
+
+
+class Hand:
+    """Taps on a page, counted."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.taps = 0
+
+    def tap(self, target: Locator) -> None:
+        """Tap a button, or an option of several."""
+        target.tap()
+        self.taps += 1
+
+    def next(self, heading: str) -> None:
+        """Go to the next step, which bears this heading."""
+        self.tap(self.page.get_by_role("button", name="Siguiente", exact=True))
+        expect(self.page.get_by_role("heading", level=2, name=heading, exact=True)).to_be_visible()
+
+    def option(self, group: str | Locator, value: str) -> None:
+        """Tap one of several in a group, by what the record calls it."""
+        within = self.page.get_by_role("group", name=group, exact=True) if isinstance(group, str) else group
+        chosen = within.locator(f'input[value="{value}"]')
+        self.tap(chosen)
+        expect(chosen).to_be_checked()
+
+    def write(self, label: str | Locator, words: str) -> None:
+        """Reach a field and type."""
+        field = self.page.get_by_label(label, exact=True) if isinstance(label, str) else label
+        self.tap(field)
+        field.fill(words)
+
+    def pick(self, label: str | Locator, value: str) -> None:
+        """Open a list and take one: two taps."""
+        field = self.page.get_by_label(label, exact=True) if isinstance(label, str) else label
+        field.select_option(value)
+        self.taps += 2
+
+    def photo(self, section: Locator, file: Path) -> None:
+        """Take a photo from the gallery: two taps, one for the gallery and one for the photo."""
+        section.get_by_label("De la galería").set_input_files(file)
+        self.taps += 2
+        expect(section.get_by_role("img")).to_be_visible()
+
+    def mark(self, section: Locator, x: float, y: float) -> None:
+        """Tap the photo at a place, as fractions of it."""
+        photo = section.get_by_role("img")
+        photo.evaluate("(one) => one.scrollIntoView({block: 'center', behavior: 'instant'})")
+        bounds = photo.bounding_box()
+        assert bounds is not None
+        self.page.touchscreen.tap(bounds["x"] + bounds["width"] * x, bounds["y"] + bounds["height"] * y)
+        self.taps += 1
+
+    def cover(self, section: Locator, box: tuple[float, float, float, float]) -> None:
+        """Drag over the photo from the left top of a box to its right bottom."""
+        photo = section.get_by_role("img")
+        photo.evaluate("(one) => one.scrollIntoView({block: 'center', behavior: 'instant'})")
+        bounds = photo.bounding_box()
+        assert bounds is not None
+        left, top, width, height = box
+        start = (bounds["x"] + bounds["width"] * left, bounds["y"] + bounds["height"] * top)
+        self.page.mouse.move(*start)
+        self.page.mouse.down()
+        self.page.mouse.move(start[0] + bounds["width"] * width, start[1] + bounds["height"] * height, steps=4)
+        self.page.mouse.up()
+        self.taps += 1
+
+    def is_kept(self) -> None:
+        """Wait until the page says that all is kept on the device."""
+        expect(self.page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
