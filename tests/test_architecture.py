@@ -56,13 +56,15 @@ GROUPS = {
         "vehicle/measured": {"language", "frame"},
         "vehicle/defects": {"language", "frame", "vehicle/measured"},
         "vehicle": {"language", "frame", "vehicle/measured", "vehicle/defects"},
+        "vehicle/shared": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "bay": {"language", "frame"},
-        "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
-        "": {"language", "frame", "vehicle", "print", "inventory"},
+        "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"},
+        "": {"language", "frame", "vehicle", "vehicle/shared", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.
         "gallery": {
-            "", "language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "print", "inventory"
+            *("", "language", "frame", "print", "inventory"),
+            *("vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
         },
     },
     "commands": {

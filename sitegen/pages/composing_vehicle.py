@@ -11,10 +11,10 @@ from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.material import Material
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
-from sitegen.pages.vehicle import json_ld
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
-from sitegen.pages.vehicle.share_card import share_drawing
+from sitegen.pages.vehicle.shared import json_ld
+from sitegen.pages.vehicle.shared.share_card import share_drawing
 from sitegen.pages.vehicle.sheet_links import sheet_links
 from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
 from sitegen.records.store import miles_a_year

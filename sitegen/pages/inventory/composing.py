@@ -16,7 +16,7 @@ from sitegen.pages.inventory.filters import filter_form
 from sitegen.pages.inventory.lists import every_list
 from sitegen.pages.inventory.page import for_sale, inventory_page_view
 from sitegen.pages.inventory.rows import row_files
-from sitegen.pages.vehicle import json_ld
+from sitegen.pages.vehicle.shared import json_ld
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary

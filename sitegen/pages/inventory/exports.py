@@ -10,8 +10,8 @@ from typing import Any
 from sitegen.pages.frame.addresses import vehicle_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.card import Listing
-from sitegen.pages.vehicle import json_ld
 from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.shared import json_ld
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects
 

@@ -31,12 +31,13 @@ from sitegen.pages.vehicle.disclosure import (
     quiet_stations,
     work_done,
 )
+from sitegen.pages.vehicle.first_screen import FirstScreen, first_screen
 from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
 from sitegen.pages.vehicle.page_history import EventView, history
-from sitegen.pages.vehicle.summary import KeyFigure, key_figures, summary
+from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, key_figures, summary
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, PublishedChange
@@ -47,12 +48,12 @@ from sitegen.records.vehicle_record import VehicleRecord
 RUST_TERMS = ("surface-rust",)
 PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
 SECTIONS = (
-    "measured",
     "defects",
-    "video",
+    "measured",
     "outlook",
-    "checks",
     "papers",
+    "checks",
+    "video",
     "ask",
 )
 
@@ -83,6 +84,8 @@ class ConditionPage:
     first_words: tuple[Told, ...]
     summary: tuple[Told, ...]
     key_figures: tuple[KeyFigure, ...]
+    first: FirstScreen
+    distance_a_year: str | None
     sections: tuple[Section, ...]
     measured: MeasuredSection
     defects_introduction: str
@@ -154,6 +157,8 @@ def condition_page(
         first_words=translator.tell_sentences(condition.gate.first_words),
         summary=summary(record, condition, vocabulary, translator),
         key_figures=key_figures(record, condition, vocabulary, translator),
+        first=first_screen(record, condition, sets, outlook, vocabulary, translator),
+        distance_a_year=distance_a_year(condition, translator),
         sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
         measured=MeasuredSection(
             introduction=inspected(record, translator),

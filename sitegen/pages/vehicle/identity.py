@@ -45,14 +45,18 @@ def identity(record: VehicleRecord, translator: Translator) -> Identity:
         status=None if record.status is Status.FOR_SALE else translator.choice("status", record.status),
         price=price_words(record, translator),
         distance=distance_words(record, translator),
-        terms=translator.choice(
-            "terms", record.sale_terms if isinstance(record.sale_terms, PlainTerms) else "warranty"
-        ),
+        terms=terms_words(record, translator),
         terms_words=None
         if isinstance(record.sale_terms, PlainTerms)
         else translator.text(record.sale_terms.warranty),
         facts=tuple(_facts(record, translator)),
     )
+
+
+def terms_words(record: VehicleRecord, translator: Translator) -> str:
+    """Return on which terms it is sold; a warranty's own words stand apart."""
+    terms = record.sale_terms
+    return translator.choice("terms", terms if isinstance(terms, PlainTerms) else "warranty")
 
 
 def price_words(record: VehicleRecord, translator: Translator) -> str:

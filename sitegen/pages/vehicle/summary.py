@@ -116,14 +116,19 @@ def summary(
     Where nobody looked, that is the first of them.
     """
     return (
-        *_worst_found(record, vocabulary, translator),
+        *worst_found(record, vocabulary, translator),
         _lowest_measured(condition, translator),
         _what_comes_next(condition, translator),
     )
 
 
-def _worst_found(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Told]:
-    """Tell what defects and checks found together: safety or function first, then attention, then looks."""
+def worst_found(
+    record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, with_parts: bool = True
+) -> Iterator[Told]:
+    """Tell what defects and checks found together: safety or function first, then attention, then looks.
+
+    Each defect is named with the part that it is on, or where room is scarce by its kind alone.
+    """
     if not was_looked_at(record, vocabulary):
         yield translator.tell("summary.not_looked_at")
     standing, attention = standing_defects(record), points_with_attention(record, vocabulary)
@@ -134,7 +139,7 @@ def _worst_found(record: VehicleRecord, vocabulary: Vocabulary, translator: Tran
     worst = [(affects, defects) for affects, defects in worst if defects][:1]
     for affects, defects in worst:
         yield translator.tell_count(
-            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator)
+            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator, with_parts)
         )
     if attention:
         yield translator.tell_count("summary.attention", len(attention), points=points_named(attention, translator))
@@ -154,9 +159,10 @@ def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator:
         yield translator.tell("summary.worst.none")
 
 
-def _some_named(defects: Sequence[Defect], translator: Translator) -> Told:
+def _some_named(defects: Sequence[Defect], translator: Translator, with_parts: bool) -> Told:
     """Name the first three, and count the others."""
-    named = [defect_named(defect, translator) for defect in defects[:MOST_NAMED]]
+    name = defect_named if with_parts else _kind
+    named = [name(defect, translator) for defect in defects[:MOST_NAMED]]
     if len(defects) <= MOST_NAMED:
         return translator.tell_list(named)
     more = len(defects) - MOST_NAMED
@@ -168,6 +174,10 @@ def defect_named(defect: Defect, translator: Translator) -> Told:
     return translator.tell(
         "summary.defect", kind=translator.choice("kind", defect.kind).lower(), part=defect.where.part
     )
+
+
+def _kind(defect: Defect, translator: Translator) -> Told:
+    return Told(translator.choice("kind", defect.kind).lower(), None)
 
 
 def _lowest_measured(condition: Condition, translator: Translator) -> Told:
@@ -186,14 +196,14 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Told:
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
     budget = [item.key for item in items if item.budget_now]
     told = [
-        _named_items("summary.next.due_now", due, translator),
-        _named_items("summary.next.no_record", budget, translator),
-        _named_items("summary.next.first_year", soon, translator),
+        named_items("summary.next.due_now", due, translator),
+        named_items("summary.next.no_record", budget, translator),
+        named_items("summary.next.first_year", soon, translator),
     ]
     return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
 
 
-def _named_items(key: str, items: list[str], translator: Translator) -> str | None:
+def named_items(key: str, items: list[str], translator: Translator) -> str | None:
     """Name up to three items, and count the others."""
     if not items:
         return None

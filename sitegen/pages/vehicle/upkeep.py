@@ -18,7 +18,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 LEFT_OUT = ("not_priced", "no_basis", "any_time", "at_once", "no_record")
 """What a sum leaves out or counts in its own way, in the order in which it is said."""
 CARRIED_WORDS = (
-    *("plan_first_year", "plan_whole", "plan_cost", "plan_cost_likely", "no_plan_cost", "announced"),
+    *("plan_in_brief", "plan_first_year", "plan_whole", "plan_cost", "plan_cost_likely", "no_plan_cost", "announced"),
     *("announced_no_plan", *(f"left_out_{reason}" for reason in LEFT_OUT)),
 )
 

@@ -56,6 +56,8 @@ class WheelSet:
     heading: str
     legend: str
     wheels: tuple[WheelView, ...]
+    lowest_ruler: Ruler | None
+    """The ruler of the first wheel on the ground with the lowest figure; None where none was measured."""
     how_known: Told
     remarks: tuple[Told, ...]
     """What asks for attention and what the technician noted, the wheel named first."""
@@ -70,13 +72,15 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
     """Return the tires as they stand on the vehicle."""
     findings = condition.of(TireFinding)
     scale = _tread_scale(translator)
+    wheels = _wheel_views("tires", findings, scale, translator)
     of_the_set = _set_remarks(condition, "tires")
     on_all_wheels = record.vehicle.drive in (Drive.ALL, Drive.FOUR)
     return WheelSet(
         anchor="tires",
         heading=translator.say("tires.heading"),
         legend=_legend("tires", findings, scale, translator),
-        wheels=_wheel_views("tires", findings, scale, translator),
+        wheels=wheels,
+        lowest_ruler=_lowest_ruler(findings, wheels),
         how_known=_how_known(record.inspection, record.inspection.gauges.tread, translator),
         remarks=_remarks(findings, of_the_set, record.tires, translator),
         details=translator.say("tires.details"),
@@ -94,12 +98,14 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
     """Return the brakes as they stand on the vehicle."""
     findings = condition.of(BrakeFinding)
     scale = Scale(lambda depth: depth.millimetres, translator.formats.lining)
+    wheels = _wheel_views("brakes", findings, scale, translator)
     of_the_set = _set_remarks(condition, "brakes")
     return WheelSet(
         anchor="brakes",
         heading=translator.say("brakes.heading"),
         legend=_legend("brakes", findings, scale, translator),
-        wheels=_wheel_views("brakes", findings, scale, translator),
+        wheels=wheels,
+        lowest_ruler=_lowest_ruler(findings, wheels),
         how_known=_how_known(record.inspection, record.inspection.gauges.pads, translator),
         remarks=_remarks(findings, of_the_set, record.brakes, translator),
         details=translator.say("brakes.details"),
@@ -167,6 +173,16 @@ def _wheel_views(about: str, findings: Findings, scale: Scale, translator: Trans
     return tuple(_wheel_view(about, finding, full_scale, scale, translator) for finding in findings)
 
 
+def _lowest_of(finding: TireFinding | BrakeFinding) -> Depth | None:
+    return finding.lowest if isinstance(finding, TireFinding) else finding.thinnest
+
+
+def _lowest_ruler(findings: Findings, wheels: Sequence[WheelView]) -> Ruler | None:
+    depths = [None if finding.wheel is Wheel.SPARE else _lowest_of(finding) for finding in findings]
+    measured = [(depth, place) for place, depth in enumerate(depths) if depth is not None]
+    return wheels[min(measured)[1]].ruler if measured else None
+
+
 def _depths_of(finding: TireFinding | BrakeFinding) -> Mapping[str, Depth]:
     """Return what was read at each place of a tire or a brake, under the key of what it is called."""
     if isinstance(finding, BrakeFinding):
@@ -185,7 +201,7 @@ def _wheel_view(
 ) -> WheelView:
     readings = _depths_of(finding)
     limit = finding.limit.value if finding.limit else None
-    lowest = finding.lowest if isinstance(finding, TireFinding) else finding.thinnest
+    lowest = _lowest_of(finding)
     return WheelView(
         position=translator.say(f"wheel.{finding.wheel}"),
         is_measured=lowest is not None,

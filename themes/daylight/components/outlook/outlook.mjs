@@ -32,6 +32,8 @@ export function enhance(section) {
       find('plan-first').textContent = say.planned('plan_first_year', outlook.years[0])
       find('plan-whole').textContent = say.planned('plan_whole', outlook.whole)
     }
+    const first = document.querySelector('.first-plan')
+    if (first && outlook.years[0].plan) first.textContent = planInBrief(say, outlook.years[0].plan.about)
     find('left-out').replaceChildren(...say.leftOut(outlook.leftOut).map(listItem))
     find('introduction').textContent = say.introduction(aYear, later)
     return outlook
@@ -80,6 +82,11 @@ function showItem(line, item, later, say) {
   const distance = line.querySelector('.outlook-distance')
   if (distance) distance.hidden = item.byTime || item.bandTo === 'due now'
   return line
+}
+
+// The first screen names the same figure.
+function planInBrief(say, about) {
+  return say.words('plan_in_brief', { about: say.words('plan_cost', { about: say.money(about) }) })
 }
 
 function listItem(words) {

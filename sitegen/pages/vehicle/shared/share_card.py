@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitegen.pages.frame.frame import ShareImage, Surroundings
 from sitegen.pages.frame.page import ShareDrawing
 from sitegen.pages.vehicle.condition_page import ConditionPage
-from sitegen.pages.vehicle.json_ld import full_address
+from sitegen.pages.vehicle.shared.json_ld import full_address
 from sitegen.photos.deriving.share_picture import HEIGHT, WIDTH, CardFigure, ShareCard, share_picture_name
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.vehicle_record import VehicleRecord

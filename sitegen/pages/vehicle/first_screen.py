@@ -1,0 +1,120 @@
+"""The first screen of a condition page: what decides whether to read on, each line leading to its section."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.forecast import Band
+from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.vehicle.disclosure import important_unchecked
+from sitegen.pages.vehicle.identity import terms_words
+from sitegen.pages.vehicle.measured.rulers import Ruler
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
+from sitegen.pages.vehicle.outlook import OutlookView
+from sitegen.pages.vehicle.summary import (
+    KeyFigure,
+    lowest_tread,
+    named_items,
+    thinnest_lining,
+    worst_found,
+)
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle import NoBrand
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class LowestFigure:
+    """A figure on a small ruler, and the anchor of the set that it was measured in."""
+
+    anchor: str
+    figure: KeyFigure
+    ruler: Ruler | None
+    """None where nothing was measured: there is no place to draw."""
+
+
+@dataclass(frozen=True)
+class FirstScreen:
+    """Five lines. What the record does not hold is said in the same place, never left out."""
+
+    worst: Told
+    plan: str | None
+    """"Plan for about $950 in the first year."; None where nothing is priced or the odometer allows no figure."""
+    due: str
+    lowest: tuple[LowestFigure, ...]
+    papers: Told
+    unchecked: str
+
+
+def first_screen(
+    record: VehicleRecord,
+    condition: Condition,
+    sets: tuple[WheelSet, ...],
+    outlook: OutlookView,
+    vocabulary: Vocabulary,
+    translator: Translator,
+) -> FirstScreen:
+    """Return what decides, in the order in which the page tells it."""
+    unchecked = important_unchecked(record, vocabulary, translator)
+    return FirstScreen(
+        worst=joined(tuple(worst_found(record, vocabulary, translator, with_parts=False))),
+        plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
+        due=_due(condition, translator),
+        lowest=_lowest(condition, sets, translator),
+        papers=_papers(record, translator),
+        unchecked=translator.say("first.unchecked", points=translator.some_of(unchecked, most=4))
+        if unchecked
+        else translator.say("first.none_unchecked"),
+    )
+
+
+def _due(condition: Condition, translator: Translator) -> str:
+    """Name what is due, then what has no record; where there is neither, what may come in the first year."""
+    items = condition.outlook.items
+    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
+    no_record = [item.key for item in items if item.budget_now and item.key not in due]
+    told = [
+        words
+        for key, keys in (("summary.next.due_now", due), ("first.no_record", no_record))
+        if (words := named_items(key, keys, translator))
+    ]
+    if told:
+        return " ".join(told)
+    soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR)]
+    return named_items("summary.next.first_year", soon, translator) or translator.say("summary.next.later")
+
+
+def _lowest(condition: Condition, sets: tuple[WheelSet, ...], translator: Translator) -> tuple[LowestFigure, ...]:
+    """Return lowest tread and thinnest lining, each on the ruler of the wheel where it was measured."""
+    figures = {"tires": lowest_tread(condition, translator), "brakes": thinnest_lining(condition, translator)}
+    rulers = {found.anchor: found.lowest_ruler for found in sets}
+    return tuple(
+        LowestFigure(anchor if anchor in rulers else "measured", figure, rulers.get(anchor))
+        for anchor, figure in figures.items()
+    )
+
+
+def _papers(record: VehicleRecord, translator: Translator) -> Told:
+    """Say what the title says, whether recalls are open, and on which terms it is sold."""
+    return joined((_title(record, translator), *_recalls(record, translator), _terms(record, translator)))
+
+
+def _title(record: VehicleRecord, translator: Translator) -> Told:
+    if record.title is None:
+        return translator.tell("first.title_not_noted")
+    if isinstance(record.title.brand, NoBrand):
+        return translator.tell("first.title_no_brand")
+    return translator.tell("first.title_brand", brand=record.title.brand)
+
+
+def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Told, ...]:
+    """Count open recalls; that nobody looked is said, and that there are none need not be."""
+    if record.recalls is None or not record.recalls.speaks_of("open"):
+        return (translator.tell("first.recalls_not_noted"),)
+    count = len(record.recalls.open)
+    return (translator.tell_count("first.recalls_open", count),) if count else ()
+
+
+def _terms(record: VehicleRecord, translator: Translator) -> Told:
+    return Told(f"{terms_words(record, translator)}.", None)
