@@ -6,9 +6,10 @@ What the sitemap and the notices need to know of them is kept.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from sitegen.condition.basis.limits import marks
@@ -49,14 +50,17 @@ from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
 
+Speak = Callable[[str], Translator]
+"""What gives the translator into a language, by its code."""
 
-def compose_site(store: Store, material: Material, today: date, earlier: Collection[str] = ()) -> Site:
+
+def compose_site(store: Store, material: Material, today: date, speak: Speak, earlier: Collection[str] = ()) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
     `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place.
     """
     theme = read_theme(store)
-    spoken = [_surroundings(store, theme, language, material.figures, today) for language in store.settings.languages]
+    spoken = [_surroundings(store, theme, speak(language), today) for language in store.settings.languages]
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
         made.take(_in_one_language(around, material))
@@ -95,6 +99,11 @@ class _Made:
                     self.drawings[piece.file] = piece
 
 
+def speaker(settings: SiteSettings, figures: Figures) -> Speak:
+    """Return what gives the translator of a store into each language, whose words are read once."""
+    return cache(lambda language: translator_for(language, settings, figures))
+
+
 def translator_for(language: str, settings: SiteSettings, figures: Figures) -> Translator:
     """Return the translator of a store into one language. Raises OSError if there are no words in it."""
     formats = Formats(
@@ -108,9 +117,8 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
     return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 
 
-def _surroundings(store: Store, theme: Theme, language: str, figures: Figures, today: date) -> Surroundings:
-    folder = language_folder(language, store.settings)
-    return Surroundings(store, theme, translator_for(language, store.settings, figures), folder, today)
+def _surroundings(store: Store, theme: Theme, translator: Translator, today: date) -> Surroundings:
+    return Surroundings(store, theme, translator, language_folder(translator.language, store.settings), today)
 
 
 def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:

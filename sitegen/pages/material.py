@@ -24,7 +24,6 @@ class Material:
     conditions: Mapping[str, Condition]
     """Of the vehicles that may be published, by stock."""
     pictures: Pictures
-    vocabulary: Vocabulary
     figures: Figures
     facts: Mapping[str, bytes]
     """What is disclosed of each vehicle that has a page, as the bytes of its `record.json`, by stock."""
@@ -33,6 +32,11 @@ class Material:
     """What each page tells of its own changes, by stock."""
     renamed: Mapping[str, str] = field(default_factory=dict)
     """Stock numbers that were published once, and those that the same vehicles have now."""
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """Every name that a record may use."""
+        return self.figures.vocabulary
 
     @cached_property
     def proofs(self) -> Mapping[str, Proof]:

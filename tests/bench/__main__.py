@@ -26,6 +26,7 @@ def main() -> None:
     parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")
     parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
+    parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
     parser.add_argument("--seed", type=int, default=1, help="which sample of mutants is drawn (default 1)")
     arguments = parser.parse_args()
     print("\n".join(machine_lines()), flush=True)

@@ -59,6 +59,7 @@ HOLDS: dict[str, tuple[dict[str, Any], str, str]] = {
         "gate.lining_below",
     ),
     "rotor": ({"brakes": {"left_front": {"rotor": "25.9 mm"}}}, "brakes.left_front.rotor", "gate.rotor_beyond"),
+    "check": ({"checks": {"brake_lines": "attention"}}, "checks.brake_lines", "gate.check"),
     "defect": (
         {
             "defects": [
@@ -75,7 +76,12 @@ HOLDS: dict[str, tuple[dict[str, Any], str, str]] = {
         "gate.safety_defect",
     ),
 }
-MENDED = {"tread": "tires.left_front", "lining": "brakes.right_rear", "rotor": "brakes.left_front"}
+MENDED = {
+    "check": "checks.brake_lines",
+    "tread": "tires.left_front",
+    "lining": "brakes.right_rear",
+    "rotor": "brakes.left_front",
+}
 
 
 def mend(name: str) -> dict[str, Any]:

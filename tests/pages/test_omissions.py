@@ -67,7 +67,7 @@ def demo(folder: Path) -> tuple[Store, Material, Surroundings, Renderer]:
         DAY,
     )
     renderer = around.theme.speaking(around.translator.catalog)
-    return store, Material({}, pictures, figures.vocabulary, figures, {}), around, renderer
+    return store, Material({}, pictures, figures, {}), around, renderer
 
 
 def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
@@ -76,7 +76,7 @@ def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
     a_year = miles_a_year(store.settings, material.figures.region.average_a_year.value)
     condition = judge(record, material.figures, store.prices, a_year)
     facts = {record.stock: b"{}"}
-    material = Material({record.stock: condition}, material.pictures, material.vocabulary, material.figures, facts)
+    material = Material({record.stock: condition}, material.pictures, material.figures, facts)
     pages = []
     for piece in vehicle_pieces(record, around, material):
         if isinstance(piece, Page):

@@ -46,7 +46,7 @@ def material_of(demo_store: Path):
     def of(region: Region):
         figures = read_figures(content_folder(), region)
         settings = store.settings.model_copy(update={"region": region})
-        return replace(store, settings=settings), Material({}, pictures, figures.vocabulary, figures, {})
+        return replace(store, settings=settings), Material({}, pictures, figures, {})
 
     return of
 

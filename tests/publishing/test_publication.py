@@ -8,6 +8,7 @@ import pytest
 
 from sitegen.pages.site import Site
 from sitegen.publishing.publication import Published, publish
+from sitegen.records.problems import Problem
 from tests.publishing.sites import a_site, versions_of_whole_site
 
 
@@ -85,8 +86,11 @@ def test_files_that_a_webmaster_keeps_beside_ours_stay(tmp_path):
     (to / ".git" / "HEAD").write_text("ref")
     (to / "vehicles" / "K1" / "letter.txt").write_text("dear")
     (to / "current").symlink_to("vehicles")
-    publish(a_site("2", range(2, 4)), to)
+    site = a_site("2", range(2, 4))
+    published = publish(site, to)
+    assert (len(published.changed), published.unchanged, len(published.removed)) == (4, 0, 2)
     assert versions_of_whole_site(to) == {"2"}
+    assert (to / ".sitegen").read_text("utf-8").splitlines()[1:] == site.paths()
     assert (to / ".git" / "HEAD").read_text() == "ref"
     assert (to / "vehicles" / "K1" / "letter.txt").read_text() == "dear"
     assert (to / "current").is_symlink()
@@ -104,6 +108,34 @@ def test_a_foreign_file_at_an_address_that_the_site_needs_is_not_overwritten(tmp
     assert problem.found == "a file that sitegen did not publish, at an address that the site needs"
     assert (to / theirs).read_text() == "theirs"
     assert (to / "vehicles/K1/index.html").read_bytes() == a_site("1", range(3)).pages["index.html"]
+
+
+def test_a_page_fewer_and_nothing_else_is_a_publication_too(tmp_path):
+    pages = {"index.html": b"", "about/index.html": b""}
+    publish(Site(pages), tmp_path)
+    assert publish(Site({"index.html": b""}), tmp_path) == Published(tmp_path.resolve(), (), 1, ("about/index.html",))
+    assert set(everything(tmp_path)) == {".sitegen", "index.html"}
+
+
+def test_a_site_that_is_there_already_is_left_where_it_is(tmp_path):
+    """The folder itself stays, so that whoever holds on to it need not look again."""
+    to = tmp_path / "published"
+    publish(a_site("1", range(3)), to)
+    folder = to.stat().st_ino
+    assert publish(a_site("1", range(3)), to) == Published(to.resolve(), (), 5, ())
+    assert to.stat().st_ino == folder
+    publish(a_site("2", range(3)), to)
+    assert to.stat().st_ino != folder
+
+
+def test_what_the_system_refuses_is_told_as_a_problem(tmp_path):
+    (tmp_path / "file").write_text("a file")
+    to = tmp_path / "file" / "published"
+    found = f"File exists ({to.parent})"
+    mend = "mend this and build again; the site that was there is still there, whole"
+    assert publish(a_site("1", range(3)), to) == Problem(
+        str(to), 0, 0, "", found, "a folder that the site can be published to", mend
+    )
 
 
 def test_a_file_in_the_place_of_the_folder_is_refused(tmp_path):

@@ -17,7 +17,7 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.ledger.keeping import read_ledger
 from sitegen.ledger.lines import Line
-from sitegen.pages.composing import compose_site, translator_for
+from sitegen.pages.composing import compose_site, speaker
 from sitegen.pages.frame.template_faults import template_faults
 from sitegen.pages.material import Material, facts_disclosed
 from sitegen.pages.site import Site
@@ -25,7 +25,6 @@ from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.reference.figures import read_figures
-from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.reading.store import read_store
 from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem
@@ -82,7 +81,8 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     today = day_at_store(moment, store.settings.time_zone)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures)
-    held = held_back(store, conditions, translator_for("en", store.settings, figures))
+    speak = speaker(store.settings, figures)
+    held = held_back(store, conditions, speak("en"))
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
     with _workers(wish) as workers:
         with terminal.progress("Photos") as advance:
@@ -91,15 +91,14 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
         if exit_code(unusable):
             return Composed(told, store)
         try:
-            vocabulary = read_vocabulary(content_folder())
             facts = facts_disclosed(store, shown, pictures)
             before = Before(store, lines, today)
             gone = tuple(before.gone(facts))
             if gone:
                 return Composed((*told, *gone), store)
             past, renamed = before.past(facts), before.renamed(facts)
-            material = Material(shown, pictures, vocabulary, figures, facts, past, renamed)
-            site = compose_site(store, material, today, {*earlier, *addresses(lines)})
+            material = Material(shown, pictures, figures, facts, past, renamed)
+            site = compose_site(store, material, today, speak, {*earlier, *addresses(lines)})
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
@@ -23,6 +22,7 @@ from sitegen.condition.outlook.part_life import (
     life_of_renewed,
     minus,
     no_sooner_than,
+    reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
 from sitegen.records.figures import BrakeFigures, Figures
@@ -111,11 +111,9 @@ def _by_lining(
 ) -> PartLife:
     at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
     fitted_at: Distance | None = getattr(record.brakes, finding.wheel.value).fitted_at
-    gauge = record.inspection.gauges.pads
-    half_step = gauge.reads_to.millimetres / 2 if gauge is not None and gauge.reads_to is not None else Fraction(0)
     wear = Wear(
         now=thinnest.millimetres,
-        error=max(figures.brakes.reading_error.value.millimetres, half_step),
+        error=reading_error(record.inspection.gauges.pads, figures.brakes.reading_error.value.millimetres),
         new_low=finding.new.low.millimetres,
         new_high=finding.new.high.millimetres,
         worn_out=finding.replace_at.value.millimetres,

@@ -116,7 +116,7 @@ def outlook_facts(facts: OutlookFacts) -> dict[str, Any]:
 
 def _later(item: ItemFacts, days: int) -> ItemFacts:
     left = item.days
-    if left is None or days == 0:
+    if left is None:
         return item
     high = None if left.high is None else max(left.high - days, 0)
     return replace(item, days=WholeSpan(max(left.low - days, 0), high))

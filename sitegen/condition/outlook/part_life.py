@@ -11,6 +11,7 @@ from sitegen.condition.basis.calendar import add_months
 from sitegen.condition.basis.odometer import may_project
 from sitegen.condition.basis.renewals import fitted_by_work, odometer_now
 from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, WholeSpan
+from sitegen.records.disclosure import Gauge
 from sitegen.records.quantities import Distance
 from sitegen.records.sourced import Months
 from sitegen.records.vehicle_record import VehicleRecord
@@ -98,6 +99,13 @@ def driven_since_fitted(record: VehicleRecord, fitted_at: Distance | None, *name
     if measured_at is None or fitted is None or not may_project(record) or fitted > measured_at:
         return None
     return measured_at.metres - fitted.metres
+
+
+def reading_error(gauge: Gauge | None, usual: Fraction) -> Fraction:
+    """Return how far a reading may be off, in millimetres: as is usual, or half the step of the gauge if larger."""
+    if gauge is None or gauge.reads_to is None:
+        return usual
+    return max(usual, gauge.reads_to.millimetres / 2)
 
 
 def life_of_renewed(record: VehicleRecord, life: Span, renewal: Renewal) -> Span | None:

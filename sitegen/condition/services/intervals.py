@@ -178,12 +178,7 @@ def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) ->
     found = {point: found_at(record, point, figures.vocabulary) for point in looked.points}
     if all(finding is CheckResult.GOOD for finding in found.values()):
         return "good"
-    attention = [point for point, finding in found.items() if finding is CheckResult.ATTENTION]
-    return (
-        "answered"
-        if attention and set(found.values()) <= {CheckResult.GOOD, CheckResult.ATTENTION}
-        else "not_checked"
-    )
+    return "answered" if set(found.values()) <= {CheckResult.GOOD, CheckResult.ATTENTION} else "not_checked"
 
 
 def _unscheduled(service: str, days: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:

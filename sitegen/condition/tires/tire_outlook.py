@@ -25,6 +25,7 @@ from sitegen.condition.outlook.part_life import (
     life_of_renewed,
     minus,
     no_sooner_than,
+    reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
 from sitegen.condition.tires.tire_remarks import damaged
@@ -153,8 +154,7 @@ def tread_error(reading: Depth, gauge: Gauge | None, figures: TireFigures) -> Fr
     """
     errors = figures.reading_error
     usual = errors.thirty_seconds if reading.written.endswith("in") else errors.millimetres
-    half_step = gauge.reads_to.millimetres / 2 if gauge is not None and gauge.reads_to is not None else Fraction(0)
-    return max(usual.value.millimetres, half_step)
+    return reading_error(gauge, usual.value.millimetres)
 
 
 def _how(

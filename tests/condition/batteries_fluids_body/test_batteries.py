@@ -98,6 +98,8 @@ def test_state_of_health_against_the_floor_for_its_age_and_distance(health, year
 def test_a_display_may_be_off_by_five_points():
     """The same regulation lets the vehicle's own monitor be off by about five points."""
     assert electric("84 %", 2023).likely == Span(Fraction(79, 100), Fraction(89, 100))
+    assert electric("98 %", 2023).likely == Span(Fraction(93, 100), Fraction(1))
+    assert electric("3 %", 2023).likely == Span(Fraction(0), Fraction(8, 100))
 
 
 def test_an_electric_vehicle_without_a_reading_says_so():

@@ -19,7 +19,7 @@ from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.outlook.chances import CERTAIN, chances_before
 from sitegen.condition.outlook.occurrences import Needs, least_times, most_times
 from sitegen.condition.outlook.outlook import outlook
-from sitegen.condition.outlook.plan import plan_of
+from sitegen.condition.outlook.plan import Spending, eight_in_ten, plan_of
 from sitegen.records.figures import DistanceUnit
 from tests.condition.outlook.test_outlook import costs, items, years_of_driving
 
@@ -107,6 +107,25 @@ def test_a_case_by_hand_of_two_things_at_once():
     assert likely is not None
     assert likely.low == pytest.approx(4_472, abs=40)
     assert likely.high == pytest.approx(15_528, abs=40)
+
+
+def test_each_year_by_itself_has_its_own_share_of_what_comes_once():
+    """Once within 36 months, at any time: a third of $300 in each year. Once in the second: nothing beside it.
+
+    The range of 8 in 10 is given of what begins at once, the first year and all three."""
+    found = worked_out(one_of(0, 36, 30_000, 30_000))
+    assert [year.middle for year in found.years] == [pytest.approx(10_000, abs=1)] * 3
+    assert [(year.least, year.most) for year in found.years] == [(0, 30_000)] * 3
+    found = worked_out(one_of(13, 20, 30_000, 30_000))
+    assert [(year.least, year.middle, year.most) for year in found.years] == [(0, 0, 0), (30_000,) * 3, (0, 0, 0)]
+    assert (found.whole.least, found.whole.middle, found.whole.most) == (30_000,) * 3
+    assert [window.likely is None for window in (*found.years, found.whole)] == [False, True, True, False]
+
+
+def test_a_rectangle_leaves_a_tenth_at_each_end():
+    """From $0 to $100, and from $50 to $150: exactly, for the edges of its steps lie there."""
+    assert eight_in_ten([Spending((CERTAIN,), CostRange(0, 10_000))]) == CostRange(1_000, 9_000)
+    assert eight_in_ten([Spending((CERTAIN,), CostRange(5_000, 15_000))]) == CostRange(6_000, 14_000)
 
 
 def test_a_repeat_by_hand():
@@ -250,6 +269,12 @@ def windows(found: Outlook) -> Iterator[WindowCost]:
         (WindowCost(6_500, 9_500, 8_000, CostRange(6_800, 9_200)), (8_000, 6_500, 9_500)),
         (WindowCost(6_520, 6_520, 6_520, CostRange(6_520, 6_520)), (6_520, 6_520, 6_520)),
         (WindowCost(0, 3_000_000, 1_225_000, CostRange(0, 0)), (1_250_000, 0, 0)),
+        # One cent below each figure from which it is rounded coarser, and at it.
+        (WindowCost(0, 900_000, 19_499, CostRange(19_999, 20_000)), (19_000, 19_000, 20_000)),
+        (WindowCost(0, 900_000, 20_000, CostRange(24_999, 25_001)), (20_000, 20_000, 30_000)),
+        (WindowCost(0, 900_000, 22_499, CostRange(199_999, 200_000)), (20_000, 195_000, 200_000)),
+        (WindowCost(0, 9_000_000, 204_999, CostRange(999_999, 1_000_000)), (200_000, 990_000, 1_000_000)),
+        (WindowCost(0, 9_000_000, 1_024_999, CostRange(1_000_001, 1_000_001)), (1_000_000, 1_000_000, 1_050_000)),
     ],
 )
 def test_a_figure_to_plan_with_is_rounded_as_one_would_say_it(window, plan):

@@ -105,6 +105,17 @@ def test_usable_share_counts_from_the_limit():
     assert usable_share(Fraction(4), Fraction(10), Fraction(2)) == Fraction(1, 4)
 
 
+@pytest.mark.parametrize("new", ["2", "1.9"])
+def test_a_new_part_above_its_limit_is_asked_for(new):
+    with pytest.raises(ValueError, match="must be above"):
+        project(wear(1, new, 24_000, 2), Fraction(2))
+
+
+def test_nothing_driven_rests_on_typical_life():
+    reading = Wear(Fraction(6), HALF, Fraction(10), Fraction(10), Fraction(2), TIRE_LIFE, driven=Fraction(0))
+    assert project(reading, Fraction(2)).own_history is False
+
+
 def test_less_than_the_least_history_rests_on_typical_life():
     assert project(wear(6, 10, 4_999, 2), Fraction(2)).own_history is False
     assert project(wear(6, 10, 5_000, 2), Fraction(2)).own_history is True

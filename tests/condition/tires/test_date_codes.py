@@ -52,6 +52,11 @@ def test_three_digits_do_not_tell_the_decade_and_are_always_older_than_twenty_ye
     assert whole_years(made.latest, TODAY) > 20
 
 
+def test_three_digits_are_of_1999_at_the_latest():
+    """Week 40 of 1999 began on October 4; a tire is taken as made within the week after it at the latest."""
+    assert made_in("409", TODAY).latest == date(1999, 10, 17)
+
+
 @pytest.mark.parametrize(
     ("start", "end", "down", "up"),
     [

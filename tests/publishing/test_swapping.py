@@ -1,0 +1,118 @@
+"""The order in which one site takes the place of another, as Python's audit events tell what the system was asked."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sitegen.pages.site import Site
+from sitegen.publishing.marker import marker_text, published_paths
+from sitegen.publishing.staging import stage
+from sitegen.publishing.swapping import exchange, replace_in_order
+
+Asked = list[tuple[str, Path, set[str] | None]]
+_listening: list[tuple[Path, Asked]] = []
+
+
+@contextmanager
+def asked_of_the_system(published: Path) -> Iterator[Asked]:
+    """Note every move, removal and flush within a folder, and what its marker listed just before."""
+    asked: Asked = []
+    _listening.append((published, asked))
+    try:
+        yield asked
+    finally:
+        _listening.pop()
+
+
+def _listen(event: str, arguments: tuple[Any, ...]) -> None:
+    if not _listening or event not in ("os.rename", "os.remove", "os.rmdir", "open"):
+        return
+    if event == "open" and (arguments[1] is not None or arguments[2] != os.O_RDONLY | os.O_CLOEXEC):
+        return  # opened to be read or written; a flush opens without a mode
+    (published, asked), place = _listening[-1], Path(arguments[1 if event == "os.rename" else 0])
+    if place.is_relative_to(published):
+        here = place.relative_to(published)
+        asked.append((event, here, None if event == "open" else published_paths(published)))
+
+
+sys.addaudithook(_listen)
+
+OLD = {"index.html": b"1", "a/kept.html": b"1", "a/gone.html": b"1", "a/b/gone.css": b"1", "same.html": b"1"}
+NEW = {"index.html": b"2", "a/kept.html": b"2", "new.html": b"2", "a/new.css": b"2", "same.html": b"1"}
+
+
+@pytest.fixture
+def staged(tmp_path: Path) -> tuple[Path, Path, set[str]]:
+    """A published site, another one staged beside it, and what of that has changed."""
+    published, staging = tmp_path / "published", tmp_path / "staging"
+    for path, content in OLD.items():
+        (published / path).parent.mkdir(parents=True, exist_ok=True)
+        (published / path).write_bytes(content)
+    (published / ".sitegen").write_bytes(marker_text(OLD))
+    staging.mkdir()
+    return published, staging, stage(Site(NEW), published, staging)
+
+
+def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(staged):
+    """Files before pages, new pages before old ones, deeper before the index; pages go before what they needed."""
+    published, staging, changed = staged
+    with asked_of_the_system(published) as asked:
+        replace_in_order(staging, published, changed, set(OLD))
+    done = [(event, str(path)) for event, path, _ in asked if event != "open"]
+    assert done == [
+        ("os.rename", ".sitegen"),
+        ("os.rename", "a/new.css"),
+        ("os.rename", "new.html"),
+        ("os.rename", "a/kept.html"),
+        ("os.rename", "index.html"),
+        ("os.remove", "a/gone.html"),
+        ("os.remove", "a/b/gone.css"),
+        ("os.rmdir", "a/b"),
+        ("os.rename", ".sitegen"),
+    ]
+    assert {path: (published / path).read_bytes() for path in NEW} == NEW
+
+
+def test_stopped_midway_the_marker_lists_old_and_new(staged):
+    published, staging, changed = staged
+    with asked_of_the_system(published) as asked:
+        replace_in_order(staging, published, changed, set(OLD))
+    first, *midway = [listed for event, _, listed in asked if event != "open"]
+    assert first == set(OLD)
+    assert all(listed == set(OLD) | set(NEW) for listed in midway)
+    assert published_paths(published) == set(NEW)
+
+
+def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
+    published, staging, changed = staged
+    with asked_of_the_system(published) as asked:
+        replace_in_order(staging, published, changed, set(OLD))
+    flushed = [str(path) for event, path, _ in asked if event == "open"]
+    assert sorted(flushed) == [".", ".sitegen-list", ".sitegen-list", "a"]
+
+
+def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
+    (tmp_path / "staging").mkdir()
+    with asked_of_the_system(tmp_path / "staging") as asked:
+        changed = stage(Site({"index.html": b"", "a/b.html": b""}), tmp_path / "published", tmp_path / "staging")
+    assert changed == {"index.html", "a/b.html"}
+    flushed = [str(path) for event, path, _ in asked if event == "open"]
+    assert flushed == [".sitegen", "a/b.html", "index.html", "a", "."]
+
+
+def test_two_folders_change_places_or_nothing_is_done(tmp_path):
+    one, other = tmp_path / "one", tmp_path / "other"
+    for folder in (one, other):
+        folder.mkdir()
+        (folder / folder.name).touch()
+    assert exchange(one, other) is True
+    assert [[file.name for file in folder.iterdir()] for folder in (one, other)] == [["other"], ["one"]]
+    assert exchange(one, tmp_path / "none") is False
+    assert [file.name for file in one.iterdir()] == ["other"]
