@@ -71,11 +71,15 @@ def test_every_mistake_is_told_at_its_line_and_column_and_nothing_is_published(s
     assert not (store / "published").exists()
 
 
+SMALL = b"{% macro ruler_small(ruler) %}{% endmacro %}"
+"""What another component takes from the same file."""
+
+
 @pytest.mark.parametrize(
     ("written", "told"),
     [
-        (b"{% macro ruler_drawing(ruler) %}\n{{ ruler.no_such_thing }}\n{% endmacro %}\n", ":2:1: found "),
-        (b"{% macro ruler_drawing(ruler) %}\n", ":1:1: found Unexpected end of template"),
+        (b"{% macro ruler_drawing(ruler) %}\n{{ ruler.no_such_thing }}\n{% endmacro %}\n" + SMALL, ":2:1: found "),
+        (SMALL + b"{% macro ruler_drawing(ruler) %}\n", ":1:1: found Unexpected end of template"),
         (b"{# \xff #}\n", ":1:4: found a byte that is not UTF-8 (0xFF)"),
         (b"{% macro ruler() %}{% endmacro %}\n", ": found no such macro; expected the macro ruler_drawing"),
     ],

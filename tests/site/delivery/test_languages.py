@@ -84,6 +84,7 @@ def test_the_sitemap_names_the_same_languages_as_the_pages(pages, demo_site_buil
 def test_changing_the_language_keeps_the_place_and_the_figure_that_was_set(open_page, site_address):
     page = open_page(f"{site_address}/vehicles/K102/index.html?a-year=8000#defects", width=390)
     page.locator("#outlook-a-year").fill("9500")
+    page.get_by_text("Menu", exact=True).click()
     page.get_by_role("link", name="Español").click()
     page.wait_for_url("**/es/vehicles/K102/index.html?a-year=9500#defects")
     assert page.locator("#outlook-a-year").input_value() == "9500"

@@ -20,9 +20,9 @@ class Slot(StrEnum):
     """
 
     HERO = "(min-width: 61rem) min(51rem, 100vw - 25rem), 100vw"
-    DEFECT = "min(19.125rem, 0.78 * (100vw - 2.25rem))"
+    DEFECT = "(min-width: 44rem) 19.125rem, min(14.0625rem, 0.6 * (100vw - 2.25rem))"
     """In a strip of several."""
-    DEFECT_ALONE = "min(24.75rem, 100vw - 2.25rem)"
+    DEFECT_ALONE = "(min-width: 44rem) 24.75rem, min(14.0625rem, 0.6 * (100vw - 2.25rem))"
     GALLERY = (
         "(min-width: 78rem) min(21.25rem, (100vw - 22.2rem) / 3), (min-width: 61rem) 36vw, "
         "(min-width: 23.7rem) 45vw, calc(100vw - 2.25rem)"
