@@ -56,11 +56,21 @@ def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedP
 
 
 @contextmanager
-def serve(folder: Path, headers: Mapping[str, str] = MappingProxyType({})) -> Iterator[str]:
-    """Serve a folder on loopback as any static host would; yield its address, without a slash at the end."""
+def serve(
+    folder: Path, headers: Mapping[str, str] = MappingProxyType({}), kinds: Mapping[str, str] | None = None
+) -> Iterator[str]:
+    """Serve a folder on loopback as any static host would; yield its address, without a slash at the end.
+
+    `kinds` are the media types that the host knows, by suffix; what it does not know are bytes of no kind.
+    """
 
     class Quiet(SimpleHTTPRequestHandler):
         def log_message(self, *_: object) -> None: ...
+
+        def guess_type(self, path: Any) -> str:
+            if kinds is None:
+                return super().guess_type(path)
+            return kinds.get(Path(path).suffix, "application/octet-stream")
 
         def end_headers(self) -> None:
             for name, value in headers.items():

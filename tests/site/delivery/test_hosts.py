@@ -5,14 +5,13 @@ Source: conf/mime.types of nginx 1.22.1 in Debian 12, untouched; what it does no
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
+
+from tests.conftest import serve
 
 NGINX = {
     ".html": "text/html", ".css": "text/css", ".xml": "text/xml", ".jpg": "image/jpeg",
@@ -25,28 +24,10 @@ OF_NO_KIND = {".csv", ".vtt"}
 """Not in its table: a table to download, and captions, which browsers read whatever they are called."""
 
 
-class AsInstalled(SimpleHTTPRequestHandler):
-    """Answers as that host does."""
-
-    def guess_type(self, path: object) -> str:
-        return NGINX.get(Path(str(path)).suffix, "application/octet-stream")
-
-    def end_headers(self) -> None:
-        self.send_header("X-Content-Type-Options", "nosniff")
-        super().end_headers()
-
-    def log_message(self, *_: object) -> None: ...
-
-
 @pytest.fixture
 def host(demo_site_built: Path) -> Iterator[str]:
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(AsInstalled, directory=str(demo_site_built)))
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    yield f"http://127.0.0.1:{server.server_port}"
-    server.shutdown()
-    server.server_close()
-    thread.join()
+    with serve(demo_site_built, {"X-Content-Type-Options": "nosniff"}, NGINX) as address:
+        yield address
 
 
 def test_no_file_is_of_a_kind_that_the_host_does_not_know(demo_site_built: Path):
