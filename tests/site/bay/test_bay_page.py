@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.conftest import REPOSITORY, run_sitegen, serve
 
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 PHONE: dict[str, Any] = {"has_touch": True, "is_mobile": True}
-
-
-@pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A new store with its bay page."""
-    folder = tmp_path_factory.mktemp("bay") / "store"
-    for arguments in (("start", folder), ("bay", folder)):
-        done = run_sitegen(*arguments)
-        assert done.returncode == 0, done.stderr
-    return folder
 
 
 def test_the_bay_page_opens_from_a_disk_and_without_a_network_and_axe_finds_nothing(store, open_page):

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import zipfile
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -43,16 +42,6 @@ DEFECTS = (
 )
 FAR = ("front-three-quarter-left.jpg", "side-left.jpg", "wheel-right-front.jpg")
 PLATE = (0.30, 0.60, 0.20, 0.10)
-
-
-@pytest.fixture(scope="module")
-def store(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A new store with its bay page."""
-    folder = tmp_path_factory.mktemp("bay") / "store"
-    for arguments in (("start", folder), ("bay", folder)):
-        done = run_sitegen(*arguments)
-        assert done.returncode == 0, done.stderr
-    return folder
 
 
 def enter_vehicle(page: Page, hand: Hand) -> None:
