@@ -21,7 +21,7 @@ ROOMS = {
     "photos": {"records"},
     "pages": {"records", "condition", "photos"},
     "publishing": {"records", "pages"},
-    "ledger": {"records", "pages", "publishing"},
+    "ledger": {"records", "pages"},
     "commands": {"records", "reading", "intake", "condition", "photos", "pages", "publishing", "ledger"},
 }
 GROUPS = {

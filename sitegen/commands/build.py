@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 from pathlib import Path
 
-from sitegen.commands.shared.clock import moment_of_build
+from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.disk import write_whole
 from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time
 from sitegen.ledger.planning import Kept, lines_of, lines_to_add
 from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
@@ -20,8 +21,10 @@ from sitegen.records.problems import Problem
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
+    if arguments.report is not None and not arguments.report.parent.is_dir():
+        raise UsageError(f"there is no folder {arguments.report.parent} for the report")
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
-    to = arguments.to or arguments.store / "published"
+    to = arguments.to or arguments.store / PUBLISHED
     with one_build_at_a_time(wish.folder):
         composed = compose(wish, terminal, published_pages(to))
         wrong = terminal.tell(composed.problems)
@@ -46,9 +49,7 @@ def _report(published: Published, file: Path) -> None:
         "changed": list(published.changed),
         "removed": list(published.removed),
     }
-    half = file.with_name(f".{file.name}.{os.getpid()}")
-    half.write_text(json.dumps(told, ensure_ascii=False, indent=1) + "\n", "utf-8")
-    half.replace(file)
+    write_whole(file, f"{json.dumps(told, ensure_ascii=False, indent=1)}\n".encode())
 
 
 def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:

@@ -202,7 +202,7 @@ def _parser() -> argparse.ArgumentParser:
     act.add_argument("--on", type=_day, metavar="DAY", help="2026-10-12; without it, today")
     act.add_argument("--language", metavar="TAG", help="en; without it, the store's first")
     act = _act(acts, "hand-over", "write what the buyer keeps: page, sheets, photos, facts, and how to check them")
-    act.add_argument("stock", metavar="STOCK", help="the store's own number")
+    act.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
     act.add_argument("--to", type=Path, metavar="PLACE", help="a new folder, or a new zip; else STOCK-hand-over.zip")
 
     one = _command(commands, "sheet")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import io
 import json
-import os
 import shutil
 import zipfile
 from collections.abc import Mapping
@@ -13,16 +12,17 @@ from hashlib import file_digest, sha256
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from sitegen.commands.shared.clock import UsageError, day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.clock import UsageError, day_at_store, moment_of_build
 from sitegen.commands.shared.composition import Wish, compose
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.disk import half_of
 from sitegen.ledger.handing_over import SUMS, digest_of, handed_over, sums
-from sitegen.ledger.keeping import LEDGER, RECORD, read_ledger, revision_folder
+from sitegen.ledger.keeping import LEDGER, RECORD, facts_of, read_ledger, revision_folder
 from sitegen.ledger.lines import Line
 from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed
 from sitegen.ledger.showing import day_of, in_force, lines_about, text_of_page
 from sitegen.ledger.verifying import faults_of_ledger
-from sitegen.reading.store import read_store
+from sitegen.reading.validation.record_files import read_record
 from sitegen.records.store import SiteSettings, Store
 from sitegen.shared_data import content_folder
 
@@ -71,11 +71,14 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if line.record is None:
         terminal.say("It was no longer published on that day.")
         return 0
-    folder = revision_folder(arguments.store, line)
-    page = folder / _page_in(arguments.language, line, settings)
-    terminal.say(f"\n{text_of_page(filled_in(page.read_bytes(), line).decode())}")
+    facts = facts_of(arguments.store, line)
+    if facts is None:
+        terminal.say_wrong(f"what is kept of it is not as it was: sitegen ledger {arguments.store} verify says what")
+        return 1
+    page = revision_folder(arguments.store, line) / _page_in(arguments.language, line, settings)
+    terminal.say(f"\n{text_of_page(filled_in(page.read_bytes(), line).decode(errors='replace'))}")
     terminal.say(f"\nThe record, {RECORD}, with the SHA-256 {line.record}:")
-    terminal.say(json.dumps(json.loads((folder / RECORD).read_bytes()), ensure_ascii=False, indent=2, sort_keys=True))
+    terminal.say(json.dumps(facts, ensure_ascii=False, indent=2, sort_keys=True))
     return 0
 
 
@@ -111,7 +114,7 @@ def _write(target: Path, made: Mapping[str, bytes], copied: Mapping[str, Path]) 
         with source.open("rb") as file:
             digests[path] = file_digest(file, sha256).hexdigest()
     everything = {**made, SUMS: sums(digests)}
-    half = target.with_name(f".{target.name}.{os.getpid()}")
+    half = half_of(target)
     try:
         if target.suffix.lower() == ".zip":
             _write_zip(half, everything, copied)
@@ -149,10 +152,10 @@ def _lines_about(store: Path, stock: str) -> tuple[Line, ...]:
 
 
 def _settings(folder: Path) -> SiteSettings:
-    store, problems = read_store(folder, latest_day_anywhere(moment_of_build()))
-    if store is None:
-        raise UsageError(f"the store cannot be read; sitegen check tells all of it: {problems[0].as_line()}")
-    return store.settings
+    settings, _, problems = read_record(SiteSettings, folder / "site.yaml", "site.yaml")
+    if settings is None:
+        raise UsageError(f"the store's settings cannot be read: {problems[0].as_line()}")
+    return settings
 
 
 def _page_in(language: str | None, line: Line, settings: SiteSettings) -> str:

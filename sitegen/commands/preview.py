@@ -12,6 +12,7 @@ from watchfiles import Change, watch
 from sitegen.commands.serving.preview_server import Showing, serving
 from sitegen.commands.shared.clock import day_at_store, moment_of_build
 from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.desk import DESK, PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.pages.site import Site
@@ -64,7 +65,7 @@ def _changes(store: Path) -> Iterator[None]:
     The first comes when the watch is on, so that no change during the first build is missed. What we write
     ourselves does not count.
     """
-    own_writing = [store / name for name in (".cache", "published")]
+    own_writing = [store / name for name in (".cache", PUBLISHED, DESK)]
 
     def counts(_: Change, path: str) -> bool:
         return not any(Path(path).is_relative_to(place) for place in own_writing)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.desk import put_on_desk
 from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.pages.composing import translator_for
 from sitegen.pages.frame.theme import read_theme
@@ -17,8 +17,6 @@ from sitegen.records.store import Store
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 
-FOLDER = Path("desk") / "bay_sheets"
-
 
 def sheet(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write the sheet in each of the store's languages, unless a file of the store has an error."""
@@ -26,11 +24,9 @@ def sheet(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if store is None or exit_code(problems):
         return terminal.tell(problems)
     record = _wanted(store, arguments.stock) if arguments.stock else None
-    folder = arguments.to or arguments.store / FOLDER
     sheets = bay_sheets(store, record)
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, content in sheets.items():
-        (folder / name).write_bytes(content)
+    folder = put_on_desk(arguments.store, "bay_sheets", arguments.to, sheets)
+    for name in sheets:
         terminal.say(f"To print, on A4 or Letter: {folder / name}")
     return 0
 

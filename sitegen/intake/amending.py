@@ -6,13 +6,13 @@ what a technician wrote; here a line is changed, added or taken out, and nothing
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
 import yaml
 
+from sitegen.disk import flush, half_of
 from sitegen.intake.arrival import ArrivalError
 from sitegen.reading.store import INSPECTION, read_vehicle_alone
 from sitegen.reading.validation.record_files import read_record
@@ -40,12 +40,10 @@ def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: dat
     with file.open(encoding="utf-8", newline="") as written:
         text = written.read()
     fresh = amended(text, changes)
-    half = file.with_name(f".{INSPECTION}.{os.getpid()}")
+    half = half_of(file)
     try:
-        with half.open("w", encoding="utf-8", newline="") as made:
-            made.write(fresh)
-            made.flush()
-            os.fsync(made.fileno())
+        half.write_text(fresh, "utf-8", newline="")
+        flush(half)
         half.chmod(file.stat().st_mode)
         _, told = read_vehicle_alone(folder, shown_as, settings, today, half.name)
         if not any(problem.severity is Severity.ERROR for problem in told):

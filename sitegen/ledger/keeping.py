@@ -15,13 +15,14 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
+from hashlib import sha256
 from pathlib import Path
 
+from sitegen.disk import flush, half_of, one_at_a_time, write_whole
 from sitegen.ledger.changes import Facts
 from sitegen.ledger.lines import Line, NoLineError, chained, line_of
-from sitegen.publishing.staging import flush
 from sitegen.records.problems import Problem
 
 LEDGER = "ledger.jsonl"
@@ -31,17 +32,11 @@ SHOWN = "shown"
 RECORD = "record.json"
 
 
-@contextmanager
-def one_build_at_a_time(store: Path) -> Iterator[None]:
-    """Wait until no other build reads the ledger or adds to it. The system ends the lock even if we are killed."""
+def one_build_at_a_time(store: Path) -> AbstractContextManager[None]:
+    """Wait until no other build reads the ledger or adds to it."""
     place = store / ".cache"
     place.mkdir(exist_ok=True)
-    with (place / "building.lock").open("ab") as file:
-        with suppress(ImportError, OSError):  # a system or file system without locks
-            import fcntl
-
-            fcntl.flock(file.fileno(), fcntl.LOCK_EX)
-        yield
+    return one_at_a_time(place)
 
 
 def read_ledger(store: Path) -> tuple[tuple[Line, ...], tuple[Problem, ...]]:
@@ -84,10 +79,13 @@ def revision_folder(store: Path, line: Line) -> Path:
 def facts_of(store: Path, line: Line) -> Facts | None:
     """Return the facts that were disclosed with a line, or None if they are not kept any more or not as they were."""
     try:
-        facts = json.loads((revision_folder(store, line) / RECORD).read_bytes())
-    except (OSError, ValueError):
+        content = (revision_folder(store, line) / RECORD).read_bytes()
+    except OSError:
         return None
-    return facts if isinstance(facts, dict) else None
+    if sha256(content).hexdigest() != line.record:
+        return None
+    facts: Facts = json.loads(content)
+    return facts
 
 
 def add(
@@ -142,7 +140,7 @@ def _keep_shown(store: Path, digest: str, source: Path) -> None:
     if target.exists():
         return
     target.parent.mkdir(parents=True, exist_ok=True)
-    half = target.with_name(f".{target.name}.{os.getpid()}")
+    half = half_of(target)
     shutil.copyfile(source, half)
     flush(half)
     half.replace(target)
@@ -150,10 +148,5 @@ def _keep_shown(store: Path, digest: str, source: Path) -> None:
 
 
 def _write(target: Path, content: bytes) -> None:
-    """Write a file, whole or not at all, and wait until it is on the disk."""
     target.parent.mkdir(parents=True, exist_ok=True)
-    half = target.with_name(f".{target.name}.{os.getpid()}")
-    half.write_bytes(content)
-    flush(half)
-    half.replace(target)
-    flush(target.parent)
+    write_whole(target, content, lasting=True)

@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
+from functools import cached_property
 from hashlib import sha256
 
 import rfc8785
@@ -54,12 +55,12 @@ class Line:
     before: str
     """Digest of the line before."""
 
-    @property
+    @cached_property
     def text(self) -> bytes:
         """The line as it is written, without its line feed."""
         return rfc8785.dumps(asdict(self))
 
-    @property
+    @cached_property
     def digest(self) -> str:
         """SHA-256 of the text, in hexadecimal."""
         return sha256(self.text).hexdigest()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date, tzinfo
+from hashlib import sha256
 from itertools import pairwise
 
 from sitegen.ledger.changes import Facts
@@ -16,18 +18,19 @@ _TOLD = ("price:", "status:", "photos.")
 
 
 def past_changes(
-    about: Sequence[Line], facts_of: Callable[[Line], Facts | None], now: Facts, today: date, zone: tzinfo
+    about: Sequence[Line], facts_of: Callable[[Line], Facts | None], now: bytes, today: date, zone: tzinfo
 ) -> tuple[PublishedChange, ...]:
-    """Return the changes of a vehicle from its lines, and from the last of them to what is published `now`."""
+    """Return the changes of a vehicle from its lines, and from the last of them to the `record.json` of `now`."""
     found: list[PublishedChange] = []
     for before, after in pairwise(about):
         if any(words.startswith(_TOLD) for words in after.changed):
             old, new = facts_of(before), facts_of(after)
             if old is not None and new is not None:
                 found += _changes(old, new, day_of(after, zone))
-    last = facts_of(about[-1]) if about else None
+    is_new = bool(about) and about[-1].record != sha256(now).hexdigest()
+    last = facts_of(about[-1]) if is_new else None
     if last is not None:
-        found += _changes(last, now, today)
+        found += _changes(last, json.loads(now), today)
     return tuple(found)
 
 

@@ -7,7 +7,6 @@ cache go to the workers, one photo at a time each, and their pictures are kept a
 from __future__ import annotations
 
 import hashlib
-import os
 from collections.abc import Callable, Mapping
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
@@ -15,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from sitegen.disk import write_whole
 from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
 from sitegen.photos.memory import Made, Memory
@@ -83,7 +83,7 @@ def make_share_pictures(
     wanted = {places[file]: card for file, card in cards.items() if not places[file].exists()}
     if len(wanted) <= DRAWN_HERE:
         for place, card in wanted.items():
-            _keep(place, draw_share_picture(card, _photo_of(card, pictures)))
+            write_whole(place, draw_share_picture(card, _photo_of(card, pictures)))
         return places
 
     def submit(workers: Executor, task: tuple[Path, ShareCard]) -> Future[bytes]:
@@ -92,19 +92,12 @@ def make_share_pictures(
     tasks = [(task, MEGABYTES_A_DRAWING) for task in wanted.items()]
     with nullcontext(executor) if executor else LocalWorkers() as workers:
         for (place, _), drawn in run_bounded(workers, submit, tasks):
-            _keep(place, drawn)
+            write_whole(place, drawn)
     return places
 
 
 def _photo_of(card: ShareCard, pictures: Pictures) -> bytes | None:
     return (pictures.folder / card.photo.full.name).read_bytes() if card.photo else None
-
-
-def _keep(place: Path, picture: bytes) -> None:
-    """Write a picture, whole or not at all."""
-    half = place.with_name(f".{place.name}.{os.getpid()}")
-    half.write_bytes(picture)
-    half.replace(place)
 
 
 def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:

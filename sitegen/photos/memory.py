@@ -17,6 +17,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from sitegen.disk import write_whole
 from sitegen.photos.deriving.measuring import Measures
 from sitegen.photos.planning.planning import PhotoFacts
 
@@ -99,9 +100,7 @@ class Memory:
     def keep_picture(self, name: str, picture: bytes) -> Path:
         """Write one picture, whole or not at all, and return where it is."""
         target = self.pictures / name
-        half = self.pictures / f".{name}.{os.getpid()}"
-        half.write_bytes(picture)
-        half.replace(target)
+        write_whole(target, picture)
         self._sizes[name] = len(picture)
         return target
 

@@ -19,13 +19,14 @@ import errno
 import os
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from sitegen.disk import flush, one_at_a_time
 from sitegen.pages.site import Site
 from sitegen.publishing.marker import MARKER, published_paths, strangers
-from sitegen.publishing.staging import flush, stage
+from sitegen.publishing.staging import stage
 from sitegen.publishing.swapping import exchange, replace_in_order
 from sitegen.records.problems import Problem
 
@@ -53,7 +54,7 @@ def publish(site: Site, to: Path, first: Callable[[], None] | None = None) -> Pu
     to = to.resolve()
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
-        with _one_at_a_time(to.parent):
+        with one_at_a_time(to.parent):
             return _in_the_way(site, to) or _publish(site, to, first)
     except OSError as fault:
         return _explain(fault, to)
@@ -115,19 +116,6 @@ def _staging_folder(to: Path) -> Iterator[Path]:
         yield staging
     finally:
         shutil.rmtree(staging, ignore_errors=True)
-
-
-@contextmanager
-def _one_at_a_time(folder: Path) -> Iterator[None]:
-    """Wait until no other publication is at work in the folder. The system ends the lock even if we are killed."""
-    with ExitStack() as stack:
-        with suppress(ImportError, OSError):  # a system or file system without locks, or a folder we may not open
-            import fcntl
-
-            descriptor = os.open(folder, os.O_RDONLY)
-            stack.callback(os.close, descriptor)
-            fcntl.flock(descriptor, fcntl.LOCK_EX)
-        yield
 
 
 def _explain(fault: OSError, to: Path) -> Problem:

@@ -7,6 +7,7 @@ import os
 import shutil
 from pathlib import Path
 
+from sitegen.disk import flush
 from sitegen.pages.site import Site
 from sitegen.publishing.marker import MARKER, marker_text
 
@@ -53,14 +54,3 @@ def _keep(site: Site, path: str, published: Path, staged: Path) -> bool:
         shutil.copy2(published, staged)
         flush(staged)
     return True
-
-
-def flush(path: Path) -> None:
-    """Wait until a file or folder is on the disk, not only promised to it. Not every system can open a folder."""
-    if path.is_dir() and os.name == "nt":
-        return
-    descriptor = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)

@@ -13,8 +13,8 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
+from sitegen.disk import flush
 from sitegen.publishing.marker import MARKER, marker_text
-from sitegen.publishing.staging import flush
 
 _LINUX_HERE = -100  # AT_FDCWD of <fcntl.h>: paths count from the working folder
 _LINUX_EXCHANGE = 2  # RENAME_EXCHANGE of <linux/fs.h>; see renameat2(2)

@@ -60,6 +60,18 @@ def test_what_was_disclosed_on_a_day_is_the_page_and_the_record(demo_copy: Path)
     assert "Lowest tread" not in spanish
 
 
+@pytest.mark.parametrize("harm", [b"", b"{", b"\xff"])
+def test_a_kept_record_that_was_changed_is_not_shown_as_what_was_disclosed(demo_copy: Path, harm: bytes):
+    record = demo_copy / "revisions" / "K102" / "1" / "record.json"
+    whole = record.read_bytes()
+    record.write_bytes(harm)
+    done = run_sitegen("ledger", demo_copy, "show", "K102")
+    record.write_bytes(whole)
+    assert done.returncode == 1
+    assert "what is kept of it is not as it was: sitegen ledger" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 @pytest.mark.parametrize(
     ("said", "told"),
     [

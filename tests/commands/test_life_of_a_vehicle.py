@@ -163,6 +163,13 @@ def test_a_copy_elsewhere_is_brought_up_to_date_by_what_the_report_names_alone(s
     assert json.loads(report.read_text("utf-8")) == {"folder": told["folder"], "changed": [], "removed": []}
 
 
+def test_a_report_that_has_no_place_is_told_before_anything_is_published(store, tmp_path):
+    done = run_sitegen("build", store, "--report", tmp_path / "nowhere" / "report.json")
+    assert done.returncode == 2
+    assert "there is no folder" in done.stderr
+    assert not (store / "published").exists()
+
+
 def test_a_store_is_whole_again_from_its_backup_and_every_address_answers(store, tmp_path):
     """What can be made again need not be backed up: .cache, published and desk."""
     ever = pages_in(build(store))

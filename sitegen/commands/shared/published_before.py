@@ -7,18 +7,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.ledger.changes import Facts
 from sitegen.ledger.keeping import facts_of
-from sitegen.ledger.lines import Line, latest_of_each
+from sitegen.ledger.lines import Line
 from sitegen.ledger.past import past_changes
 from sitegen.ledger.showing import day_of, lines_by_vehicle
 from sitegen.ledger.vanishing import losses
 from sitegen.records.disclosure import PublishedChange
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
+from sitegen.records.vehicle_record import VehicleRecord
 
 
 @dataclass(frozen=True)
@@ -32,21 +34,19 @@ class Before:
     def gone(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
         """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why."""
         for vehicle in self.store.vehicles:
-            now = facts.get(vehicle.record.stock)
-            about = self._about(vehicle.record.stock, vehicle.record.vin)
-            if now is None or not about:
+            now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
+            if now is None or not about or sha256(now).hexdigest() == about[-1].record:
                 continue
             kept = self._facts_of(about[-1])
             found = losses(kept, json.loads(now)) if kept is not None else ()
             if found:
-                marks, since = marks_of(vehicle), day_of(about[-1], self._zone)
+                place, since = marks_of(vehicle).value_place(("history",)), day_of(about[-1], self._zone)
                 for loss in found:
                     told = f"{loss.about} otherwise than it was published on {since}: {loss.words}"
                     mend = (
                         f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
                         f"about: [{loss.about}]}}; what was renewed is told under work_done"
                     )
-                    place = marks.value_place(("history",))
                     yield Problem(
                         vehicle.inspection_file, place.line, place.column, "history", told, "a word of why", mend
                     )
@@ -55,10 +55,9 @@ class Before:
         """Return what each page tells of its own changes, by stock."""
         found = {}
         for vehicle in self.store.vehicles:
-            now = facts.get(vehicle.record.stock)
-            about = self._about(vehicle.record.stock, vehicle.record.vin)
+            now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
             if now is not None and about:
-                told = past_changes(about, self._facts_of, json.loads(now), self.today, self._zone)
+                told = past_changes(about, self._facts_of, now, self.today, self._zone)
                 if told:
                     found[vehicle.record.stock] = told
         return found
@@ -80,16 +79,15 @@ class Before:
     def _by_vehicle(self) -> Mapping[str, tuple[Line, ...]]:
         return lines_by_vehicle(self.lines)
 
-    def _about(self, stock: str, vin: str) -> tuple[Line, ...]:
-        """Return the lines of a vehicle; under another stock number it is known by its VIN."""
-        by_stock = self._by_vehicle.get(stock)
-        if by_stock is not None:
-            return by_stock
+    @cached_property
+    def _left(self) -> Mapping[str | None, tuple[Line, ...]]:
+        """The lines of vehicles whose stock number the store has no more, by VIN."""
         present = {vehicle.record.stock for vehicle in self.store.vehicles}
-        for line in latest_of_each(self.lines).values():
-            if line.vin == vin and line.stock is not None and line.stock not in present:
-                return self._by_vehicle[line.stock]
-        return ()
+        return {about[-1].vin: about for stock, about in self._by_vehicle.items() if stock not in present}
+
+    def _about(self, record: VehicleRecord) -> tuple[Line, ...]:
+        """Return the lines of a vehicle; under another stock number it is known by its VIN."""
+        return self._by_vehicle.get(record.stock) or self._left.get(record.vin, ())
 
     def _facts_of(self, line: Line) -> Facts | None:
         return facts_of(self.store.folder, line) if line.record is not None else None

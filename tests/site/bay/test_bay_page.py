@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.conftest import REPOSITORY, run_sitegen, serve
@@ -73,9 +74,10 @@ def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_
     expect(page.get_by_role("heading", name="K111")).to_have_count(0)
 
 
-def test_the_page_is_never_written_into_the_public_site(store):
+@pytest.mark.parametrize("command", ["bay", "sheet"])
+def test_what_is_for_the_shop_is_never_written_into_the_public_site(store, command):
     for place in ("published", "published/bay"):
-        refused = run_sitegen("bay", store, "--to", store / place)
+        refused = run_sitegen(command, store, "--to", store / place)
         assert refused.returncode == 2
         assert "published for everybody" in refused.stderr
 

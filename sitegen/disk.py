@@ -1,0 +1,54 @@
+"""What several rooms ask of the disk: a file whole or not at all, on the disk for certain, one at a time."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from pathlib import Path
+
+
+def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
+    """Write a file so that whoever looks finds the old one or the new one, whole. Raises OSError.
+
+    A `lasting` one is on the disk when this returns, and survives a loss of power.
+    """
+    half = half_of(target)
+    try:
+        half.write_bytes(content)
+        if lasting:
+            flush(half)
+        half.replace(target)
+    finally:
+        half.unlink(missing_ok=True)
+    if lasting:
+        flush(target.parent)
+
+
+def half_of(target: Path) -> Path:
+    """Return where a file, or a folder, is made before it takes its place in one step; no reader looks there."""
+    return target.with_name(f".{target.name}.{os.getpid()}")
+
+
+def flush(path: Path) -> None:
+    """Wait until a file or folder is on the disk, not only promised to it. Not every system can open a folder."""
+    if path.is_dir() and os.name == "nt":
+        return
+    descriptor = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+
+
+@contextmanager
+def one_at_a_time(folder: Path) -> Iterator[None]:
+    """Wait until nobody else is at work in the folder like this. The system ends the lock even if we are killed."""
+    with ExitStack() as stack:
+        with suppress(ImportError, OSError):  # a system or file system without locks, or a folder we may not open
+            import fcntl
+
+            descriptor = os.open(folder, os.O_RDONLY)
+            stack.callback(os.close, descriptor)
+            fcntl.flock(descriptor, fcntl.LOCK_EX)
+        yield
