@@ -32,6 +32,7 @@ WORDS = (
     "bay.step_vehicle",
     "bay.step_papers",
     "bay.step_tire",
+    "bay.step_wheel",
     "bay.step_brake",
     "bay.step_fluids",
     "bay.step_defects",

@@ -20,7 +20,7 @@ def test_the_bay_page_opens_from_a_disk_and_without_a_network_and_axe_finds_noth
     expect(page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
     page.get_by_label("Carrocería").select_option("hatchback")
     page.get_by_role("button", name="Todos los pasos").tap()
-    for step in ("Delantera izquierda", "Frente", "Lo que está mal", "Fotos de todo", "Guardar"):
+    for step in ("Delantera izquierda: llanta y freno", "Frente", "Lo que está mal", "Fotos de todo", "Guardar"):
         page.get_by_role("button", name=step, exact=True).tap()
         expect(page.get_by_role("heading", level=2)).to_be_visible()
         if step == "Lo que está mal":
@@ -52,7 +52,7 @@ def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_
     page.get_by_role("button", name="New vehicle").tap()
     page.get_by_label("Stock number").fill("K111")
     page.get_by_role("button", name="All steps").tap()
-    page.get_by_role("button", name="Left front", exact=True).first.tap()
+    page.get_by_role("button", name="Left front: tire and brake", exact=True).tap()
     page.get_by_role("group", name="Inner tread, in thirty-seconds of an inch").get_by_label(
         "1/32 in", exact=True
     ).tap()

@@ -19,7 +19,10 @@ from tests.site.bay.hand import Hand
 PHOTOS = REPOSITORY / "demo_site" / "vehicles" / "K101" / "photos"
 PHONE: dict[str, Any] = {"has_touch": True, "is_mobile": True, "accept_downloads": True}
 MOST_TAPS = 150
-WHEELS = ("Delantera izquierda", "Trasera izquierda", "Trasera derecha", "Delantera derecha")
+WHEELS = tuple(
+    f"{where}: llanta y freno"
+    for where in ("Delantera izquierda", "Trasera izquierda", "Trasera derecha", "Delantera derecha")
+)
 DEPTHS = {
     "left_front": ("7", "7", "6"),
     "left_rear": ("7", "7", "7"),
@@ -140,7 +143,7 @@ def test_a_vehicle_goes_through_the_bay_page_and_comes_out_as_a_page(store, open
         page.goto(f"{address}/es.html")
         hand.page = page
         page.get_by_role("button", name="Abrir: K110 2018 Norrin Calla").tap()
-        expect(page.get_by_role("heading", level=2, name="Delantera derecha")).to_be_visible()
+        expect(page.get_by_role("heading", level=2, name=WHEELS[-1])).to_be_visible()
         hand.next("Batería y líquidos")
         hand.write("Batería, CCA medidos", "480")
         hand.write("Batería, CCA nominales", "600")

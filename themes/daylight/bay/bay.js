@@ -88,7 +88,7 @@
     return [
       { key: "vehicle", words: say.step_vehicle },
       { key: "papers", words: say.step_papers },
-      ...wheels.map((wheel) => ({ key: `wheel ${wheel.key}`, words: wheel.words })),
+      ...wheels.map((wheel) => ({ key: `wheel ${wheel.key}`, words: filled(say.step_wheel, { what: wheel.words }) })),
       { key: "fluids", words: say.step_fluids },
       ...stations().map((station) => ({ key: `checks ${station.key}`, words: station.words })),
       { key: "defects", words: say.step_defects },
