@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.intake.arrival import COLUMNS, Arrival, ArrivalError, arrival_of, read_table
+from sitegen.intake.arrival import COLUMNS, Arrival, arrival_of, read_table
 from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
 from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip
 from sitegen.records.problems import Problem
@@ -31,13 +31,14 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
         raise UsageError("say either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
     if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
         return _intake_of_zip(arguments, terminal)
-    arrivals = _from_table(arguments.table, terminal) if arguments.table else _from_arguments(arguments, terminal)
-    if not arrivals:
-        return 1
+    if arguments.table:
+        arrivals, are_rows_sound = _from_table(arguments.table, terminal)
+    else:
+        arrivals, are_rows_sound = [("", arrival_of({name: getattr(arguments, name) for name in COLUMNS}))], True
     today = latest_day_anywhere(moment_of_build())
-    problems = take_in(arguments.store, arrivals, today)
+    problems = take_in(arguments.store, arrivals, today, keep=are_rows_sound)
     _tell(problems, terminal)
-    if problems:
+    if problems or not are_rows_sound:
         terminal.say_wrong("nothing was taken in")
         return 1
     for _, arrival in arrivals:
@@ -65,24 +66,17 @@ def _tell(problems: Wrongs, terminal: Terminal) -> None:
     terminal.tell(problem for problem in problems if isinstance(problem, Problem))
 
 
-def _from_arguments(arguments: argparse.Namespace, terminal: Terminal) -> list[tuple[str, Arrival]]:
-    try:
-        return [("", arrival_of({name: getattr(arguments, name) for name in COLUMNS}))]
-    except ArrivalError as fault:
-        terminal.say_wrong(str(fault))
-        return []
-
-
-def _from_table(path: Path, terminal: Terminal) -> list[tuple[str, Arrival]]:
+def _from_table(path: Path, terminal: Terminal) -> tuple[list[tuple[str, Arrival]], bool]:
+    """Return what can be read of a table, and whether that is all of it; what cannot be is told."""
     try:
         arrivals, problems = read_table(_text(path))
     except UnicodeDecodeError:
         raise UsageError(f"{path} is not written in UTF-8") from None
+    if not arrivals and not problems:
+        problems = ["it holds no vehicle"]
     for problem in problems:
         terminal.say_wrong(f"{path}: {problem}")
-    if not arrivals and not problems:
-        terminal.say_wrong(f"{path} holds no vehicle")
-    return [(f"{path}: line {line}: ", arrival) for line, arrival in arrivals] if not problems else []
+    return [(f"{path}: line {line}: ", arrival) for line, arrival in arrivals], not problems
 
 
 def _text(path: Path) -> str:

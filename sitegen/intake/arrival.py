@@ -13,7 +13,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from typing import Any
 
-from sitegen.reading.checks.vin import LENGTH, PERMITTED, check_digit, model_years
+from sitegen.reading.checks.vin import (
+    FIRST_YEAR_OF_FIXED_LENGTH,
+    LENGTH,
+    PERMITTED,
+    check_digit,
+    model_years,
+)
 
 
 @dataclass(frozen=True)
@@ -48,40 +54,41 @@ class ArrivalError(Exception):
 
 
 def arrival_of(said: Mapping[str, str | None]) -> Arrival:
-    """Return what was said as an arrival. Raises ArrivalError that names all that is missing."""
+    """Return what was said as an arrival; what was not said is empty."""
     kept = {name: (said.get(name) or "").strip() for name in COLUMNS}
-    missing = [name for name in NEEDED if not kept[name]]
-    if missing:
-        raise ArrivalError(f"{', '.join(missing)} {'is' if len(missing) == 1 else 'are'} not given")
-    if not re.fullmatch("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", kept["stock"]) or len(kept["stock"]) > 40:
-        raise ArrivalError(f"the stock number {kept['stock']!r} should be letters and digits, with single hyphens")
     return Arrival(**{**kept, "vin": kept["vin"].upper()})
 
 
-def year_of(arrival: Arrival) -> int:
-    """Return the model year: as it was said, or as the VIN tells it. Raises ArrivalError where neither does."""
+def faults_of(arrival: Arrival) -> dict[str, str]:
+    """Return, by column, what can be told to be wrong before a record is made of it. The reader tells the rest."""
+    faults = {name: f"{name} is not given" for name in NEEDED if not getattr(arrival, name)}
+    stock, vin, year = arrival.stock, arrival.vin, arrival.year
+    if stock and (not re.fullmatch("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", stock) or len(stock) > 40):
+        faults["stock"] = f"the stock number {stock!r} should be letters and digits, with single hyphens"
+    if year and not re.fullmatch("[0-9]{4}", year):
+        faults["year"] = f"the year {year!r} should be four digits"
+    is_of_fixed_length = "year" in faults or not year or int(year) >= FIRST_YEAR_OF_FIXED_LENGTH
+    if vin and is_of_fixed_length and not _has_form(vin):
+        faults["vin"] = f"the VIN {vin} should have 17 letters and digits, none of them I, O or Q"
+    return faults
+
+
+def year_of(arrival: Arrival) -> int | None:
+    """Return the model year: as it was said, or as a VIN whose check digit is right tells it; else None."""
     if arrival.year:
-        if not re.fullmatch("[0-9]{4}", arrival.year):
-            raise ArrivalError(f"the year {arrival.year!r} should be four digits")
-        if int(arrival.year) < 1981:
-            return int(arrival.year)  # no fixed form of the VIN before that
+        return int(arrival.year) if re.fullmatch("[0-9]{4}", arrival.year) else None
     vin = arrival.vin
-    if len(vin) != LENGTH or any(character not in PERMITTED for character in vin):
-        raise ArrivalError(f"the VIN {vin} should have 17 letters and digits, none of them I, O or Q")
-    if vin[8] != check_digit(vin):
-        raise ArrivalError(
-            f"the VIN {vin} has {vin[8]} in ninth place, where its check digit is {check_digit(vin)}: read it again"
-        )
-    years = model_years(vin)
-    if arrival.year:
-        return int(arrival.year)
-    if not years:
-        raise ArrivalError(f"the VIN {vin} tells no model year: say it (year)")
-    return years[0]
+    if not _has_form(vin) or vin[8] != check_digit(vin):
+        return None
+    return next(iter(model_years(vin)), None)
+
+
+def _has_form(vin: str) -> bool:
+    return len(vin) == LENGTH and all(character in PERMITTED for character in vin)
 
 
 def read_table(text: str) -> tuple[list[tuple[int, Arrival]], list[str]]:
-    """Return the arrivals of a table (RFC 4180, with our header), each with its line, and every problem of it."""
+    """Return the arrivals of a table (RFC 4180, with our header), each with its line, and what is wrong in form."""
     reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     arrivals: list[tuple[int, Arrival]] = []
     problems: list[str] = []
@@ -103,9 +110,7 @@ def _arrival_of_row(row: dict[str | Any, str | Any]) -> Arrival:
         raise ArrivalError("more fields than the header has; put a value with a comma in double quotes")
     if any(value is None for value in row.values()):
         raise ArrivalError("fewer fields than the header has")
-    arrival = arrival_of(row)
-    year_of(arrival)
-    return arrival
+    return arrival_of(row)
 
 
 def _problems_of_header(header: tuple[str, ...]) -> Iterator[str]:

@@ -5,23 +5,24 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping, Sequence
 
-from sitegen.intake.arrival import Arrival, year_of
+from sitegen.intake.arrival import Arrival
 from sitegen.records.reference import CheckPoint
 from sitegen.records.vehicle import ON_THE_GROUND
 
 _PLAIN = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -")
 
 
-def first_record(arrival: Arrival, points: Mapping[str, CheckPoint], photos: Sequence[str], depth: str) -> str:
+def first_record(
+    arrival: Arrival, year: int, points: Mapping[str, CheckPoint], photos: Sequence[str], depth: str
+) -> str:
     """Return the text of `inspection.yaml`. `depth` is an example of a tread depth in the units of the region.
 
-    Status is preparing, and every point of the walk that such a vehicle has is not checked. Raises ArrivalError where
-    the model year is open.
+    Status is preparing, and every point of the walk that such a vehicle has is not checked.
     """
-    return "\n".join([*_said(arrival), *_figures(depth), *_walk(arrival, points), *_seen(photos)]) + "\n"
+    return "\n".join([*_said(arrival, year), *_figures(depth), *_walk(arrival, points), *_seen(photos)]) + "\n"
 
 
-def _said(arrival: Arrival) -> Iterator[str]:
+def _said(arrival: Arrival, year: int) -> Iterator[str]:
     yield "# yaml-language-server: $schema=../../schemas/inspection.schema.json"
     yield "# Lines with # are not measured, or not said, yet: take the # away and write the figure with its unit."
     yield f"stock: {_quoted(arrival.stock)}"
@@ -29,7 +30,7 @@ def _said(arrival: Arrival) -> Iterator[str]:
     yield "# price: ..."
     yield f"vin: {_quoted(arrival.vin)}"
     yield "vehicle:"
-    yield f"  year: {year_of(arrival)}"
+    yield f"  year: {year}"
     for key in ("make", "model", "body", "drive", "fuel"):
         yield f"  {key}: {_quoted(getattr(arrival, key))}"
     yield "  # transmission: ...          # automatic, manual, ..."

@@ -6,14 +6,16 @@ Nothing is half made: where one of several cannot be taken in, none is.
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
-from sitegen.intake.arrival import Arrival, ArrivalError
+from sitegen.intake.arrival import Arrival, ArrivalError, year_of
 from sitegen.intake.first_record import first_record
 from sitegen.intake.photo_copies import copy_photos, photos_in
+from sitegen.intake.trying import wrongs_of
+from sitegen.intake.twins import Taken
 from sitegen.intake.unpacking import plain, unpack
 from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
 from sitegen.photos.opening.opening import Fault, judge_photo
@@ -22,7 +24,7 @@ from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.reading.store import INSPECTION, read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file, read_record
 from sitegen.records.figures import TreadUnit
-from sitegen.records.problems import Problem, Severity
+from sitegen.records.problems import Problem
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
@@ -31,10 +33,10 @@ Wrongs = tuple[Problem | str, ...]
 """What is wrong: a problem at its place, or words where there is none."""
 
 
-def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date) -> Wrongs:
+def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date, keep: bool = True) -> Wrongs:
     """Make a folder for each arrival, or none if there is any problem; return all problems.
 
-    Each arrival comes with how messages call it (line 3), or with nothing.
+    Each arrival comes with how messages call it (line 3), or with nothing. Without `keep` they are only tried.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
@@ -42,23 +44,31 @@ def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date) -
     faults: list[Problem | str] = []
     vehicles = store / "vehicles"
     with _waiting_room(vehicles) as waiting_room:
+        trials = waiting_room / "trials"
+        trials.mkdir()
         made: list[Path] = []
-        taken = _names_taken(vehicles)
-        for called, arrival in arrivals:
-            folder = waiting_room / arrival.stock
-            try:
-                _refuse_twin(taken, arrival.stock)
-                taken[arrival.stock.casefold()] = arrival.stock
-                _make(folder, arrival, settings)
-            except ArrivalError as fault:
-                faults.append(f"{called}{fault}")
-                continue
-            _, told = read_vehicle_alone(folder, f"{folder.name}/{INSPECTION}", settings, today)
-            faults += [problem for problem in told if problem.severity is Severity.ERROR]
-            made.append(folder)
-        if not faults:
+        taken = Taken(vehicles, {arrival.vin for _, arrival in arrivals})
+        for place, (called, arrival) in enumerate(arrivals):
+            wrong = [*wrongs_of(arrival, settings, trials, today), *filter(None, _twins(taken, arrival))]
+            taken.add(arrival.stock, arrival.vin)
+            folder = waiting_room / str(place) / arrival.stock
+            with tempfile.TemporaryDirectory(dir=waiting_room) as room:
+                try:
+                    photos = _photos_said(arrival.photos, Path(room) / PHOTOS)
+                except ArrivalError as fault:
+                    wrong.append(str(fault))
+                else:
+                    if keep and not wrong and not faults:
+                        _make(folder, arrival, photos, settings)
+                        made.append(folder)
+            faults += [f"{called}{fault}" for fault in wrong]
+        if keep and not faults:
             _put_in(made, vehicles)
     return tuple(faults)
+
+
+def _twins(taken: Taken, arrival: Arrival) -> tuple[str | None, str | None]:
+    return taken.twin_by_stock(arrival.stock), taken.twin_by_vin(arrival.vin)
 
 
 def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs]:
@@ -85,10 +95,10 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrong
         unpacked.rename(folder)
         record, told = read_vehicle_alone(folder, shown_as, settings, today)
         wrong: list[Problem | str] = [*told, *_unfit_photos(folder, called)]
-        try:
-            _refuse_twin(_names_taken(vehicles), stock)
-        except ArrivalError as fault:
-            wrong.append(f"{called}: {fault}")
+        vin = first_look.sound_part.vin
+        taken = Taken(vehicles, {vin})
+        twins = filter(None, (taken.twin_by_stock(stock), taken.twin_by_vin(vin)))
+        wrong += [f"{called}: {twin}" for twin in twins]
         if record is None or len(wrong) > len(told):
             return None, tuple(wrong)
         _put_in([folder], vehicles)
@@ -109,16 +119,6 @@ def _put_in(made: Sequence[Path], vehicles: Path) -> None:
         folder.rename(vehicles / folder.name)
 
 
-def _names_taken(vehicles: Path) -> dict[str, str]:
-    """Return the names of the vehicles' folders by what some disks take for the same: case does not count there."""
-    return {folder.name.casefold(): folder.name for folder in vehicles.iterdir()}
-
-
-def _refuse_twin(taken: Mapping[str, str], stock: str) -> None:
-    if stock.casefold() in taken:
-        raise ArrivalError(f"there is a vehicle {taken[stock.casefold()]} already; nothing of it was changed")
-
-
 def _unfit_photos(folder: Path, called: str) -> Iterator[Problem]:
     """Yield the photos of an unpacked vehicle that no page could show."""
     for photo in sorted((folder / PHOTOS).glob("*")):
@@ -127,17 +127,16 @@ def _unfit_photos(folder: Path, called: str) -> Iterator[Problem]:
             yield Problem(f"{called}/{PHOTOS}/{photo.name}", 0, 0, "", judged.found, judged.expected, judged.mend)
 
 
-def _make(folder: Path, arrival: Arrival, settings: SiteSettings) -> None:
-    content = content_folder()
+def _make(folder: Path, arrival: Arrival, photos: Path | None, settings: SiteSettings) -> None:
+    """Make the folder of a vehicle with which nothing is wrong."""
+    content, year = content_folder(), year_of(arrival)
+    if year is None:
+        raise ValueError("the model year was tried, and is known")
     in_thirty_seconds = read_figures(content, settings.region.value).region.units.tread is not TreadUnit.MILLIMETRES
-    names: list[str] = []
-    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".photos-") as room:
-        photos = _photos_said(arrival.photos, Path(room) / PHOTOS)
-        folder.mkdir()
-        if photos is not None:
-            names = copy_photos(photos_in(photos), folder / PHOTOS)
+    folder.mkdir(parents=True)
+    names = [] if photos is None else copy_photos(photos_in(photos), folder / PHOTOS)
     points = read_vocabulary(content).check_points
-    text = first_record(arrival, points, names, "7/32 in" if in_thirty_seconds else "5.6 mm")
+    text = first_record(arrival, year, points, names, "7/32 in" if in_thirty_seconds else "5.6 mm")
     (folder / INSPECTION).write_text(text, "utf-8", newline="\n")
 
 

@@ -86,10 +86,14 @@ def test_a_vehicle_that_is_there_is_refused(store, capsys):
 @pytest.mark.parametrize(
     ("option", "value", "told"),
     [
-        ("--vin", "00ZWA5H47JD000101", "its check digit is 8"),
+        (
+            "--vin",
+            "00ZWA5H47JD000101",
+            "vin: found 00ZWA5H47JD000101, with 7 in ninth place; expected the check digit 8",
+        ),
         ("--odometer", "64000", "write the unit after the number"),
         ("--on", "10/14/2026", "write 2026-10-14"),
-        ("--fuel", "petrol", "vehicle.fuel: found petrol"),
+        ("--fuel", "petrol", "fuel: found petrol"),
         ("--make", 'a"\nstatus: sold', "K900 is in"),
         ("--on", "2026-10-04}\nsold_on: 2026-10-05 #", "nothing was taken in"),
         ("--year", "2017", "expected 2018"),
@@ -114,6 +118,46 @@ def test_a_table_takes_in_all_of_its_vehicles_or_none(store, tmp_path, capsys):
     table.write_text(HEADER + ROW + OTHER_ROW, "utf-8", newline="\r\n")
     assert main(["intake", str(store), "--from", str(table)]) == 0
     assert sorted(path.name for path in (store / "vehicles").iterdir()) == ["K900", "K901"]
+
+
+def test_no_fault_of_a_table_hides_another(store, tmp_path, capsys):
+    """A row has several faults, some of which can be judged only beside sound values: a day, the check digit."""
+    assert take_in(store) == 0
+    table = tmp_path / "new.csv"
+    rows = (
+        'K910,00ZWA5H47JD000101,"64,000 mi",2026-10-04,Brevik,Fjordline,suv,awd,petrol,as is\n',
+        "K911,00ZWA5H4XJD000102,64000,10/04/2026,,Fjordline,suv,awd,gas,as is\n",
+        'K912,00ZWA5H48JD000101,"64,000 mi",2039-10-04,Brevik,Fjordline,van,awd,gas,sold\n',
+        "K913,too,few,fields\n",
+        'K911,00ZWA5H4XJD000102,"64,000 mi",2026-10-04,Brevik,Fjordline,suv,all,gas,as is\n',
+    )
+    table.write_text(HEADER + "".join(rows), "utf-8")
+    assert main(["intake", str(store), "--from", str(table)]) == 1
+    told = capsys.readouterr().err
+    for line, faults in {
+        2: ("vin: found 00ZWA5H47JD000101, with 7 in ninth place", "fuel: found petrol"),
+        3: ("make is not given", 'odometer: found "64000"', "on: found 10/04/2026"),
+        4: (
+            "body: found van",
+            "terms: found sold",
+            "on: found 2039-10-04",
+            "the VIN 00ZWA5H48JD000101 is that of K900",
+        ),
+        5: ("fewer fields than the header has",),
+        6: ("drive: found all", "there is a vehicle K911 already", "the VIN 00ZWA5H4XJD000102 is that of K911"),
+    }.items():
+        assert all(f"{table}: line {line}: {fault}" in told for fault in faults), told
+    assert told.count(": line ") == 13, told
+    assert [folder.name for folder in (store / "vehicles").iterdir()] == ["K900"]
+
+
+def test_where_no_rule_asks_for_a_check_digit_a_vin_without_one_comes_in(store, capsys):
+    """49 CFR 565.15(c) holds in the United States. Elsewhere such a VIN tells no model year, so the year is said."""
+    settings = store / "site.yaml"
+    settings.write_text(settings.read_text("utf-8").replace("region: us", "region: gb"), "utf-8")
+    assert take_in(store, "--vin", "00ZWA5H47JD000101") == 1
+    assert "the VIN 00ZWA5H47JD000101 tells no model year: say it (year)" in capsys.readouterr().err
+    assert take_in(store, "--vin", "00ZWA5H47JD000101", "--year", "2018") == 0
 
 
 def test_photos_come_out_of_a_zip_as_out_of_a_folder(store, tmp_path):

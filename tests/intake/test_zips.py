@@ -85,6 +85,14 @@ def test_a_vehicle_that_is_there_is_refused_and_stays_as_it_was(store, tmp_path,
     assert everything_in(store / "vehicles") == {there}
 
 
+def test_a_vin_that_another_vehicle_has_is_refused(store, tmp_path, capsys):
+    assert main(["intake", str(store), a_zip(tmp_path, zip_of(GOOD))]) == 0
+    again = Entry(b"inspection.yaml", RECORD.replace("K910", "K911").encode())
+    assert main(["intake", str(store), a_zip(tmp_path, zip_of([again, *GOOD[1:]]))]) == 1
+    assert "K910.zip: the VIN 00ZWA5H48JD000101 is that of K910 already" in capsys.readouterr().err
+    assert [path.name for path in (store / "vehicles").iterdir()] == ["K910"]
+
+
 def test_every_problem_of_the_record_and_the_photos_is_told_with_its_place_in_the_zip(store, tmp_path, capsys):
     wrong = RECORD.replace("64,000 mi", "64,000").replace("headlights", "haedlights").replace("rear.png", "side.png")
     content = zip_of([Entry(b"inspection.yaml", wrong.encode()), GOOD[1], Entry(b"photos/front.jpg", b"GIF89a")])

@@ -25,7 +25,7 @@ _VALUES = {str(digit): digit for digit in range(10)} | dict(
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"
 
-_FIRST_YEAR_OF_FIXED_LENGTH = 1981
+FIRST_YEAR_OF_FIXED_LENGTH = 1981
 _LIGHT_VEHICLE_POUNDS = 10_000
 """Gross weight up to which position 7 tells the cycle of the model year (565.15(b))."""
 
@@ -33,10 +33,10 @@ _LIGHT_VEHICLE_POUNDS = 10_000
 def check_vin(sheet: Sheet) -> Iterator[Problem]:
     """Yield what does not fit. Outside the United States a check digit is optional, so a wrong one is a warning."""
     vin, year = sheet.record.vin, sheet.record.vehicle.year
-    if year < _FIRST_YEAR_OF_FIXED_LENGTH:
+    if year < FIRST_YEAR_OF_FIXED_LENGTH:
         return
     if len(vin) != LENGTH:
-        expected = f"{LENGTH} characters, as on every vehicle since model year {_FIRST_YEAR_OF_FIXED_LENGTH}"
+        expected = f"{LENGTH} characters, as on every vehicle since model year {FIRST_YEAR_OF_FIXED_LENGTH}"
         yield sheet.marks.problem(
             ("vin",), expected, "read it again from the dash or the title", found=f"{vin}, of {len(vin)} characters"
         )
