@@ -15,7 +15,9 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor
 from datetime import date
 from importlib import import_module
+from itertools import takewhile
 from pathlib import Path
+from typing import Any
 
 from sitegen import __version__
 from sitegen.commands.shared.clock import UsageError
@@ -127,8 +129,34 @@ def _known(argv: Sequence[str]) -> Sequence[str]:
     )
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says which option there is not, before it takes the value of such an option for a folder or a number."""
+
+    def __init__(self, *arguments: Any, **named: Any) -> None:
+        self._options: list[str] = []
+        self._leads_on = False
+        super().__init__(*arguments, **named)
+
+    def add_argument(self, *names: Any, **how: Any) -> argparse.Action:
+        action = super().add_argument(*names, **how)
+        self._options += action.option_strings
+        return action
+
+    def add_subparsers(self, **how: Any) -> Any:
+        self._leads_on = True  # what follows is for the parser of the word that is chosen
+        return super().add_subparsers(**how)
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        options = takewhile(lambda word: word != "--", () if self._leads_on else args)
+        names = (word.partition("=")[0] for word in options if word.startswith("--"))
+        if (wrong := next((name for name in names if name not in self._options), None)) is not None:
+            near = difflib.get_close_matches(wrong, self._options, n=1)
+            self.error(f"there is no option {wrong!r}{f'; did you mean {near[0]}?' if near else ''}")
+        return super().parse_known_args(args, namespace)
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="sitegen",
         description="Turn a used-vehicle store's inspections and photos into pages that distant buyers can trust.",
         epilog=EXAMPLES,

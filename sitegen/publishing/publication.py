@@ -81,14 +81,15 @@ def _in_the_way(site: Site, to: Path) -> Problem | None:
 
 def _publish(site: Site, to: Path, first: Callable[[], None] | None) -> Published:
     before, now = published_paths(to) or set(), set(site.paths())
+    gone = before - now
     with _staging_folder(to) as staging:
         changed = stage(site, to, staging)
         if first:
             first()
-        nothing_new = not changed and before == now and to.exists()
-        if not nothing_new and not (staging.parent == to.parent and _put_in_place(staging, to)):
+        is_new = changed or gone or not to.exists()
+        if is_new and not (staging.parent == to.parent and _put_in_place(staging, to)):
             replace_in_order(staging, to, changed, before)
-    return Published(to, tuple(sorted(changed)), len(now - changed), tuple(sorted(before - now)))
+    return Published(to, tuple(sorted(changed)), len(now - changed), tuple(sorted(gone)))
 
 
 def _put_in_place(staging: Path, to: Path) -> bool:

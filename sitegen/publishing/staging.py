@@ -30,7 +30,7 @@ def stage(site: Site, published: Path, staging: Path) -> set[str]:
             time = site.files[path].stat().st_mtime_ns  # the same time, so that the next look need not read the file
             os.utime(target, ns=(time, time))
     (staging / MARKER).write_bytes(marker_text(site.paths()))
-    for path in sorted(changed | {MARKER}):
+    for path in (*sorted(changed), MARKER):
         flush(staging / path)
     for folder, _, _ in os.walk(staging, topdown=False):
         flush(Path(folder))

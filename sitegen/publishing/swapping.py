@@ -24,7 +24,7 @@ _MACOS_SWAP = 2  # RENAME_SWAP of <sys/stdio.h>; see renamex_np(2)
 def exchange(one: Path, other: Path) -> bool:
     """Swap two folders on one file system in a single step; return False, with nothing done, where that cannot be."""
     try:
-        library = ctypes.CDLL(None, use_errno=True)
+        library = ctypes.CDLL(None)
         if sys.platform == "darwin":
             answer = library.renamex_np(os.fsencode(one), os.fsencode(other), _MACOS_SWAP)
         else:
@@ -54,7 +54,7 @@ def replace_in_order(staging: Path, published: Path, changed: Iterable[str], our
         (staging / path).replace(published / path)
     for path in sorted(ours_before - now, key=lambda path: (not path.endswith(".html"), path)):
         (published / path).unlink(missing_ok=True)
-        _remove_empty_folders((published / path).parent, published)
+        _remove_empty_folders((published / path).parent)
     for folder, _, _ in os.walk(published, topdown=False):
         flush(Path(folder))
     _write_marker(published, now)
@@ -67,7 +67,8 @@ def _write_marker(published: Path, paths: set[str]) -> None:
     fresh.replace(published / MARKER)
 
 
-def _remove_empty_folders(folder: Path, top: Path) -> None:
-    while folder != top and folder.is_dir() and not any(folder.iterdir()):
+def _remove_empty_folders(folder: Path) -> None:
+    """Take away a folder that has become empty, and those above it. The topmost is never empty: it has the marker."""
+    while folder.is_dir() and not any(folder.iterdir()):
         folder.rmdir()
         folder = folder.parent

@@ -16,6 +16,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import warnings
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
@@ -104,10 +105,13 @@ def mutants_at(places: Iterable[tuple[Path, str, int]]) -> Iterator[Mutant]:
 
 
 def meaning(text: str) -> str | None:
-    """Return a module's tree without what never runs: annotations and texts that stand alone. None if it is none."""
+    """Return a module's tree without what never runs: annotations and texts that stand alone. None if it is none, or
+    Python itself warns of it, as of `is` with a literal, which says the same as `==` as long as nobody looks."""
     try:
+        with warnings.catch_warnings(action="error"):
+            compile(text, "mutant", "exec")
         tree = ast.parse(text)
-    except SyntaxError:
+    except (SyntaxError, SyntaxWarning):
         return None
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef):

@@ -59,7 +59,18 @@ def test_the_version_is_told(capsys):
         (["polish"], f"sitegen: there is no command 'polish'; there are {', '.join(COMMANDS)}\n"),
         (["buidl", "demo_site"], "sitegen: there is no command 'buidl'; did you mean build?\n"),
         (["--vers"], "the following arguments are required: COMMAND"),
-        (["build", "demo_site", "--job", "2"], "unrecognized arguments: --job 2"),
+        (
+            ["build", "demo_site", "--job", "2"],
+            "sitegen build: error: there is no option '--job'; did you mean --jobs?",
+        ),
+        (
+            ["build", "--job", "2", "demo_site"],
+            "sitegen build: error: there is no option '--job'; did you mean --jobs?",
+        ),
+        (
+            ["ledger", "demo_site", "verify", "--all"],
+            "sitegen ledger STORE verify: error: there is no option '--all'",
+        ),
         (["build"], "the following arguments are required: STORE"),
         (["build", "no/such/folder"], "there is no folder 'no/such/folder'"),
         (["build", "tests"], "'tests' is not a store's folder: it holds no site.yaml"),

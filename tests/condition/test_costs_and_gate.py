@@ -9,6 +9,7 @@ import pytest
 from sitegen.condition.basis.forecast import CostRange, WindowCost
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.records.store import PriceList
+from tests.builders import BASE_INSPECTION
 from tests.condition.judged import EU, judged
 
 PRICES = PriceList.model_validate(
@@ -124,6 +125,19 @@ def test_a_promise_about_something_else_does_not_help():
     changes, path, _ = HOLDS["tread"]
     promise = {"what": "Wash it.", "renews": ["tires.right_front"]}
     assert [hold.where for hold in judged(**changes, before_delivery=[promise]).gate.holding] == [path]
+
+
+@pytest.mark.parametrize(("settles", "may_publish"), [("brake-line", True), ("fog-light-lens", False)])
+def test_a_promise_about_the_defect_that_a_check_names_answers_the_check(settles, may_publish):
+    where = {"station": "underside", "part": "brake line"}
+    defect = {"id": "brake-line", "kind": "worn part", "where": where, "affects": "function", "words": "Rubbed."}
+    lens = BASE_INSPECTION["defects"][0]
+    condition = judged(
+        checks={"brake_lines": {"finding": "attention", "note": "Rubbed.", "defect": "brake-line"}},
+        defects=[lens, defect],
+        before_delivery=[{"what": "Replace it.", "settles": [settles]}],
+    )
+    assert condition.gate.may_publish is may_publish
 
 
 def test_one_promise_for_two_holds_is_said_once():

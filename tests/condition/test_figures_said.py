@@ -132,9 +132,10 @@ def test_a_set_may_differ_by_two_thirty_seconds(lowest, told):
     assert ("tires.matched_set_with_size" in said(judged(tires=tires).of(SetFinding)[0].remarks)) is told
 
 
-def test_a_set_of_one_kind_and_size_is_not_called_mixed():
+@pytest.mark.parametrize("wheel", ["left_front", "right_front"])
+def test_a_set_of_one_kind_and_size_is_not_called_mixed(wheel):
     def mixed(**tire: Any) -> set[str]:
-        remarks = judged(vehicle={"drive": "fwd"}, tires={"left_front": tire}).of(SetFinding)[0].remarks
+        remarks = judged(vehicle={"drive": "fwd"}, tires={wheel: tire}).of(SetFinding)[0].remarks
         return {key for key in said(remarks) if "mixed" in key}
 
     assert mixed() == set()

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from dataclasses import is_dataclass
 from datetime import date
+from importlib import import_module
+from pkgutil import walk_packages
 from typing import Any
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
+import sitegen.condition
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
 from sitegen.condition.basis.forecast import ItemFacts
 from sitegen.condition.basis.values import KnownBy, WholeSpan
@@ -109,6 +113,14 @@ def test_less_tread_never_lengthens_life(vehicle, wheel, quarters):
         if known_depth and more is not None and less is not None:
             assert less[0] <= more[0]
             assert less[1] <= more[1]
+
+
+def test_what_was_found_cannot_be_changed_afterwards():
+    """Pages, sheets and data are made from the same findings, one after another."""
+    modules = [import_module(found.name) for found in walk_packages(sitegen.condition.__path__, "sitegen.condition.")]
+    values = [value for module in modules for value in vars(module).values() if is_dataclass(value)]
+    assert [value for value in values if not value.__dataclass_params__.frozen] == []
+    assert len(values) > 20
 
 
 def figures_of(condition: Condition) -> list[tuple[Any, ...]]:

@@ -87,8 +87,8 @@ def test_files_that_a_webmaster_keeps_beside_ours_stay(tmp_path):
     (to / "vehicles" / "K1" / "letter.txt").write_text("dear")
     (to / "current").symlink_to("vehicles")
     site = a_site("2", range(2, 4))
-    published = publish(site, to)
-    assert (len(published.changed), published.unchanged, len(published.removed)) == (4, 0, 2)
+    gone = ("assets/style-1.css", "vehicles/K1/index.html")
+    assert publish(site, to) == Published(to.resolve(), tuple(site.paths()), unchanged=0, removed=gone)
     assert versions_of_whole_site(to) == {"2"}
     assert (to / ".sitegen").read_text("utf-8").splitlines()[1:] == site.paths()
     assert (to / ".git" / "HEAD").read_text() == "ref"
@@ -110,6 +110,41 @@ def test_a_foreign_file_at_an_address_that_the_site_needs_is_not_overwritten(tmp
     assert (to / "vehicles/K1/index.html").read_bytes() == a_site("1", range(3)).pages["index.html"]
 
 
+@pytest.mark.parametrize("first_line", ["A folder of mine.", "~"])
+def test_a_marker_that_is_not_ours_does_not_make_a_folder_ours(tmp_path, first_line):
+    (tmp_path / ".sitegen").write_text(f"{first_line}\nletter.txt\n")
+    (tmp_path / "letter.txt").write_text("dear")
+    found = publish(a_site("1", range(3)), tmp_path).found
+    assert found == "a folder with files in it that sitegen did not publish"
+    assert (tmp_path / "letter.txt").read_text() == "dear"
+
+
+def test_the_folders_above_are_made(tmp_path):
+    publish(a_site("1", range(3)), tmp_path / "a" / "b" / "published")
+    assert versions_of_whole_site(tmp_path / "a" / "b" / "published") == {"1"}
+
+
+def test_of_several_files_in_the_way_the_first_is_named(tmp_path):
+    to = tmp_path / "published"
+    publish(a_site("1", range(3)), to)
+    for name in ("K5", "K4"):
+        (to / "vehicles" / name).write_text("theirs")
+    assert publish(a_site("2", range(3, 10)), to).file == str(to / "vehicles" / "K4")
+
+
+def test_what_somebody_took_away_is_published_again(tmp_path):
+    to = tmp_path / "published"
+    publish(a_site("1", range(3)), to)
+    (to / "vehicles/K1/index.html").unlink()
+    assert publish(a_site("1", range(3)), to).changed == ("vehicles/K1/index.html",)
+    assert versions_of_whole_site(to) == {"1"}
+
+
+def test_a_site_without_a_file_makes_its_folder(tmp_path):
+    publish(Site({}), tmp_path / "published")
+    assert set(everything(tmp_path / "published")) == {".sitegen"}
+
+
 def test_a_page_fewer_and_nothing_else_is_a_publication_too(tmp_path):
     pages = {"index.html": b"", "about/index.html": b""}
     publish(Site(pages), tmp_path)
@@ -122,7 +157,7 @@ def test_a_site_that_is_there_already_is_left_where_it_is(tmp_path):
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to)
     folder = to.stat().st_ino
-    assert publish(a_site("1", range(3)), to) == Published(to.resolve(), (), 5, ())
+    assert publish(a_site("1", range(3)), to) == Published(to.resolve(), changed=(), unchanged=5, removed=())
     assert to.stat().st_ino == folder
     publish(a_site("2", range(3)), to)
     assert to.stat().st_ino != folder

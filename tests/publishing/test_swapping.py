@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -95,7 +96,7 @@ def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
     with asked_of_the_system(published) as asked:
         replace_in_order(staging, published, changed, set(OLD))
     flushed = [str(path) for event, path, _ in asked if event == "open"]
-    assert sorted(flushed) == [".", ".sitegen-list", ".sitegen-list", "a"]
+    assert flushed == [".sitegen-list", "a", ".", ".sitegen-list"]
 
 
 def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
@@ -104,15 +105,53 @@ def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
         changed = stage(Site({"index.html": b"", "a/b.html": b""}), tmp_path / "published", tmp_path / "staging")
     assert changed == {"index.html", "a/b.html"}
     flushed = [str(path) for event, path, _ in asked if event == "open"]
-    assert flushed == [".sitegen", "a/b.html", "index.html", "a", "."]
+    assert flushed == ["a/b.html", "index.html", ".sitegen", "a", "."]
 
 
-def test_two_folders_change_places_or_nothing_is_done(tmp_path):
-    one, other = tmp_path / "one", tmp_path / "other"
+def test_a_page_of_ours_that_somebody_took_away_is_not_missed(staged):
+    published, staging, changed = staged
+    (published / "a/gone.html").unlink()
+    replace_in_order(staging, published, changed, set(OLD))
+    assert published_paths(published) == set(NEW)
+
+
+@pytest.fixture
+def elsewhere(tmp_path: Path) -> Iterator[Path]:
+    """A folder on another file system than `tmp_path`."""
+    memory = Path("/dev/shm")
+    if not memory.is_dir() or memory.stat().st_dev == tmp_path.stat().st_dev:
+        pytest.skip("there is one file system only")
+    with TemporaryDirectory(dir=memory) as folder:
+        yield Path(folder)
+
+
+def test_where_a_file_cannot_have_a_second_name_a_copy_keeps_its_time(tmp_path, elsewhere):
+    (elsewhere / "index.html").write_bytes(b"same")
+    os.utime(elsewhere / "index.html", (1_700_000_000, 1_700_000_000))
+    with asked_of_the_system(tmp_path) as asked:
+        assert stage(Site({"index.html": b"same"}), elsewhere, tmp_path) == set()
+    staged = tmp_path / "index.html"
+    assert (staged.read_bytes(), staged.stat().st_mtime) == (b"same", 1_700_000_000)
+    assert [str(path) for event, path, _ in asked if event == "open"] == ["index.html", ".sitegen", "."]
+
+
+def test_a_system_without_the_call_exchanges_nothing(tmp_path, monkeypatch):
+    """What macOS has for it, this system has not."""
+    for name in ("one", "other"):
+        (tmp_path / name / name).mkdir(parents=True)
+    monkeypatch.setattr(sys, "platform", "darwin")
+    assert exchange(tmp_path / "one", tmp_path / "other") is False
+    assert (tmp_path / "one" / "one").is_dir()
+
+
+@pytest.mark.parametrize("relative", [False, True])
+def test_two_folders_change_places_or_nothing_is_done(tmp_path, monkeypatch, relative):
+    monkeypatch.chdir(tmp_path)
+    one, other = (Path(name) if relative else tmp_path / name for name in ("one", "other"))
     for folder in (one, other):
         folder.mkdir()
         (folder / folder.name).touch()
     assert exchange(one, other) is True
     assert [[file.name for file in folder.iterdir()] for folder in (one, other)] == [["other"], ["one"]]
-    assert exchange(one, tmp_path / "none") is False
+    assert exchange(one, one.with_name("none")) is False
     assert [file.name for file in one.iterdir()] == ["other"]

@@ -124,6 +124,6 @@ def _statement(record: VehicleRecord) -> Said:
 def _comparison(a_year: Distance, average: Distance) -> str:
     """Compare to the nearest thousand miles: the average is one per driver, and only a stand-in for a vehicle."""
     ours, usual = round(a_year.miles / 1000), round(average.miles / 1000)
-    if ours == usual:
-        return "use.about_average"
-    return "use.more_than_average" if ours > usual else "use.less_than_average"
+    if ours > usual:
+        return "use.more_than_average"
+    return "use.less_than_average" if ours < usual else "use.about_average"

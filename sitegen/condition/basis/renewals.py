@@ -38,5 +38,10 @@ def odometer_now(record: VehicleRecord) -> Distance | None:
     return max((reading for reading in (record.odometer.reading, record.inspection.at) if reading), default=None)
 
 
+_BY_ITS_OWN_NAME = "tires.spare"
+"""New `tires` are those on the road; the spare stays what was measured."""
+
+
 def _renews(renewed: tuple[str, ...], names: tuple[str, ...]) -> bool:
-    return any(name == entry or name.startswith(f"{entry}.") for entry in renewed for name in names)
+    under = [name for name in names if name != _BY_ITS_OWN_NAME]
+    return any(entry in names or any(name.startswith(f"{entry}.") for name in under) for entry in renewed)

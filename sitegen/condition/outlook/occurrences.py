@@ -27,23 +27,23 @@ class Needs:
 def least_times(needs: Needs, start: int, end: int) -> int:
     """Return how often it comes in [start, end) at the least.
 
-    Either none comes before the start, the first as late as may be; or the last before it comes as late as may be.
-    From there on it lasts as long as it may. Need number k, from 0, comes between earliest + k * repeat_low and
+    What has no latest end may never come, and what may last for ever comes but once. Else either none comes before
+    the start, the first as late as may be; or the last before it comes as late as may be. From there on it lasts as
+    long as it may. Need number k, from 0, comes between earliest + k * repeat_low and
     latest + k * repeat_high, so the last before the start is the largest k whose earliest end lies before it.
 
     First between 3 and 9, then every 6 to 12: in [0, 12) at least 1, in [12, 24) at least 1.
     """
-    if needs.repeat_low is None:
-        return int(start <= needs.earliest and needs.latest is not None and needs.latest < end)
-    counts = []
     if needs.latest is None:
-        counts.append(0)
-    elif needs.latest >= start:
+        return 0
+    if needs.repeat_low is None or needs.repeat_high is None:
+        return int(start <= needs.earliest and needs.latest < end)
+    counts = []
+    if needs.latest >= start:
         counts.append(_steps(needs.latest, end, needs.repeat_high))
     if needs.earliest < start:
         number = (start - 1 - needs.earliest) // needs.repeat_low
-        latest = _latest(needs, number)
-        last = start - 1 if latest is None else min(latest, start - 1)
+        last = min(needs.latest + number * needs.repeat_high, start - 1)
         counts.append(_steps(last, end, needs.repeat_high) - 1)
     return min(counts)
 
@@ -65,14 +65,6 @@ def most_times(needs: Needs, start: int, end: int) -> int:
     return _steps(first, end, needs.repeat_low)
 
 
-def _latest(needs: Needs, number: int) -> int | None:
-    if needs.latest is None or (number > 0 and needs.repeat_high is None):
-        return None
-    return needs.latest + number * (needs.repeat_high or 0)
-
-
-def _steps(first: int, end: int, step: int | None) -> int:
-    """Return how many of first, first + step, ... lie before `end`; without a step, only the first may."""
-    if first >= end:
-        return 0
-    return 1 if step is None else -((first - end) // step)
+def _steps(first: int, end: int, step: int) -> int:
+    """Return how many of first, first + step, ... lie before `end`."""
+    return max(-((first - end) // step), 0)

@@ -28,6 +28,7 @@ from sitegen.condition.outlook.plan import Spending, eight_in_ten, middle_of
 YEARS = 3
 WINDOWS = ((0, 1), (1, 2), (2, 3), (0, YEARS))
 """First, second and third year and all of them, as years from and until: closed at the start, open at the end."""
+_ENDS = frozenset(end for _, end in WINDOWS)
 A_DAY, A_MONTH, A_YEAR = 16, 487, 5_844
 """Ticks, for each unit of distance in a year: a year of 365.25 days, and of twelve months."""
 BANDS = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER, Band.NO_BASIS)
@@ -161,7 +162,7 @@ def _schedule(facts: ItemFacts, a_year: int, odometer_counts: bool) -> _Schedule
         least = tuple(least_times(needs, start * year, end * year) for start, end in WINDOWS)
         most = tuple(most_times(needs, start * year, end * year) for start, end in WINDOWS)
         if odometer_counts and facts.cost is not None:
-            chances = {end: chances_before(needs, end * year) for end in range(1, YEARS + 1)}
+            chances = {end: chances_before(needs, end * year) for end in _ENDS}
     return _Schedule(_item(facts, first, a_year, least, most), facts, first, chances, any_time)
 
 

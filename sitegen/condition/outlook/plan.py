@@ -7,8 +7,7 @@ that every language counts the same: chances in parts of `CERTAIN`, money in hun
 
 from __future__ import annotations
 
-import sys
-from array import array
+import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -19,8 +18,6 @@ STEPS = 512
 """Into how many steps of money the uncertain part of a sum is cut, at the most."""
 WHOLE = 2**30
 """The weight of a whole distribution. Times `CERTAIN` it stays below 2**53, where doubles still count exactly."""
-_SLOT = 8
-"""Bytes for each step, when a distribution is packed into one long number."""
 ROUNDED_TO = ((20_000, 1_000), (200_000, 5_000), (1_000_000, 10_000))
 """Below so many hundredths, a figure to plan with is rounded to so many: to 10, 50 and 100 of the currency."""
 ROUNDED_BEYOND = 50_000
@@ -94,23 +91,17 @@ def _nearest(cents: int, step: int) -> int:
 def _convolved(weights: list[int], others: list[int]) -> list[int]:
     """Return the sums of products, in parts of `CERTAIN`, rounded down.
 
-    Each list is packed into one long number, a slot for each place; then their product holds the sums of products,
-    for none of them overflows its slot. That is many times faster than to count them here one by one.
+    Each list is packed into one long number, a slot of eight bytes for each place; then their product holds the sums
+    of products, for none of them overflows its slot. That is many times faster than to count them here one by one.
     """
-    if len(others) == 1:
-        return weights
+    places = len(weights) + len(others) - 1
     product = _packed(weights) * _packed(others)
-    slots = array("Q", product.to_bytes((len(weights) + len(others) - 1) * _SLOT, sys.byteorder))
-    if sys.byteorder == "big":
-        slots.reverse()
+    slots = struct.unpack(f"<{places}Q", product.to_bytes(8 * places, "little"))
     return [slot // CERTAIN for slot in slots]
 
 
 def _packed(weights: list[int]) -> int:
-    slots = array("Q", weights)
-    if sys.byteorder == "big":
-        slots.reverse()
-    return int.from_bytes(slots.tobytes(), sys.byteorder)
+    return int.from_bytes(struct.pack(f"<{len(weights)}Q", *weights), "little")
 
 
 def _quantile(weights: list[int], tenth: int, step: int) -> int:

@@ -69,7 +69,8 @@ def _line(
     days = None
     if interval.months is not None:
         days = days_left(interval.months, last.earliest, last.latest, as_of)
-    basis = [last.said, _every(interval)]
+    noted = () if last.note is None else (Said("outlook.service.note", {"note": last.note}),)
+    basis = [last.said, *noted, _every(interval)]
     if interval.distance is not None and not may_project(record):
         basis.append(why_no_projection(record))
     tested: list[Said] = []

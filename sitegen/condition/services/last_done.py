@@ -3,14 +3,14 @@ tell."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.basis.odometer import in_use_from, may_project, odometer_between
 from sitegen.condition.basis.renewals import odometer_now, renewal_of
 from sitegen.condition.basis.values import Said, Span, Value
-from sitegen.records.base import PartialDate
+from sitegen.records.base import LocalizedText, PartialDate
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import ServiceRecord
@@ -26,6 +26,8 @@ class LastDone:
     """Odometer then; None where the odometer cannot be relied on."""
     recorded: bool
     said: Said
+    note: LocalizedText | None = None
+    """What the record says about it."""
 
 
 def last_done(record: VehicleRecord, service: str, as_of: date) -> LastDone:
@@ -42,7 +44,7 @@ def last_done(record: VehicleRecord, service: str, as_of: date) -> LastDone:
     last = max(shown, key=lambda done: (_day(done), done.at.metres if done.at else Fraction(0)))
     on = last.done_on
     earliest, latest = (on.earliest, on.latest) if on is not None else (in_use_from(record, as_of), as_of)
-    return _known(record, earliest, min(latest, as_of), last.at, _said(last))
+    return replace(_known(record, earliest, min(latest, as_of), last.at, _said(last)), note=last.note)
 
 
 def _services(record: VehicleRecord, service: str) -> list[ServiceRecord]:

@@ -31,7 +31,8 @@ def tire_remarks(
 ) -> tuple[Said, ...]:
     """Return what is to be said about a tire, the most important first."""
     if finding.wheel is Wheel.SPARE:
-        return (*_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
+        renewed = renewal_remarks("tire", finding.renewed)
+        return (*renewed, *_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
     return (
         *renewal_remarks("tire", finding.renewed),
         *_damage(finding, record, figures),

@@ -148,7 +148,9 @@ def condition_page(
     walk_around = walk_around_view(record, footage, pictures, numbers, at, translator)
     left_out = set() if walk_around else {"video"}
     quiet = quiet_stations(record, vocabulary, translator)
-    outlook = outlook_view(record, condition, vocabulary, a_year, translator, settings.miles_a_year is None)
+    is_average, prices = settings.miles_a_year is None, around.store.prices
+    prices_as_of = prices.as_of if prices else None
+    outlook = outlook_view(record, condition, vocabulary, a_year, translator, is_average, prices_as_of)
     explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]
     terms = {term.slug: term for group in explained for term in group}
     return ConditionPage(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -14,10 +14,10 @@ from sitegen.condition.basis.checks import (
     was_looked_at,
     written_check,
 )
-from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.language.translator import Fact, Told, Translator, joined
 from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
 from sitegen.records.reference import Vocabulary
-from sitegen.records.vehicle import NoBrand, OdometerStatement
+from sitegen.records.vehicle import NoBrand, OdometerStatement, Recall
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -212,7 +212,7 @@ def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionVi
 
 
 def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
-    """Return title, recalls and odometer statement, each with the day it was looked at."""
+    """Return title, recalls, odometer statement and earlier readings, each with its day."""
     facts = [
         Fact(translator.say("papers.title"), _title_words(record, translator)),
         Fact(translator.say("papers.recalls"), _recall_words(record, translator)),
@@ -222,6 +222,8 @@ def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
     facts.append(
         Fact(translator.say("papers.odometer"), Told(translator.say(key, day=record.odometer.read_on), None))
     )
+    if record.earlier_readings:
+        facts.append(Fact(translator.say("papers.earlier_readings"), _earlier_readings(record, translator)))
     if statement is not OdometerStatement.ACTUAL:
         facts.append(
             Fact(translator.say("papers.odometer_means"), Told(translator.say("papers.no_projection"), None))
@@ -229,13 +231,23 @@ def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
     return tuple(facts)
 
 
+def _earlier_readings(record: VehicleRecord, translator: Translator) -> Told:
+    readings = (
+        translator.tell("papers.earlier_reading", reading=then.reading, day=then.read_on, source=then.source)
+        for then in sorted(record.earlier_readings, key=lambda then: then.read_on)
+    )
+    return joined(readings, between="; ")
+
+
 def _title_words(record: VehicleRecord, translator: Translator) -> Told:
     title = record.title
     if title is None:
         return translator.tell("papers.title_not_looked")
     if isinstance(title.brand, NoBrand):
-        return translator.tell("papers.title_none", day=title.checked_on)
-    return translator.tell("papers.title_brand", brand=title.brand, day=title.checked_on)
+        words = translator.tell("papers.title_none", day=title.checked_on)
+    else:
+        words = translator.tell("papers.title_brand", brand=title.brand, day=title.checked_on)
+    return joined((words, translator.tell("papers.title_state", state=title.state))) if title.state else words
 
 
 def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
@@ -246,6 +258,16 @@ def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
         return translator.tell("papers.recalls_open_not_noted", day=recalls.checked_on)
     if not recalls.open:
         return translator.tell("papers.recalls_none", day=recalls.checked_on)
-    texts = [translator.text(recall.what) for recall in recalls.open]
-    listed = translator.tell_list(replace(text, text=text.text.rstrip(".")) for text in texts)
-    return translator.tell_count("papers.recalls_open", len(texts), recalls=listed, day=recalls.checked_on)
+    counted = translator.tell_count("papers.recalls_open", len(recalls.open), day=recalls.checked_on)
+    return joined((counted, *(said for recall in recalls.open for said in _recall(recall, translator))))
+
+
+def _recall(recall: Recall, translator: Translator) -> Iterator[Told]:
+    what = translator.text(recall.what)
+    what = replace(what, text=what.text.rstrip("."))
+    if recall.reference is None:
+        yield translator.tell("papers.recall", what=what)
+    else:
+        yield translator.tell("papers.recall_numbered", what=what, reference=recall.reference)
+    if recall.remedy is not None:
+        yield translator.tell("papers.recall_remedy", remedy=recall.remedy)

@@ -16,6 +16,7 @@ from sitegen.condition.outlook.outlook import outlook_facts
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle import upkeep
+from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import METRES_PER_MILE, Distance
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
@@ -68,6 +69,8 @@ class OutlookView:
     years: tuple[upkeep.YearView, ...]
     """Empty where the store lists no price for any of it."""
     sums: str
+    prices_as_of: Told | None
+    """When the store's prices were last looked at, if its price list says so."""
     left_out: tuple[str, ...]
     repairs: Told | None
     """What is wrong, and in no sum unless it has a line of its own."""
@@ -87,10 +90,12 @@ def outlook_view(
     a_year: Distance,
     translator: Translator,
     is_average: bool,
+    prices_as_of: LocalizedText | None,
 ) -> OutlookView:
     """Return the outlook, the most urgent item first.
 
-    `is_average`: the distance a year is the region's average, and not the store's own figure.
+    `is_average`: the distance a year is the region's average, and not the store's own figure. `prices_as_of`: when
+    the prices were last looked at.
     """
     outlook = condition.outlook
     about_ranges = ("outlook.honest", "outlook.average") if is_average else ("outlook.honest",)
@@ -109,6 +114,7 @@ def outlook_view(
         assumes=translator.say("outlook.plan_assumes"),
         years=upkeep.year_views(outlook, translator) if is_priced else (),
         sums=translator.say("outlook.sums"),
+        prices_as_of=translator.tell("outlook.prices_as_of", as_of=prices_as_of) if prices_as_of else None,
         left_out=upkeep.left_out_words(outlook, translator),
         repairs=upkeep.repairs_words(record, vocabulary, translator),
         terms=translator.catalog.explained("outlook", "least-most", "timing-belt"),

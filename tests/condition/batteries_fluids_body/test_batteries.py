@@ -100,6 +100,8 @@ def test_a_display_may_be_off_by_five_points():
     assert electric("84 %", 2023).likely == Span(Fraction(79, 100), Fraction(89, 100))
     assert electric("98 %", 2023).likely == Span(Fraction(93, 100), Fraction(1))
     assert electric("3 %", 2023).likely == Span(Fraction(0), Fraction(8, 100))
+    (told,) = [said for said in electric("84 %", 2023).remarks if said.key == "traction_battery.vehicle_display"]
+    assert told.figures["points"] == 5
 
 
 def test_an_electric_vehicle_without_a_reading_says_so():

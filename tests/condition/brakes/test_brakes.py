@@ -82,9 +82,18 @@ def test_the_thinner_pad_decides_and_a_difference_is_said():
     assert "brake.uneven" not in said(left_front(pads={"inner": "5 mm", "outer": "6.9 mm"}).remarks)
 
 
-def test_left_and_right_are_compared():
-    remarks = judged(brakes={"left_front": {"pads": {"inner": "5 mm"}}}).of(SetFinding)[1].remarks
-    assert "brakes.side_to_side" in said(remarks)
+@pytest.mark.parametrize(
+    ("renewed", "told"),
+    [
+        ({}, True),
+        ({"before_delivery": [{"what": "New pads.", "renews": ["brakes.left_front"]}]}, True),
+        ({"work_done": [{"what": "New pads.", "on": "2026-10-06", "renews": ["brakes.left_front"]}]}, False),
+    ],
+)
+def test_left_and_right_are_compared_until_new_linings_are_in(renewed, told):
+    """A promise leaves the old linings on, and their difference is a sign of something that sticks."""
+    remarks = judged(brakes={"left_front": {"pads": {"inner": "5 mm"}}}, **renewed).of(SetFinding)[1].remarks
+    assert ("brakes.side_to_side" in said(remarks)) is told
 
 
 def test_usable_lining_counts_from_where_shops_replace():

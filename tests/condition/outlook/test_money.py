@@ -19,7 +19,7 @@ from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.outlook.chances import CERTAIN, chances_before
 from sitegen.condition.outlook.occurrences import Needs, least_times, most_times
 from sitegen.condition.outlook.outlook import outlook
-from sitegen.condition.outlook.plan import Spending, eight_in_ten, plan_of
+from sitegen.condition.outlook.plan import WHOLE, Spending, eight_in_ten, plan_of
 from sitegen.records.figures import DistanceUnit
 from tests.condition.outlook.test_outlook import costs, items, years_of_driving
 
@@ -131,6 +131,15 @@ def test_a_rectangle_leaves_a_tenth_at_each_end():
 def test_a_repeat_by_hand():
     """First between 0 and 10, then every 10 to the day, before 15: the second comes if the first came before 5."""
     assert chances_before(Needs(0, 10, 10, 10), 15) == (CERTAIN, CERTAIN // 2)
+
+
+def test_what_comes_on_the_last_day_comes_before_the_end_and_on_the_end_does_not():
+    assert [chances_before(Needs(day, day), 12) for day in (11, 12)] == [(CERTAIN,), ()]
+
+
+def test_products_of_weights_and_chances_are_exact_in_doubles():
+    """ECMA-262, Number.MAX_SAFE_INTEGER: whole numbers are exact below 2**53; the browser counts in them."""
+    assert CERTAIN * WHOLE < 2**53
 
 
 WORN = (

@@ -170,6 +170,13 @@ def test_what_comes_without_end_at_one_moment_is_our_own_mistake(repeat):
         (Needs(3, 9, 1, 1), 0, 12, 3, 9),
         (Needs(3, 9, 6, None), 12, 24, 0, 2),
         (Needs(3, None, 6, 12), 0, 12, 0, 2),
+        (Needs(3, None, 6, 12), 6, 18, 0, 2),
+        (Needs(3, 3, 6, 6), 4, 9, 0, 0),  # to the day: at 3, 9 and 15
+        (Needs(3, 3, 6, 6), 4, 10, 1, 1),
+        (Needs(3, 3, 6, 6), 10, 15, 0, 0),
+        (Needs(3, 4, 6, None), 3, 5, 1, 1),
+        (Needs(3, 4, 6, None), 4, 5, 0, 1),
+        (Needs(3, 4, 6, None), 5, 10, 0, 1),
     ],
 )
 def test_how_often_it_comes_at_the_edges_of_a_stretch(needs, start, end, least, most):

@@ -109,6 +109,8 @@ def test_usable_share_counts_from_the_limit():
 def test_a_new_part_above_its_limit_is_asked_for(new):
     with pytest.raises(ValueError, match="must be above"):
         project(wear(1, new, 24_000, 2), Fraction(2))
+    with pytest.raises(ValueError, match="must be above"):
+        usable_share(Fraction(1), Fraction(new), Fraction(2))
 
 
 def test_nothing_driven_rests_on_typical_life():

@@ -36,6 +36,24 @@ def test_elsewhere_there_is_no_such_statement():
     assert is_exempt(a_vehicle(), EU.region.odometer_exemption, TODAY) is None
 
 
+@pytest.mark.parametrize(
+    ("region", "year", "statement", "told"),
+    [
+        (US, 2010, "exempt", set()),
+        (US, 2011, "exempt", {"use.not_exempt_by_age"}),
+        (US, 2010, "not stated", {"use.may_be_exempt"}),
+        (US, 2011, "not stated", set()),
+        (US, 2010, "actual", set()),
+        (EU, 2011, "exempt", set()),
+    ],
+)
+def test_a_statement_is_held_against_the_rule(region, year, statement, told):
+    found = judged(region, vehicle={"year": year}, odometer={"statement": statement}).of(UseFinding)[0]
+    assert {key for key in said(found.remarks) if key.endswith("exempt") or "exempt_by" in key} - {
+        "use.statement.exempt"
+    } == told
+
+
 def test_miles_a_year_since_january_of_the_model_year():
     """January 1, 2018 to October 4, 2026 are 3,198 days: 64,000 / (3,198 / 365.25) is about 7,309."""
     found = judged().of(UseFinding)[0]

@@ -195,6 +195,23 @@ def test_a_speed_in_miles_is_the_nearest(symbol, miles_an_hour):
     found = judged(tires={"left_front": {"size": f"235/60R18 103{symbol}"}}).of(TireFinding)[0]
     (carried,) = (remark for remark in found.remarks if remark.key == "tire.load_and_speed")
     assert carried.figures["miles_an_hour"] == miles_an_hour
+    assert (carried.figures["kilograms"], carried.figures["pounds"]) == (875, 1929)
+
+
+@pytest.mark.parametrize(
+    ("renews", "told"),
+    [
+        ("tires", ["tire.plan", "tire.usable_typical", "tire.age", "tire.age_over"]),
+        ("tires.spare", ["tire.renewed"]),
+    ],
+)
+def test_of_a_spare_are_told_depth_and_age_or_that_it_was_renewed(renews, told):
+    """Four new tires leave the spare as it was measured; its wear, size and load are no matter on the road."""
+    spare = {"size": "T155/90D17 112M", "kind": "temporary spare", "date_code": "2416"}
+    uneven = {"tread": {"outer": "7/32 in", "center": "7/32 in", "inner": "4/32 in"}}
+    work = {"what": "Fitted new tires.", "on": "2026-10-06", "renews": [renews]}
+    found = judged(tires={"spare": spare | uneven}, work_done=[work]).of(TireFinding)[-1]
+    assert [remark.key for remark in found.remarks] == told
 
 
 def test_the_outlook_of_worked_tires():

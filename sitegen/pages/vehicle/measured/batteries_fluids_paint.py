@@ -16,9 +16,10 @@ from sitegen.condition.basis.findings import (
 from sitegen.condition.basis.values import Said
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Fact, Figure, Told, Translator, joined
+from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.records.base import LocalizedText
-from sitegen.records.disclosure import Gauge
+from sitegen.records.disclosure import Inspection
 from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
@@ -45,7 +46,7 @@ def panels(record: VehicleRecord, condition: Condition, translator: Translator) 
         made.insert(0, _traction_battery(record, condition, translator))
     made.append(_fluids(record, condition, translator))
     if record.paint:
-        made.append(_paint(condition, translator))
+        made.append(_paint(record, condition, translator))
     return (*made, *_plain_panels(condition.of(PlainFinding), translator))
 
 
@@ -57,6 +58,8 @@ def _fact(name: str, value: Figure | None, translator: Translator, missing: str 
 def _battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     battery = record.battery or Battery()
     remarks = [said for found in condition.of(BatteryFinding) for said in found.remarks]
+    is_tested = battery.tested is not None or battery.rest_voltage is not None
+    day = battery.tested_on or record.inspection.done_on
     return Panel(
         anchor="battery",
         heading=translator.say("panel.battery"),
@@ -68,7 +71,7 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
         ),
         remarks=_remarks(remarks, (battery.note,), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
-        how_known=_how(record, record.inspection.gauges.battery, translator) if record.battery else None,
+        how_known=how_measured(day, record.inspection.gauges.battery, translator) if is_tested else None,
         terms=translator.catalog.explained("cca"),
     )
 
@@ -76,7 +79,7 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
 def _traction_battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     battery = record.traction_battery or TractionBattery()
     remarks = [said for found in condition.of(TractionBatteryFinding) for said in found.remarks]
-    method = battery.method
+    method, day = battery.method, battery.measured_on or record.inspection.done_on
     return Panel(
         anchor="traction-battery",
         heading=translator.say("panel.traction_battery"),
@@ -89,7 +92,7 @@ def _traction_battery(record: VehicleRecord, condition: Condition, translator: T
         ),
         remarks=_remarks(remarks, (battery.note,), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
-        how_known=_how(record, None, translator) if record.traction_battery else None,
+        how_known=how_measured(day, None, translator) if battery.state_of_health else None,
         terms=translator.catalog.explained("state-of-health"),
     )
 
@@ -115,12 +118,12 @@ def _fluids(record: VehicleRecord, condition: Condition, translator: Translator)
         ),
         remarks=_remarks(remarks, (fluid.note, coolant.note), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
-        how_known=_how(record, record.inspection.gauges.brake_fluid, translator) if record.brake_fluid else None,
+        how_known=_how_fluids_are_known(fluid, coolant, record.inspection, translator),
         terms=translator.catalog.explained("brake-fluid", "coolant"),
     )
 
 
-def _paint(condition: Condition, translator: Translator) -> Panel:
+def _paint(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     found = condition.of(PaintFinding)
     return Panel(
         anchor="paint",
@@ -129,12 +132,12 @@ def _paint(condition: Condition, translator: Translator) -> Panel:
             Fact(translator.text(panel.panel), Told(_paint_range(panel, translator), None)) for panel in found
         ),
         remarks=tuple(
-            translator.tell("panel.paint_at", panel=panel.panel, remarks=joined(translator.tell_sentences(remarks)))
-            for panel in found
-            if (remarks := notable(panel.remarks))
+            translator.tell("panel.paint_at", panel=panel.panel, remarks=joined(remarks))
+            for panel, reading in zip(found, record.paint, strict=True)
+            if (remarks := _remarks(panel.remarks, (reading.note,), translator))
         ),
         quiet_remarks=(),
-        how_known=None,
+        how_known=how_measured(record.inspection.done_on, record.inspection.gauges.paint, translator),
         terms=translator.catalog.explained("paint-thickness"),
     )
 
@@ -168,7 +171,14 @@ def _paint_range(panel: PaintFinding, translator: Translator) -> str:
     return translator.say("measured.from_to", low=panel.lowest, high=panel.highest)
 
 
-def _how(record: VehicleRecord, gauge: Gauge | None, translator: Translator) -> Told:
-    if gauge is None:
-        return translator.tell("measured.how_no_gauge", day=record.inspection.done_on)
-    return translator.tell("measured.how", day=record.inspection.done_on, gauge=gauge.name)
+def _how_fluids_are_known(
+    fluid: BrakeFluid, coolant: Coolant, inspection: Inspection, translator: Translator
+) -> Told | None:
+    """Say the day of each test; one sentence does for both on one day."""
+    fluid_on, coolant_on = fluid.tested_on or inspection.done_on, coolant.tested_on or inspection.done_on
+    said = []
+    if fluid.moisture is not None:
+        said.append(how_measured(fluid_on, inspection.gauges.brake_fluid, translator))
+    if coolant.freezes_at is not None and (fluid.moisture is None or coolant_on != fluid_on):
+        said.append(translator.tell("measured.how_coolant", day=coolant_on))
+    return joined(said) if said else None

@@ -10,9 +10,10 @@ from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding
 from sitegen.condition.basis.values import DepthSpan, KnownBy, Said
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
-from sitegen.records.disclosure import Gauge, Inspection
+from sitegen.records.disclosure import Inspection
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
@@ -58,7 +59,8 @@ class WheelSet:
     wheels: tuple[WheelView, ...]
     lowest_ruler: Ruler | None
     """The ruler of the first wheel on the ground with the lowest figure; None where none was measured."""
-    how_known: Told
+    how_known: Told | None
+    """None where nothing was measured."""
     remarks: tuple[Told, ...]
     """What asks for attention and what the technician noted, the wheel named first."""
     details: str
@@ -81,7 +83,7 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
         legend=_legend("tires", findings, scale, translator),
         wheels=wheels,
         lowest_ruler=_lowest_ruler(findings, wheels),
-        how_known=_how_known(record.inspection, record.inspection.gauges.tread, translator),
+        how_known=_how_tires_are_known(findings, record.inspection, translator),
         remarks=_remarks(findings, of_the_set, record.tires, translator),
         details=translator.say("tires.details"),
         table=Table(
@@ -106,7 +108,7 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
         legend=_legend("brakes", findings, scale, translator),
         wheels=wheels,
         lowest_ruler=_lowest_ruler(findings, wheels),
-        how_known=_how_known(record.inspection, record.inspection.gauges.pads, translator),
+        how_known=_how_brakes_are_known(findings, record.inspection, translator),
         remarks=_remarks(findings, of_the_set, record.brakes, translator),
         details=translator.say("brakes.details"),
         table=Table(
@@ -280,10 +282,24 @@ def _brake_row(finding: BrakeFinding, translator: Translator) -> tuple[str, ...]
     )
 
 
-def _how_known(inspection: Inspection, gauge: Gauge | None, translator: Translator) -> Told:
-    if gauge is None:
-        return translator.tell("measured.how_no_gauge", day=inspection.done_on)
-    return translator.tell("measured.how", day=inspection.done_on, gauge=gauge.name)
+def _how_tires_are_known(
+    findings: Sequence[TireFinding], inspection: Inspection, translator: Translator
+) -> Told | None:
+    if all(found.lowest is None for found in findings):
+        return None
+    return how_measured(inspection.done_on, inspection.gauges.tread, translator)
+
+
+def _how_brakes_are_known(
+    findings: Sequence[BrakeFinding], inspection: Inspection, translator: Translator
+) -> Told | None:
+    gauges = inspection.gauges
+    said = []
+    if any(found.thinnest is not None for found in findings):
+        said.append(how_measured(inspection.done_on, gauges.pads, translator))
+    if gauges.rotors is not None and any(found.metal is not None for found in findings):
+        said.append(translator.tell("measured.how_rotors", gauge=gauges.rotors.name))
+    return joined(said) if said else None
 
 
 def _set_remarks(condition: Condition, about: str) -> list[Said]:

@@ -9,15 +9,14 @@ const ROUNDED_TO = [[20_000, 1_000], [200_000, 5_000], [1_000_000, 10_000], [Inf
 
 /** Return how often it comes in [start, end) at the least; `needs` is {earliest, latest, again}, an open end is null. */
 export function leastTimes({ earliest, latest, again }, start, end) {
-  if (again === null) return Number(start <= earliest && latest !== null && latest < end)
+  if (latest === null) return 0
+  const repeatHigh = again?.[1] ?? null
+  if (repeatHigh === null) return Number(start <= earliest && latest < end)
   const counts = []
-  if (latest === null) counts.push(0)
-  else if (latest >= start) counts.push(steps(latest, end, again[1]))
+  if (latest >= start) counts.push(steps(latest, end, repeatHigh))
   if (earliest < start) {
     const number = Math.floor((start - 1 - earliest) / again[0])
-    const isOpen = latest === null || (number > 0 && again[1] === null)
-    const last = isOpen ? start - 1 : Math.min(latest + number * (again[1] ?? 0), start - 1)
-    counts.push(steps(last, end, again[1]) - 1)
+    counts.push(steps(Math.min(latest + number * repeatHigh, start - 1), end, repeatHigh) - 1)
   }
   return Math.min(...counts)
 }
@@ -31,8 +30,7 @@ export function mostTimes({ earliest, latest, again }, start, end) {
 }
 
 function steps(first, end, step) {
-  if (first >= end) return 0
-  return step === null ? 1 : Math.ceil((end - first) / step)
+  return Math.max(Math.ceil((end - first) / step), 0)
 }
 
 /** Return the chances of at least one, two, ... needs before `end`, as parts of CERTAIN, as long as there is any. */
@@ -112,7 +110,6 @@ function partOf(chance, below, width) {
 }
 
 function convolved(weights, others) {
-  if (others.length === 1) return weights
   const sums = new Float64Array(weights.length + others.length - 1)
   for (let other = 0; other < others.length; other += 1) {
     const factor = others[other]
