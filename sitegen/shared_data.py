@@ -59,12 +59,3 @@ def _files(folder: Path, pattern: str) -> dict[str, Path]:
     """Return the files of a pattern by their path in a folder. What begins with a dot is none of ours."""
     found = ((path.relative_to(folder), path) for path in sorted(folder.glob(pattern)) if path.is_file())
     return {path.as_posix(): file for path, file in found if not any(part.startswith(".") for part in path.parts)}
-
-
-def name_on_site(name: str) -> str:
-    """Return the name under which a theme's file is published: scripts end in `.js` there.
-
-    In a theme `.mjs` tells Node and editors that a script is a module; hosts as they are installed send it as bytes
-    of no kind, and browsers refuse it. Source: WHATWG HTML, module scripts need a JavaScript MIME type.
-    """
-    return f"{name.removesuffix('.mjs')}.js" if name.endswith(".mjs") else name

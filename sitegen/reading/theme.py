@@ -13,6 +13,7 @@ from pathlib import Path
 from PIL import ImageFont
 
 from sitegen.reading.theme_names import COPY, names_of_nothing
+from sitegen.reading.theme_scripts import faults_of_scripts
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.reading.validation.record_files import Model, Reading, read_file
 from sitegen.reading.yaml.files import read_text
@@ -72,6 +73,7 @@ def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Prob
         *_missing(files, folders),
         *_no_text(files, folders),
         *names_of_nothing(folders),
+        *faults_of_scripts(folders),
         *_font_problems(look, files),
         *_undrawn(places),
         *_to_no_effect(folders),

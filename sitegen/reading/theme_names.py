@@ -10,7 +10,8 @@ from pathlib import Path
 
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.records.problems import Problem
-from sitegen.shared_data import ThemeFolders, name_on_site
+from sitegen.scripts import name_on_site
+from sitegen.shared_data import ThemeFolders
 
 COPY = "write it, or copy it from another theme"
 

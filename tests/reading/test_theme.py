@@ -65,6 +65,19 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
         (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:6:"),
+        (
+            replace("components/fold/fold.mjs", "export function enhance", "export let enhance ="),
+            "themes/dusk/components/fold/fold.mjs:",
+        ),
+        (
+            replace("components/fold/fold.mjs", "export function enhance", "export function enhanced"),
+            "themes/dusk/components/fold/fold.mjs: found no such export; expected the export enhance, which "
+            'themes/dusk/scripts/condition.mjs takes from it; to mend, did you mean "enhanced"?',
+        ),
+        (
+            replace("components/outlook/outlook-money.mjs", "\nconst ", "\nimport { outlookFor } from './outlook-arithmetic.mjs'\nconst "),  # noqa: E501
+            "themes/dusk/components/outlook/outlook-arithmetic.mjs: found scripts that take of each other: outlook-",
+        ),
         (remove("layouts/frame.html"), "themes/dusk/pages/notice.html:1:"),
         (
             replace(RULER, "macro ruler_drawing", "macro ruler_picture"),

@@ -7,13 +7,13 @@ hash of their bytes, so that a visitor never sees an old style on a new page, an
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import language_name
 from sitegen.pages.language.other_languages import languages_told
@@ -21,21 +21,19 @@ from sitegen.pages.language.translator import Told
 from sitegen.photos.deriving.share_picture import ShareStyle
 from sitegen.records.store import Store
 from sitegen.records.theme import BodyPlaces
-from sitegen.shared_data import ThemeFolders, name_on_site, theme_folders
+from sitegen.shared_data import ThemeFolders, theme_folders
 
 PUBLISHED = (
     "fonts/*.woff2",
     "fonts/*.txt",
-    "scripts/*.mjs",
     "icons/*.svg",
-    "scripts/vendor/*.js",
     "scripts/vendor/*.txt",
-    "components/*/*.mjs",
 )
-"""What browsers load besides the style sheet, with the licenses of what is others' work."""
+"""What browsers load besides style sheet and scripts, with the licenses of what is others' work."""
 
-_NAMED = re.compile(rb"(['\"]\./[\w-]+)\.mjs(?=['\"])")
-"""How a script names another."""
+STARTS = "scripts/*.mjs"
+"""The scripts that pages name."""
+MODULES = (STARTS, "components/*/*.mjs", "scripts/vendor/*.js")
 
 
 @dataclass(frozen=True)
@@ -132,9 +130,10 @@ def _published(folders: ThemeFolders) -> dict[str, bytes]:
     files = {"style.css": b"\n".join(path.read_bytes() for path in styles)}
     for pattern in PUBLISHED:
         for path in folders.files(pattern).values():
-            content = path.read_bytes()
-            files[name_on_site(path.name)] = _NAMED.sub(rb"\1.js", content) if path.suffix == ".mjs" else content
-    return files
+            files[path.name] = path.read_bytes()
+    starts = [path.name for path in folders.files(STARTS).values()]
+    modules = {path.name: path.read_text("utf-8") for pattern in MODULES for path in folders.files(pattern).values()}
+    return files | {name: text.encode() for name, text in plain_scripts(modules, starts).items()}
 
 
 def _digest(files: Mapping[str, bytes]) -> str:

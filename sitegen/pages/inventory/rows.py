@@ -24,7 +24,8 @@ MOST_IN_A_FILE = 256
 def row_files(listings: Sequence[Listing], pictures: Pictures, translator: Translator) -> Mapping[str, bytes]:
     """Return the files of all rows, by their path in the site.
 
-    Each is `{"fields": [...], "rows": [[...], ...]}`: a row holds its values in the order of the fields.
+    Each is a script, which a page opened from a folder may load too. It leaves `{"fields": [...], "rows": [[...],
+    ...]}` in `sitegenRows`, under its own name: a row holds its values in the order of the fields.
     """
     number = 1
     while number * MOST_IN_A_FILE < len(listings):
@@ -33,12 +34,18 @@ def row_files(listings: Sequence[Listing], pictures: Pictures, translator: Trans
     for found in sorted(listings, key=lambda found: found.record.stock):
         parts[file_of(found.record.stock, number)].append(found)
     written = [_written([_row(found, pictures, translator) for found in part]) for part in parts if part]
-    return {f"inventory/{hashlib.sha256(text).hexdigest()[:12]}.json": text for text in written}
+    return dict(map(_script, written))
 
 
 def file_of(stock: str, number: int) -> int:
     """Return in which of `number` files, counted from 0, a vehicle's row is."""
     return int.from_bytes(hashlib.sha256(stock.encode()).digest()[:4], "big") % number
+
+
+def _script(text: bytes) -> tuple[str, bytes]:
+    """Return the path of a file of rows, and the script that it is."""
+    name = f"{hashlib.sha256(text).hexdigest()[:12]}.js"
+    return f"inventory/{name}", b'(globalThis.sitegenRows ??= {})["%s"] = %s\n' % (name.encode(), text)
 
 
 def _written(rows: Sequence[Mapping[str, Any]]) -> bytes:

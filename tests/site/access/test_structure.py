@@ -155,16 +155,13 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
         shared = page.soup.select("meta[property='og:image']")
         named |= {tag["content"].removeprefix(SETTINGS["base_address"]) for tag in shared}
         for carried in page.soup.select("script[type='application/json']"):
-            named |= {page.target(address)[0] for address in re.findall(r'"([./\w-]+\.json)"', carried.get_text())}
+            named |= {page.target(address)[0] for address in re.findall(r'"([./\w-]+\.js)"', carried.get_text())}
     for sheet in demo_site_built.rglob("*.css"):
         folder = sheet.parent.relative_to(demo_site_built)
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}
     for script in demo_site_built.rglob("*.js"):
         folder = script.parent.relative_to(demo_site_built)
-        named |= {
-            (folder / found).as_posix()
-            for found in re.findall(r"(?:from |import\()['\"]\./([^'\"]+)", script.read_text())
-        }
+        named |= {(folder / found).as_posix() for found in re.findall(r"\bbring\('([^']+)'\)", script.read_text())}
     asked_for = {"robots.txt", "sitemap.xml"} | {path for path in present if "LICENSE" in path}
     unnamed = present - named - set(pages) - asked_for
     assert unnamed == {".sitegen"}

@@ -22,7 +22,7 @@ export function enhance(form) {
   let loading
   let asked = 0
 
-  const load = () => (loading ??= Promise.all(carried.rows.map(fetchRows)).then(rowsOf))
+  const load = () => (loading ??= Promise.all(carried.rows.map(rowsFrom)).then(rowsOf))
 
   async function answer(page) {
     const values = [...new FormData(form)]
@@ -150,6 +150,7 @@ export function enhance(form) {
   function notLoaded() {
     loading = undefined
     find('count').textContent = say.words('not_loaded')
+    return loadAnewIfChanged(carried).catch(() => undefined)
   }
 
   // The form takes what the address asks for; a value that the form does not offer is no wish.
@@ -187,10 +188,22 @@ export function enhance(form) {
 
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))
 
-async function fetchRows(address) {
-  const answer = await fetch(address)
-  if (!answer.ok) throw new Error(`${answer.status} for ${address}`)
-  return answer.json()
+// A script rather than a fetch, which a page opened from a folder may not make.
+function rowsFrom(address) {
+  const script = document.createElement('script')
+  const found = () => globalThis.sitegenRows?.[address.split('/').pop()]
+  return new Promise((resolve, reject) => {
+    script.src = address
+    script.onload = () => (found() ? resolve(found()) : reject(new Error(address)))
+    script.onerror = () => reject(new Error(address))
+    document.head.append(script)
+  }).finally(() => script.remove())
+}
+
+// The page may have been open for so long that its rows are gone from the host: then the newest page has others.
+async function loadAnewIfChanged(carried) {
+  const answer = await fetch(location, { cache: 'no-store' })
+  if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload()
 }
 
 function speaker({ words, locale }) {
