@@ -62,7 +62,8 @@ def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:
     others = {path for path in site.pages if path.endswith(PAGE)} - {
         page for one in disclosures for page in one.pages
     }
-    time = moment_of_build().strftime("%Y-%m-%dT%H:%M:%SZ")
+    moment = moment_of_build()
+    time = moment.strftime("%Y-%m-%dT%H:%M:%SZ")
     lines = composed.lines
     added = lines_to_add(Kept(lines, lambda line: facts_of(store, line)), disclosures, others, time)
     all_lines = (*lines, *added)
@@ -73,4 +74,4 @@ def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:
         if all_lines:
             note_head(store, all_lines[-1])
 
-    return publish(whole, to, write_down)
+    return publish(whole, to, moment.date(), write_down)

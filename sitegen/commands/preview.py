@@ -44,7 +44,7 @@ def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal)
     problems = list(composed.problems)
     if composed.site is not None and composed.store is not None:
         site = _with_components(composed.site, composed.store) if components else composed.site
-        published = publish(site, showing.folder)
+        published = publish(site, showing.folder, moment_of_build().date())
         if isinstance(published, Problem):
             problems.append(published)
         else:

@@ -68,7 +68,8 @@ def compose_site(store: Store, material: Material, today: date, speak: Speak, ea
     made.take([DataFile(SITEMAP_FILE, sitemap(sorted(made.listed, key=lambda at: at.file), store.settings))])
     files = dict(_files_at_hand(store, material))
     made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
-    return Site({**theme.assets, **made.bytes}, files, made.made_from, tuple(made.drawings.values()))
+    lasting = frozenset({*theme.assets, *made.lasting})
+    return Site({**theme.assets, **made.bytes}, files, made.made_from, tuple(made.drawings.values()), lasting)
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ class _Made:
     made_from: dict[str, frozenset[Source]] = field(default_factory=dict)
     listed: list[Address] = field(default_factory=list)
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
+    lasting: set[str] = field(default_factory=set)
 
     def take(self, pieces: Iterable[Piece]) -> None:
         """Render what is a page, and keep what comes of every piece."""
@@ -95,6 +97,8 @@ class _Made:
                         self.listed.append(piece.address)
                 case DataFile():
                     self.bytes[piece.file] = piece.content
+                    if piece.lasting:
+                        self.lasting.add(piece.file)
                 case ShareDrawing():
                     self.drawings[piece.file] = piece
 

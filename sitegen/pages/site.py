@@ -21,6 +21,8 @@ class Site:
     """What each page is made from: while none of it changes, neither does the page."""
     drawings: tuple[ShareDrawing, ...] = ()
     """Pictures for shared links that pages name, and that are still to be made."""
+    lasting: frozenset[str] = frozenset()
+    """What a page that is open in a tab may still ask for after it has fallen away."""
 
     def paths(self) -> list[str]:
         """Return every path of the site, sorted."""

@@ -1,31 +1,86 @@
 """The marker that a publication leaves in its folder: which of the files there are ours, and which are not.
 
 A webmaster may keep files of their own beside ours (a host's settings, a domain name, a version history). What the
-marker does not list is theirs, and stays.
+marker does not list is theirs, and stays. It is served with the rest, so it holds digests of paths: a page that
+nothing leads to is not given away by it.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 MARKER = ".sitegen"
 FIRST_LINE = "This folder is published by sitegen. It replaces the files listed here and leaves all others alone."
+_LASTING = "lasting"
 
 
-def marker_text(paths: Iterable[str]) -> bytes:
-    """Return what the marker says of a publication that holds these paths."""
-    return "\n".join([FIRST_LINE, *sorted(paths), ""]).encode()
+@dataclass(frozen=True)
+class Fallen:
+    """Since when a file that is still there belongs to the site no more."""
+
+    publications: int
+    """How many publications were made without it."""
+    since: date
+
+
+@dataclass(frozen=True)
+class Marker:
+    """What the last publication says of its folder. Paths stand as their digests."""
+
+    ours: frozenset[str] = frozenset()
+    lasting: frozenset[str] = frozenset()
+    """Files that are to stay for a while when they fall away."""
+    fallen: Mapping[str, Fallen] | None = None
+
+
+def digest_of(path: str) -> str:
+    """Return what stands for a path: the first 128 bits of its SHA-256 (FIPS 180-4), as hexadecimal digits."""
+    return hashlib.sha256(path.encode()).hexdigest()[:32]
+
+
+def marker_text(
+    paths: Iterable[str], lasting: Collection[str] = (), fallen: Mapping[str, Fallen] | None = None
+) -> bytes:
+    """Return what the marker says of a publication that holds these paths, and besides those that fell away."""
+    present = (f"{digest_of(path)} {_LASTING}" if path in lasting else digest_of(path) for path in paths)
+    gone = (f"{digest_of(path)} {how.publications} {how.since}" for path, how in (fallen or {}).items())
+    return "\n".join([FIRST_LINE, *sorted([*present, *gone]), ""]).encode()
+
+
+def read_marker(folder: Path) -> Marker | None:
+    """Return what the marker of a folder says; None if the folder was not made by us."""
+    try:
+        first, *lines = (folder / MARKER).read_text("utf-8").splitlines()
+    except (FileNotFoundError, NotADirectoryError, ValueError):
+        return None
+    if first != FIRST_LINE:
+        return None
+    entries = [line.partition(" ") for line in lines]
+    return Marker(
+        frozenset(digest for digest, _, _ in entries),
+        frozenset(digest for digest, _, note in entries if note == _LASTING),
+        {digest: fallen for digest, _, note in entries if (fallen := _fallen(note))},
+    )
+
+
+def _fallen(note: str) -> Fallen | None:
+    """Read `2 2026-11-26`; what somebody else wrote there counts for nothing."""
+    publications, _, since = note.partition(" ")
+    try:
+        return Fallen(int(publications), date.fromisoformat(since))
+    except ValueError:
+        return None
 
 
 def published_paths(folder: Path) -> set[str] | None:
-    """Return the paths that we published to a folder, without the marker; None if the folder was not made by us."""
-    try:
-        first, *paths = (folder / MARKER).read_text("utf-8").splitlines()
-    except (FileNotFoundError, NotADirectoryError, ValueError):
-        return None
-    return set(paths) if first == FIRST_LINE else None
+    """Return the paths in a folder that we published, without the marker; None if the folder was not made by us."""
+    marker = read_marker(folder)
+    return None if marker is None else {path for path in _files(folder) if digest_of(path) in marker.ours}
 
 
 def published_pages(folder: Path) -> set[str]:
@@ -35,9 +90,13 @@ def published_pages(folder: Path) -> set[str]:
 
 def strangers(folder: Path) -> set[str]:
     """Return the paths of all files and links in a folder that we did not publish."""
-    found = set()
+    marker = read_marker(folder) or Marker()
+    return {path for path in _files(folder) if digest_of(path) not in marker.ours and not path.startswith(MARKER)}
+
+
+def _files(folder: Path) -> Iterator[str]:
+    """Yield the paths of all files and links in a folder."""
     for place, folders, files in os.walk(folder):
-        here = Path(place)
-        links = [name for name in folders if (here / name).is_symlink()]
-        found |= {(here / name).relative_to(folder).as_posix() for name in [*files, *links]}
-    return {path for path in found - (published_paths(folder) or set()) if not path.startswith(MARKER)}
+        here = Path(place).relative_to(folder)
+        links = [name for name in folders if Path(place, name).is_symlink()]
+        yield from ((here / name).as_posix() for name in (*files, *links))

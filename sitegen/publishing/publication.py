@@ -21,12 +21,14 @@ import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path, PurePosixPath
 
 from sitegen.disk import flush, one_at_a_time
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import MARKER, published_paths, strangers
+from sitegen.publishing.marker import MARKER, Marker, published_paths, read_marker, strangers
 from sitegen.publishing.staging import stage
+from sitegen.publishing.staying import staying
 from sitegen.publishing.swapping import exchange, replace_in_order
 from sitegen.records.problems import Problem
 
@@ -41,10 +43,11 @@ class Published:
     removed: tuple[str, ...]
 
 
-def publish(site: Site, to: Path, first: Callable[[], None] | None = None) -> Published | Problem:
+def publish(site: Site, to: Path, today: date, first: Callable[[], None] | None = None) -> Published | Problem:
     """Publish a whole site to a folder, or say why not; then the folder still holds the site that it held.
 
-    `first` is done when the new site is whole on the disk, before it takes its place: what must be on record of it.
+    `today` tells how long what fell away has stayed. `first` is done when the new site is whole on the disk, before
+    it takes its place: what must be on record of it.
     Raises ValueError if a path of the site would leave the folder: that is our own mistake.
     """
     for path in site.paths():
@@ -55,7 +58,7 @@ def publish(site: Site, to: Path, first: Callable[[], None] | None = None) -> Pu
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with one_at_a_time(to.parent):
-            return _in_the_way(site, to) or _publish(site, to, first)
+            return _in_the_way(site, to) or _publish(site, to, today, first)
     except OSError as fault:
         return _explain(fault, to)
 
@@ -69,7 +72,7 @@ def _in_the_way(site: Site, to: Path) -> Problem | None:
     if not os.access(to, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(to))
     foreign = strangers(to)
-    if foreign and published_paths(to) is None:
+    if foreign and read_marker(to) is None:
         found = "a folder with files in it that sitegen did not publish"
         return _problem(to, found, "name an empty or a new folder with --to; nothing in this one was touched")
     needed = {str(place) for path in site.paths() for place in (PurePosixPath(path), *PurePosixPath(path).parents)}
@@ -79,16 +82,19 @@ def _in_the_way(site: Site, to: Path) -> Problem | None:
     return None
 
 
-def _publish(site: Site, to: Path, first: Callable[[], None] | None) -> Published:
-    before, now = published_paths(to) or set(), set(site.paths())
-    gone = before - now
+def _publish(site: Site, to: Path, today: date, first: Callable[[], None] | None) -> Published:
+    marker, now = read_marker(to) or Marker(), set(site.paths())
+    fallen = (published_paths(to) or set()) - now
+    stays = staying(marker, fallen, today)
+    gone = fallen - stays.keys()
     with _staging_folder(to) as staging:
-        changed = stage(site, to, staging)
+        changed = stage(site, to, staging, stays)
         if first:
             first()
-        is_new = changed or gone or not to.exists()
+        has_fallen = gone or any(how.publications == 1 for how in stays.values())
+        is_new = changed or has_fallen or not to.exists()
         if is_new and not (staging.parent == to.parent and _put_in_place(staging, to)):
-            replace_in_order(staging, to, changed, before)
+            replace_in_order(staging, to, changed, gone)
     return Published(to, tuple(sorted(changed)), len(now - changed), tuple(sorted(gone)))
 
 

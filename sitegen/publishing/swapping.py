@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from sitegen.disk import flush
-from sitegen.publishing.marker import MARKER, marker_text
+from sitegen.publishing.marker import MARKER, digest_of
 
 _LINUX_HERE = -100  # AT_FDCWD of <fcntl.h>: paths count from the working folder
 _LINUX_EXCHANGE = 2  # RENAME_EXCHANGE of <linux/fs.h>; see renameat2(2)
@@ -35,34 +35,35 @@ def exchange(one: Path, other: Path) -> bool:
     return bool(answer == 0)
 
 
-def replace_in_order(staging: Path, published: Path, changed: Iterable[str], ours_before: set[str]) -> None:
-    """Move the changed files into `published`, then take away those of ours that the new site no longer has.
+def replace_in_order(staging: Path, published: Path, changed: Iterable[str], gone: Iterable[str]) -> None:
+    """Move the changed files into `published`, then take away those of ours that are `gone` from the new site.
 
     New files come before pages that may name them, and new pages before pages that were there already. What falls
     away goes last, when no page that stays names it any more: pages first, then what they needed. (Of two new pages
     that name each other one must come first, though no other page leads to it yet.) If we are stopped midway, the
     marker already lists old and new, so that the next publication completes the work.
     """
-    now = set((staging / MARKER).read_text("utf-8").splitlines()[1:])
-    _write_marker(published, now | ours_before)
+    changed, gone, marker = list(changed), list(gone), (staging / MARKER).read_bytes()
+    _write_marker(published, marker + "".join(f"{digest_of(path)}\n" for path in gone).encode())
+    there = {path for path in changed if (published / path).exists()}
 
     def turn(path: str) -> tuple[bool, bool, int, str]:
-        return path.endswith(".html"), path in ours_before, -path.count("/"), path
+        return path.endswith(".html"), path in there, -path.count("/"), path
 
     for path in sorted(changed, key=turn):
         (published / path).parent.mkdir(parents=True, exist_ok=True)
         (staging / path).replace(published / path)
-    for path in sorted(ours_before - now, key=lambda path: (not path.endswith(".html"), path)):
+    for path in sorted(gone, key=lambda path: (not path.endswith(".html"), path)):
         (published / path).unlink(missing_ok=True)
         _remove_empty_folders((published / path).parent)
     for folder, _, _ in os.walk(published, topdown=False):
         flush(Path(folder))
-    _write_marker(published, now)
+    _write_marker(published, marker)
 
 
-def _write_marker(published: Path, paths: set[str]) -> None:
+def _write_marker(published: Path, marker: bytes) -> None:
     fresh = published / f"{MARKER}-list"
-    fresh.write_bytes(marker_text(paths))
+    fresh.write_bytes(marker)
     flush(fresh)
     fresh.replace(published / MARKER)
 

@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 
 from sitegen.publishing.publication import publish
-from tests.publishing.sites import a_site
+from tests.publishing.sites import TODAY, a_site
 
 COUNTED = ("open", "os.", "shutil.", "ctypes.dlsym", "ctypes.call_function")
 
@@ -30,7 +30,7 @@ def publish_and_be_killed_at(step: int, to: Path) -> None:
                 os.kill(os.getpid(), signal.SIGKILL)
 
     sys.addaudithook(hook)
-    publish(a_site("2", range(2, 5)), to)
+    publish(a_site("2", range(2, 5)), to, TODAY)
     os._exit(0)
 
 
@@ -39,7 +39,7 @@ def main(base: Path, kept: bool) -> None:
     step, through = 0, False
     while not through:
         to = base / str(step) / "published"
-        publish(a_site("1", range(1, 4)), to)
+        publish(a_site("1", range(1, 4)), to, TODAY)
         if kept:
             (to / "webmaster.txt").write_text("kept")
         child = os.fork()

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 from sitegen.pages.site import Site
+
+TODAY = date(2026, 10, 12)
 
 
 def a_site(version: str, vehicles: range, picture: Path | None = None) -> Site:

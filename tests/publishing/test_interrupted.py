@@ -16,7 +16,7 @@ import pytest
 from sitegen.pages.site import Site
 from sitegen.publishing.publication import Published, publish
 from tests.conftest import REPOSITORY
-from tests.publishing.sites import a_site, versions_of_whole_site
+from tests.publishing.sites import TODAY, a_site, versions_of_whole_site
 
 
 def run_python(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
@@ -53,7 +53,7 @@ def test_killed_at_any_step_beside_foreign_files_each_page_is_old_or_new_and_no_
 @pytest.mark.parametrize("kept", [(), ("kept",)])
 def test_the_next_publication_completes_what_was_killed_and_leaves_nothing_behind(tmp_path, kept):
     for folder in killed_at_each_step(tmp_path, *kept):
-        assert isinstance(publish(a_site("3", range(2, 4)), folder), Published)
+        assert isinstance(publish(a_site("3", range(2, 4)), folder, TODAY), Published)
         assert versions_of_whole_site(folder) == {"3"}
         expected = {".sitegen", "assets", "index.html", "vehicles", *(["webmaster.txt"] if kept else [])}
         assert {entry.name for entry in folder.iterdir()} == expected
@@ -62,11 +62,12 @@ def test_the_next_publication_completes_what_was_killed_and_leaves_nothing_behin
 
 def test_no_room_for_a_file_leaves_the_published_site_and_says_so(tmp_path):
     """A process may write files of limited size (setrlimit(2), RLIMIT_FSIZE): the write fails as on a full disk."""
-    publish(a_site("1", range(1, 4)), tmp_path / "published")
+    publish(a_site("1", range(1, 4)), tmp_path / "published", TODAY)
     program = (
         "import sys, pathlib;"
         "from sitegen.pages.site import Site; from sitegen.publishing.publication import publish;"
-        "print(publish(Site({'index.html': b'x' * 9000}), pathlib.Path(sys.argv[1])).as_line())"
+        "from tests.publishing.sites import TODAY;"
+        "print(publish(Site({'index.html': b'x' * 9000}), pathlib.Path(sys.argv[1]), TODAY).as_line())"
     )
     limit = lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4000, 4000))  # noqa: E731
     done = run_python("-c", program, tmp_path / "published", preexec_fn=limit)
@@ -88,10 +89,10 @@ def open_folder() -> Iterator[Path]:
 
 PUBLISH_AS_NOBODY = """
 import os, pathlib, sys
-from tests.publishing.sites import a_site
+from tests.publishing.sites import TODAY, a_site
 from sitegen.publishing.publication import publish
 if os.geteuid() == 0: os.setuid(65534)
-done = publish(a_site("2", range(2)), pathlib.Path(sys.argv[1]))
+done = publish(a_site("2", range(2)), pathlib.Path(sys.argv[1]), TODAY)
 print(done.as_line() if hasattr(done, "as_line") else "published")
 """
 
@@ -99,7 +100,7 @@ print(done.as_line() if hasattr(done, "as_line") else "published")
 @pytest.mark.parametrize(("folder_mode", "parent_mode"), [(0o555, 0o555), (0o555, 0o777)])
 def test_a_folder_we_may_not_write_to_stays_as_it_is(open_folder, folder_mode, parent_mode):
     to = open_folder / "host" / "published"
-    publish(a_site("1", range(3)), to)
+    publish(a_site("1", range(3)), to, TODAY)
     to.chmod(folder_mode)
     to.parent.chmod(parent_mode)
     done = run_python("-c", PUBLISH_AS_NOBODY, to)
@@ -114,7 +115,7 @@ def test_a_folder_we_may_not_write_to_stays_as_it_is(open_folder, folder_mode, p
 def test_a_folder_that_is_ours_in_a_parent_that_is_not_is_published_file_by_file(open_folder):
     """As on a host where the webmaster may write to the site's folder only."""
     to = open_folder / "host" / "published"
-    publish(a_site("1", range(3)), to)
+    publish(a_site("1", range(3)), to, TODAY)
     for place in (to, *to.rglob("*")):
         place.chmod(0o777)
     to.parent.chmod(0o555)
@@ -128,11 +129,12 @@ def test_a_folder_that_is_ours_in_a_parent_that_is_not_is_published_file_by_file
 def test_the_folder_is_there_at_every_instant_while_others_publish_to_it(tmp_path):
     """Two programs publish different versions at once; whoever looks meanwhile always finds an index."""
     to = tmp_path / "published"
-    publish(a_site("1", range(3)), to)
+    publish(a_site("1", range(3)), to, TODAY)
     program = (
-        "import sys, pathlib; from tests.publishing.sites import a_site;"
+        "import sys, pathlib; from tests.publishing.sites import TODAY, a_site;"
         "from sitegen.publishing.publication import publish;"
-        "[publish(a_site(sys.argv[2] + str(n), range(n % 3, 6)), pathlib.Path(sys.argv[1])) for n in range(30)]"
+        "to = pathlib.Path(sys.argv[1]);"
+        "[publish(a_site(sys.argv[2] + str(n), range(n % 3, 6)), to, TODAY) for n in range(30)]"
     )
     command = [sys.executable, "-c", program, str(to)]
     writers = [subprocess.Popen([*command, name], cwd=REPOSITORY) for name in ("a", "b")]
@@ -148,7 +150,7 @@ def test_the_folder_is_there_at_every_instant_while_others_publish_to_it(tmp_pat
 def test_a_fault_of_our_own_leaves_the_published_site(tmp_path):
     """A picture that vanished between its making and its publication."""
     to = tmp_path / "published"
-    publish(a_site("1", range(3)), to)
-    problem = publish(Site({"index.html": b""}, {"pictures/gone.jpg": tmp_path / "gone.jpg"}), to)
+    publish(a_site("1", range(3)), to, TODAY)
+    problem = publish(Site({"index.html": b""}, {"pictures/gone.jpg": tmp_path / "gone.jpg"}), to, TODAY)
     assert "No such file or directory" in problem.as_line()
     assert versions_of_whole_site(to) == {"1"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import marker_text, published_paths
+from sitegen.publishing.marker import digest_of, marker_text, read_marker
 from sitegen.publishing.staging import stage
 from sitegen.publishing.swapping import exchange, replace_in_order
 
@@ -40,13 +40,25 @@ def _listen(event: str, arguments: tuple[Any, ...]) -> None:
     (published, asked), place = _listening[-1], Path(arguments[1 if event == "os.rename" else 0])
     if place.is_relative_to(published):
         here = place.relative_to(published)
-        asked.append((event, here, None if event == "open" else published_paths(published)))
+        asked.append((event, here, None if event == "open" else listed(published)))
 
 
 sys.addaudithook(_listen)
 
 OLD = {"index.html": b"1", "a/kept.html": b"1", "a/gone.html": b"1", "a/b/gone.css": b"1", "same.html": b"1"}
 NEW = {"index.html": b"2", "a/kept.html": b"2", "new.html": b"2", "a/new.css": b"2", "same.html": b"1"}
+
+GONE = OLD.keys() - NEW.keys()
+
+
+def digests(paths: Iterable[str]) -> set[str]:
+    return {digest_of(path) for path in paths}
+
+
+def listed(published: Path) -> set[str]:
+    marker = read_marker(published)
+    assert marker is not None
+    return set(marker.ours)
 
 
 @pytest.fixture
@@ -65,7 +77,7 @@ def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(stag
     """Files before pages, new pages before old ones, deeper before the index; pages go before what they needed."""
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
-        replace_in_order(staging, published, changed, set(OLD))
+        replace_in_order(staging, published, changed, GONE)
     done = [(event, str(path)) for event, path, _ in asked if event != "open"]
     assert done == [
         ("os.rename", ".sitegen"),
@@ -84,17 +96,17 @@ def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(stag
 def test_stopped_midway_the_marker_lists_old_and_new(staged):
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
-        replace_in_order(staging, published, changed, set(OLD))
-    first, *midway = [listed for event, _, listed in asked if event != "open"]
-    assert first == set(OLD)
-    assert all(listed == set(OLD) | set(NEW) for listed in midway)
-    assert published_paths(published) == set(NEW)
+        replace_in_order(staging, published, changed, GONE)
+    first, *midway = [ours for event, _, ours in asked if event != "open"]
+    assert first == digests(OLD)
+    assert all(ours == digests({*OLD, *NEW}) for ours in midway)
+    assert listed(published) == digests(NEW)
 
 
 def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
-        replace_in_order(staging, published, changed, set(OLD))
+        replace_in_order(staging, published, changed, GONE)
     flushed = [str(path) for event, path, _ in asked if event == "open"]
     assert flushed == [".sitegen-list", "a", ".", ".sitegen-list"]
 
@@ -111,8 +123,8 @@ def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
 def test_a_page_of_ours_that_somebody_took_away_is_not_missed(staged):
     published, staging, changed = staged
     (published / "a/gone.html").unlink()
-    replace_in_order(staging, published, changed, set(OLD))
-    assert published_paths(published) == set(NEW)
+    replace_in_order(staging, published, changed, GONE)
+    assert listed(published) == digests(NEW)
 
 
 @pytest.fixture

@@ -69,6 +69,8 @@ class DataFile:
 
     file: str
     content: bytes
+    lasting: bool = False
+    """Whether a page that is open in a tab may still ask for it after it has fallen away."""
 
 
 @dataclass(frozen=True)

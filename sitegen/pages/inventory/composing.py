@@ -34,7 +34,7 @@ def inventory_pieces(listings: Sequence[Listing], pictures: Pictures, around: Su
     """Compose every list of vehicles in one language, and the rows that a script finds vehicles by."""
     lists = every_list(listings, around.settings.price_bands, around.translator)
     rows = row_files(listings, pictures, around.translator)
-    yield from (DataFile(file, content) for file, content in rows.items())
+    yield from (DataFile(file, content, lasting=True) for file, content in rows.items())
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
     # A list counts all that is for sale and leads to every other list, so that each hangs on every vehicle.
     sources = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
