@@ -8,7 +8,8 @@ from pathlib import Path
 from sitegen.commands.shared.desk import put_on_desk
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.bay.bay_pages import bay_pages
-from sitegen.pages.language.catalog import read_catalog
+from sitegen.pages.bay.vocabulary import Shop
+from sitegen.pages.composing import translator_for
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import read_record
@@ -28,10 +29,12 @@ def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if theme is None:
         terminal.tell([*problems, *theme_problems])
         return 1
-    content, region = content_folder(), settings.region.value
-    catalogs = [read_catalog(content, language, region) for language in settings.languages]
-    files = bay_pages(folders, read_figures(content, region), theme.bodies, catalogs)
+    figures = read_figures(content_folder(), settings.region.value)
+    translators = [translator_for(language, settings, figures) for language in settings.languages]
+    files = bay_pages(folders, Shop(figures, theme.bodies, translators))
     folder = put_on_desk(store, "bay", arguments.to, files)
     terminal.tell(problems)
-    terminal.say(f"The bay page: {folder / 'index.html'}   ({len(catalogs)} languages; open it, or serve the folder)")
+    terminal.say(
+        f"The bay page: {folder / 'index.html'}   ({len(translators)} languages; open it, or serve the folder)"
+    )
     return 0

@@ -76,6 +76,14 @@ class ServiceKeys(Record):
     """What vehicles of a fuel do not have, and so cannot have had done."""
 
 
+class WalkLists(Sourced):
+    """What `walk_lists.yaml` holds: what the bay page asks for by name. A record may name anything else."""
+
+    panels: tuple[str, ...]
+    """Panels whose paint is measured, in the order of the walk."""
+    equipment: tuple[str, ...]
+
+
 class Vocabulary(Record):
     """The names that records may use."""
 
@@ -86,6 +94,7 @@ class Vocabulary(Record):
     prices: tuple[str, ...]
     """Services and parts that a price list may name."""
     services_not_for: dict[Fuel, tuple[str, ...]]
+    walk_lists: WalkLists
 
 
 class PlausibleFigures(Record):

@@ -86,6 +86,19 @@ def test_the_same_view_twice(lot):
     assert told(lot, *GOOD, "again.jpg") == [("again.jpg", "nearly the same photo as odometer.jpg")]
 
 
+def test_a_photo_that_another_vehicle_has_too(lot):
+    """A folder was copied: the bytes are the same, whatever the file is called."""
+    copied = (DEMO / "vehicles/K103/photos/odometer.jpg").read_bytes()
+    (photos_folder(lot, "K901") / "dash.jpg").write_bytes(copied)
+    with CountingWorkers() as workers:
+        store = store_of(lot, naming(*GOOD), {"stock": "K901", **naming("dash.jpg")})
+        warnings = warnings_about(store, lot / ".cache", workers)
+    assert [(warning.file, warning.found) for warning in warnings if "the same file" in warning.found] == [
+        ("vehicles/K900/photos/odometer.jpg", "the same file as vehicles/K901/photos/dash.jpg"),
+        ("vehicles/K901/photos/dash.jpg", "the same file as vehicles/K900/photos/odometer.jpg"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("width", "found"),
     [(1280, []), (1200, [("front.jpg", "a photo 1200 pixels wide")])],

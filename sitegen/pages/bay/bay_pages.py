@@ -7,17 +7,16 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitegen.pages.bay.vocabulary import VIEW_BOX, bay_vocabulary
+from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, view_box
 from sitegen.pages.frame.theme import Renderer, theme_environment
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import own_name
-from sitegen.records.figures import Figures
-from sitegen.records.theme import BodyPlaces, drawing_file
+from sitegen.records.theme import drawing_file
 from sitegen.shared_data import ThemeFolders
 
 _COPIED = ("bay/*.js", "bay/vendor/*.js", "bay/vendor/*.txt", "fonts/*", "icons/icon.svg")
@@ -26,10 +25,11 @@ _STYLES = ("styles/1-tokens.css", "styles/2-base.css", "bay/bay.css", "component
 
 @dataclass(frozen=True)
 class Drawing:
-    """The drawing of a body, by the name that the record gives the body, and the template that draws it."""
+    """The drawing of a body as the record names it: the template that draws it, and what is shown of it."""
 
     body: str
     template: str
+    view_box: str
 
 
 @dataclass(frozen=True)
@@ -41,16 +41,15 @@ class OtherPage:
     name: str
 
 
-def bay_pages(
-    folders: ThemeFolders, figures: Figures, bodies: Mapping[str, BodyPlaces], catalogs: Sequence[Catalog]
-) -> dict[str, bytes]:
-    """Return every file by its name in the folder. The first catalog is the language of `index.html`."""
+def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
+    """Return every file by its name in the folder. The store's first language is that of `index.html`."""
     files = {"bay.css": b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)}
     for pattern in _COPIED:
         files |= {path.rpartition("/")[2]: file.read_bytes() for path, file in folders.files(pattern).items()}
     environment = theme_environment(folders)
-    addresses = {catalog.language: _address(place, catalog) for place, catalog in enumerate(catalogs)}
-    for catalog in catalogs:
+    addresses = {one.language: _address(place, one.catalog) for place, one in enumerate(shop.translators)}
+    for translator in shop.translators:
+        catalog = translator.catalog
         others = tuple(
             OtherPage(address, tag, own_name(tag)) for tag, address in addresses.items() if tag != catalog.language
         )
@@ -58,9 +57,11 @@ def bay_pages(
         spoken.globals = {**environment.globals, "say": catalog.say, "language": catalog.language}
         files[addresses[catalog.language]] = Renderer(spoken, catalog).page(
             "bay/bay.html",
-            vocabulary=_inline(bay_vocabulary(figures, catalog, bodies)),
-            drawings=tuple(Drawing(body, drawing_file(body)) for body in bodies),
-            view_box=" ".join(map(str, VIEW_BOX)),
+            vocabulary=_inline(bay_vocabulary(shop, translator)),
+            drawings=tuple(
+                Drawing(body, drawing_file(body), " ".join(map(str, view_box(places))))
+                for body, places in shop.bodies.items()
+            ),
             others=others,
         )
     return {**files, "keeper.js": _keeper(files)}

@@ -5,19 +5,51 @@ Every name is the record's own, so that what is saved fits the reader; every wor
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
 from sitegen.condition.basis.limits import limit_for
 from sitegen.condition.basis.values import Limit
+from sitegen.condition.batteries_fluids_body.batteries import DRIVEN_BY_BATTERY
 from sitegen.pages.bay.words import WORDS
 from sitegen.pages.language.catalog import Catalog
+from sitegen.pages.language.formats import Formats
+from sitegen.pages.language.translator import Translator
+from sitegen.photos.card.sizing import NotMeasured
+from sitegen.photos.opening.limits import CardLimits, photo_limits
 from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.figures import Figures, SizeUnit, TreadUnit
-from sitegen.records.quantities import Depth
+from sitegen.records.quantities import (
+    AreaShare,
+    CrankingCurrent,
+    Depth,
+    Distance,
+    FilmThickness,
+    Length,
+    Pressure,
+    Quantity,
+    Share,
+    Temperature,
+    Voltage,
+)
+from sitegen.records.sourced import Sourced
+from sitegen.records.store import Region
 from sitegen.records.theme import BodyPlaces
-from sitegen.records.vehicle import AXLES, ON_THE_GROUND, AtWheel, Axle, Body, Drive, Fuel, PlainTerms
+from sitegen.records.vehicle import (
+    AXLES,
+    ON_THE_GROUND,
+    AtWheel,
+    Axle,
+    Body,
+    Drive,
+    Fuel,
+    PlainTerms,
+    Transmission,
+    Wheel,
+)
+from sitegen.records.wear import FluidGrade, HealthMethod
 
 Json = dict[str, Any]
 
@@ -27,33 +59,59 @@ _THICKEST = 14
 """Millimeters of the ruler of linings. Common practice: new pads have 8 to 12 mm."""
 _BESIDE = 64
 """From the center line to the pins beside a body, in the drawing's units: clear of its widest."""
-VIEW_BOX = (0, 40, 400, 740)
-"""Of the drawing of a body: left, top, width, height; front at the top, as the drawings have it."""
+CARD_LIMITS = CardLimits.model_fields.keys() - Sourced.model_fields.keys()
+_AROUND = 44
+"""What is left in front of a body and behind it, in the drawing's units, for the pins there."""
+_WIDTH = 400
 
 
-def bay_vocabulary(figures: Figures, words: Catalog, bodies: Mapping[str, BodyPlaces]) -> Json:
+@dataclass(frozen=True)
+class Shop:
+    """What a store's settings say that the page asks in."""
+
+    figures: Figures
+    bodies: Mapping[str, BodyPlaces]
+    translators: Sequence[Translator]
+    """Into every language of the store, the first one first."""
+
+
+def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
     """Return all that the page's scripts need in one language, ready to be written as JSON.
 
     Figures stay in braces, for the scripts to fill in.
     """
-    units = figures.region.units
+    figures, words = shop.figures, translator.catalog
+    units, known = figures.region.units, figures.vocabulary
+    catalogs = [one.catalog for one in shop.translators]
     return {
         "language": words.language,
+        "locale": translator.formats.locale_tag,
         "words": {key.removeprefix("bay."): words.form(key) for key in WORDS},
-        "units": {
-            "distance": units.distance.value,
-            "temperature": units.temperature.value,
-            "tread": "thirty_seconds" if units.tread is TreadUnit.THIRTY_SECONDS else "millimeters",
-            "sizes": ["in"] if units.size is SizeUnit.INCHES else ["mm", "cm"],
+        "card_words": {
+            "size": words.form("card.size_in_inches" if units.size is SizeUnit.INCHES else "card.size"),
+            **{reason.value: words.form(f"card.{reason.value}") for reason in NotMeasured},
         },
-        "wheels": [_wheel(wheel.value, axle, figures, words) for wheel, axle in _wheels()],
+        "card": {name: getattr(photo_limits().card, name) for name in sorted(CARD_LIMITS)},
+        "units": _units(translator.formats),
+        "most": _most(translator.formats),
+        "check_digit_is_required": figures.region.region is Region.UNITED_STATES,
+        "wheels": [_wheel(wheel, axle, figures, words) for wheel, axle in _wheels()],
+        "spare": {
+            "key": Wheel.SPARE.value,
+            "words": words.say(f"wheel.{Wheel.SPARE}"),
+            "tread": [_step(depth, None) for depth in _tread_steps(units.tread)],
+        },
         "body": _choices("body", Body, words),
         "drive": _choices("drive", Drive, words),
         "fuel": _choices("fuel", Fuel, words),
-        "terms": _choices("terms", PlainTerms, words),
+        "transmission": _choices("transmission", Transmission, words),
+        "driven_by_battery": [fuel.value for fuel in DRIVEN_BY_BATTERY],
+        "terms": [*_choices("terms", PlainTerms, words), {"key": "warranty", "words": words.say("terms.warranty")}],
         "affects": _choices("affects", Affects, words),
         "finding": _choices("finding", CheckResult, words),
         "at_wheel": _choices("at_wheel", AtWheel, words),
+        "method": _choices("method", HealthMethod, words),
+        "grade": [{"key": grade.value, "words": grade.value} for grade in FluidGrade],
         "stations": _choices("station", Station, words),
         "points": [
             {
@@ -64,19 +122,70 @@ def bay_vocabulary(figures: Figures, words: Catalog, bodies: Mapping[str, BodyPl
                 "only_for": list(point.only_for),
                 "not_for": list(point.not_for),
             }
-            for key, point in figures.vocabulary.check_points.items()
+            for key, point in known.check_points.items()
         ],
         "kinds": [
-            {"key": key, "words": words.say(f"kind.{key.replace(' ', '_')}"), "ends": key in figures.tires.ends_life}
-            for key in figures.vocabulary.defect_kinds
+            {
+                "key": key,
+                "words": words.say(f"kind.{key.replace(' ', '_')}"),
+                "ends": key in figures.tires.ends_life,
+                "is_rust": key in figures.body.rust_kinds,
+            }
+            for key in known.defect_kinds
         ],
-        "places": {name: station_places(places) for name, places in bodies.items()},
+        "panels": [_named(f"panel.{panel}", panel, words, catalogs) for panel in known.walk_lists.panels],
+        "equipment": [_named(f"equipment.{piece}", piece, words, catalogs) for piece in known.walk_lists.equipment],
+        "places": {name: station_places(places) for name, places in shop.bodies.items()},
     }
+
+
+def _units(formats: Formats) -> Json:
+    units = formats.units
+    return {
+        "distance": units.distance.value,
+        "temperature": units.temperature.value,
+        "pressure": units.pressure.value,
+        "tread": "thirty_seconds" if units.tread is TreadUnit.THIRTY_SECONDS else "millimeters",
+        "sizes": ["in"] if units.size is SizeUnit.INCHES else ["mm", "cm"],
+        "paint": ["µm", "mil"],
+        "currency": formats.currency,
+    }
+
+
+def _most(formats: Formats) -> dict[str, float]:
+    """Return the most that the reader takes, by the name that the scripts give a figure."""
+    units = formats.units
+    kinds: dict[str, tuple[type[Quantity], str]] = {
+        "odometer": (Distance, units.distance.value),
+        "range": (Distance, units.distance.value),
+        "metal": (Depth, "mm"),
+        "pressure": (Pressure, units.pressure.value),
+        "tested": (CrankingCurrent, "CCA"),
+        "rated": (CrankingCurrent, "CCA"),
+        "volts": (Voltage, "V"),
+        "moisture": (Share, "%"),
+        "health": (Share, "%"),
+        "freezes_at": (Temperature, units.temperature.value),
+        "rusted": (AreaShare, "%"),
+        **{f"size_{unit}": (Length, unit) for unit in _units(formats)["sizes"]},
+        **{f"paint_{unit}": (FilmThickness, unit) for unit in _units(formats)["paint"]},
+    }
+    return {name: float(kind.largest / kind.units[unit]) for name, (kind, unit) in kinds.items()}
+
+
+def _named(key: str, name: str, words: Catalog, catalogs: Sequence[Catalog]) -> Json:
+    """Return what a record can name in every language of the store."""
+    return {"key": name, "words": words.say(key), "all": {one.language: one.say(key) for one in catalogs}}
+
+
+def view_box(places: BodyPlaces) -> tuple[float, float, float, float]:
+    """Return what is shown of a body's drawing: left, top, width, height. The front is at the top."""
+    return 0, places.front - _AROUND, _WIDTH, places.rear - places.front + 2 * _AROUND
 
 
 def station_places(places: BodyPlaces) -> dict[str, tuple[float, float]]:
     """Return where on the drawing each station is tapped: percent of its width and height, from the left and top."""
-    left, right = _BESIDE, VIEW_BOX[2] - _BESIDE
+    left, right = _BESIDE, _WIDTH - _BESIDE
     spots: dict[Station, tuple[int, int]] = {
         Station.FRONT: (200, places.front - 12),
         Station.LEFT_FRONT: (left, places.front_axle - 40),
@@ -93,23 +202,23 @@ def station_places(places: BodyPlaces) -> dict[str, tuple[float, float]]:
         Station.ENGINE_BAY: (200, sum(places.engine_bay) // 2),
         Station.UNDERSIDE: (right, (places.rear_axle + 400) // 2),
     }
-    across, top, width, height = VIEW_BOX
+    across, top, width, height = view_box(places)
     return {
         station.value: (round((x - across) / width * 100, 2), round((y - top) / height * 100, 2))
         for station, (x, y) in spots.items()
     }
 
 
-def _wheels() -> Iterable[tuple[Any, Axle]]:
+def _wheels() -> Iterable[tuple[Wheel, Axle]]:
     return [(wheel, axle) for wheel in ON_THE_GROUND for axle in Axle if wheel in AXLES[axle]]
 
 
-def _wheel(key: str, axle: Axle, figures: Figures, words: Catalog) -> Json:
+def _wheel(wheel: Wheel, axle: Axle, figures: Figures, words: Catalog) -> Json:
     tread = limit_for(figures.region.tread_limits, None, axle)
     lining = limit_for(figures.region.lining_limits, None, axle)
     return {
-        "key": key,
-        "words": words.say(f"wheel.{key}"),
+        "key": wheel.value,
+        "words": words.say(f"wheel.{wheel}"),
         "tread": [_step(depth, tread) for depth in _tread_steps(figures.region.units.tread)],
         "lining": [_step(f"{millimeters} mm", lining) for millimeters in range(_THICKEST + 1)],
     }

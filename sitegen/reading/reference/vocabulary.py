@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from sitegen.reading.reference.reference_files import read_reference
-from sitegen.records.reference import CheckPoints, DefectKinds, PlausibleFigures, ServiceKeys, Vocabulary
+from sitegen.records.reference import CheckPoints, DefectKinds, PlausibleFigures, ServiceKeys, Vocabulary, WalkLists
 
 
 @cache
@@ -19,6 +19,7 @@ def read_vocabulary(content: Path) -> Vocabulary:
         services=(*services.scheduled, *services.by_looking),
         prices=(*services.scheduled, *services.by_looking, *services.priced),
         services_not_for=services.not_for,
+        walk_lists=read_reference(WalkLists, content, "walk_lists.yaml"),
     )
 
 

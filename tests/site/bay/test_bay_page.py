@@ -2,14 +2,40 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Locator, Page, expect
 
+from sitegen.pages.composing import translator_for
+from sitegen.pages.vehicle.defects.card_sizes import size_told
+from sitegen.photos.card.sizing import CardSize, size_by_card
+from sitegen.photos.opening.limits import photo_limits
+from sitegen.reading.reference.figures import read_figures
+from sitegen.shared_data import content_folder
+from tests.builders import some_settings
 from tests.conftest import REPOSITORY, run_sitegen, serve
 
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
+STEPS = (
+    "El vehículo",
+    "Odómetro y papeles",
+    "Delantera izquierda: llanta y freno",
+    "Llanta de repuesto y etiqueta de la puerta",
+    "Batería, líquidos, pintura",
+    "Frente",
+    "Lo que está mal",
+    "Fotos de todo",
+    "Precio y equipo",
+    "Guardar",
+)
+DOOR = REPOSITORY / "demo_site" / "vehicles" / "K101" / "photos" / "scratch-door-card.jpg"
+# As the demo store's record has them.
+PLACES = {
+    "1": (0.37088, 0.66192), "2": (0.58337, 0.61133), "3": (0.59219, 0.76143), "4": (0.39131, 0.81339),
+    "A": (0.33942, 0.47211), "B": (0.64877, 0.52801),
+}  # fmt: skip
 PHONE: dict[str, Any] = {"has_touch": True, "is_mobile": True}
 
 
@@ -20,19 +46,20 @@ def test_the_bay_page_opens_from_a_disk_and_without_a_network_and_axe_finds_noth
     expect(page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
     page.get_by_label("Carrocería").select_option("hatchback")
     page.get_by_role("button", name="Todos los pasos").tap()
-    for step in ("Delantera izquierda: llanta y freno", "Frente", "Lo que está mal", "Fotos de todo", "Guardar"):
+    for step in STEPS:
         page.get_by_role("button", name=step, exact=True).tap()
         expect(page.get_by_role("heading", level=2)).to_be_visible()
         if step == "Lo que está mal":
-            page.get_by_role("button", name="Agregar un defecto").tap()
-            expect(page.get_by_role("heading", level=3, name="Defecto 1")).to_be_visible()
+            measure_by_a_card(page)
+        for fold in page.locator("details:not([open]) summary").all():
+            fold.tap()
         page.evaluate(AXE)
         violations = page.evaluate(
             "axe.run().then(({violations}) => violations.map(({id, nodes}) => [id, nodes[0].html]))"
         )
         assert not violations, step
         small = page.evaluate(
-            """() => [...document.querySelectorAll("button, input, select, textarea, a")]
+            """() => [...document.querySelectorAll("button, input, select, textarea, a, summary")]
               .map((one) => [one.id || one.textContent, one.getBoundingClientRect()])
               .filter(([, {width, height}]) => width < 48 || height < 48).map(([name]) => name)"""
         )
@@ -45,6 +72,46 @@ def test_the_bay_page_opens_from_a_disk_and_without_a_network_and_axe_finds_noth
         served.context.set_offline(True)
         served.reload()
         expect(served.get_by_role("button", name="New vehicle")).to_be_visible()
+
+
+def measure_by_a_card(page: Page) -> None:
+    """Drag the marks onto the card of a real photo: the page says what the built page would, once all are placed."""
+    page.get_by_role("button", name="Agregar un defecto").tap()
+    close = page.get_by_role("region", name="Foto de cerca")
+    close.get_by_label("De la galería").set_input_files(DOOR)
+    close.get_by_role("button", name="Medirlo con una tarjeta").tap()
+    photo, told = close.get_by_role("img"), close.get_by_role("status")
+    expect(told).to_have_text("Falta colocar: 1, 2, 3, 4, A, B")
+    # Those that begin nearest to each other are moved apart first, so that each drag takes the mark that is meant.
+    for name in ("A", "B", "1", "2", "3", "4"):
+        drag(page, close.get_by_role("button", name=re.compile(f"^(Esquina|Punta) {name} ")), photo, PLACES[name])
+    expect(told).to_contain_text("medido en la foto con una tarjeta al lado")
+    expect(page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
+    (vehicle,) = page.evaluate("bay.storage.vehicles()")
+    entry = vehicle["defects"][0]["close"]
+    card, span = ([(place["x"], place["y"]) for place in entry[key]] for key in ("card", "span"))
+    assert card == [pytest.approx(PLACES[name], abs=0.005) for name in "1234"]
+    found = size_by_card(card, span, 1600, 1200, photo_limits().card)
+    assert isinstance(found, CardSize)
+    settings = some_settings(languages=["en", "es"])
+    translator = translator_for("es", settings, read_figures(content_folder(), settings.region))
+    expect(told).to_have_text(size_told(found, translator))
+    drag(page, close.get_by_role("button", name=re.compile("^Esquina 4 ")), photo, (0.8, 0.5))
+    expect(told).to_have_text(translator.say("card.crossed"))
+    drag(page, close.get_by_role("button", name=re.compile("^Esquina 4 ")), photo, PLACES["4"])
+    expect(told).to_contain_text("medido en la foto con una tarjeta al lado")
+
+
+def drag(page: Page, mark: Locator, photo: Locator, place: tuple[float, float]) -> None:
+    """Drag the middle of a mark to a place of the photo."""
+    photo.evaluate("(one) => one.scrollIntoView({block: 'center', behavior: 'instant'})")
+    start, bounds = mark.bounding_box(), photo.bounding_box()
+    assert start is not None
+    assert bounds is not None
+    page.mouse.move(start["x"] + start["width"] / 2, start["y"] + start["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(bounds["x"] + bounds["width"] * place[0], bounds["y"] + bounds["height"] * place[1], steps=3)
+    page.mouse.up()
 
 
 def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_page):

@@ -144,7 +144,8 @@ def test_a_vehicle_goes_through_the_bay_page_and_comes_out_as_a_page(store, open
         hand.page = page
         page.get_by_role("button", name="Abrir: K110 2018 Norrin Calla").tap()
         expect(page.get_by_role("heading", level=2, name=WHEELS[-1])).to_be_visible()
-        hand.next("Batería y líquidos")
+        hand.next("Llanta de repuesto y etiqueta de la puerta")
+        hand.next("Batería, líquidos, pintura")
         hand.write("Batería, CCA medidos", "480")
         hand.write("Batería, CCA nominales", "600")
         enter_checks(page, hand)
@@ -152,6 +153,9 @@ def test_a_vehicle_goes_through_the_bay_page_and_comes_out_as_a_page(store, open
         walked = hand.taps - before
         hand.next("Fotos de todo")
         hand.photo(page.get_by_role("region", name="El lado izquierdo del vehículo"), PHOTOS / "side-left.jpg")
+        hand.next("Precio y equipo")
+        hand.write("Precio, USD", "9,900")
+        hand.option("Cámara de reversa", "has")
         hand.next("Guardar")
         with page.expect_download() as saving:
             hand.tap(page.get_by_role("button", name="Guardar K110.zip"))
@@ -166,7 +170,6 @@ def test_a_vehicle_goes_through_the_bay_page_and_comes_out_as_a_page(store, open
     held_against_what_was_entered(record)
 
     assert run_sitegen("intake", store, saved).returncode == 0
-    assert run_sitegen("price", store, "K110", "9,900").returncode == 0
     assert run_sitegen("status", store, "K110", "for sale").returncode == 0
     checked, built = run_sitegen("check", store), run_sitegen("build", store)
     assert (checked.returncode, built.returncode) == (0, 0), checked.stderr + built.stderr
@@ -186,6 +189,8 @@ def held_against_what_was_entered(record: dict[str, Any]) -> None:
         assert tuple(tread[side] for side in ("outer", "center", "inner")) == tuple(f"{one}/32 in" for one in depths)
         pads = record["brakes"][key]["pads"]
         assert (pads["inner"], pads["outer"]) == tuple(f"{one} mm" for one in LININGS[key])
+    assert record["price"] == 9900
+    assert record["equipment"] == {"has": [{"en": "Backup camera", "es": "Cámara de reversa"}]}
     assert record["battery"] == {"tested": "480 CCA", "rated": "600 CCA", "tested_on": "2026-11-20"}
     assert record["checks"]["keys"] == {"finding": "attention", "note": {"es": "Una sola llave."}}
     assert set(map(str, record["checks"].values())) - {"good", str(record["checks"]["keys"])} == set()

@@ -2,7 +2,7 @@
 "use strict";
 
 (() => {
-  const { made, text, choice, ruler, picked, button, photoWays } = bay.entries;
+  const { made, button } = bay.entries;
   const { filled, mustHave, mayHave, holds, pointsOf } = bay.limits;
   const vocabulary = JSON.parse(document.getElementById("bay-vocabulary").textContent);
   const say = vocabulary.words;
@@ -45,6 +45,12 @@
     show();
   };
   const part = (of, key) => (of[key] = of[key] || {});
+
+  /** The day by the device's clock: 2026-10-04. */
+  function today() {
+    const now = new Date();
+    return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((number) => String(number).padStart(2, "0")).join("-");
+  }
 
   const typeOf = (file) => file.type || (/\.heic$/i.test(file.name) ? "image/heic" : "");
 
@@ -89,10 +95,12 @@
       { key: "vehicle", words: say.step_vehicle },
       { key: "papers", words: say.step_papers },
       ...wheels.map((wheel) => ({ key: `wheel ${wheel.key}`, words: filled(say.step_wheel, { what: wheel.words }) })),
+      { key: "wheel spare", words: say.step_spare },
       { key: "fluids", words: say.step_fluids },
       ...stations().map((station) => ({ key: `checks ${station.key}`, words: station.words })),
       { key: "defects", words: say.step_defects },
       { key: "photos", words: say.step_photos },
+      { key: "offer", words: say.step_offer },
       { key: "finish", words: say.step_finish },
     ];
   }
@@ -108,214 +116,13 @@
     main.focus({ preventScroll: true });
   }
 
-  function vinField() {
-    const told = made("p", { class: "bay-note", id: "vin-told", role: "status" });
-    const tell = () => {
-      const vin = entries.vin || "";
-      const digit = bay.vin.checkDigit(vin);
-      const strange = bay.vin.hasStrangeSign(vin);
-      const short = vin ? filled(say.vin_short, { count: vin.length }) : "";
-      const whole = digit === vin[8] ? say.vin_right : filled(say.vin_wrong, { digit });
-      told.textContent = strange ? say.vin_signs : digit === null ? short : whole;
-    };
-    const entered = (value) => {
-      entries.vin = value.toUpperCase().replace(/\s/g, "");
-      const year = bay.vin.checkDigit(entries.vin) === entries.vin[8] ? bay.vin.modelYear(entries.vin) : null;
-      const field = document.getElementById("year");
-      if (year && field && !field.value) entries.year = field.value = String(year);
-      tell();
-      keep();
-    };
-    const field = text("vin", say.vin, entries.vin, entered, { maxlength: 20, autocapitalize: "characters", spellcheck: "false", "aria-describedby": "vin-told" });
-    field.append(told);
-    tell();
-    if ("BarcodeDetector" in globalThis) field.append(barcodeWay(entered));
-    return field;
-  }
-
-  /** The device's own reader of bar codes, on a photo of the label in the door. Code 39 may begin with an I. */
-  function barcodeWay(entered) {
-    const read = async () => {
-      try {
-        const found = await new BarcodeDetector().detect(await createImageBitmap(input.files[0]));
-        const vin = found.map(({ rawValue }) => rawValue.trim().replace(/^I/, "")).find((code) => /^[A-HJ-NPR-Z0-9]{17}$/.test(code));
-        if (!vin) throw new Error("none");
-        document.getElementById("vin").value = vin;
-        entered(vin);
-      } catch {
-        document.getElementById("vin-told").textContent = say.vin_unread;
-      }
-    };
-    const input = made("input", { type: "file", accept: "image/*", capture: "environment", "aria-label": say.vin_scan, onchange: read });
-    return made("label", { class: "bay-button bay-file" }, input, made("span", {}, say.vin_scan));
-  }
-
-  function vehicleStep() {
-    const field = (key, more) => text(key, say[key], entries[key], set(entries, key), more);
-    const pick = (key) => picked(key, say[key], vocabulary[key], entries[key], setAndShow(entries, key), say);
-    return [
-      field("stock", { autocapitalize: "characters", maxlength: 40 }),
-      vinField(),
-      field("year", { inputmode: "numeric", maxlength: 4 }),
-      field("make", { maxlength: 80 }),
-      field("model", { maxlength: 80 }),
-      ...["body", "drive", "fuel", "terms"].map(pick),
-    ];
-  }
-
-  function papersStep() {
-    const brands = ["unseen", "none", "some"].map((key) => ({ key: key === "unseen" ? "" : key, words: say[`brand_${key}`] }));
-    return [
-      text("odometer", filled(say.odometer, { unit: vocabulary.units.distance }), entries.odometer, set(entries, "odometer"), { inputmode: "numeric", maxlength: 7 }),
-      text("read_on", say.read_on, entries.read_on, set(entries, "read_on"), { type: "date" }),
-      choice("brand", say.brand, brands, entries.brand, setAndShow(entries, "brand")),
-      entries.brand === "some" ? text("brand_words", say.brand_words, entries.brand_words, set(entries, "brand_words")) : null,
-    ];
-  }
-
-  function wheelStep(key) {
-    const wheel = wheels.find((one) => one.key === key);
-    const tire = part(part(entries, "tires"), key);
-    const brake = part(part(entries, "brakes"), key);
-    const known = WALK.map((other) => entries.tires[other]?.size).find(Boolean);
-    const kinds = [["", say.not_seen], ["disc", say.disc], ["drum", say.drum]].map(([one, words]) => ({ key: one, words }));
-    const linings = brake.kind === "drum" ? [say.shoe_leading, say.shoe_trailing] : [say.pad_inner, say.pad_outer];
-    const unit = say[vocabulary.units.tread];
-    return [
-      text("size", say.size, tire.size, set(tire, "size"), { autocapitalize: "characters", maxlength: 40 }),
-      known && !tire.size ? button(filled(say.same_size, { size: known }), () => setAndShow(tire, "size")(known)) : null,
-      text("date_code", say.date_code, tire.date_code, set(tire, "date_code"), { inputmode: "numeric", maxlength: 4 }),
-      ...["outer", "center", "inner"].map((place) => ruler(place, `${say[place]}, ${unit}`, wheel.tread, tire[place], setAndShow(tire, place), say)),
-      made("h3", {}, filled(say.step_brake, { what: wheel.words })),
-      choice("brake_kind", say.brake_kind, kinds, brake.kind, setAndShow(brake, "kind")),
-      ...(brake.kind
-        ? ["first", "second"].map((place, at) => ruler(place, `${linings[at]}, ${say.millimeters}`, wheel.lining, brake[place], setAndShow(brake, place), say))
-        : []),
-      made("p", { class: "bay-note" }, say.caution),
-    ];
-  }
-
-  function fluidsStep() {
-    const fluids = part(entries, "fluids");
-    const figure = (key, mode) =>
-      text(key, filled(say[key], { unit: vocabulary.units.temperature }), fluids[key], set(fluids, key), { inputmode: mode, placeholder: say.not_measured });
-    return [figure("tested", "decimal"), figure("rated", "decimal"), figure("moisture", "decimal"), figure("freezes_at", "text"), made("p", { class: "bay-note" }, say.caution)];
-  }
-
-  function checksStep(station) {
-    const checks = part(entries, "checks");
-    const unchecked = vocabulary.finding.map((one) => (one.key === "not checked" ? { ...one, key: "" } : one));
-    return pointsOf(entries, vocabulary)
-      .filter((point) => point.station === station)
-      .map((point) => {
-        const check = part(checks, point.key);
-        return made(
-          "div",
-          { class: "bay-point" },
-          choice(point.key, point.words, unchecked, check.finding, setAndShow(check, "finding"), "bay-finding"),
-          check.finding === "attention" ? text(`${point.key}-note`, say.note, check.note, set(check, "note"), { rows: 2 }) : null,
-          check.finding === "attention" && point.safety ? made("p", { class: "bay-told" }, filled(say.hold_check, { what: point.words })) : null,
-        );
-      });
-  }
-
-  function bodyDrawing(name, defect) {
-    const drawing = document.querySelector(`template[data-body="${entries.body}"]`);
-    if (!drawing) {
-      return picked(`${name}-station`, say.where, vocabulary.stations, defect.station, setAndShow(defect, "station"), say);
-    }
-    const pins = vocabulary.stations.map((station, place) => {
-      const input = made("input", { type: "radio", name: `${name}-station`, id: `${name}-station-${place}`, value: station.key, onchange: () => setAndShow(defect, "station")(station.key) });
-      input.checked = defect.station === station.key;
-      const pin = made("label", { class: "bay-pin" }, input, made("span", {}, station.words));
-      const [left, top] = vocabulary.places[entries.body][station.key];
-      Object.assign(pin.style, { left: `${left}%`, top: `${top}%` });
-      return pin;
-    });
-    return made(
-      "fieldset",
-      { class: "bay-choice" },
-      made("legend", {}, say.where),
-      made("div", { class: "bay-drawing" }, drawing.content.cloneNode(true), pins),
-    );
-  }
-
-  function photoField(name, words, of, key, canMark, heading = "h4") {
-    const entry = of[key];
-    return made(
-      "section",
-      { class: "bay-photos", "aria-label": words },
-      made(heading, {}, words),
-      photoWays(name, words, (file) => keepPhoto(of, key, file), say),
-      entry && addresses.has(entry.photo) ? bay.photoMarks.figure(addresses.get(entry.photo), entry, words, keep, say, canMark) : null,
-    );
-  }
-
-  function defectCard(defect, place) {
-    const name = `defect-${place + 1}`;
-    const words = filled(say.defect, { number: place + 1 });
-    const sizes = vocabulary.units.sizes.map((unit) => ({ key: unit, words: unit }));
-    const unit = defect.unit || sizes[0].key;
-    const hold = defect.affects === "safety" ? made("p", { class: "bay-told" }, filled(say.hold_defect, { what: words })) : null;
-    return made(
-      "section",
-      { class: "bay-card", "aria-label": words },
-      made("h3", {}, words),
-      bodyDrawing(name, defect),
-      defect.station === "wheels" ? choice(`${name}-wheel`, say.wheel, vocabulary.at_wheel.filter((one) => one.key !== "spare"), defect.wheel, setAndShow(defect, "wheel")) : null,
-      text(`${name}-part`, say.part, defect.part, set(defect, "part")),
-      picked(`${name}-kind`, say.kind, vocabulary.kinds, defect.kind, setAndShow(defect, "kind"), say),
-      choice(`${name}-affects`, say.affects, vocabulary.affects, defect.affects, setAndShow(defect, "affects")),
-      hold,
-      text(`${name}-size`, `${say.length}, ${unit}`, defect.size, set(defect, "size"), { inputmode: "decimal", placeholder: say.not_measured }),
-      sizes.length > 1 ? choice(`${name}-unit`, say.length, sizes, unit, setAndShow(defect, "unit")) : null,
-      text(`${name}-words`, say.words, defect.words, set(defect, "words"), { rows: 3 }),
-      photoField(`${name}-close`, say.photo_close, defect, "close", true),
-      photoField(`${name}-far`, say.photo_where, defect, "far", true),
-      asked(say.remove, say.remove_sure, () => {
-        for (const photo of [defect.close, defect.far]) if (photo) forget(photo.photo);
-        entries.defects.splice(place, 1);
-        keep();
-        show();
-      }),
-    );
-  }
-
-  /** A button that asks once more before it acts. */
-  function asked(words, sure, act) {
-    const first = button(words, () => first.replaceWith(made("div", { class: "bay-row" }, button(sure, act, "bay-grave"), button(say.keep, show))));
-    return first;
-  }
-
-  function defectsStep() {
-    const defects = (entries.defects = entries.defects || []);
-    const add = () => {
-      defects.push({});
-      entries.no_defects = false;
-      keep();
-      show();
-      main.querySelectorAll(".bay-card")[defects.length - 1].scrollIntoView();
-    };
-    const none = [{ key: "", words: say.no_defects_unsaid }, { key: "none", words: say.no_defects }];
-    return [
-      defects.length ? null : choice("no_defects", say.step_defects, none, entries.no_defects ? "none" : "", (value) => setAndShow(entries, "no_defects")(value === "none")),
-      ...defects.map(defectCard),
-      button(say.add_defect, add, "bay-main-button"),
-    ];
-  }
-
-  function photosStep() {
-    const views = part(entries, "views");
-    return Object.keys(bay.VIEWS).map((view) => photoField(view, say[view], views, view, false, "h3"));
-  }
-
   function listed(heading, items, look = "") {
     const line = (item) => made("li", {}, button(item.words, () => go(item.step), "bay-line"));
     return items.length ? [made("h3", { class: look }, heading), made("ul", { class: "bay-list" }, items.map(line))] : [];
   }
 
   function missingStep() {
-    const [must, may, held] = [mustHave, mayHave, holds].map((find) => find(entries, vocabulary));
+    const [must, may, held] = [mustHave, mayHave, holds].map((find) => find(entries, vocabulary, today()));
     return [
       ...listed(say.holds_heading, held, "bay-told"),
       held.length ? made("p", { class: "bay-note" }, say.holds_note) : null,
@@ -326,7 +133,7 @@
   }
 
   function finishStep() {
-    const must = mustHave(entries, vocabulary);
+    const must = mustHave(entries, vocabulary, today());
     if (must.length) return missingStep();
     const file = `${entries.stock}.zip`;
     const told = made("p", { role: "status", class: "bay-note", id: "saved" });
@@ -368,7 +175,7 @@
 
   async function openVehicle(found) {
     entries = found;
-    const named = [...Object.values(entries.views || {}), ...(entries.defects || []).flatMap(({ close, far }) => [close, far])];
+    const named = [...Object.values(entries.views || {}), ...(entries.defects || []).flatMap(({ close, far }) => [close, far]), ...(entries.more || []).map(({ seen }) => seen)];
     for (const entry of named.filter(Boolean)) {
       const photo = await bay.storage.photo(entry.photo);
       if (photo) addresses.set(entry.photo, URL.createObjectURL(new Blob([photo.bytes], { type: photo.type })));
@@ -377,9 +184,7 @@
   }
 
   function newVehicle() {
-    const now = new Date();
-    const day = [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((number) => String(number).padStart(2, "0")).join("-");
-    entries = { id: `${Date.now()}-${Math.floor(Math.random() * 1e6)}`, read_on: day };
+    entries = { id: `${Date.now()}-${Math.floor(Math.random() * 1e6)}`, read_on: today() };
     go("vehicle");
   }
 
@@ -424,6 +229,25 @@
 
   // Showing
 
+  const page = {
+    vocabulary,
+    wheels,
+    get entries() {
+      return entries;
+    },
+    set,
+    setAndShow,
+    part,
+    keep,
+    show,
+    today,
+    keepPhoto,
+    forget,
+    addressOf: (photo) => addresses.get(photo),
+  };
+  const { wheel: wheelStep, ...measured } = bay.measuring(page);
+  const { checks: checksStep, ...seen } = bay.seeing(page);
+
   function content() {
     const [kind, ...rest] = step.split(" ");
     const which = rest.join(" ");
@@ -436,7 +260,7 @@
       case "steps":
         return [...listed(say.steps, all.map((one) => ({ step: one.key, words: one.words }))), button(say.vehicles, () => go("list"))];
       default:
-        return { vehicle: vehicleStep, papers: papersStep, fluids: fluidsStep, defects: defectsStep, photos: photosStep, missing: missingStep, finish: finishStep }[kind]();
+        return { ...measured, ...seen, missing: missingStep, finish: finishStep }[kind]();
     }
   }
 
@@ -458,7 +282,7 @@
     const order = steps().map((one) => one.key);
     const here = Math.max(order.indexOf(step), order.indexOf(entries.step));
     const aside = !order.includes(step);
-    const count = mustHave(entries, vocabulary).length + mayHave(entries, vocabulary).length;
+    const count = mustHave(entries, vocabulary, today()).length + mayHave(entries, vocabulary).length;
     const held = holds(entries, vocabulary).length;
     const back = () => go(aside ? order[Math.max(here, 0)] : here > 0 ? order[here - 1] : "list");
     const made_of = [

@@ -40,7 +40,7 @@ bay.entries = (() => {
           const input = made("input", { type: "radio", name: id, id: `${id}-${place}`, value: key, onchange: () => tell(key) });
           input.checked = (value || "") === key;
           if (heard) input.setAttribute("aria-label", heard);
-          return made("label", { class: below ? "bay-option bay-below" : "bay-option" }, input, made("span", {}, shown));
+          return made("label", { class: below ? "bay-option bay-low" : "bay-option" }, input, made("span", {}, shown));
         }),
       ),
     );
@@ -81,5 +81,22 @@ bay.entries = (() => {
     return made("div", { class: "bay-row" }, way("camera", say.take, { capture: "environment" }), way("gallery", say.gallery, {}));
   }
 
-  return { made, text, choice, ruler, picked, button, photoWays };
+  const opened = new Set(); // which folds, so that a step shown anew keeps them as they were
+
+  /** What is asked for less often, behind a line that opens it. */
+  function fold(id, words, fields) {
+    const details = made("details", { class: "bay-fold", id }, made("summary", { class: "bay-summary" }, words), made("div", { class: "bay-folded" }, fields));
+    details.open = opened.has(id);
+    details.addEventListener("toggle", () => (details.open ? opened.add(id) : opened.delete(id)));
+    return details;
+  }
+
+  /** One thing that is so, or is not. */
+  function toggle(id, words, value, tell) {
+    const input = made("input", { type: "checkbox", id, onchange: () => tell(input.checked) });
+    input.checked = value;
+    return made("label", { class: "bay-option" }, input, made("span", {}, words));
+  }
+
+  return { made, text, choice, ruler, picked, button, photoWays, fold, toggle };
 })();

@@ -16,8 +16,14 @@ bay.photoMarks = (() => {
 
   const isDrag = (box) => box.w > 0.02 || box.h > 0.02;
 
-  /** Return the figure. `entry` is changed as it is marked, and `tell` is called after each change. */
-  function figure(address, entry, called, tell, say, canMark = true) {
+  const measuring = new WeakSet(); // photos whose card is being marked
+
+  /**
+   * Return the figure. `entry` is changed as it is marked, and `tell` is called after each change. `may` says whether a place
+   * can be marked on it, and a size measured by a card.
+   */
+  function figure(address, entry, called, tell, vocabulary, may) {
+    const say = vocabulary.words;
     const image = made("img", { src: address, alt: called, draggable: "false" });
     const over = made("div", { class: "bay-over" });
     const surface = made(
@@ -26,6 +32,10 @@ bay.photoMarks = (() => {
       image,
       over,
     );
+    const size = made("p", { class: "bay-told bay-size", role: "status" });
+    const below = made("div", {});
+    const isMeasuring = () => measuring.has(entry);
+    let handles = null;
 
     function draw(pending) {
       const boxes = [...(entry.cover || []), ...(pending ? [pending] : [])];
@@ -36,11 +46,13 @@ bay.photoMarks = (() => {
           return element;
         }),
       );
-      if (entry.mark) {
+      if (entry.mark && !isMeasuring()) {
         const ring = made("div", { class: "bay-ring" });
         Object.assign(ring.style, { left: percent(entry.mark.x), top: percent(entry.mark.y), width: percent(entry.mark.r * 2) });
         over.append(ring);
       }
+      if (entry.card || isMeasuring()) over.append(bay.cardMarks.lines(entry.placing || entry));
+      size.textContent = entry.card || isMeasuring() ? bay.cardMarks.told(entry, vocabulary) : "";
     }
 
     function changed() {
@@ -48,33 +60,40 @@ bay.photoMarks = (() => {
       tell();
     }
 
+    // Marks and covers
+
     let start = null;
     const place = (event) => {
       const bounds = image.getBoundingClientRect();
       return { x: within((event.clientX - bounds.left) / bounds.width), y: within((event.clientY - bounds.top) / bounds.height) };
     };
-    surface.addEventListener("pointerdown", (event) => {
-      start = place(event);
-      surface.setPointerCapture(event.pointerId);
-    });
-    surface.addEventListener("pointermove", (event) => {
-      if (start && isDrag(boxOf(start, place(event)))) draw(boxOf(start, place(event)));
-    });
-    surface.addEventListener("pointercancel", () => {
-      start = null;
-      draw();
-    });
-    surface.addEventListener("pointerup", (event) => {
-      if (!start) return;
-      const box = boxOf(start, place(event));
-      if (isDrag(box) && box.w > 0.005 && box.h > 0.005) entry.cover = [...(entry.cover || []), box];
-      else if (canMark) entry.mark = { ...start, r: entry.mark?.r || RADIUS };
-      start = null;
-      changed();
-    });
+    const marking = {
+      pointerdown: (event) => {
+        start = place(event);
+        surface.setPointerCapture(event.pointerId);
+      },
+      pointermove: (event) => {
+        if (start && isDrag(boxOf(start, place(event)))) draw(boxOf(start, place(event)));
+      },
+      pointercancel: () => {
+        start = null;
+        draw();
+      },
+      pointerup: (event) => {
+        if (!start) return;
+        const box = boxOf(start, place(event));
+        if (isDrag(box) && box.w > 0.005 && box.h > 0.005) entry.cover = [...(entry.cover || []), box];
+        else if (may.canMark) entry.mark = { ...start, r: entry.mark?.r || RADIUS };
+        start = null;
+        changed();
+      },
+    };
+    for (const kind of Object.keys(marking)) {
+      surface.addEventListener(kind, (event) => (isMeasuring() ? handles.listeners : marking)[kind](event));
+    }
     surface.addEventListener("keydown", (event) => {
       const step = { ArrowLeft: [-0.02, 0], ArrowRight: [0.02, 0], ArrowUp: [0, -0.02], ArrowDown: [0, 0.02] }[event.key];
-      if (!step || !canMark) return;
+      if (!step || !may.canMark || isMeasuring()) return;
       event.preventDefault();
       const from = entry.mark || { x: 0.5, y: 0.5, r: RADIUS };
       entry.mark = { ...from, x: within(from.x + step[0]), y: within(from.y + step[1]) };
@@ -90,11 +109,59 @@ bay.photoMarks = (() => {
       entry.cover = (entry.cover || []).slice(0, -1);
       changed();
     };
-    const rings = canMark ? [button(say.smaller, resized(0.8)), button(say.larger, resized(1.25))] : [];
-    const help = made("p", { class: "bay-note" }, say.mark_help);
-    image.addEventListener("error", () => surface.replaceWith(made("p", { class: "bay-note" }, say.unread_photo)));
-    draw();
-    return made("div", { class: "bay-photo" }, surface, help, made("div", { class: "bay-row" }, rings, button(say.uncover, uncovered)));
+
+    // The card
+
+    function measure() {
+      const [width, height] = [image.naturalWidth, image.naturalHeight];
+      if (!entry.card && !entry.placing) entry.placing = { ...bay.cardMarks.atFirst(width / height), width, height, moved: {} };
+      measuring.add(entry);
+      arrange();
+      tell();
+    }
+
+    function ready() {
+      measuring.delete(entry);
+      arrange();
+    }
+
+    function unmeasured() {
+      for (const key of ["placing", "card", "span", "width", "height"]) delete entry[key];
+      measuring.delete(entry);
+      arrange();
+      tell();
+    }
+
+    /** Show what the photo is for now: to be marked and covered, or to be measured. */
+    function arrange() {
+      for (const old of handles?.parts || []) old.remove();
+      handles = null;
+      if (isMeasuring()) {
+        handles = bay.cardMarks.handles(surface, image, address, entry, vocabulary, changed);
+        surface.append(...handles.parts);
+        below.replaceChildren(
+          size,
+          made("p", { class: "bay-note" }, `${say.card_help} ${say.card_written}`),
+          made("div", { class: "bay-row" }, button(say.card_done, ready, "bay-main-button"), button(say.card_stop, unmeasured)),
+        );
+      } else {
+        const rings = may.canMark ? [button(say.smaller, resized(0.8)), button(say.larger, resized(1.25))] : [];
+        const card = may.canMeasure ? [button(say.card_start, measure)] : [];
+        below.replaceChildren(
+          size,
+          made("p", { class: "bay-note" }, say.mark_help),
+          made("div", { class: "bay-row" }, rings, button(say.uncover, uncovered), card),
+        );
+      }
+      draw();
+    }
+
+    image.addEventListener("error", () => {
+      surface.replaceWith(made("p", { class: "bay-note" }, say.unread_photo));
+      below.replaceChildren();
+    });
+    arrange();
+    return made("div", { class: "bay-photo" }, surface, below);
   }
 
   return { figure, boxOf, isDrag };

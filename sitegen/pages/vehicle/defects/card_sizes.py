@@ -51,12 +51,12 @@ def size_words(defect: Defect, pictures: Pictures, stock: str, translator: Trans
     found = [_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card]
     sizes = [size for size in found if isinstance(size, CardSize)]
     if sizes:
-        return _told(sizes[0], translator)
+        return size_told(sizes[0], translator)
     reasons = [reason for reason in found if isinstance(reason, NotMeasured)]
     return translator.say(f"card.{reasons[0]}") if reasons else None
 
 
-def _told(size: CardSize, translator: Translator) -> str:
+def size_told(size: CardSize, translator: Translator) -> str:
     """Tell a size, its ends rounded outward."""
     formats = translator.formats
     figures = {

@@ -1,0 +1,142 @@
+"""What the bay page lets through, the reader takes; what it says would hold the page back, the gate holds back.
+
+Two implementations in two languages: the page's scripts (`limits.js`, `record.js`), and the reader and the gate.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from sitegen.condition.judging import judge
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.store import read_vehicle_alone
+from sitegen.records.problems import Severity
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shared_data import content_folder
+from tests.builders import some_settings
+from tests.pages.bay_entries import Entries, answers, some_entries, vocabulary_of
+
+TODAY = date(2026, 11, 25)
+CASES = 80
+
+
+LEFT_TO_YAML = {
+    # From bills, and from the office.
+    "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
+    "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
+    "inspection.by", "inspection.gauges", "title.state", "recalls.open.reference", "recalls.open.remedy",
+    "vehicle.gross_weight_pounds", "vehicle.battery_energy", "location", "formerly", "not_for_road_use", "additions",
+    # Promised, told or filmed later.
+    "before_delivery", "history", "listed_on", "sold_on", "walk_around",
+    # Notes at a figure, and marks that are no rings.
+    "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
+    "paint.note", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
+    "defects.photos.mark.from_y",
+}  # fmt: skip
+"""Keys of the record that the bay page does not ask for. DEVELOPERS.md says why."""
+WHEEL = re.compile(
+    r"(?<=^tires\.)(left|right)_(front|rear)|(?<=^brakes\.)(left|right)_(front|rear)|(?<=^tires\.)spare"
+)
+
+
+@pytest.mark.parametrize("region", ["us", "gb"])
+def test_the_page_holds_what_the_gate_holds_and_saves_what_the_reader_takes(region: str, tmp_path: Path):
+    vocabulary, figures = vocabulary_of(region), read_figures(content_folder(), region)
+    settings = some_settings(region=region, languages=["en", "es"])
+    dice = random.Random(570)
+    given = [some_entries(dice, vocabulary) for _ in range(CASES)]
+    seen: set[str] = set()
+    for number, (entries, answer) in enumerate(zip(given, answers(given, vocabulary, str(TODAY)), strict=True)):
+        assert answer["must"] == []
+        folder = tmp_path / str(number) / entries["stock"]
+        (folder / "photos").mkdir(parents=True)
+        (folder / "inspection.yaml").write_text(answer["text"], "utf-8")
+        for name in answer["files"]:
+            (folder / "photos" / name).touch()
+        record, problems = read_vehicle_alone(folder, "inspection.yaml", settings, TODAY)
+        errors = [problem.as_line() for problem in problems if problem.severity is Severity.ERROR]
+        assert not errors
+        assert record is not None
+        held = [hold.where for hold in judge(record, figures, None, Distance.of_miles(12_000)).gate.holding]
+        assert sorted(answer["held"]) == sorted(held)
+        seen |= {where.split(".")[0] + "." + where.split(".")[-1] for where in held}
+    kinds = {"tires.inner", "brakes.outer", "brakes.leading", "brakes.rotor", "brakes.drum", "checks.brake_lines"}
+    assert seen >= {*kinds, "defects.affects", "defects.kind"}
+
+
+PLAIN: Entries = {
+    "stock": "K900", "vin": "00ZWA5H48JD000101", "year": "2018", "make": "Brevik", "model": "Fjordline",
+    "body": "suv", "drive": "awd", "fuel": "gasoline", "terms": "as is", "odometer": "64000", "read_on": "2026-10-04",
+}  # fmt: skip
+FAULTS: list[tuple[str, object, str]] = [
+    ("vin", "00ZWA5H47JD000101", "VIN"),
+    ("year", "2017", "The VIN tells model year 2018"),
+    ("stock", "K 9", "Stock number"),
+    ("odometer", "64.000", "Odometer reading"),
+    ("odometer", "1,000,000", "Odometer reading"),
+    ("read_on", "2026-11-26", "Read on"),
+    ("read_on", "2016-12-31", "Read on"),
+    ("brand", "some", "The brand, word for word"),
+    ("tires", {"left_front": {"date_code": "5426"}}, "Left front"),
+    ("tires", {"left_front": {"date_code": "4926"}}, "Left front"),
+    ("tires", {"spare": {"size": "235"}}, "Spare"),
+    ("brakes", {"left_rear": {"kind": "drum", "drum": "601"}}, "Left rear"),
+    ("brakes", {"left_rear": {"kind": "disc", "rotor_discard": "marked"}}, "Left rear"),
+    ("fluids", {"tested": "1,200"}, "Battery, tested CCA"),
+    ("fluids", {"moisture": "-1"}, "Water in the brake fluid"),
+    ("fluids", {"fitted_on": "2026-12"}, "Battery fitted in"),
+    ("paint", {"hood": "112 and 108"}, "Hood"),
+    ("defects", [{"station": "front"}], "Defect 1"),
+    ("price", "0", "Price"),
+    ("terms", "warranty", "warranty"),
+    ("doors", "9", "Doors"),
+]
+
+
+def test_what_the_reader_would_refuse_is_told_before_it_is_saved():
+    given = [PLAIN, *({**PLAIN, key: value} for key, value, _ in FAULTS)]
+    sound, *faulty = answers(given, vocabulary_of("us"), str(TODAY))
+    assert sound["must"] == []
+    for (key, value, told), answer in zip(FAULTS, faulty, strict=True):
+        assert [told in fault for fault in answer["must"]] == [True], (key, value, answer["must"])
+
+
+def keys_of(part: dict[str, Any], definitions: dict[str, Any], before: str = "") -> Iterator[str]:
+    """Yield every key of a JSON Schema, as a dotted name; lists count as what they hold."""
+    if "$ref" in part:
+        yield from keys_of(definitions[part["$ref"].rpartition("/")[2]], definitions, before)
+    for inner in (*part.get("anyOf", ()), *part.get("oneOf", ()), *([part["items"]] if "items" in part else ())):
+        yield from keys_of(inner, definitions, before)
+    for name, inner in part.get("properties", {}).items():
+        yield f"{before}{name}"
+        yield from keys_of(inner, definitions, f"{before}{name}.")
+
+
+def keys_in(value: Any, before: str = "") -> Iterator[str]:
+    """Yield every key of a record, as a dotted name."""
+    for inner in value if isinstance(value, list) else ():
+        yield from keys_in(inner, before)
+    for name, inner in value.items() if isinstance(value, dict) else ():
+        yield f"{before}{name}"
+        yield from keys_in(inner, f"{before}{name}.")
+
+
+def test_the_page_asks_for_every_key_of_the_record_but_those_that_are_left_to_yaml():
+    vocabulary, dice = vocabulary_of("us"), random.Random(7)
+    given = [some_entries(dice, vocabulary) for _ in range(CASES)]
+    asked = {
+        key for answer in answers(given, vocabulary, str(TODAY)) for key in keys_in(yaml.safe_load(answer["text"]))
+    }
+    schema = VehicleRecord.model_json_schema()
+    not_asked = {WHEEL.sub("*", key) for key in set(keys_of(schema, schema["$defs"])) - asked}
+    assert {key for key in not_asked if not any(f"{key}.".startswith(f"{left}.") for left in LEFT_TO_YAML)} == set()
+    assert not_asked >= LEFT_TO_YAML

@@ -1,0 +1,28 @@
+// Numbers as people type them on a phone, made plain; what could be read in two ways is not read. Pure.
+"use strict";
+globalThis.bay = globalThis.bay || {};
+
+bay.numbers = (() => {
+  const plain = (digits) => digits.replace(/^(-?)0+(?=\d)/, "$1");
+
+  /** A whole number without what parts its thousands: "68,412" and "68 412" are 68412. Null for anything else. */
+  function whole(text) {
+    const typed = (text || "").trim();
+    return /^(\d+|\d{1,3}([,\s]\d{3})+)$/.test(typed) ? plain(typed.replace(/[,\s]/g, "")) : null;
+  }
+
+  /** A number whose decimals follow a point or a comma. Null for "1,200", which may be either, and for anything else. */
+  function decimal(text) {
+    const typed = (text || "").trim().replace("−", "-");
+    if (!/^-?(\d+([.,]\d+)?|[.,]\d+)$/.test(typed) || /^-?[1-9]\d{0,2},\d{3}$/.test(typed)) return null;
+    return plain(typed.replace(",", ".").replace(/^(-?)\./, "$10."));
+  }
+
+  /** Several numbers with spaces between them, or null where any is none. */
+  function several(text) {
+    const numbers = (text || "").trim().split(/\s+/).filter(Boolean).map(decimal);
+    return numbers.includes(null) ? null : numbers;
+  }
+
+  return { whole, decimal, several };
+})();
