@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -17,6 +18,8 @@ from pathlib import Path
 MARKER = ".sitegen"
 FIRST_LINE = "This folder is published by sitegen. It replaces the files listed here and leaves all others alone."
 _LASTING = "lasting"
+_ENTRY = re.compile(r"[0-9a-f]{32}( |$)")
+"""What a line is; before version 0.2 a line was the path itself."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +63,7 @@ def read_marker(folder: Path) -> Marker | None:
         return None
     if first != FIRST_LINE:
         return None
-    entries = [line.partition(" ") for line in lines]
+    entries = [(line if _ENTRY.match(line) else digest_of(line)).partition(" ") for line in lines]
     return Marker(
         frozenset(digest for digest, _, _ in entries),
         frozenset(digest for digest, _, note in entries if note == _LASTING),

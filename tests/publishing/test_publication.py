@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import digest_of, published_paths
+from sitegen.publishing.marker import FIRST_LINE, digest_of, published_paths
 from sitegen.publishing.publication import Published, publish
 from sitegen.records.problems import Problem
 from tests.publishing.sites import TODAY, a_site, versions_of_whole_site
@@ -123,6 +123,14 @@ def test_a_marker_that_is_not_ours_does_not_make_a_folder_ours(tmp_path, first_l
     found = publish(a_site("1", range(3)), tmp_path, TODAY).found
     assert found == "a folder with files in it that sitegen did not publish"
     assert (tmp_path / "letter.txt").read_text() == "dear"
+
+
+def test_a_folder_published_before_the_marker_held_digests_is_still_ours(tmp_path):
+    to = tmp_path / "published"
+    publish(a_site("1", range(1, 4)), to, TODAY)
+    (to / ".sitegen").write_text("\n".join([FIRST_LINE, *a_site("1", range(1, 4)).paths(), ""]))
+    assert "vehicles/K1/index.html" in publish(a_site("2", range(2, 4)), to, TODAY).removed
+    assert versions_of_whole_site(to) == {"2"}
 
 
 def test_the_folders_above_are_made(tmp_path):
