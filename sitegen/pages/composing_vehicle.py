@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitegen.pages.frame.addresses import Address, disclosure_sheet_page, record_file, vehicle_page, window_sheet_page
+from sitegen.pages.frame.addresses import (
+    Address,
+    disclosure_sheet_page,
+    mechanic_sheet_page,
+    record_file,
+    vehicle_page,
+    window_sheet_page,
+)
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
 from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.material import Material
+from sitegen.pages.print.mechanic_sheet import mechanic_sheet
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
@@ -67,6 +75,8 @@ def _sheets(record: VehicleRecord, around: Surroundings, material: Material) -> 
     proof = material.proofs[record.stock]
     disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, proof, around)
     yield _sheet("disclosure", record, disclosure_sheet_page(record.stock, folder), disclosure, around)
+    mechanic = mechanic_sheet(record, condition, material.pictures, material.vocabulary, around)
+    yield _sheet("mechanic", record, mechanic_sheet_page(record.stock, folder), mechanic, around)
 
 
 def _sheet(name: str, record: VehicleRecord, at: Address, view: object, around: Surroundings) -> Page:

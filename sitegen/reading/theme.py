@@ -48,6 +48,7 @@ NEEDED = (
     "pages/data.html",
     "pages/disclosure-sheet.html",
     "pages/inventory.html",
+    "pages/mechanic-sheet.html",
     "pages/not-found.html",
     "pages/notice.html",
     "pages/own.html",

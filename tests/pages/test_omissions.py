@@ -46,6 +46,7 @@ ASSERTING = {
     "summary.worst.none": ("defects", "checks"),
     "inventory.none_standing": ("defects", "checks"),
     "sheets.all_checked": ("checks",),
+    "sheets.none_unchecked": ("checks",),
     "papers.title_none": ("title",),
     "papers.recalls_none": ("recalls", "recalls.open"),
 }

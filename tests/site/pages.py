@@ -30,6 +30,7 @@ EVERY_TYPE = (
     "browse/body-suv/index.html",
     "vehicles/K102/window-sheet.html",
     "vehicles/K102/disclosure-sheet.html",
+    "vehicles/K102/mechanic-sheet.html",
 )
 """All types of page, for what is quickly looked at; the comparison with two vehicles in it."""
 

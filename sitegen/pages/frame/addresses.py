@@ -69,6 +69,11 @@ def disclosure_sheet_page(stock: str, language_folder: str) -> Address:
     return Address(posixpath.join(language_folder, "vehicles", stock, "disclosure-sheet.html"))
 
 
+def mechanic_sheet_page(stock: str, language_folder: str) -> Address:
+    """Return the address of the sheet for the buyer's mechanic."""
+    return Address(posixpath.join(language_folder, "vehicles", stock, "mechanic-sheet.html"))
+
+
 def record_file(stock: str) -> str:
     """Return the path of a vehicle's disclosed facts, which stand once, whatever the languages."""
     return posixpath.join("vehicles", stock, "record.json")

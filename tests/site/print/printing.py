@@ -38,6 +38,12 @@ def pictures_of(pdf: Path, dots_per_inch: int) -> list[Image.Image]:
     return [Image.open(picture) for picture in sorted(stem.parent.glob(f"{stem.name}-*.png"))]
 
 
+def photos_of(pdf: Path) -> int:
+    """Return how many photos are placed in a PDF; drawings are no pictures, and masks are not counted."""
+    told = subprocess.run(["pdfimages", "-list", pdf], check=True, capture_output=True, text=True).stdout
+    return sum(line.split()[2] == "image" for line in told.splitlines()[2:])
+
+
 def words_near_an_edge(pdf: Path, margin: float) -> Iterator[str]:
     """Yield each word that is nearer to an edge of the paper than `margin`, in points, or beyond it."""
     read = subprocess.run(["pdftotext", "-bbox", pdf, "-"], check=True, capture_output=True, text=True)

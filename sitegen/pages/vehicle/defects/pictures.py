@@ -27,6 +27,7 @@ class Slot(StrEnum):
         "(min-width: 78rem) min(21.25rem, (100vw - 22.2rem) / 3), (min-width: 61rem) 36vw, "
         "(min-width: 23.7rem) 45vw, calc(100vw - 2.25rem)"
     )
+    SHEET = "min(7.9rem, 27vw)"
     CARD = (
         "(min-width: 75.5rem) min(26rem, (100vw - 7.9rem) / 3), (min-width: 51rem) calc(50vw - 3rem), "
         "calc(100vw - 2.25rem)"

@@ -1,0 +1,148 @@
+"""What a buyer hands to a mechanic of their own: what was not checked, found and measured, on a page or two."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from markupsafe import Markup
+
+from sitegen.condition.basis.checks import applicable_points, found_at, written_check
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.forecast import Band
+from sitegen.pages.frame.addresses import mechanic_sheet_page, vehicle_page
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.language.translator import Fact, Told, Translator, within_a_sentence
+from sitegen.pages.print.qr_codes import QrCode, qr_code
+from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
+from sitegen.pages.vehicle.defects.pictures import PictureView, Slot
+from sitegen.pages.vehicle.disclosure import (
+    StationChecks,
+    checks_by_station,
+    no_defects_words,
+    papers,
+    promised_work,
+)
+from sitegen.pages.vehicle.identity import Identity, identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.disclosure import CheckResult
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class Unchecked:
+    """A point that was not checked, the station of the walk that it belongs to, and what was noted of it."""
+
+    point: str
+    station: str
+    note: Told | None
+
+
+@dataclass(frozen=True)
+class MechanicSheet:
+    """What the store did not check, found and measured, the link to all of it, and cautions for whoever looks."""
+
+    back: str
+    running: str
+    """Stands at the top of every printed page."""
+    identity: Identity
+    facts: tuple[Fact, ...]
+    first_words: tuple[Told, ...]
+    code: QrCode
+    unchecked: tuple[Unchecked, ...]
+    """In walk order; what the record leaves out was not checked."""
+    stations: tuple[StationDefects, ...]
+    """Every defect, each with no more than its first photo."""
+    no_defects: str | None
+    attention: tuple[StationChecks, ...]
+    """The stations with a point that needs attention, and those points; without what a listed defect tells alone."""
+    promised: tuple[Told, ...]
+    due: tuple[str, ...]
+    """What is due and what has no record, a sentence each."""
+    inspected: Told
+    sets: tuple[WheelSet, ...]
+    panels: tuple[Panel, ...]
+    papers: tuple[Fact, ...]
+    cautions: Markup
+
+
+def mechanic_sheet(
+    record: VehicleRecord, condition: Condition, pictures: Pictures, vocabulary: Vocabulary, around: Surroundings
+) -> MechanicSheet:
+    """Return the view of a vehicle's mechanic's sheet; its numbers are those of the condition page."""
+    translator = around.translator
+    at = mechanic_sheet_page(record.stock, around.language_folder)
+    page = vehicle_page(record.stock, around.language_folder)
+    head = identity(record, translator)
+    return MechanicSheet(
+        back=at.to(page.file),
+        running=translator.say("sheets.mechanic_running", stock=record.stock, vin=record.vin),
+        identity=head,
+        facts=_facts(record, head, translator),
+        first_words=translator.tell_sentences(condition.gate.first_words),
+        code=qr_code(page.canonical(around.settings.base_address)),
+        unchecked=tuple(_unchecked(record, vocabulary, translator)),
+        stations=tuple(map(_with_one_photo, defects_by_station(record, condition, pictures, at, translator))),
+        no_defects=None if record.defects else no_defects_words(record, vocabulary, translator),
+        attention=tuple(_needing_attention(checks_by_station(record, vocabulary, translator))),
+        promised=promised_work(record, translator),
+        due=tuple(_due(condition, translator)),
+        inspected=inspected(record, translator),
+        sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
+        panels=panels(record, condition, translator),
+        papers=papers(record, translator),
+        cautions=translator.catalog.texts["for-mechanics"],
+    )
+
+
+def _facts(record: VehicleRecord, head: Identity, translator: Translator) -> tuple[Fact, ...]:
+    """Return what tells this vehicle from any other."""
+    told = {"sheets.stock": record.stock, "identity.vin": record.vin, "key.odometer": head.distance}
+    return tuple(Fact(translator.say(key), Told(value, None)) for key, value in told.items())
+
+
+def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Unchecked]:
+    for key, point in applicable_points(record, vocabulary).items():
+        if found_at(record, key, vocabulary) is CheckResult.NOT_CHECKED:
+            note = written_check(record, key).note
+            yield Unchecked(
+                translator.choice("point", key),
+                translator.choice("station", point.station),
+                translator.text(note) if note else None,
+            )
+
+
+def _needing_attention(stations: Iterable[StationChecks]) -> Iterator[StationChecks]:
+    for station in stations:
+        checks = [check for check in station.attention if check.finding is CheckResult.ATTENTION]
+        untold = tuple(check for check in checks if check.note or not check.defect)
+        if untold:
+            yield replace(station, attention=untold)
+
+
+def _with_one_photo(station: StationDefects) -> StationDefects:
+    return replace(
+        station,
+        defects=tuple(
+            replace(defect, pictures=tuple(map(_small, defect.pictures[:1]))) for defect in station.defects
+        ),
+    )
+
+
+def _small(picture: PictureView) -> PictureView:
+    """Return a picture for its place on the sheet, loaded at once: what is printed must have come."""
+    return replace(picture, sizes=Slot.SHEET.value, eager=True)
+
+
+def _due(condition: Condition, translator: Translator) -> Iterator[str]:
+    """Name all that is due, then all that has no record."""
+    items = condition.outlook.items
+    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
+    no_record = [item.key for item in items if item.budget_now and item.key not in due]
+    for key, keys in (("summary.next.due_now", due), ("sheets.mechanic_no_record", no_record)):
+        if keys:
+            named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in keys)
+            yield translator.say(key, items=named)
