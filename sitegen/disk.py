@@ -9,15 +9,14 @@ from pathlib import Path
 
 
 def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
-    """Write a file so that whoever looks finds the old one or the new one, whole. Raises OSError.
+    """Write a file so that whoever looks finds the old one or the new one, whole, even after a loss of power.
 
-    A `lasting` one is on the disk when this returns, and survives a loss of power.
+    A `lasting` one is the new one from when this returns, whatever happens then. Raises OSError.
     """
     half = half_of(target)
     try:
         half.write_bytes(content)
-        if lasting:
-            flush(half)
+        flush(half)
         half.replace(target)
     finally:
         half.unlink(missing_ok=True)

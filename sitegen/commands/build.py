@@ -16,6 +16,7 @@ from sitegen.ledger.planning import Kept, lines_of, lines_to_add
 from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
 from sitegen.publishing.marker import published_pages
 from sitegen.publishing.publication import Published, publish
+from sitegen.publishing.target import why_not
 from sitegen.records.problems import Problem
 
 
@@ -24,7 +25,10 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if arguments.report is not None and not arguments.report.parent.is_dir():
         raise UsageError(f"there is no folder {arguments.report.parent} for the report")
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
-    to = arguments.to or arguments.store / PUBLISHED
+    own = arguments.store / PUBLISHED
+    to = arguments.to or own
+    if problem := why_not(to, arguments.store, own):
+        return terminal.tell([problem])
     with one_build_at_a_time(wish.folder):
         composed = compose(wish, terminal, published_pages(to))
         wrong = terminal.tell(composed.problems)

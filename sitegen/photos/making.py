@@ -7,20 +7,19 @@ cache go to the workers, one photo at a time each, and their pictures are kept a
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from sitegen.disk import write_whole
 from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
 from sitegen.photos.memory import Made, Memory
 from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
-from sitegen.photos.planning.pictures import Picture, Pictures
+from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
 from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
@@ -56,20 +55,21 @@ def make_pictures(
         jobs, problems = judge_all(store, memory)
         if problems:
             return Pictures(memory.pictures, {}), problems
-        pictures: dict[tuple[str, str], Picture] = {}
-        to_make: dict[str, Job] = {}
+        by_key: dict[str, Job] = {}
         for job in jobs:
-            if memory.recall_made(job.plan.key) is None:
-                to_make.setdefault(job.plan.key, job)
-        problems = _make(list(to_make.values()), memory, progress, executor)
-        for job in jobs:
-            known = memory.recall_made(job.plan.key)
-            if known is not None:
-                picture = job.plan.picture(job.facts, known.placeholder, known.digest)
-                pictures[job.photo.stock, job.photo.file] = picture
-        made = Pictures(memory.pictures, pictures)
-        memory.sweep(made.files().keys())
-        return made, problems
+            by_key.setdefault(job.plan.key, job)
+        known = {key: made for key in by_key if (made := memory.recall_made(key)) is not None}
+        to_make = [job for key, job in by_key.items() if key not in known]
+        made_now, problems = _make(to_make, memory, progress, executor)
+        known |= made_now
+        by_photo = {
+            (job.photo.stock, job.photo.file): job.plan.picture(job.facts, made.placeholder, made.digest)
+            for job in jobs
+            if (made := known.get(job.plan.key)) is not None
+        }
+        pictures = Pictures(memory.pictures, by_photo)
+        memory.sweep(pictures.files().keys())
+        return pictures, problems
 
 
 def make_share_pictures(
@@ -79,21 +79,27 @@ def make_share_pictures(
 
     A few are drawn here, for workers take longer to come; many by the `executor`, or by all cores of this machine.
     """
-    places = {file: pictures.folder / share_picture_name(card) for file, card in cards.items()}
-    wanted = {places[file]: card for file, card in cards.items() if not places[file].exists()}
-    if len(wanted) <= DRAWN_HERE:
-        for place, card in wanted.items():
-            write_whole(place, draw_share_picture(card, _photo_of(card, pictures)))
-        return places
+    names = {file: share_picture_name(card) for file, card in cards.items()}
+    with Memory(pictures.folder.parent) as memory:
+        wanted = {names[file]: card for file, card in cards.items() if memory.recall_made(names[file]) is None}
+        for name, drawn in _drawn(wanted, pictures, executor):
+            memory.keep_made(name, Made("", ""), {name: drawn})
+    return {file: pictures.folder / name for file, name in names.items()}
 
-    def submit(workers: Executor, task: tuple[Path, ShareCard]) -> Future[bytes]:
+
+def _drawn(
+    wanted: Mapping[str, ShareCard], pictures: Pictures, executor: Executor | None
+) -> Iterator[tuple[str, bytes]]:
+    if len(wanted) <= DRAWN_HERE:
+        yield from ((name, draw_share_picture(card, _photo_of(card, pictures))) for name, card in wanted.items())
+        return
+
+    def submit(workers: Executor, task: tuple[str, ShareCard]) -> Future[bytes]:
         return workers.submit(draw_share_picture, task[1], _photo_of(task[1], pictures))
 
     tasks = [(task, MEGABYTES_A_DRAWING) for task in wanted.items()]
     with nullcontext(executor) if executor else LocalWorkers() as workers:
-        for (place, _), drawn in run_bounded(workers, submit, tasks):
-            write_whole(place, drawn)
-    return places
+        yield from ((name, drawn) for (name, _), drawn in run_bounded(workers, submit, tasks))
 
 
 def _photo_of(card: ShareCard, pictures: Pictures) -> bytes | None:
@@ -109,7 +115,12 @@ def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
     known = memory.recall_photo(photo.shown_path, status)
     if known is not None:
         return known
-    judged = judge_photo(photo.path.read_bytes(), photo.file)
+    try:
+        content = photo.path.read_bytes()
+    except OSError as trouble:
+        found = f"a photo that cannot be read ({trouble.strerror})"
+        return Fault(found, "a photo that whoever builds may read", "check the file and its rights")
+    judged = judge_photo(content, photo.file)
     if isinstance(judged, PhotoFacts):
         memory.note_photo(photo.shown_path, status, judged)
     return judged
@@ -128,21 +139,26 @@ def judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, .
     return jobs, tuple(problems)
 
 
-def _make(jobs: list[Job], memory: Memory, progress: Progress, executor: Executor | None) -> tuple[Problem, ...]:
-    if not jobs:
-        return ()
+def _make(
+    jobs: list[Job], memory: Memory, progress: Progress, executor: Executor | None
+) -> tuple[dict[str, Made], tuple[Problem, ...]]:
+    """Make the pictures of some photos and keep them. Return what is known of each, by key, and what went wrong."""
+    made: dict[str, Made] = {}
     problems: list[Problem] = []
+    if not jobs:
+        return made, ()
     weighed = [(job, job.facts.decoding_megabytes) for job in jobs]
     with nullcontext(executor) if executor else LocalWorkers() as workers:
         for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
             if isinstance(result, Derived):
                 digest = hashlib.sha256(result.pictures[job.plan.full.picture.name]).hexdigest()
-                memory.keep_made(job.plan.key, Made(result.placeholder, digest), result.pictures)
+                made[job.plan.key] = Made(result.placeholder, digest)
+                memory.keep_made(job.plan.key, made[job.plan.key], result.pictures)
                 memory.note_measures(job.facts.digest, result.measures)
             else:
                 problems.append(job.photo.problem(result))
             progress(done, len(jobs), job.photo.shown_path)
-    return tuple(problems)
+    return made, tuple(problems)
 
 
 def submit_photo(

@@ -6,16 +6,18 @@ it can be thrown away at any time, and costs only the time to make the pictures 
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import sqlite3
 import time
+import zlib
 from collections.abc import Collection, Mapping
 from dataclasses import asdict, dataclass
 from datetime import timedelta
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 from sitegen.disk import write_whole
 from sitegen.photos.deriving.measuring import Measures
@@ -28,10 +30,16 @@ _SCHEMA = """
 create table if not exists photo (
     path text primary key, size integer, changed_ns integer, noticed_ns integer, facts text
 ) without rowid;
-create table if not exists made (key text primary key, placeholder text, digest text, sizes text) without rowid;
+create table if not exists made (key text primary key, known text) without rowid;
 create table if not exists measured (digest text primary key, measures text) without rowid;
 """
-_VERSION = 2
+_VERSION = 3
+
+_NO_DAMAGE = {
+    *(sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR),
+    *(sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY),
+}
+"""Faults of SQLite that tell of the disk, of rights or of others at work, and not of what the file holds."""
 
 
 @dataclass(frozen=True)
@@ -45,14 +53,15 @@ class Made:
 
 
 class Memory:
-    """The store's `.cache` folder. Use as a context; one at a time."""
+    """The store's `.cache` folder. Use as a context; one at a time.
+
+    Whatever was damaged in it is as if it had never been noted, and is made again.
+    """
 
     def __init__(self, cache: Path) -> None:
         self.pictures = cache / "pictures"
         self.pictures.mkdir(parents=True, exist_ok=True)
-        self._database = _open(cache / "memory.sqlite")
-        with os.scandir(self.pictures) as entries:
-            self._sizes = {entry.name: entry.stat().st_size for entry in entries}
+        self._notes = _Notes(cache / "memory.sqlite")
 
     def __enter__(self) -> Self:
         return self
@@ -60,49 +69,61 @@ class Memory:
     def __exit__(
         self, kind: type[BaseException] | None, raised: BaseException | None, trace: TracebackType | None
     ) -> None:
-        self._database.close()
+        self._notes.close()
 
     def recall_photo(self, path: str, status: os.stat_result) -> PhotoFacts | None:
         """Return the facts of a photo file that has not changed since they were noted: same size and times."""
-        row = self._database.execute(
+        facts = self._notes.recall(
             "select facts from photo where path = ? and size = ? and changed_ns = ? and noticed_ns = ?",
             (path, status.st_size, status.st_mtime_ns, status.st_ctime_ns),
-        ).fetchone()
-        return PhotoFacts(**json.loads(row[0])) if row else None
+        )
+        return None if facts is None else PhotoFacts(**facts)
 
     def note_photo(self, path: str, status: os.stat_result, photo: PhotoFacts) -> None:
         """Note the facts of a photo file: its path in the store, and its status from before it was read."""
-        with self._database:
-            self._database.execute(
-                "replace into photo values (?, ?, ?, ?, ?)",
-                (path, status.st_size, status.st_mtime_ns, status.st_ctime_ns, json.dumps(asdict(photo))),
-            )
+        times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+        self._notes.note("replace into photo values (?, ?, ?, ?, ?)", (path, *times), asdict(photo))
 
     def recall_made(self, key: str) -> Made | None:
-        """Return what is known of a photo's pictures if they are all there, or None if they must be made."""
-        row = self._database.execute("select placeholder, digest, sizes from made where key = ?", (key,)).fetchone()
-        if row is None:
+        """Return what is known of a photo's pictures if they are all there as they were made; else they must be made.
+
+        A picture is as it was if its size and its time of change are; where the time is another, if its digest is.
+        """
+        known = self._notes.recall("select known from made where key = ?", (key,))
+        if known is None:
             return None
-        placeholder, digest, sizes = row
-        all_there = all(self._sizes.get(name) == size for name, size in json.loads(sizes).items())
-        return Made(placeholder, digest) if all_there else None
+        found = {name: self._look_at(name, *noted) for name, noted in known["pictures"].items()}
+        if None in found.values():
+            return None
+        if found != {name: tuple(noted) for name, noted in known["pictures"].items()}:
+            self._note_made(key, {**known, "pictures": found})
+        return Made(known["placeholder"], known["digest"])
 
     def keep_made(self, key: str, made: Made, pictures: Mapping[str, bytes]) -> None:
         """Keep the pictures of a photo: first the files, then the note that they are there."""
+        kept = {}
         for name, picture in pictures.items():
-            self.keep_picture(name, picture)
-        sizes = json.dumps({name: len(picture) for name, picture in pictures.items()})
-        with self._database:
-            self._database.execute(
-                "replace into made values (?, ?, ?, ?)", (key, made.placeholder, made.digest, sizes)
-            )
+            target = self.pictures / name
+            write_whole(target, picture)
+            kept[name] = (len(picture), target.stat().st_mtime_ns, hashlib.sha256(picture).hexdigest())
+        self._note_made(key, {**asdict(made), "pictures": kept})
 
-    def keep_picture(self, name: str, picture: bytes) -> Path:
-        """Write one picture, whole or not at all, and return where it is."""
-        target = self.pictures / name
-        write_whole(target, picture)
-        self._sizes[name] = len(picture)
-        return target
+    def _look_at(self, name: str, size: int, changed_ns: int, digest: str) -> tuple[int, int, str] | None:
+        """Return what to note of a picture from now on; None if it is not what was made."""
+        try:
+            status = (self.pictures / name).stat()
+            if status.st_size != size:
+                return None
+            if status.st_mtime_ns != changed_ns:
+                picture = (self.pictures / name).read_bytes()
+                if hashlib.sha256(picture).hexdigest() != digest:
+                    return None
+        except OSError:
+            return None
+        return size, status.st_mtime_ns, digest
+
+    def _note_made(self, key: str, known: Mapping[str, Any]) -> None:
+        self._notes.note("replace into made values (?, ?)", (key,), known)
 
     def sweep(self, in_use: Collection[str]) -> None:
         """Throw away pictures made long ago that are not in use, and what runs that were killed left half-written.
@@ -113,30 +134,77 @@ class Memory:
         for entry in self.pictures.iterdir():
             if entry.name not in in_use and entry.stat().st_mtime < old:
                 entry.unlink(missing_ok=True)
-                self._sizes.pop(entry.name, None)
 
     def recall_measures(self, digest: str) -> Measures | None:
         """Return what was measured of a photo, by the digest of its bytes."""
-        row = self._database.execute("select measures from measured where digest = ?", (digest,)).fetchone()
-        return Measures(**json.loads(row[0])) if row else None
+        measures = self._notes.recall("select measures from measured where digest = ?", (digest,))
+        return None if measures is None else Measures(**measures)
 
     def note_measures(self, digest: str, measures: Measures) -> None:
         """Note what was measured of a photo."""
+        self._notes.note("replace into measured values (?, ?)", (digest,), asdict(measures))
+
+
+class _Notes:
+    """A SQLite file of notes, each with a checksum. One that is damaged is begun anew: it is only a memory."""
+
+    def __init__(self, file: Path) -> None:
+        self._file = file
+        try:
+            self._database = _opened(file)
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+
+    def close(self) -> None:
+        self._database.close()
+
+    def recall(self, question: str, values: tuple[Any, ...]) -> dict[str, Any] | None:
+        """Return the note that answers a question; None if there is none, or it is not as it was written."""
+        try:
+            row = self._database.execute(question, values).fetchone()
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+            return None
+        return None if row is None else _unsealed(row[0])
+
+    def note(self, statement: str, values: tuple[Any, ...], note: Mapping[str, Any]) -> None:
+        """Write a note down, as the last of the values."""
+        try:
+            self._write(statement, (*values, _sealed(note)))
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+            self._write(statement, (*values, _sealed(note)))
+
+    def _write(self, statement: str, values: tuple[Any, ...]) -> None:
         with self._database:
-            self._database.execute("replace into measured values (?, ?)", (digest, json.dumps(asdict(measures))))
+            self._database.execute(statement, values)
+
+    def _begin_anew(self, fault: sqlite3.DatabaseError) -> None:
+        """Throw the file away and begin another, unless the fault is none of the file's: then raise it."""
+        code = getattr(fault, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF  # what follows tells more closely
+        claims_no_right = code == sqlite3.SQLITE_READONLY and os.access(self._file, os.W_OK)
+        if code in _NO_DAMAGE and not claims_no_right:
+            raise fault
+        if hasattr(self, "_database"):
+            self._database.close()
+        for ending in ("", "-wal", "-shm"):
+            self._file.with_name(self._file.name + ending).unlink(missing_ok=True)
+        self._database = _opened(self._file)
 
 
-def _open(file: Path) -> sqlite3.Connection:
-    try:
-        return _prepared(file)
-    except sqlite3.OperationalError:  # busy, or no right to write: nothing is wrong with the file
-        raise
-    except sqlite3.DatabaseError:  # no database any more, or one of another version: it is only a memory
-        file.unlink()
-        return _prepared(file)
+def _sealed(note: Mapping[str, Any]) -> str:
+    text = json.dumps(note)
+    return f"{zlib.crc32(text.encode()):08x}{text}"
 
 
-def _prepared(file: Path) -> sqlite3.Connection:
+def _unsealed(written: object) -> dict[str, Any] | None:
+    if not isinstance(written, str) or f"{zlib.crc32(written[8:].encode()):08x}" != written[:8]:
+        return None
+    note: dict[str, Any] = json.loads(written[8:])
+    return note
+
+
+def _opened(file: Path) -> sqlite3.Connection:
     database = sqlite3.connect(file, timeout=60)
     try:
         version = database.execute("pragma user_version").fetchone()[0]

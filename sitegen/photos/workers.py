@@ -8,8 +8,9 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from multiprocessing.process import BaseProcess
+from queue import SimpleQueue
 from typing import TypeVar
 
 Task = TypeVar("Task")
@@ -48,13 +49,17 @@ def run_bounded(
     """
     bound = executor.count * MEGABYTES_A_WORKER if isinstance(executor, LocalWorkers) else math.inf
     running: dict[Future[Result], tuple[Task, float]] = {}
+    # Not concurrent.futures.wait: an interrupt from the keyboard within it may leave a future locked for ever.
+    done: SimpleQueue[Future[Result]] = SimpleQueue()
     try:
         for task, megabytes in tasks:
             while running and not _has_room([taken for _, taken in running.values()], megabytes, bound):
-                yield from _finished(running)
-            running[submit(executor, task)] = (task, megabytes)
+                yield _next(running, done)
+            future = submit(executor, task)
+            running[future] = (task, megabytes)
+            future.add_done_callback(done.put)
         while running:
-            yield from _finished(running)
+            yield _next(running, done)
     finally:
         for future in running:
             future.cancel()
@@ -64,10 +69,11 @@ def _has_room(running: list[float], coming: float, bound: float) -> bool:
     return len(running) < MOST_IN_FLIGHT and sum(running) + coming <= bound
 
 
-def _finished(running: dict[Future[Result], tuple[Task, float]]) -> Iterator[tuple[Task, Result]]:
-    done, _ = wait(running, return_when=FIRST_COMPLETED)
-    for future in done:
-        yield running.pop(future)[0], future.result()
+def _next(
+    running: dict[Future[Result], tuple[Task, float]], done: SimpleQueue[Future[Result]]
+) -> tuple[Task, Result]:
+    future = done.get()
+    return running.pop(future)[0], future.result()
 
 
 def _live_and_die_with_the_parent() -> None:

@@ -91,10 +91,10 @@ def published_pages(folder: Path) -> set[str]:
     return {path for path in published_paths(folder) or () if path.endswith(".html")}
 
 
-def strangers(folder: Path) -> set[str]:
-    """Return the paths of all files and links in a folder that we did not publish."""
+def strangers(folder: Path) -> Iterator[str]:
+    """Yield the paths of all files and links in a folder that we did not publish."""
     marker = read_marker(folder) or Marker()
-    return {path for path in _files(folder) if digest_of(path) not in marker.ours and not path.startswith(MARKER)}
+    return (path for path in _files(folder) if digest_of(path) not in marker.ours and not path.startswith(MARKER))
 
 
 def _files(folder: Path) -> Iterator[str]:

@@ -15,7 +15,6 @@ a container into which exactly this folder is mounted, should be given the store
 
 from __future__ import annotations
 
-import errno
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -30,6 +29,7 @@ from sitegen.publishing.marker import MARKER, Marker, published_paths, read_mark
 from sitegen.publishing.staging import stage
 from sitegen.publishing.staying import staying
 from sitegen.publishing.swapping import exchange, replace_in_order
+from sitegen.publishing.target import explained, not_ours, refused
 from sitegen.records.problems import Problem
 
 
@@ -60,25 +60,17 @@ def publish(site: Site, to: Path, today: date, first: Callable[[], None] | None 
         with one_at_a_time(to.parent):
             return _in_the_way(site, to) or _publish(site, to, today, first)
     except OSError as fault:
-        return _explain(fault, to)
+        return explained(fault, to)
 
 
 def _in_the_way(site: Site, to: Path) -> Problem | None:
     """Return a problem if publishing to this folder would destroy what somebody else put there."""
-    if not to.exists():
-        return None
-    if not to.is_dir():
-        return _problem(to, "a file where the site's folder should be", "name a folder with --to")
-    if not os.access(to, os.W_OK):
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(to))
-    foreign = strangers(to)
-    if foreign and read_marker(to) is None:
-        found = "a folder with files in it that sitegen did not publish"
-        return _problem(to, found, "name an empty or a new folder with --to; nothing in this one was touched")
+    if problem := not_ours(to):
+        return problem
     needed = {str(place) for path in site.paths() for place in (PurePosixPath(path), *PurePosixPath(path).parents)}
-    if taken := sorted(foreign & needed):
+    if taken := sorted(needed.intersection(strangers(to))):
         found = "a file that sitegen did not publish, at an address that the site needs"
-        return _problem(to / taken[0], found, "move or rename that file; nothing was touched")
+        return refused(to / taken[0], found, "move or rename that file; nothing was touched")
     return None
 
 
@@ -104,7 +96,7 @@ def _put_in_place(staging: Path, to: Path) -> bool:
         staging.rename(to)
     else:
         shutil.copymode(to, staging)
-        if strangers(to) or not exchange(staging, to):
+        if any(strangers(to)) or not exchange(staging, to):
             return False
     flush(to.parent)
     return True
@@ -123,19 +115,3 @@ def _staging_folder(to: Path) -> Iterator[Path]:
         yield staging
     finally:
         shutil.rmtree(staging, ignore_errors=True)
-
-
-def _explain(fault: OSError, to: Path) -> Problem:
-    """Say what stood in the way in the words of the person who has to clear it."""
-    untouched = "the site that was there is still there, whole"
-    if fault.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
-        return _problem(to, "no room left on the disk", f"make room and build again; {untouched}")
-    if fault.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        mend = f"allow writing to it, or name another folder with --to; {untouched}"
-        return _problem(to, "a folder that we may not write to", mend)
-    place = f" ({fault.filename})" if fault.filename else ""
-    return _problem(to, f"{fault.strerror}{place}", f"mend this and build again; {untouched}")
-
-
-def _problem(place: Path, found: str, mend: str) -> Problem:
-    return Problem(str(place), 0, 0, "", found, "a folder that the site can be published to", mend)

@@ -127,9 +127,10 @@ def test_style_sheets_and_the_look_of_share_pictures_may_be_the_stores_own(store
     (store / "theme" / "share_picture.yaml").write_text(look.replace("#fbf8f1", "#204060"), "utf-8")
     (store / "theme" / "styles" / "own.css").write_text("body { outline: 1px solid }\n", "utf-8")
     assert main(["build", str(store)]) == 0
-    (style,) = (store / "published").glob("assets/*/style.css")
-    assert "body { outline: 1px solid }" in style.read_text("utf-8")
-    (named,) = re.findall(r"pictures/(share-\w+\.jpg)", (store / "published/vehicles/K900/index.html").read_text())
+    page = (store / "published/vehicles/K900/index.html").read_text("utf-8")
+    (style,) = re.findall(r"assets/[-\w]+/style\.css", page)
+    assert "body { outline: 1px solid }" in (store / "published" / style).read_text("utf-8")
+    (named,) = re.findall(r"pictures/(share-\w+\.jpg)", page)
     with Image.open(store / "published" / "pictures" / named) as picture:
         corner: Any = picture.convert("RGB").getpixel((1190, 620))
     assert all(abs(found - meant) < 8 for found, meant in zip(corner, (0x20, 0x40, 0x60), strict=True))
@@ -252,6 +253,34 @@ def test_a_scheduler_that_cannot_be_used_is_told_without_a_traceback(new_store, 
     assert main(["build", str(new_store), "--scheduler", "tcp://127.0.0.1:1"]) == 2
     assert "scheduler" in capsys.readouterr().err
     assert not (new_store / "published").exists()
+
+
+@pytest.mark.parametrize(
+    ("place", "found"),
+    [
+        ("/", "the top of the disk"),
+        (".", "a folder that holds the store itself"),
+        ("..", "a folder that holds the store itself"),
+        ("vehicles", "a place inside the store"),
+        ("vehicles/K900/photos/new", "a place inside the store"),
+        ("published/site", "a place inside the store"),
+        ("../mine", "a folder with files in it that sitegen did not publish"),
+        ("../letter.txt", "a file where the site's folder should be"),
+        ("link", "a folder with files in it that sitegen did not publish"),
+    ],
+)
+def test_a_mistyped_place_is_refused_before_anything_is_made(new_store, capsys, place, found):
+    outside = new_store.parent
+    (outside / "mine").mkdir()
+    for name in ("mine/letter.txt", "letter.txt"):
+        (outside / name).write_text("dear")
+    (new_store / "link").symlink_to(outside / "mine")
+    before = {path: path.stat().st_mtime_ns for path in outside.rglob("*")}
+    assert main(["build", str(new_store), "--to", str(new_store / place)]) == 1
+    told = capsys.readouterr().err
+    assert f"found {found}; expected a folder that the site can be published to" in told
+    assert "Photos" not in told
+    assert {path: path.stat().st_mtime_ns for path in outside.rglob("*")} == before
 
 
 @pytest.mark.parametrize("target", ["/sys/sitegen-site", "/dev/null/site"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import struct
 import zlib
 from dataclasses import replace
@@ -149,6 +150,12 @@ def test_every_bad_photo_is_told_in_one_run(tmp_path):
     (folder / "b.jpg").write_text("no photo")
     _, problems = make(store_of(tmp_path, naming("a.jpg", "b.jpg", "missing.jpg")))
     assert [problem.found for problem in problems] == ["an empty file", "a file that is no photo", "no such photo"]
+
+
+@pytest.mark.parametrize(("make_it", "kind"), [(Path.mkdir, "a folder"), (os.mkfifo, "a pipe or a device")])
+def test_what_is_no_file_is_told_at_once(tmp_path, make_it, kind):
+    make_it(photos_folder(tmp_path) / "photo.jpg")
+    assert told_of(tmp_path, "photo.jpg").found == f"{kind} of this name"
 
 
 # CWE-59 and CWE-22: a link or a path must not bring in a file from elsewhere.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import signal
 import subprocess
 import sys
@@ -11,7 +12,10 @@ from pathlib import Path
 import pytest
 
 from sitegen.photos.making import make_pictures
+from sitegen.photos.memory import Memory
+from sitegen.photos.opening.opening import judge_photo
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
 from sitegen.photos.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import CountingWorkers, a_scene, grain, naming, photos_folder, store_of
@@ -74,14 +78,53 @@ def test_another_cover_gives_other_pictures_under_other_names(lot):
     assert not set(after.files()) & set(before.files())
 
 
-def test_a_picture_missing_or_cut_short_in_the_cache_is_made_again(lot):
+def test_a_picture_missing_cut_short_or_emptied_in_the_cache_is_made_again(lot):
     pictures, _ = build(lot)
     complete = {name: file.read_bytes() for name, file in pictures.files().items()}
     pictures.files()[pictures.of("K900", "a.jpg").full.name].unlink()
-    pictures.files()[pictures.of("K900", "c.jpg").full.name].write_bytes(b"half")
+    pictures.files()[pictures.of("K900", "b.jpg").full.name].write_bytes(b"half")
+    zeros = pictures.files()[pictures.of("K900", "c.jpg").full.name]
+    zeros.write_bytes(bytes(zeros.stat().st_size))  # as a disk that lost power may leave it: as long as it was
     again, asked = build(lot)
-    assert asked == 2
+    assert asked == 3
     assert {name: file.read_bytes() for name, file in again.files().items()} == complete
+
+
+def test_a_copy_of_the_cache_with_new_times_is_trusted_by_the_digests_of_its_pictures(lot):
+    pictures, _ = build(lot)
+    for file in pictures.files().values():
+        os.utime(file, (1_700_000_000, 1_700_000_000))
+    assert build(lot)[1] == 0
+
+
+def test_a_memory_damaged_anywhere_is_only_forgotten(lot):
+    """A byte, a page or the end of its files: what it then says is what was written, or nothing."""
+    build(lot)
+    cache, dice = lot / ".cache", random.Random(7)
+    whole = {file.name: file.read_bytes() for file in cache.glob("memory.sqlite*")}
+    photo = photos_folder(lot) / "a.jpg"
+    status, shown = photo.stat(), "vehicles/K900/photos/a.jpg"
+    facts = judge_photo(photo.read_bytes(), "a.jpg")
+    assert isinstance(facts, PhotoFacts)
+    key = plan_pictures(facts, (), is_close_up=False).key
+    with Memory(cache) as memory:
+        made = memory.recall_made(key)
+        assert (memory.recall_photo(shown, status), made is None) == (facts, False)
+    forgotten = 0
+    for _ in range(150):
+        for leftover in cache.glob("memory.sqlite*"):
+            leftover.unlink()
+        content = bytearray(whole["memory.sqlite"])
+        place, length = dice.randrange(len(content)), dice.choice((1, 1, 512))
+        content[place : place + length] = dice.choice((bytes(length), dice.randbytes(length), b""))
+        (cache / "memory.sqlite").write_bytes(content)
+        with Memory(cache) as memory:
+            assert memory.recall_photo(shown, status) in (facts, None)
+            assert memory.recall_made(key) in (made, None)
+            forgotten += memory.recall_made(key) is None
+            memory.note_photo(shown, status, facts)
+            assert memory.recall_photo(shown, status) == facts
+    assert forgotten > 20
 
 
 @pytest.mark.parametrize("content", [b"", b"this is no database at all, and never was one, whatever its name says"])

@@ -57,9 +57,10 @@ def test_it_is_a_jpeg_of_the_size_that_previews_show(lot):
 
 def test_it_stays_under_the_limit_even_of_the_worst_photo(tmp_path):
     """Noise is what JPEG can do least with; 300 KB is the bound."""
-    grain((1600, 1200)).save(tmp_path / "noise.jpg", quality=95)
+    (tmp_path / "pictures").mkdir()
+    grain((1600, 1200)).save(tmp_path / "pictures" / "noise.jpg", quality=95)
     full = Candidate(1600, 1200, "noise.jpg")
-    pictures, picture = Pictures(tmp_path, {}), Picture(1600, 1200, (), full, full, "#808080", "")
+    pictures, picture = Pictures(tmp_path / "pictures", {}), Picture(1600, 1200, (), full, full, "#808080", "")
     assert make_share_picture(a_card(picture), pictures).stat().st_size < 300_000
 
 

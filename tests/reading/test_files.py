@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+
 import pytest
 
 from sitegen.reading.validation.record_files import read_record
@@ -67,14 +70,25 @@ def test_what_is_no_text_is_told(tmp_path, content, line):
     assert told(tmp_path, content) == [line]
 
 
-def test_a_missing_file_and_a_folder_in_its_place_are_told(tmp_path):
+def test_a_missing_file_is_told(tmp_path):
     missing = read_record(VehicleRecord, tmp_path / "inspection.yaml", "inspection.yaml")[2]
     assert [problem.as_line() for problem in missing] == [
         "inspection.yaml: found no such file; expected a file of this name; "
         "to mend, write it, or check the spelling of its name"
     ]
-    folder = read_record(VehicleRecord, tmp_path, "inspection.yaml")[2]
-    assert [problem.as_line() for problem in folder] == [
-        "inspection.yaml: found a file that cannot be read (Is a directory); expected a text file; "
-        "to mend, check what it is and who may read it"
+
+
+@pytest.mark.parametrize(
+    ("make", "kind"),
+    [
+        (Path.mkdir, "a folder"),
+        (os.mkfifo, "a pipe or a device"),  # whoever opens it waits until somebody writes
+        (lambda path: path.symlink_to("/dev/zero"), "a pipe or a device"),  # has no end
+    ],
+)
+def test_what_is_no_file_is_told_at_once(tmp_path, make, kind):
+    make(tmp_path / "inspection.yaml")
+    told = read_record(VehicleRecord, tmp_path / "inspection.yaml", "inspection.yaml")[2]
+    assert [problem.as_line() for problem in told] == [
+        f"inspection.yaml: found {kind} of this name; expected a text file; to mend, put the file itself there"
     ]

@@ -66,8 +66,11 @@ def find_fault(photo: NamedPhoto) -> Fault | None:
     steps = [photo.folder.joinpath(*file.parts[:count]) for count in range(len(file.parts) + 1)]
     if any(step.is_symlink() for step in steps):
         return Fault("a link to another place", expected, "put the photo itself there instead of the link")
-    if not photo.path.is_file():
+    if not photo.path.exists():
         return Fault("no such photo", expected, "copy the photo there, or mend its name in the record")
+    if not photo.path.is_file():
+        kind = "a folder" if photo.path.is_dir() else "a pipe or a device"
+        return Fault(f"{kind} of this name", expected, "put the photo itself there")
     return None
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import re
+import stat
 from pathlib import Path
 
 from sitegen.records.problems import Problem
@@ -22,14 +23,18 @@ def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
         return None, [Problem(shown_as, line, column, "", found, expected, mend)]
 
     try:
-        content = path.read_bytes()
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):  # to read a pipe or a device would take for ever
+            kind = "a folder" if stat.S_ISDIR(status.st_mode) else "a pipe or a device"
+            return refuse(f"{kind} of this name", "a text file", "put the file itself there")
+        content = path.read_bytes() if status.st_size <= LARGEST else b""
     except FileNotFoundError:
         return refuse("no such file", "a file of this name", "write it, or check the spelling of its name")
     except OSError as fault:
         why = fault.strerror or type(fault).__name__
         return refuse(f"a file that cannot be read ({why})", "a text file", "check what it is and who may read it")
-    if len(content) > LARGEST:
-        found = f"a file of {len(content):,} bytes"
+    if status.st_size > LARGEST:
+        found = f"a file of {status.st_size:,} bytes"
         return refuse(found, f"at most {LARGEST:,} bytes", "check that this is the right file")
     if content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return refuse("text saved as UTF-16", "text saved as UTF-8", "save the file again as UTF-8", 1, 1)
