@@ -38,7 +38,7 @@ def bay_sheets(store: Store, record: VehicleRecord | None) -> dict[str, bytes]:
     sheets = {}
     for language in store.settings.languages:
         translator = translator_for(language, store.settings, figures)
-        view = bay_sheet(record, store.settings.name, vocabulary.check_points, theme.bodies, translator)
+        view = bay_sheet(record, store.settings.name, vocabulary, theme.bodies, translator)
         name = f"{record.stock if record else 'blank'}.{language}.html"
         sheets[name] = render_bay_sheet(view, theme.speaking(translator.catalog))
     return sheets

@@ -97,6 +97,7 @@ WORDS = (
     "bay.choose",
     "bay.affects",
     "bay.length",
+    "bay.inches",
     "bay.words",
     "bay.photo_close",
     "bay.photo_where",

@@ -16,7 +16,7 @@ from sitegen.pages.vehicle.defects.pin_layout import WIDTH, lay_out
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.records.disclosure import WALK_ORDER, Affects, CheckResult, Station
 from sitegen.records.figures import PressureUnit, TemperatureUnit
-from sitegen.records.reference import CheckPoint
+from sitegen.records.reference import CheckPoint, Vocabulary
 from sitegen.records.theme import BodyPlaces, drawing_file, drawing_of
 from sitegen.records.vehicle import Body
 from sitegen.records.vehicle_record import VehicleRecord
@@ -45,6 +45,7 @@ class BlankTable:
     title: str
     rows: tuple[str, ...]
     columns: tuple[Blank, ...]
+    look: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,9 @@ class BaySheet:
     drawing_words: str
     view_box: str
     affects: tuple[str, ...]
+    panels: tuple[Blank, ...]
+    """Whose paint is measured."""
+    equipment: tuple[str, ...]
     size_unit: str
     defect_rows: int = DEFECT_ROWS
 
@@ -81,15 +85,15 @@ class BaySheet:
 def bay_sheet(
     record: VehicleRecord | None,
     store: str,
-    points: Mapping[str, CheckPoint],
+    vocabulary: Vocabulary,
     bodies: Mapping[str, BodyPlaces],
     translator: Translator,
 ) -> BaySheet:
     """Return the view of a sheet: for a vehicle, the points that it has; blank, every point there is.
 
-    `store` is the store's name, `points` those of `check_points.yaml`, `bodies` the places of the theme's drawings.
+    `store` is the store's name, `bodies` the places of the theme's drawings.
     """
-    say = translator.say
+    say, lists = translator.say, vocabulary.walk_lists
     body = drawing_of(record.vehicle) if record else Body.SEDAN.value
     room = lay_out(bodies[body], {})
     return BaySheet(
@@ -100,13 +104,15 @@ def bay_sheet(
         head=tuple(_head(record, translator)),
         cautions=tuple(say(f"bay_sheet.caution.{caution}") for caution in CAUTIONS),
         results=tuple(say(f"bay_sheet.result.{result.name.lower()}") for result in CheckResult),
-        stations=tuple(_stations(record, points, translator)),
+        stations=tuple(_stations(record, vocabulary.check_points, translator)),
         tables=_tables(translator),
         figures=tuple(_figures(translator)),
         drawing=drawing_file(body),
         drawing_words=say("bay_sheet.drawing"),
         view_box=f"{SIDE} {room.top} {WIDTH - 2 * SIDE} {room.bottom - room.top}",
         affects=tuple(translator.choice("affects", affects) for affects in Affects),
+        panels=tuple(Blank(say(f"panel.{panel}"), "µm") for panel in lists.panels),
+        equipment=tuple(say(f"equipment.{piece}") for piece in lists.equipment),
         size_unit=say("bay_sheet.inches_or_millimeters") if translator.formats.distance_in_miles else "mm",
     )
 
@@ -125,6 +131,9 @@ def _head(record: VehicleRecord | None, translator: Translator) -> Iterable[Blan
     yield Blank(say("bay_sheet.day"))
     yield Blank(say("bay_sheet.by"))
     yield Blank(say("bay_sheet.gauges"))
+    yield Blank(say("bay_sheet.title_brand"))
+    yield Blank(say("bay_sheet.recalls"))
+    yield Blank(say("bay_sheet.price"), translator.formats.currency)
 
 
 def _stations(
@@ -156,6 +165,7 @@ def _tables(translator: Translator) -> tuple[BlankTable, ...]:
                 *depths,
                 Blank(say("bay_sheet.pressure"), pressure),
             ),
+            look="sizes",
         ),
         BlankTable(
             say("bay_sheet.brakes"),

@@ -115,7 +115,7 @@ def enter_defects(page: Page, hand: Hand) -> None:
         hand.write(card.get_by_label("Qué parte, en sus palabras"), part)
         hand.pick(card.get_by_label("Qué tipo"), kind)
         hand.option(card.get_by_role("group", name="Qué afecta"), "looks")
-        hand.write(card.get_by_label("Tamaño, in"), size)
+        hand.write(card.get_by_label("Tamaño, pulgadas"), size)
         hand.write(card.get_by_label("Lo que ve, en sus palabras"), words)
         close = card.get_by_role("region", name="Foto de cerca")
         hand.photo(close, PHOTOS / photo)

@@ -17,6 +17,7 @@ from tests.builders import write_store
 from tests.conftest import run_sitegen
 from tests.site.print.printing import has_ink_near_an_edge, pages_of, pictures_of, plain, text_of
 
+LISTS = yaml.safe_load((content_folder() / "reference" / "walk_lists.yaml").read_text("utf-8"))
 PAPERS = ("Letter", "A4")
 VAN = {"stock": "K901", "vehicle": {"body": "cargo van", "drive": "rwd", "fuel": "electric", "model": "Haulier Long"}}
 
@@ -47,18 +48,22 @@ def printed(open_page, sheet: Path, paper: str, folder: Path) -> Path:
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("name", "language"), [("blank.en", "en"), ("K901.es", "es")])
-def test_a_bay_sheet_holds_the_walk_the_cautions_and_the_units_on_three_pages(
+def test_a_bay_sheet_holds_the_walk_the_cautions_and_the_units_on_two_sheets_of_paper(
     sheets, open_page, tmp_path, name, language, paper
 ):
     pdf = printed(open_page, sheets / f"{name}.html", paper, tmp_path)
-    assert pages_of(pdf) == 3
+    assert pages_of(pdf) == 4
     assert not any(has_ink_near_an_edge(picture, 18) for picture in pictures_of(pdf, 72))
     text, say = plain(text_of(pdf)), words(language)
     for caution in ("jack", "hot", "dust", "high_voltage", "airbag"):
         assert plain(say[f"bay_sheet.caution.{caution}"]) in text
     assert text.count("/32 in") == 15
     assert text.count("psi") == 5
-    assert "3 / 3" in text
+    assert text.count("µm") == len(LISTS["panels"])
+    equipment = polib.pofile(content_folder() / language / "bay.po")
+    named = {entry.msgid.removeprefix("equipment."): entry.msgstr for entry in equipment}
+    assert all(plain(named[piece]) in text for piece in LISTS["equipment"])
+    assert "4 / 4" in text
 
 
 def points_of(sheet: Path) -> list[str]:

@@ -63,7 +63,7 @@ bay.seeing = (page) => {
   function defectCard(defect, place) {
     const name = `defect-${place + 1}`;
     const words = filled(say.defect, { number: place + 1 });
-    const sizes = vocabulary.units.sizes.map((unit) => ({ key: unit, words: unit }));
+    const sizes = vocabulary.units.sizes.map((unit) => ({ key: unit, words: unit === "in" ? say.inches : unit }));
     const unit = defect.unit || sizes[0].key;
     const kind = vocabulary.kinds.find((one) => one.key === defect.kind);
     const held = bay.limits.holds({ defects: [defect] }, vocabulary)[0];
@@ -78,7 +78,7 @@ bay.seeing = (page) => {
       picked(`${name}-kind`, say.kind, vocabulary.kinds, defect.kind, setAndShow(defect, "kind"), say),
       choice(`${name}-affects`, say.affects, vocabulary.affects, defect.affects, setAndShow(defect, "affects")),
       held ? made("p", { class: "bay-told" }, filled(defect.affects === "safety" ? say.hold_defect : say.hold_tire, { what: words })) : null,
-      text(`${name}-size`, `${say.length}, ${unit}`, defect.size, set(defect, "size"), { inputmode: "decimal", placeholder: say.not_measured }),
+      text(`${name}-size`, `${say.length}, ${unit === "in" ? say.inches : unit}`, defect.size, set(defect, "size"), { inputmode: "decimal", placeholder: say.not_measured }),
       sizes.length > 1 ? choice(`${name}-unit`, say.length, sizes, unit, setAndShow(defect, "unit")) : null,
       kind?.is_rust ? text(`${name}-rusted`, say.rusted, defect.rusted, set(defect, "rusted"), { inputmode: "decimal", placeholder: say.not_measured }) : null,
       text(`${name}-words`, say.words, defect.words, set(defect, "words"), { rows: 3 }),
