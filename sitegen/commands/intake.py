@@ -42,7 +42,7 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
         terminal.say_wrong("nothing was taken in")
         return 1
     for _, arrival in arrivals:
-        terminal.say(f"{arrival.stock} is in {arguments.store / 'vehicles' / arrival.stock}, in preparation.")
+        terminal.say(_taken_in(arguments.store, arrival.stock))
     return 0
 
 
@@ -55,8 +55,14 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if stock is None:
         terminal.say_wrong("nothing was taken in")
         return 1
-    terminal.say(f"{stock} is in {arguments.store / 'vehicles' / stock}.")
+    terminal.say(_taken_in(arguments.store, stock))
     return 0
+
+
+def _taken_in(store: Path, stock: str) -> str:
+    """Say where a vehicle is now, and what makes it an offer."""
+    offering = f'once it has a price, sitegen status {store} {stock} "for sale"'
+    return f"{stock} is in {store / 'vehicles' / stock}. Next: {offering}"
 
 
 def _tell(problems: Wrongs, terminal: Terminal) -> None:
