@@ -31,7 +31,7 @@ def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return 1
     figures = read_figures(content_folder(), settings.region.value)
     translators = [translator_for(language, settings, figures) for language in settings.languages]
-    files = bay_pages(folders, Shop(figures, theme.bodies, translators))
+    files = bay_pages(folders, Shop(figures, theme.bodies, translators, [place.name for place in settings.locations]))
     folder = put_on_desk(store, "bay", arguments.to, files)
     terminal.tell(problems)
     terminal.say(

@@ -46,7 +46,7 @@ def vocabulary_of(region: str) -> dict[str, Any]:
     """Return what the page is given in English, in a store of two languages of this region."""
     settings, figures = some_settings(region=region, languages=["en", "es"]), read_figures(content_folder(), region)
     translators = [translator_for(language, settings, figures) for language in settings.languages]
-    return bay_vocabulary(Shop(figures, some_theme().bodies, translators), translators[0])
+    return bay_vocabulary(Shop(figures, some_theme().bodies, translators, ["North lot", "South lot"]), translators[0])
 
 
 def answers(entries: list[Entries], vocabulary: dict[str, Any], today: str) -> list[dict[str, Any]]:
@@ -157,6 +157,7 @@ def some_entries(dice: random.Random, vocabulary: dict[str, Any]) -> Entries:
         "equipment": {piece["key"]: dice.choice(("", "has", "lacks")) for piece in vocabulary["equipment"]},
         "has_more": maybe("Roof box\nBed liner"),
         "price": maybe("12,900"),
+        "location": maybe("South lot"),
         "notes": maybe("# not a heading\nKept: in a garage."),
         "no_defects": dice.random() < 0.5,
         "defects": [a_defect() for _ in range(dice.randint(0, 3))],

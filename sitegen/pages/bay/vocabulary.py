@@ -73,6 +73,8 @@ class Shop:
     bodies: Mapping[str, BodyPlaces]
     translators: Sequence[Translator]
     """Into every language of the store, the first one first."""
+    locations: Sequence[str] = ()
+    """Names of the places of a group that has several."""
 
 
 def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
@@ -107,6 +109,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
         "transmission": _choices("transmission", Transmission, words),
         "driven_by_battery": [fuel.value for fuel in DRIVEN_BY_BATTERY],
         "terms": [*_choices("terms", PlainTerms, words), {"key": "warranty", "words": words.say("terms.warranty")}],
+        "locations": [{"key": name, "words": name} for name in shop.locations],
         "affects": _choices("affects", Affects, words),
         "finding": _choices("finding", CheckResult, words),
         "at_wheel": _choices("at_wheel", AtWheel, words),

@@ -53,6 +53,7 @@ WORDS = (
     "bay.drive",
     "bay.fuel",
     "bay.terms",
+    "bay.location",
     "bay.odometer",
     "bay.read_on",
     "bay.brand",

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from sitegen.commands import main
 from sitegen.pages.composing import translator_for
 from sitegen.pages.vehicle.defects.card_sizes import size_told
 from sitegen.photos.card.sizing import CardSize, size_by_card
@@ -15,7 +16,7 @@ from sitegen.photos.opening.limits import photo_limits
 from sitegen.reading.reference.figures import read_figures
 from sitegen.shared_data import content_folder
 from tests.builders import some_settings
-from tests.conftest import REPOSITORY, run_sitegen, serve
+from tests.conftest import REPOSITORY, serve
 
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 STEPS = (
@@ -142,11 +143,10 @@ def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_
 
 
 @pytest.mark.parametrize("command", ["bay", "sheet"])
-def test_what_is_for_the_shop_is_never_written_into_the_public_site(store, command):
+def test_what_is_for_the_shop_is_never_written_into_the_public_site(store, command, capsys):
     for place in ("published", "published/bay"):
-        refused = run_sitegen(command, store, "--to", store / place)
-        assert refused.returncode == 2
-        assert "published for everybody" in refused.stderr
+        assert main([command, str(store), "--to", str(store / place)]) == 2
+        assert "published for everybody" in capsys.readouterr().err
 
 
 # 49 CFR 565.15(c), Tables III to VI, and public worked examples: the same file as the reader's own check.

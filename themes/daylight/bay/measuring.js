@@ -68,6 +68,7 @@ bay.measuring = (page) => {
       field(entries, "make", say.make, { maxlength: 80 }),
       field(entries, "model", say.model, { maxlength: 80 }),
       ...["body", "drive", "fuel", "terms"].map((key) => pickedFrom(entries, key, vocabulary[key])),
+      vocabulary.locations.length ? picked("location", say.location, vocabulary.locations, entries.location, setAndShow(entries, "location"), say) : null,
       entries.terms === "warranty" ? field(entries, "warranty", say.warranty_words, { rows: 3 }) : null,
       fold("more-of-vehicle", say.more_of_vehicle, [
         field(entries, "trim", say.trim, { maxlength: 80 }),

@@ -140,6 +140,7 @@ bay.record = (() => {
       status: "preparing",
       price: number(entries.price),
       vin: entries.vin,
+      location: entries.location,
       vehicle: full({
         year: Number(entries.year),
         make: trimmed(entries.make),
