@@ -28,10 +28,12 @@ class Prose:
 
 
 def page_html(text: str) -> Markup:
-    """Return the HTML of a text whose first-level headings become second-level ones."""
+    """Return the HTML of a text whose first-level headings become second-level ones, and whose tables scroll."""
     lowered = re.sub(r"^# ", "## ", text, flags=re.MULTILINE)
     made = markdown.markdown(lowered, extensions=["tables", "def_list", "sane_lists"], output_format="html")
-    return Markup(nh3.clean(made, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes=_SCHEMES, link_rel=None).strip())
+    clean = nh3.clean(made, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes=_SCHEMES, link_rel=None).strip()
+    scrolling = clean.replace("<table>", '<div class="scroller" tabindex="0"><table>')
+    return Markup(scrolling.replace("</table>", "</table></div>"))
 
 
 def inline_html(text: str) -> Markup:

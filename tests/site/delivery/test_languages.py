@@ -15,7 +15,6 @@ from playwright.sync_api import expect
 
 from tests.conftest import REPOSITORY
 from tests.site.pages import ParsedPage, all_pages
-from tests.site.print.printing import pages_of
 
 OWN_NAMES = {"en": "English", "es": "Español"}
 """As CLDR has them (characters of a language's own name, capitalized as a label)."""
@@ -173,22 +172,3 @@ def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, f
     page.locator("#outlook-a-year").fill(a_year)
     expect(page.locator(".outlook-introduction")).to_have_text(introduction)
     assert told(page) == before
-
-
-@pytest.mark.parametrize("stock", ["K104", "K107", "K108"])
-def test_the_window_sheet_is_one_page_in_longer_words_too(open_page, site_at_root, tmp_path, stock: str):
-    """Read back by poppler: one with a promise, one without the words of a second language, one not all measured."""
-    pdf = tmp_path / "window.pdf"
-    open_page(f"{site_at_root}/es/vehicles/{stock}/window-sheet.html").pdf(path=pdf, format="Letter")
-    assert pages_of(pdf) == 1
-
-
-@pytest.mark.parametrize("width", [390, 320])
-@pytest.mark.parametrize(
-    "path", ["index.html", "how-we-inspect/index.html", "vehicles/K102/index.html", "vehicles/K107/index.html"]
-)
-def test_the_longest_words_have_room_on_a_phone(open_page, site_address, path: str, width: int):
-    """WCAG 2.2, 1.4.10 Reflow, where words are longer than in English."""
-    page = open_page(f"{site_address}/es/{path}", width=width)
-    widths = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    assert widths[0] <= widths[1]
