@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Collection
 from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.desk import PUBLISHED
+from sitegen.commands.shared.left_out import last_good_files
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import write_whole
 from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time
@@ -24,7 +26,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
     if arguments.report is not None and not arguments.report.parent.is_dir():
         raise UsageError(f"there is no folder {arguments.report.parent} for the report")
-    wish = Wish(arguments.store, arguments.jobs, arguments.scheduler)
+    wish = Wish(arguments.store, arguments.jobs, arguments.scheduler, arguments.leave_out_faulty)
     own = arguments.store / PUBLISHED
     to = arguments.to or own
     if problem := why_not(to, arguments.store, own):
@@ -38,20 +40,25 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if isinstance(published, Problem):
         return terminal.tell([published])
     if arguments.report is not None:
-        _report(published, arguments.report)
+        _report(published, composed.left_out, arguments.report)
     changed, removed = len(published.changed), len(published.removed)
     counts = f"{changed} new or changed, {published.unchanged} as before, {removed} removed"
     terminal.say(f"Published {composed.vehicles} vehicles; files: {counts}")
+    if composed.left_out:
+        terminal.say(
+            f"Left out until mended, with what was last published of them: {', '.join(sorted(composed.left_out))}"
+        )
     terminal.say(f"Open {published.folder / 'index.html'}")
     return wrong
 
 
-def _report(published: Published, file: Path) -> None:
+def _report(published: Published, left_out: Collection[str], file: Path) -> None:
     """Write what is to be sent to a host, and what to be taken away there and out of caches; whole or not at all."""
     told = {
         "folder": str(published.folder),
         "changed": list(published.changed),
         "removed": list(published.removed),
+        "left_out": sorted(left_out),
     }
     write_whole(file, f"{json.dumps(told, ensure_ascii=False, indent=1)}\n".encode())
 
@@ -69,7 +76,9 @@ def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:
     moment = moment_of_build()
     time = moment.strftime("%Y-%m-%dT%H:%M:%SZ")
     lines = composed.lines
-    added = lines_to_add(Kept(lines, lambda line: facts_of(store, line)), disclosures, others, time)
+    added = lines_to_add(
+        Kept(lines, lambda line: facts_of(store, line), composed.left_out), disclosures, others, time
+    )
     all_lines = (*lines, *added)
     whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))
 
@@ -78,4 +87,4 @@ def _publish(composed: Composed, store: Path, to: Path) -> Published | Problem:
         if all_lines:
             note_head(store, all_lines[-1])
 
-    return publish(whole, to, moment.date(), write_down)
+    return publish(whole.besides(last_good_files(to, composed.left_out)), to, moment.date(), write_down)

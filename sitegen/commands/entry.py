@@ -200,6 +200,11 @@ def _parser() -> argparse.ArgumentParser:
     )
 
     one.add_argument(
+        "--leave-out-faulty",
+        action="store_true",
+        help="go on without a vehicle whose files have an error: its last good page stays, and the exit code is 1",
+    )
+    one.add_argument(
         "--report",
         type=Path,
         metavar="FILE",

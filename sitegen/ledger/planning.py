@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
 
@@ -37,6 +37,8 @@ class Kept:
     lines: Sequence[Line]
     facts_of: Callable[[Line], Facts | None]
     """Gives the facts that were disclosed with a line, or None where they are lost."""
+    left_as_they_are: Collection[str] = ()
+    """Vehicles of which nothing new is published, and what was published stays."""
 
 
 def lines_to_add(
@@ -44,7 +46,7 @@ def lines_to_add(
 ) -> tuple[Line, ...]:
     """Return the lines that a publication adds: those of vehicles by stock, then one of new pages of no vehicle."""
     latest = latest_of_each(kept.lines)
-    drafts = [*_of_vehicles(disclosures, latest, kept), *_of_gone(disclosures, latest)]
+    drafts = [*_of_vehicles(disclosures, latest, kept), *_of_gone(disclosures, latest, kept)]
     known = {page for line in kept.lines for page in line.all_pages}
     new_pages = tuple(sorted(set(other_pages) - known))
     if new_pages:
@@ -87,9 +89,10 @@ def _of_vehicles(disclosures: Iterable[Disclosure], latest: Mapping[str, Line], 
         )
 
 
-def _of_gone(disclosures: Sequence[Disclosure], latest: Mapping[str, Line]) -> Iterator[Line]:
+def _of_gone(disclosures: Sequence[Disclosure], latest: Mapping[str, Line], kept: Kept) -> Iterator[Line]:
     """Yield a line for each vehicle that was published and is not any more, be it under another stock number."""
-    stocks, vins = {one.stock for one in disclosures}, {one.vin for one in disclosures}
+    stocks = {one.stock for one in disclosures} | set(kept.left_as_they_are)
+    vins = {one.vin for one in disclosures}
     for line in latest.values():
         if line.record is not None and line.stock not in stocks and line.vin not in vins:
             gone = ("no longer published",)

@@ -32,6 +32,11 @@ class Site:
         """Return the site with other bytes for its pages."""
         return replace(self, pages=pages)
 
+    def besides(self, others: Mapping[str, Path]) -> Site:
+        """Return the site with other files besides its own."""
+        new = {path: file for path, file in others.items() if path not in self.pages}
+        return replace(self, files={**new, **self.files})
+
     def with_drawn(self, drawn: Mapping[str, Path]) -> Site:
         """Return the site with the pictures that were still to be made."""
         return replace(self, files={**self.files, **drawn}, drawings=())

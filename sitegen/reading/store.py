@@ -39,6 +39,10 @@ class _VehicleFile:
     footage: Footage | None
     problems: tuple[Problem, ...]
 
+    def holds(self, file: str) -> bool:
+        """Tell whether a file, as messages call it, is one of the vehicle's."""
+        return file.startswith(self.shown_as.removesuffix(INSPECTION))
+
     def sheet(self, standards: Standards) -> Sheet | None:
         """Return what can be checked of it."""
         record = self.reading.sound_part
@@ -47,10 +51,13 @@ class _VehicleFile:
         return Sheet(record, self.reading.marks, self.folder.name, photo_files(self.folder / "photos"), standards)
 
 
-def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, ...]]:
+def read_store(
+    folder: Path, today: date, *, leave_out_faulty: bool = False
+) -> tuple[Store | None, tuple[Problem, ...]]:
     """Read a store's folder. Return the store and every problem, sorted by place; files are named from the folder on.
 
     The store is None if any problem is an error; with warnings alone it is whole. Dates after `today` are errors.
+    With `leave_out_faulty` an error in a vehicle's own files costs only that vehicle.
     """
     if not folder.is_dir():
         return None, (_missing_folder(folder),)
@@ -68,12 +75,15 @@ def read_store(folder: Path, today: date) -> tuple[Store | None, tuple[Problem, 
         mend = "make one, named by its stock number"
         problems.add(Problem("vehicles", 0, 0, "", "no vehicle", expected, mend, Severity.WARNING))
     told = tuple(sorted(problems))
-    if settings.record is None or theme is None or any(problem.severity is Severity.ERROR for problem in told):
+    wrong = {problem.file for problem in told if problem.severity is Severity.ERROR}
+    faulty = [vehicle for vehicle in vehicles if any(vehicle.holds(file) for file in wrong)]
+    stands = all(any(vehicle.holds(file) for vehicle in faulty) for file in wrong) if leave_out_faulty else not wrong
+    if settings.record is None or theme is None or not stands:
         return None, told
     stored = tuple(
         StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as, vehicle.footage)
         for vehicle in vehicles
-        if vehicle.reading.record is not None
+        if vehicle.reading.record is not None and vehicle not in faulty
     )
     return Store(folder, settings.record, prices.record, stored, pages, theme), told
 

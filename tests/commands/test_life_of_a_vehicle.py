@@ -160,7 +160,12 @@ def test_a_copy_elsewhere_is_brought_up_to_date_by_what_the_report_names_alone(s
     assert files_of(remote) == files_of(store / "published")
     assert len(told["changed"]) < len(files_of(remote)) / 2
     run_sitegen("build", store, "--report", report)
-    assert json.loads(report.read_text("utf-8")) == {"folder": told["folder"], "changed": [], "removed": []}
+    assert json.loads(report.read_text("utf-8")) == {
+        "folder": told["folder"],
+        "changed": [],
+        "removed": [],
+        "left_out": [],
+    }
 
 
 def test_a_report_that_has_no_place_is_told_before_anything_is_published(store, tmp_path):

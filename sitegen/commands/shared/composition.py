@@ -10,9 +10,10 @@ from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
+from sitegen.commands.shared.left_out import faulty_vehicles, is_of, without
 from sitegen.commands.shared.published_before import Before, addresses
 from sitegen.commands.shared.template_problems import template_problem
-from sitegen.commands.shared.terminal import Terminal, exit_code
+from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.ledger.keeping import read_ledger
@@ -23,6 +24,7 @@ from sitegen.pages.material import Material, facts_disclosed
 from sitegen.pages.site import Site
 from sitegen.photos.cluster import cluster_workers
 from sitegen.photos.making import make_pictures, make_share_pictures
+from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
@@ -42,6 +44,8 @@ class Wish:
     """How many workers on this machine; None is one for each core."""
     scheduler: str | None = None
     """Address of a scheduler whose workers are on other machines."""
+    leave_out_faulty: bool = False
+    """Whether to go on without a vehicle whose files have an error."""
 
     @property
     def cache(self) -> Path:
@@ -61,16 +65,19 @@ class Composed:
     """What the ledger told before."""
     vehicles: int = 0
     """How many the site shows."""
+    left_out: frozenset[str] = frozenset()
+    """Vehicles with an error in their files, which the site was made without."""
 
 
 def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
     """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
 
     Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
-    place of publication; like those that the ledger knows of, they still answer.
+    place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
+    error in its files stops nothing: it is left out.
     """
     moment = moment_of_build()
-    store, problems = read_store(wish.folder, latest_day_anywhere(moment))
+    store, problems = read_store(wish.folder, latest_day_anywhere(moment), leave_out_faulty=wish.leave_out_faulty)
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
@@ -86,24 +93,48 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
     with _workers(wish) as workers:
         with terminal.progress("Photos") as advance:
-            pictures, unusable = make_pictures(store, wish.cache, advance, workers)
+            sound, pictures, unusable = _pictures(store, wish, advance, workers)
         told = (*problems, *held, *unusable)
-        if exit_code(unusable):
+        if sound is None:
             return Composed(told, store)
         try:
-            facts = facts_disclosed(store, shown, pictures)
-            before = Before(store, lines, today)
+            facts = facts_disclosed(sound, shown, pictures)
+            before = Before(sound, lines, today)
             gone = tuple(before.gone(facts))
-            if gone:
-                return Composed((*told, *gone), store)
+            told = (*told, *gone)
+            if gone and not wish.leave_out_faulty:
+                return Composed(told, store)
+            left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
+            sound = without(sound, left_out)
+            facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
+            shown = {stock: shown[stock] for stock in shown if stock not in left_out}
             past, renamed = before.past(facts), before.renamed(facts)
             material = Material(shown, pictures, figures, facts, past, renamed)
-            site = compose_site(store, material, today, speak, {*earlier, *addresses(lines)})
+            answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
+            site = compose_site(sound, material, today, speak, answering)
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}
         drawn = make_share_pictures(cards, pictures, workers)
-    return Composed(told, store, material, site.with_drawn(drawn), lines, len(shown))
+    return Composed(told, sound, material, site.with_drawn(drawn), lines, len(shown), frozenset(left_out))
+
+
+def _pictures(
+    store: Store, wish: Wish, advance: Advance, workers: Executor
+) -> tuple[Store | None, Pictures, tuple[Problem, ...]]:
+    """Return the store of those vehicles whose photos can be used, their pictures, and what is wrong with others.
+
+    The store is None where one that cannot be used stops the build.
+    """
+    told: tuple[Problem, ...] = ()
+    while True:
+        pictures, unusable = make_pictures(store, wish.cache, advance, workers)
+        told += unusable
+        if not exit_code(unusable):
+            return store, pictures, told
+        if not wish.leave_out_faulty:
+            return None, pictures, told
+        store = without(store, faulty_vehicles(unusable) or ())
 
 
 def _judge_all(store: Store, figures: Figures) -> dict[str, Condition]:

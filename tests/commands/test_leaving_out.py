@@ -1,0 +1,86 @@
+"""`sitegen build --leave-out-faulty`: one mistake costs one vehicle its news, and nobody a page."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sitegen.commands import main
+from sitegen.ledger.keeping import read_ledger
+
+K901 = "vehicles/K901/inspection.yaml"
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def mistype(store: Path) -> None:
+    file = store / K901
+    file.write_text(file.read_text("utf-8").replace("reading: 64,000 mi", "reading: sixty"), "utf-8")
+
+
+def forget(store: Path) -> None:
+    """What was disclosed is gone, without a word of why."""
+    file = store / K901
+    text = file.read_text("utf-8")
+    file.write_text(re.sub(r"(?ms)^defects:.*?(?=^\w)", "", text), "utf-8")
+
+
+FAULTS: dict[str, Callable[[Path], object]] = {
+    "a value that cannot be read": mistype,
+    "no YAML": lambda store: (store / K901).write_text("a: [", "utf-8"),
+    "no inspection": lambda store: (store / K901).unlink(),
+    "a photo that is missing": lambda store: (store / "vehicles/K901/photos/front.jpg").unlink(),
+    "a photo that is none": lambda store: (store / "vehicles/K901/photos/front.jpg").write_bytes(b"none"),
+    "a disclosed defect that is gone": forget,
+}
+
+
+@pytest.mark.parametrize("fault", FAULTS)
+def test_the_others_are_published_and_the_faulty_one_keeps_its_last_good_page(store, edit, capsys, fault):
+    assert main(["build", str(store)]) == 0
+    before = everything(store / "published")
+    FAULTS[fault](store)
+    edit("vehicles/K900/inspection.yaml", "price: 13450", "price: 12990")
+    assert main(["build", str(store)]) == 1
+    assert everything(store / "published") == before
+    report = store.parent / "report.json"
+    for _ in range(2):  # and still after another such build
+        capsys.readouterr()
+        assert main(["build", str(store), "--leave-out-faulty", "--report", str(report)]) == 1
+        told = capsys.readouterr()
+        assert "vehicles/K901/" in told.err
+        assert "Left out until mended, with what was last published of them: K901\n" in told.out
+        assert json.loads(report.read_text("utf-8"))["left_out"] == ["K901"]
+        after = everything(store / "published")
+        own = {path for path in before if path.startswith("vehicles/K901/")}
+        assert len(own) > 3
+        assert {path: after.get(path) for path in own} == {path: before[path] for path in own}
+        assert b"12,990" in after["vehicles/K900/index.html"]
+        assert b"vehicles/K901/" not in after["index.html"]
+        for path in own & {"vehicles/K901/index.html"}:
+            named = re.findall(r"\.\./\.\./((?:pictures|assets)/[^ ,\"#]+)", after[path].decode())
+            assert [name for name in named if name not in after] == []
+            assert len(named) > 5
+    lines, problems = read_ledger(store)
+    assert problems == ()
+    assert [line.changed for line in lines if line.stock == "K901"] == [("first published",)]
+
+
+def test_a_fault_that_is_no_vehicles_stops_everything(store, edit):
+    mistype(store)
+    edit("site.yaml", "currency: USD", "currency: dollars")
+    assert main(["build", str(store), "--leave-out-faulty"]) == 1
+    assert not (store / "published").exists()
+
+
+def test_of_a_faulty_vehicle_that_was_never_published_there_is_no_page(store):
+    mistype(store)
+    assert main(["build", str(store), "--leave-out-faulty"]) == 1
+    assert (store / "published/vehicles/K900/index.html").is_file()
+    assert not (store / "published/vehicles/K901").exists()
