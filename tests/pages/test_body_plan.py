@@ -14,6 +14,7 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from sitegen.pages.bay.vocabulary import station_places, view_box
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
@@ -175,3 +176,14 @@ def test_the_demo_store_names_the_wheel_of_every_defect_on_a_wheel():
     files = [yaml.safe_load(path.read_text("utf-8")) for path in store.glob("*/inspection.yaml")]
     places = [defect["where"] for file in files if file["defects"] != "none" for defect in file["defects"]]
     assert all("wheel" in place for place in places if place["station"] == "wheels")
+
+
+@pytest.mark.parametrize("body", BODIES)
+def test_a_thumb_taps_one_station_on_the_bay_page(body):
+    """48 by 48 CSS pixels each (WCAG 2.2, 2.5.5, asks for 44), where the drawing is 256 wide: on a screen of 320."""
+    *_, width, height = view_box(BODIES[body])
+    per_unit = 256 / width
+    spots = [(x / 100 * 256, y / 100 * height * per_unit) for x, y in station_places(BODIES[body]).values()]
+    assert len(spots) == len(Station)
+    assert all(24 <= x <= 256 - 24 and 24 <= y <= height * per_unit - 24 for x, y in spots)
+    assert all(max(abs(a - b), abs(c - d)) >= 48 for (a, c), (b, d) in combinations(spots, 2))

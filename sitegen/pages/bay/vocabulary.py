@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import pairwise
 from typing import Any
 
 from sitegen.condition.basis.limits import limit_for
@@ -60,9 +61,11 @@ _THICKEST = 14
 _BESIDE = 64
 """From the center line to the pins beside a body, in the drawing's units: clear of its widest."""
 CARD_LIMITS = CardLimits.model_fields.keys() - Sourced.model_fields.keys()
-_AROUND = 44
+_AROUND = 52
 """What is left in front of a body and behind it, in the drawing's units, for the pins there."""
 _WIDTH = 400
+_APART = 76
+"""From pin to pin in a column, in the drawing's units: 48 pixels where it is 256 pixels wide, on a screen of 320."""
 
 
 @dataclass(frozen=True)
@@ -188,28 +191,47 @@ def view_box(places: BodyPlaces) -> tuple[float, float, float, float]:
 
 def station_places(places: BodyPlaces) -> dict[str, tuple[float, float]]:
     """Return where on the drawing each station is tapped: percent of its width and height, from the left and top."""
-    left, right = _BESIDE, _WIDTH - _BESIDE
-    spots: dict[Station, tuple[int, int]] = {
-        Station.FRONT: (200, places.front - 12),
-        Station.LEFT_FRONT: (left, places.front_axle - 40),
-        Station.LEFT_SIDE: (left, 400),
-        Station.LEFT_REAR: (left, places.rear_axle + 40),
-        Station.REAR: (200, places.rear + 12),
-        Station.RIGHT_REAR: (right, places.rear_axle + 40),
-        Station.RIGHT_SIDE: (right, 400),
-        Station.RIGHT_FRONT: (right, places.front_axle - 40),
-        Station.ROOF_AND_GLASS: (200, sum(places.roof_and_glass) // 2),
-        Station.WHEELS: (left, (places.rear_axle + 400) // 2),
-        Station.CABIN: (200, sum(places.cabin) // 2),
-        Station.LOAD_SPACE: (200, sum(places.load_space) // 2),
-        Station.ENGINE_BAY: (200, sum(places.engine_bay) // 2),
-        Station.UNDERSIDE: (right, (places.rear_axle + 400) // 2),
+    left, middle, right = _BESIDE, _WIDTH // 2, _WIDTH - _BESIDE
+    columns: dict[int, dict[Station, float]] = {
+        left: {
+            Station.LEFT_FRONT: places.front_axle - 40,
+            Station.LEFT_SIDE: 400,
+            Station.WHEELS: (places.rear_axle + 400) / 2,
+            Station.LEFT_REAR: places.rear_axle + 40,
+        },
+        middle: {
+            Station.FRONT: places.front - 12,
+            Station.ENGINE_BAY: sum(places.engine_bay) / 2,
+            Station.ROOF_AND_GLASS: sum(places.roof_and_glass) / 2,
+            Station.CABIN: sum(places.cabin) / 2,
+            Station.LOAD_SPACE: sum(places.load_space) / 2,
+            Station.REAR: places.rear + 12,
+        },
+        right: {
+            Station.RIGHT_FRONT: places.front_axle - 40,
+            Station.RIGHT_SIDE: 400,
+            Station.UNDERSIDE: (places.rear_axle + 400) / 2,
+            Station.RIGHT_REAR: places.rear_axle + 40,
+        },
     }
     across, top, width, height = view_box(places)
     return {
         station.value: (round((x - across) / width * 100, 2), round((y - top) / height * 100, 2))
-        for station, (x, y) in spots.items()
+        for x, wanted in columns.items()
+        for station, y in _spread(wanted, places.rear + 12).items()
     }
+
+
+def _spread(wanted: Mapping[Station, float], last: float) -> dict[Station, float]:
+    """Return places down a column, moved so far apart that each can be tapped by itself; none beyond `last`."""
+    order = sorted(wanted, key=lambda station: wanted[station])
+    found = dict(wanted)
+    for before, station in pairwise(order):
+        found[station] = max(found[station], found[before] + _APART)
+    found[order[-1]] = min(found[order[-1]], last)
+    for station, after in reversed(list(pairwise(order))):
+        found[station] = min(found[station], found[after] - _APART)
+    return found
 
 
 def _wheels() -> Iterable[tuple[Wheel, Axle]]:

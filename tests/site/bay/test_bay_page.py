@@ -97,6 +97,14 @@ def measure_by_a_card(page: Page) -> None:
     settings = some_settings(languages=["en", "es"])
     translator = translator_for("es", settings, read_figures(content_folder(), settings.region))
     expect(told).to_have_text(size_told(found, translator))
+    # By keys, a mark moves by a pixel of 1,600.
+    end = close.get_by_role("button", name=re.compile("^Punta B "))
+    end.press("ArrowLeft")
+    end.press("Shift+ArrowDown")
+    expect(page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
+    (nudged,) = page.evaluate("bay.storage.vehicles()")
+    moved = nudged["defects"][0]["close"]["span"][1]
+    assert (moved["x"], moved["y"]) == pytest.approx((span[1][0] - 1 / 1600, span[1][1] + 20 / 1200), abs=1e-4)
     drag(page, close.get_by_role("button", name=re.compile("^Esquina 4 ")), photo, (0.8, 0.5))
     expect(told).to_have_text(translator.say("card.crossed"))
     drag(page, close.get_by_role("button", name=re.compile("^Esquina 4 ")), photo, PLACES["4"])

@@ -217,7 +217,7 @@ bay.measuring = (page) => {
       figure("rated"),
       figure("volts"),
       field(fluids, "rested", say.rested, { inputmode: "numeric" }),
-      field(fluids, "fitted_on", say.fitted_on, { type: "month" }),
+      field(fluids, "fitted_on", say.fitted_on, { type: "month", placeholder: "2023-03" }),
       ...traction,
       made("h3", {}, say.fluids),
       figure("moisture"),
