@@ -257,6 +257,8 @@ class Defect(Record):
     where: PlaceWritten
     size: Length | None = None
     """As somebody measured it on the vehicle. It is told before what a card in a photo says."""
+    count: Annotated[int, Field(ge=2, le=999)] | None = None
+    """How many there are, where there are several; the size is that of the largest."""
     rusted: AreaShare | None = None
     """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
     affects: Affects

@@ -39,7 +39,7 @@ LEFT_TO_YAML = {
     "before_delivery", "history", "listed_on", "sold_on", "walk_around",
     # Notes at a figure, and marks that are no rings.
     "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
-    "paint.note", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
+    "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
     "defects.photos.mark.from_y",
 }  # fmt: skip
 """Keys of the record that the bay page does not ask for. DEVELOPERS.md says why."""

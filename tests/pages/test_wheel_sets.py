@@ -34,7 +34,7 @@ def test_all_rulers_of_a_set_have_one_scale():
     ("pounds", "figures"),
     [
         (5110, "the inspection figure of 2/32 in."),
-        (12_000, "the inspection figure: 4/32 in in front, 2/32 in at the rear."),
+        (12_000, "the inspection figure, 4/32 in in front and 2/32 in at the rear."),
     ],
 )
 def test_the_legend_names_the_figure_of_each_axle(pounds: int, figures: str):

@@ -54,7 +54,7 @@ def _rust(record: VehicleRecord, figures: Figures) -> Iterator[RustFinding]:
         grade = None if defect.rusted is None else nearest_grade(defect.rusted, figures.body.rust)
         remarks = [Said(words)]
         if grade is not None and defect.rusted is not None:
-            remarks.append(Said(grade.words, {"area": defect.rusted, "grade": grade.grade}))
+            remarks += (Said(grade.words, {"area": defect.rusted}), Said("rust.degree", {"grade": grade.grade}))
         yield RustFinding(defect.id, None if grade is None else grade.grade, tuple(remarks))
 
 

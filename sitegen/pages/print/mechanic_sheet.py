@@ -19,6 +19,7 @@ from sitegen.pages.vehicle.defects.pictures import PictureView, Slot
 from sitegen.pages.vehicle.disclosure import (
     StationChecks,
     checks_by_station,
+    earlier_readings,
     no_defects_words,
     papers,
     promised_work,
@@ -93,7 +94,7 @@ def mechanic_sheet(
         inspected=inspected(record, translator),
         sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
         panels=panels(record, condition, translator),
-        papers=papers(record, translator),
+        papers=(*papers(record, translator), *earlier_readings(record, translator)),
         cautions=translator.catalog.texts["for-mechanics"],
     )
 

@@ -24,6 +24,7 @@ from sitegen.pages.vehicle.disclosure import (
     WorkView,
     additions,
     checks_by_station,
+    earlier_readings,
     no_defects_words,
     nothing_listed,
     papers,
@@ -47,6 +48,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 RUST_TERMS = ("surface-rust",)
 PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
+SEEN_AT_A_GLANCE = 7
 SECTIONS = (
     "defects",
     "measured",
@@ -90,6 +92,8 @@ class ConditionPage:
     measured: MeasuredSection
     defects_introduction: str
     defect_counts: tuple[tuple[Affects, str], ...]
+    is_long_list: bool
+    """Whether the defects are so many that a reader may want to see one effect alone."""
     body_plan: BodyPlan | None
     defects: tuple[StationDefects, ...]
     defect_terms: tuple[Term, ...]
@@ -108,6 +112,7 @@ class ConditionPage:
     nothing: NothingListed
     photos: tuple[PictureView, ...]
     papers: tuple[Fact, ...]
+    earlier_readings: tuple[Fact, ...]
     history: tuple[EventView, ...]
     notes: Prose | None
     cautions: Markup
@@ -169,6 +174,7 @@ def condition_page(
         ),
         defects_introduction=_defects_introduction(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
+        is_long_list=len(record.defects) > SEEN_AT_A_GLANCE,
         body_plan=body_plan(record, around.theme.bodies, translator),
         defects=stations,
         defect_terms=defect_terms,
@@ -187,6 +193,7 @@ def condition_page(
         nothing=nothing_listed(record, translator),
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
         papers=papers(record, translator),
+        earlier_readings=earlier_readings(record, translator),
         history=history(record, past, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=translator.catalog.texts["cautions"],

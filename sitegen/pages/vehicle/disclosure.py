@@ -194,9 +194,9 @@ def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: 
     return translator.say("defects.none" if looked else "defects.none_but_not_looked")
 
 
-def points_named(points: Sequence[str], translator: Translator, most: int = 3) -> str:
-    """Name the first few check points, and count the others."""
-    return translator.some_of([translator.choice("point", point) for point in points], most)
+def points_named(points: Sequence[str], translator: Translator) -> str:
+    """Name up to three check points, and count the others."""
+    return translator.some_of([translator.choice("point", point) for point in points])
 
 
 def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionView, ...]:
@@ -212,7 +212,7 @@ def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionVi
 
 
 def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
-    """Return title, recalls, odometer statement and earlier readings, each with its day."""
+    """Return title, recalls and odometer statement, each with its day."""
     facts = [
         Fact(translator.say("papers.title"), _title_words(record, translator)),
         Fact(translator.say("papers.recalls"), _recall_words(record, translator)),
@@ -222,13 +222,18 @@ def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
     facts.append(
         Fact(translator.say("papers.odometer"), Told(translator.say(key, day=record.odometer.read_on), None))
     )
-    if record.earlier_readings:
-        facts.append(Fact(translator.say("papers.earlier_readings"), _earlier_readings(record, translator)))
     if statement is not OdometerStatement.ACTUAL:
         facts.append(
             Fact(translator.say("papers.odometer_means"), Told(translator.say("papers.no_projection"), None))
         )
     return tuple(facts)
+
+
+def earlier_readings(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
+    """Return what the odometer showed before, with its days, where that is recorded."""
+    if not record.earlier_readings:
+        return ()
+    return (Fact(translator.say("papers.earlier_readings"), _earlier_readings(record, translator)),)
 
 
 def _earlier_readings(record: VehicleRecord, translator: Translator) -> Told:

@@ -11,17 +11,21 @@ from markupsafe import Markup
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine
-from sitegen.condition.basis.values import WholeSpan
+from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.outlook.outlook import outlook_facts
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle import upkeep
+from sitegen.pages.vehicle.outlook_bars import Bar, time_bar
 from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import METRES_PER_MILE, Distance
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
+ON_THE_LINE = (Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER)
+GROUPS = ("now", "no_record", "coming", "no_basis")
+BARS = ((True, "own"), (False, "usual"))
 CARRIED_WORDS = (
     *(
         "from_to",
@@ -51,6 +55,19 @@ class OutlookLineView:
     """Whether the distance is shown: where months alone decide, it would mislead."""
     basis: Told
     cost: str | None
+    bar: Bar | None
+    """From when to when; None where nobody can say."""
+    is_own: bool
+    """Whether the wear of this very part decides, and not the usual life of such parts."""
+
+
+@dataclass(frozen=True)
+class OutlookGroup:
+    """Lines that ask for the same: now, now for want of a record, coming up, or without a basis to say."""
+
+    key: str
+    words: str
+    lines: tuple[OutlookLineView, ...]
 
 
 @dataclass(frozen=True)
@@ -61,7 +78,12 @@ class OutlookView:
     question: str
     hint: str
     no_script: str
-    lines: tuple[OutlookLineView, ...]
+    axis: tuple[str, ...]
+    """The years, and later, as the line of time names them."""
+    legend: tuple[tuple[bool, str], ...]
+    """What the outlines of the bars mean, those that are there: whether own wear, and in words."""
+    groups: tuple[OutlookGroup, ...]
+    """All four, in their order, with or without lines."""
     plan: upkeep.PlanView | None
     no_plan: str | None
     """Why there is no figure to plan with, where the odometer allows none."""
@@ -98,6 +120,8 @@ def outlook_view(
     the prices were last looked at.
     """
     outlook = condition.outlook
+    lines = tuple(_line(item, condition.line(item.key), condition.as_of, translator) for item in outlook.items)
+    kinds = {line.is_own for line in lines if line.bar}
     about_ranges = ("outlook.honest", "outlook.average") if is_average else ("outlook.honest",)
     is_priced = any(line.facts.cost for line in condition.lines)
     return OutlookView(
@@ -108,7 +132,16 @@ def outlook_view(
         question=translator.say(f"outlook.your_distance_{outlook.unit}"),
         hint=translator.say("outlook.range_hint", least=LEAST_A_YEAR, most=MOST_A_YEAR),
         no_script=translator.say("outlook.no_script", distance=a_year),
-        lines=tuple(_line(item, condition.line(item.key), condition.as_of, translator) for item in outlook.items),
+        axis=tuple(translator.choice("band", band) for band in ON_THE_LINE),
+        legend=tuple((own, translator.say(f"outlook.bar_{words}")) for own, words in BARS if own in kinds),
+        groups=tuple(
+            OutlookGroup(
+                group,
+                translator.say("outlook.budget_now" if group == "no_record" else f"outlook.group_{group}"),
+                tuple(line for line, item in zip(lines, outlook.items, strict=True) if group_of(item) == group),
+            )
+            for group in GROUPS
+        ),
         plan=upkeep.plan_view(outlook, translator) if is_priced else None,
         no_plan=None if outlook.whole.middle is not None else translator.say("outlook.no_plan"),
         assumes=translator.say("outlook.plan_assumes"),
@@ -137,7 +170,16 @@ def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
         distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
         basis=joined(translator.tell_sentences(line.basis)),
         cost=upkeep.cost_words(cost, translator) if cost else None,
+        bar=time_bar(item.months),
+        is_own=line.known_by is KnownBy.MEASURED,
     )
+
+
+def group_of(item: ItemOutlook) -> str:
+    """Return which of the groups an item belongs to."""
+    if item.budget_now:
+        return "no_record"
+    return {Band.DUE_NOW: "now", Band.NO_BASIS: "no_basis"}.get(item.band_from, "coming")
 
 
 def _when(item: ItemOutlook, translator: Translator) -> str:

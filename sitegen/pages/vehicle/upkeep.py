@@ -10,6 +10,7 @@ from sitegen.condition.basis.forecast import CostRange, Outlook, WindowCost
 from sitegen.condition.outlook.plan import plan_of
 from sitegen.pages.language.translator import Told, Translator, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.outlook_bars import MoneyBar, money_bars
 from sitegen.pages.vehicle.summary import defect_named
 from sitegen.records.disclosure import Affects
 from sitegen.records.reference import Vocabulary
@@ -44,6 +45,7 @@ class YearView:
     least: str
     about: str | None
     most: str
+    bar: MoneyBar
 
 
 def plan_view(outlook: Outlook, translator: Translator) -> PlanView | None:
@@ -61,8 +63,8 @@ def plan_view(outlook: Outlook, translator: Translator) -> PlanView | None:
 
 def year_views(outlook: Outlook, translator: Translator) -> tuple[YearView, ...]:
     """Return a row for each year and one for all three."""
-    rows = zip((1, 2, 3, "all"), (*outlook.years, outlook.whole), strict=True)
-    return tuple(_year(str(name), cost, translator) for name, cost in rows)
+    rows = zip((1, 2, 3, "all"), (*outlook.years, outlook.whole), money_bars(outlook), strict=True)
+    return tuple(_year(str(name), cost, bar, translator) for name, cost, bar in rows)
 
 
 def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
@@ -98,13 +100,14 @@ def _planned(window: str, about: int, likely: CostRange, translator: Translator)
     return translator.say(f"outlook.plan_{window}", about=_money(about, translator), low=low, high=high)
 
 
-def _year(name: str, cost: WindowCost, translator: Translator) -> YearView:
+def _year(name: str, cost: WindowCost, bar: MoneyBar, translator: Translator) -> YearView:
     plan = plan_of(cost)
     return YearView(
         name=translator.say(f"outlook.year.{name}"),
         least=_money(cost.least, translator),
         about=None if plan is None else translator.say("outlook.plan_cost", about=_money(plan.about, translator)),
         most=_money(cost.most, translator),
+        bar=bar,
     )
 
 

@@ -103,6 +103,6 @@ def rusty(kind: str, **changes):
 
 
 def test_rust_is_put_in_words_and_strength_is_a_finding_of_its_own():
-    assert said(rusty("surface rust", rusted="1 %")[0].remarks) == {"rust.surface", "rust.spots"}
+    assert said(rusty("surface rust", rusted="1 %")[0].remarks) == {"rust.surface", "rust.spots", "rust.degree"}
     assert said(rusty("perforation")[0].remarks) == {"rust.perforation"}
     assert rusty("scratch") == ()

@@ -157,11 +157,22 @@ def test_a_page_says_once_that_it_is_not_all_translated_and_only_if_so(pages):
 @pytest.mark.parametrize("stock", ["K102", "K106"])
 def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, folder: str, stock: str):
     """Chromium's Intl against Babel, both of CLDR: at the store's own distance a year no word or figure changes."""
-    parts = (".outlook-introduction", ".outlook", ".outlook-years", ".outlook-plan", ".outlook-left-out")
+    parts = (
+        ".outlook-introduction",
+        ".outlook",
+        ".outlook-table tr",
+        ".outlook-years",
+        ".outlook-money",
+        ".outlook-plan",
+    )
+    bars = "rects => rects.map((rect) => rect.getAttribute('x') + ' ' + rect.getAttribute('width'))"
     address = f"{site_address}/{folder}vehicles/{stock}/index.html"
 
     def told(page) -> list[list[str]]:
-        return [text.split() for part in parts for text in page.locator(f"{part}:visible").all_text_contents()]
+        words = [
+            text.split() for part in (*parts, ".outlook-left-out") for text in page.locator(part).all_text_contents()
+        ]
+        return [*words, page.locator(".outlook-line .outlook-bar, .outlook-year .outlook-bar").evaluate_all(bars)]
 
     before = told(open_page(address, java_script_enabled=False))
     page = open_page(address, day=date(2026, 9, 1))  # before any reading, so that it counts from that of the page

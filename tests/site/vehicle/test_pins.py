@@ -34,7 +34,7 @@ def test_a_pin_leads_to_its_card_and_the_card_back_to_its_pin_by_keyboard(open_p
     card = page.locator("article.defect:target")
     expect(card).to_be_in_viewport()
     expect(card.locator(".defect-number")).to_have_text("2")
-    card.get_by_role("link", name="On the drawing defect 2").focus()
+    card.get_by_role("link", name="Drawing defect 2").focus()
     page.keyboard.press("Enter")
     expect(pin).to_be_in_viewport()
     expect(pin).to_be_focused()

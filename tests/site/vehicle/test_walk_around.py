@@ -144,7 +144,7 @@ def wait_for_time(page: Page, seconds: int) -> None:
 def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(open_page, host, defect, seconds):
     page = open_page(f"{host}{VEHICLE}", reduced_motion="reduce")
     card = page.locator(f"#{defect}")
-    card.get_by_role("link", name="See it in the video").click()
+    card.get_by_role("link", name="Video, ").click()
     wait_for_time(page, seconds)
     expect(page.locator(PLAYER)).to_be_focused()
     expect(page.locator(PLAYER)).to_be_in_viewport()
@@ -156,7 +156,7 @@ def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(op
 
 def test_without_scripts_a_chapter_opens_the_file_at_its_place(open_page, host):
     page = open_page(f"{host}{VEHICLE}", java_script_enabled=False)
-    page.locator("#underbody-weld-rust").get_by_role("link", name="See it in the video, at 0:21").click()
+    page.locator("#underbody-weld-rust").get_by_role("link", name="Video, 0:21").click()
     page.wait_for_url("**/videos/*.webm#t=21")
 
 

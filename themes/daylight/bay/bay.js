@@ -1,5 +1,4 @@
-// The bay page: which step is shown; what each asks is in measuring.js and seeing.js. Entries are kept as they are made, by
-// storage.js.
+// The bay page: which step is shown, and what each asks. Entries are kept as they are made; see storage.js.
 "use strict";
 
 (() => {

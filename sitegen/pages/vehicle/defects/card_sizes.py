@@ -47,13 +47,23 @@ class ScaleBarView:
 def size_words(defect: Defect, pictures: Pictures, stock: str, translator: Translator) -> str | None:
     """Return how large a defect is and how that is known, or None where nobody measured it."""
     if defect.size is not None:
-        return translator.formats.length(defect.size)
+        size = translator.formats.length(defect.size)
+        return (
+            size if defect.count is None else translator.say("size.count_and_largest", count=defect.count, size=size)
+        )
     found = [_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card]
-    sizes = [size for size in found if isinstance(size, CardSize)]
-    if sizes:
-        return size_told(sizes[0], translator)
-    reasons = [reason for reason in found if isinstance(reason, NotMeasured)]
-    return translator.say(f"card.{reasons[0]}") if reasons else None
+    sizes = [size_told(size, translator) for size in found if isinstance(size, CardSize)]
+    reasons = [translator.say(f"card.{reason}") for reason in found if isinstance(reason, NotMeasured)]
+    count = [] if defect.count is None else [translator.say("size.count", count=defect.count)]
+    return ". ".join([*count, *(sizes or reasons)[:1]]) or None
+
+
+def size_in_millimetres(defect: Defect, pictures: Pictures, stock: str) -> Fraction | None:
+    """Return how long a defect is, as somebody wrote it or else by a card; None where nobody measured it."""
+    if defect.size is not None:
+        return defect.size.amount
+    found = (_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card)
+    return next((Fraction(size.about) for size in found if isinstance(size, CardSize)), None)
 
 
 def size_told(size: CardSize, translator: Translator) -> str:

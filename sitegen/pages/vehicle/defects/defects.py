@@ -9,9 +9,10 @@ from itertools import groupby
 from sitegen.condition.basis.findings import Condition, RustFinding
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.translator import Told, Translator
-from sitegen.pages.vehicle.defects.card_sizes import size_words
+from sitegen.pages.vehicle.defects.card_sizes import size_in_millimetres, size_words
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
-from sitegen.pages.vehicle.measured.remark_weight import notable
+from sitegen.pages.vehicle.defects.size_drawing import SizeDrawing, size_drawing
+from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import WALK_ORDER, Affects, Defect, LeftAsItIs
@@ -30,9 +31,12 @@ class DefectView:
     affects_words: str
     size: str | None
     """As somebody wrote it; else by a card in a photo, or why the card gives none."""
+    size_drawing: SizeDrawing | None
     words: Told
     rust: tuple[str, ...]
     """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
+    degree: str | None
+    """What a published scale calls that."""
     done: Told | None
     done_words: str | None
     put_right: str | None
@@ -66,9 +70,11 @@ def defects_by_station(
     settled = {slug: work for work in record.work_done for slug in work.settles}
     promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
     rust = {found.defect: translator.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
+    degrees = {found.defect: translator.sentences(quiet(found.remarks)) for found in condition.of(RustFinding)}
 
     def view(number: int, defect: Defect) -> DefectView:
         slot = Slot.DEFECT if len(defect.photos) > 1 else Slot.DEFECT_ALONE
+        millimetres = size_in_millimetres(defect, pictures, record.stock)
         put_right = None
         if defect.id in settled:
             put_right = translator.say("defects.settled", day=settled[defect.id].on)
@@ -82,8 +88,10 @@ def defects_by_station(
             affects=defect.affects,
             affects_words=translator.choice("affects", defect.affects),
             size=size_words(defect, pictures, record.stock, translator),
+            size_drawing=size_drawing(millimetres, translator) if millimetres else None,
             words=translator.text(defect.words),
             rust=() if defect.id in settled else rust.get(defect.id, ()),
+            degree=None if defect.id in settled else next(iter(degrees.get(defect.id, ())), None),
             done=translator.text(defect.done) if isinstance(defect.done, LocalizedText) else None,
             done_words=_done_words(defect, put_right, translator),
             put_right=put_right,

@@ -30,7 +30,7 @@ QUIET = frozenset(
         *("battery.charge.charged", "battery.charge.three_quarters", "battery.age_not_known"),
         *("brake_fluid.good", "brake_fluid.grade", "brake_fluid.grade_silicone"),
         *("traction_battery.above_floor", "traction_battery.vehicle_display", "traction_battery.diagnostic_tool"),
-        *("traction_battery.capacity_test", "paint.usual"),
+        *("traction_battery.capacity_test", "paint.usual", "rust.degree"),
     )
 )
 

@@ -38,6 +38,7 @@ class WheelView:
     figure: str
     ruler: Ruler
     readings: str
+    is_spare: bool = False
 
 
 @dataclass(frozen=True)
@@ -217,6 +218,7 @@ def _wheel_view(
             numbered_every=2,
         ),
         readings=_readings(readings, scale, translator),
+        is_spare=finding.wheel is Wheel.SPARE,
     )
 
 

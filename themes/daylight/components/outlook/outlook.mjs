@@ -3,6 +3,8 @@
 // the day of the odometer reading; here it counts from the reader's own day, as soon as the reader moves on,
 // before the section is in sight. The arithmetic is loaded then, so that a page begins without its weight.
 
+import { moneyBars, timeBar } from './outlook-bars.mjs'
+
 const PARAMETER = 'a-year'
 const A_DAY = 24 * 60 * 60 * 1_000
 const load = () => import('./outlook-arithmetic.mjs')
@@ -19,14 +21,22 @@ export function enhance(section) {
     const later = daysSince(carried.counted_from)
     const outlook = outlookFor(carried.facts, aYear, later)
     const list = section.querySelector('.outlook')
-    for (const item of outlook.items) list.append(showItem(list.querySelector(`[data-key="${item.key}"]`), item, later, say))
+    for (const group of list.querySelectorAll('.outlook-group')) {
+      const items = outlook.items.filter((item) => groupOf(item) === group.dataset.group)
+      group.hidden = items.length === 0
+      list.append(group, ...items.map((item) => showItem(list.querySelector(`[data-key="${item.key}"]`), item, later, say)))
+    }
+    const told = section.querySelector('.outlook-table tbody')
+    for (const { key } of outlook.items) told.append(showTold(told.querySelector(`[data-line="${key}"]`), list.querySelector(`[data-key="${key}"]`)))
     const rows = [...outlook.years, outlook.whole]
+    const bars = moneyBars(rows)
     section.querySelectorAll('.outlook-years tbody tr').forEach((row, place) => {
       const { least, most, plan } = rows[place]
       const cells = [least, ...(plan ? [plan.about] : []), most].map(say.money)
       if (plan) cells[1] = say.words('plan_cost', { about: cells[1] })
       for (const [number, words] of cells.entries()) (row.cells[number + 1].querySelector('strong') ?? row.cells[number + 1]).textContent = words
     })
+    section.querySelectorAll('.outlook-year').forEach((year, place) => showYear(year, rows[place], bars[place], say))
     const plan = find('plan')
     if (plan) {
       find('plan-first').textContent = say.planned('plan_first_year', outlook.years[0])
@@ -52,6 +62,7 @@ export function enhance(section) {
   slider.addEventListener('input', () => follow(slider, number))
   form.addEventListener('submit', (event) => event.preventDefault())
   form.addEventListener('focusin', load)
+  section.querySelector('.outlook').addEventListener('click', (event) => showGround(section, event))
   form.hidden = false
 
   const wanted = Number(new URLSearchParams(location.search).get(PARAMETER))
@@ -81,7 +92,48 @@ function showItem(line, item, later, say) {
   line.querySelector('.outlook-time').textContent = say.time(item, later)
   const distance = line.querySelector('.outlook-distance')
   if (distance) distance.hidden = item.byTime || item.bandTo === 'due now'
+  const bar = timeBar(item.months)
+  line.querySelector('.outlook-drawing').classList.toggle('outlook-no-bar', !bar)
+  if (bar) draw(line.querySelector('.outlook-bar'), bar)
   return line
+}
+
+function groupOf({ bandFrom, budgetNow }) {
+  if (budgetNow) return 'no_record'
+  return { 'due now': 'now', 'no basis to say': 'no_basis' }[bandFrom] ?? 'coming'
+}
+
+function showYear(year, { least, most, plan }, bar, say) {
+  const tell = (name, words) => (year.querySelector(`.outlook-year-${name}`).textContent = words)
+  tell('least', say.money(least))
+  tell('most', say.money(most))
+  tell('about', plan ? say.words('plan_cost', { about: say.money(plan.about) }) : '')
+  draw(year.querySelector('.outlook-bar'), bar)
+  year.querySelector('.outlook-about-mark')?.setAttribute('d', `M${bar.about} 0v14`)
+}
+
+function draw(bar, { x, width }) {
+  bar.setAttribute('x', x)
+  bar.setAttribute('width', width)
+}
+
+// The table says what the line says.
+function showTold(row, line) {
+  const words = [...line.querySelectorAll('.outlook-when > :not([hidden])')].map(({ textContent }) => textContent)
+  row.querySelector('.outlook-told').textContent = words.filter(Boolean).join(' ')
+  return row
+}
+
+// A tap on a line shows there what it rests on. By keyboard the table is one stop away, and no line is a stop of its own.
+function showGround(section, { target }) {
+  const line = target.closest('.outlook-line')
+  const shown = line?.querySelector('.outlook-ground-here')
+  if (!line || shown) return shown?.remove()
+  const here = document.createElement('p')
+  here.className = 'outlook-ground-here small soft'
+  const row = section.querySelector(`[data-line="${line.dataset.key}"]`)
+  here.append(`${row.querySelector('.outlook-told').textContent}. `, ...row.querySelector('.outlook-ground').cloneNode(true).childNodes)
+  line.append(here)
 }
 
 // The first screen names the same figure.

@@ -1,0 +1,53 @@
+"""How large a defect is, drawn beside a card as everybody carries one, both to the same scale.
+
+Source of the card's size: ISO/IEC 7810, ID-1, 85.60 x 53.98 mm, as `content/reference/photo_limits.yaml` has it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sitegen.pages.language.translator import Translator
+from sitegen.photos.opening.limits import photo_limits
+
+CARD_WIDTH, LONGEST, BAR = 60, 116, 12
+"""In the drawing's own units, a CSS pixel each: the widest card, the longest bar, and the height that a bar takes."""
+ROOM_FOR_WORDS = 34
+"""The narrowest card that the word for it fits into; beside a narrower one it stands at its side."""
+
+
+@dataclass(frozen=True)
+class SizeDrawing:
+    """A bar as long as the defect above the outline of a card, in whole units."""
+
+    width: int
+    height: int
+    length: int
+    card_width: int
+    card_height: int
+    card: str
+    """The word for the card."""
+    is_card_wide: bool
+    words: str
+    """What the drawing shows, for who cannot see it."""
+
+
+def size_drawing(millimetres: Fraction, translator: Translator) -> SizeDrawing:
+    """Return the drawing of a length: 85.6 mm is as long as the card, 60 of 60 units; 400 mm is 116, the card 25."""
+    limits = photo_limits().card
+    scale = min(CARD_WIDTH / limits.length, LONGEST / float(millimetres))
+    length, card_width = max(round(float(millimetres) * scale), 2), max(round(limits.length * scale), 4)
+    card_height = max(round(limits.width * scale), 3)
+    is_wide = card_width >= ROOM_FOR_WORDS
+    width = LONGEST if not is_wide else max(length, card_width)
+    return SizeDrawing(
+        width=width + 2,
+        height=BAR + (card_height if is_wide else max(card_height, BAR)) + 2,
+        length=length,
+        card_width=card_width,
+        card_height=card_height,
+        card=translator.say("size.card"),
+        is_card_wide=is_wide,
+        words=translator.say("size.beside_card"),
+    )
