@@ -24,6 +24,8 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 ON_THE_LINE = (Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER)
+OWN_WEAR = ("outlook.wear.own_history", "outlook.wear.between")
+"""What the keys of sentences begin with that tell of a part's own wear."""
 GROUPS = ("now", "no_record", "coming", "no_basis")
 BARS = ((True, "own"), (False, "usual"))
 CARRIED_WORDS = (
@@ -58,7 +60,7 @@ class OutlookLineView:
     bar: Bar | None
     """From when to when; None where nobody can say."""
     is_own: bool
-    """Whether the wear of this very part decides, and not the usual life of such parts."""
+    """Whether what was measured of this very vehicle decides, and not the usual life of such parts."""
 
 
 @dataclass(frozen=True)
@@ -171,8 +173,13 @@ def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
         basis=joined(translator.tell_sentences(line.basis)),
         cost=upkeep.cost_words(cost, translator) if cost else None,
         bar=time_bar(item.months),
-        is_own=line.known_by is KnownBy.MEASURED,
+        is_own=_is_own(line),
     )
+
+
+def _is_own(line: OutlookLine) -> bool:
+    """Tell whether what was measured of this very vehicle decides: a finding, or how fast its own part has worn."""
+    return line.known_by is KnownBy.MEASURED or any(said.key.startswith(OWN_WEAR) for said in line.basis)
 
 
 def group_of(item: ItemOutlook) -> str:

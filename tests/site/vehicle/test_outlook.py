@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
+from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.conftest import OpenPage
@@ -113,3 +115,11 @@ def test_a_tap_on_a_line_shows_what_it_rests_on(site_at_root: str, open_page: Op
     expect(line).to_contain_text("From its own wear: the left front tire had 10/32 in when new")
     line.click()
     expect(line).not_to_contain_text("From its own wear")
+
+
+def test_a_full_bar_is_only_what_was_measured_of_this_vehicle(demo_site_built: Path):
+    """Of K101 the brakes and tires have a known past; its battery, oil and coolant go by usual lives."""
+    page = BeautifulSoup((demo_site_built / VEHICLE).read_bytes(), "html.parser")
+    own = {line["data-key"] for line in page.select(".outlook-line") if line.select(".outlook-bar-own")}
+    told = {row["data-line"] for row in page.select("[data-line]") if "From its own wear" in row.get_text()}
+    assert own == told == {"front_tires", "rear_tires", "front_brakes", "rear_brakes"}
