@@ -21,10 +21,12 @@ from sitegen.pages.print.mechanic_sheet import mechanic_sheet
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.record_json import Proof
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.pages.vehicle.shared.share_card import share_drawing
 from sitegen.pages.vehicle.sheet_links import sheet_links
 from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
+from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.records.store import miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
@@ -36,7 +38,8 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     at = vehicle_page(record.stock, around.language_folder)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
     past = material.past.get(record.stock, ())
-    view = condition_page(record, condition, material.pictures, material.vocabulary, a_year, past, at, around)
+    told = VehicleViews(record, condition, material.pictures, material.vocabulary, translator, at)
+    view = condition_page(told, a_year, past, around)
     drawing, image = share_drawing(record, view, material.pictures, around)
     yield drawing
     forgotten = is_long_sold(record, settings, around.today)
@@ -59,7 +62,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
         others = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
         sources |= {*others, Source(SourceKind.DAY)}
     yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
-    yield from _sheets(record, around, material)
+    yield from _sheets(told, material.proofs[record.stock], around)
 
 
 def record_data(record: VehicleRecord, material: Material) -> DataFile:
@@ -67,15 +70,14 @@ def record_data(record: VehicleRecord, material: Material) -> DataFile:
     return DataFile(record_file(record.stock), material.facts[record.stock])
 
 
-def _sheets(record: VehicleRecord, around: Surroundings, material: Material) -> Iterator[Page]:
+def _sheets(told: VehicleViews, proof: Proof, around: Surroundings) -> Iterator[Page]:
     """Compose what is printed of a vehicle."""
-    folder, condition = around.language_folder, material.conditions[record.stock]
-    window = window_sheet(record, condition, material.vocabulary, around)
+    record, folder = told.record, around.language_folder
+    window = window_sheet(told, around)
     yield _sheet("window", record, window_sheet_page(record.stock, folder), window, around)
-    proof = material.proofs[record.stock]
-    disclosure = disclosure_sheet(record, condition, material.pictures, material.vocabulary, proof, around)
+    disclosure = disclosure_sheet(told, proof, around)
     yield _sheet("disclosure", record, disclosure_sheet_page(record.stock, folder), disclosure, around)
-    mechanic = mechanic_sheet(record, condition, material.pictures, material.vocabulary, around)
+    mechanic = mechanic_sheet(told, around)
     yield _sheet("mechanic", record, mechanic_sheet_page(record.stock, folder), mechanic, around)
 
 

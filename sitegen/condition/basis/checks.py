@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import cache, lru_cache
 
 from sitegen.records.disclosure import WALK_ORDER, CheckNote, CheckResult, Defect
 from sitegen.records.reference import CheckPoint, Vocabulary
@@ -45,13 +46,20 @@ def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
     A worn "driver's seat belt" speaks of the seat belts and not of the seats.
     """
     part = " ".join(defect.where.part.versions.values()).casefold()
-    named = {
-        key: max((len(word) for word in point.parts if re.search(rf"\b{re.escape(word)}s?\b", part)), default=0)
-        for key, point in vocabulary.check_points.items()
-        if point.parts
-    }
+    named = {key: _longest_in(part, point.parts) for key, point in vocabulary.check_points.items() if point.parts}
     longest = max(named.values(), default=0)
     return frozenset(key for key, length in named.items() if length == longest > 0)
+
+
+@lru_cache(maxsize=1 << 16)
+def _longest_in(part: str, words: tuple[str, ...]) -> int:
+    """Return how long the longest of these words is that stands in a part's name; nought if none does."""
+    return max((len(word) for word in words if _as_a_word(word).search(part)), default=0)
+
+
+@cache
+def _as_a_word(word: str) -> re.Pattern[str]:
+    return re.compile(rf"\b{re.escape(word)}s?\b")
 
 
 def settled_defects(record: VehicleRecord) -> set[str]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import cache, cached_property, lru_cache
 from typing import TypeVar
 
 from babel import Locale, UnknownLocaleError
@@ -44,6 +45,9 @@ MOST_DECIMALS = 4
 _LOOKS_LIKE = Fraction("0.2")
 """Depths that are written alike, to a tenth of a millimetre or of a 32nd, are less millimetres apart than this."""
 
+_WRITTEN_BEFORE = 1 << 16
+"""How many figures are kept as they were written, for the same ones come back on page after page."""
+
 Kind = TypeVar("Kind", bound=Quantity)
 
 
@@ -69,7 +73,7 @@ class Formats:
         """Whether distances are told in miles, and not in kilometres."""
         return self.units.distance is DistanceUnit.MILES
 
-    @property
+    @cached_property
     def locale_tag(self) -> str:
         """Language and country as a tag (BCP 47), or the language alone where CLDR knows no such pair."""
         if self.territory and "-" not in self.language:
@@ -81,13 +85,13 @@ class Formats:
             return tag
         return self.language
 
-    @property
+    @cached_property
     def _locale(self) -> Locale:
-        return Locale.parse(self.locale_tag, sep="-")
+        return _locale_of(self.locale_tag)
 
     def number(self, value: Fraction | Decimal | int, places: int = 0) -> str:
         """Return a number rounded half up to so many places, without needless zeros."""
-        return format_decimal(_rounded(value, places), locale=self._locale, decimal_quantization=False)
+        return _number(value, places, self.locale_tag)
 
     @property
     def currency_symbol(self) -> str:
@@ -150,17 +154,26 @@ class Formats:
 
         More decimals are shown where it would look like a mark that it is not: 1.59 mm, where 1.6 mm are asked for.
         """
-        return self._apart_from_marks(depth, self.tread_to)
+        return self._tread(depth)
 
     def lining(self, depth: Depth) -> str:
         """Return a thickness in millimetres: as finely as it was read, or to a tenth where it was read in inches."""
-        return self._apart_from_marks(depth, self._lining)
+        return self._lining_as_read(depth, _read_in_millimetres(depth))
 
     def apart(self, figure: Kind, limit: Kind, write: Callable[[Kind, int], str]) -> str:
         """Return a figure with as many more decimals as it takes to look different from a limit that it is not."""
         as_limit = write(limit, 0)
         written = (write(figure, finer) for finer in range(MOST_DECIMALS + 1))
         return next((text for text in written if figure == limit or text != as_limit), write(figure, MOST_DECIMALS))
+
+    @cached_property
+    def _tread(self) -> Callable[[Depth], str]:
+        return lru_cache(_WRITTEN_BEFORE)(lambda depth: self._apart_from_marks(depth, self.tread_to))
+
+    @cached_property
+    def _lining_as_read(self) -> Callable[[Depth, bool], str]:
+        """Depths that are equal are written alike only if they were read alike, so that is asked for besides."""
+        return lru_cache(_WRITTEN_BEFORE)(lambda depth, _: self._apart_from_marks(depth, self._lining))
 
     def _apart_from_marks(self, depth: Depth, write: Callable[[Depth, int], str]) -> str:
         near = [mark for mark in self.marks if 0 < abs(mark.millimetres - depth.millimetres) < _LOOKS_LIKE]
@@ -174,7 +187,7 @@ class Formats:
         return f"{self.number(depth.millimetres, 1 + finer)}{_TIE}mm"
 
     def _lining(self, depth: Depth, finer: int) -> str:
-        places = 2 if depth.written.endswith("mm") else 1
+        places = 2 if _read_in_millimetres(depth) else 1
         return f"{self.number(depth.millimetres, places + finer)}{_TIE}mm"
 
     def length(self, length: Length) -> str:
@@ -226,6 +239,11 @@ class Formats:
         raise TypeError(f"no way to write a {type(quantity).__name__}")
 
 
+def _read_in_millimetres(depth: Depth) -> bool:
+    return depth.written.endswith("mm")
+
+
+@cache
 def language_name(tag: str, language: str) -> str:
     """Return the name of a language in another, or in itself, as inside a sentence: `inglés`."""
     return Locale.parse(tag, sep="-").get_display_name(Locale.parse(language, sep="-")) or tag
@@ -235,6 +253,16 @@ def own_name(tag: str) -> str:
     """Return what a language calls itself, as a label: `Español`."""
     name = language_name(tag, tag)
     return name[:1].upper() + name[1:]
+
+
+@lru_cache(_WRITTEN_BEFORE)
+def _number(value: Fraction | Decimal | int, places: int, locale_tag: str) -> str:
+    return format_decimal(_rounded(value, places), locale=_locale_of(locale_tag), decimal_quantization=False)
+
+
+@cache
+def _locale_of(tag: str) -> Locale:
+    return Locale.parse(tag, sep="-")
 
 
 def _rounded(value: Fraction | Decimal | int, places: int) -> Decimal:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any
 
 
 def languages_told(view: object) -> tuple[str, ...]:
@@ -11,20 +13,27 @@ def languages_told(view: object) -> tuple[str, ...]:
 
     A view is made of dataclasses, tuples and mappings; what is not in the page's language says so in its `language`.
     """
-    return tuple(sorted(set(_languages(view))))
+    told: set[str] = set()
+    parts: list[object] = [view]
+    while parts:
+        part = parts.pop()
+        if isinstance(part, str):  # by far the most, so it is asked first
+            continue
+        if isinstance(part, tuple | list):
+            parts.extend(part)
+        elif isinstance(part, Mapping):
+            parts.extend(part.values())
+        else:
+            kind: Any = type(part)
+            for name in _names_of_fields(kind):
+                value = getattr(part, name)
+                if name == "language" and isinstance(value, str):
+                    told.add(value)
+                elif value is not None:
+                    parts.append(value)
+    return tuple(sorted(told))
 
 
-def _languages(part: object) -> Iterator[str]:
-    if isinstance(part, Mapping):
-        for value in part.values():
-            yield from _languages(value)
-    elif isinstance(part, tuple | list):
-        for item in part:
-            yield from _languages(item)
-    elif is_dataclass(part):
-        for field in fields(part):
-            value = getattr(part, field.name)
-            if field.name == "language" and isinstance(value, str):
-                yield value
-            else:
-                yield from _languages(value)
+@cache
+def _names_of_fields(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()

@@ -10,24 +10,22 @@ from markupsafe import Markup
 from sitegen.condition.basis.checks import applicable_points, found_at, written_check
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band
-from sitegen.pages.frame.addresses import mechanic_sheet_page, vehicle_page
+from sitegen.pages.frame.addresses import mechanic_sheet_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.translator import Fact, Told, Translator, within_a_sentence
 from sitegen.pages.print.qr_codes import QrCode, qr_code
-from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
+from sitegen.pages.vehicle.defects.defects import StationDefects
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot
 from sitegen.pages.vehicle.disclosure import (
     StationChecks,
-    checks_by_station,
     earlier_readings,
     no_defects_words,
-    papers,
     promised_work,
 )
-from sitegen.pages.vehicle.identity import Identity, identity
-from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
-from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
-from sitegen.photos.planning.pictures import Pictures
+from sitegen.pages.vehicle.identity import Identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
+from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
@@ -70,31 +68,26 @@ class MechanicSheet:
     cautions: Markup
 
 
-def mechanic_sheet(
-    record: VehicleRecord, condition: Condition, pictures: Pictures, vocabulary: Vocabulary, around: Surroundings
-) -> MechanicSheet:
+def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
     """Return the view of a vehicle's mechanic's sheet; its numbers are those of the condition page."""
-    translator = around.translator
-    at = mechanic_sheet_page(record.stock, around.language_folder)
-    page = vehicle_page(record.stock, around.language_folder)
-    head = identity(record, translator)
+    record, vocabulary, translator = views.record, views.vocabulary, around.translator
     return MechanicSheet(
-        back=at.to(page.file),
+        back=mechanic_sheet_page(record.stock, around.language_folder).to(views.page.file),
         running=translator.say("sheets.mechanic_running", stock=record.stock, vin=record.vin),
-        identity=head,
-        facts=_facts(record, head, translator),
-        first_words=translator.tell_sentences(condition.gate.first_words),
-        code=qr_code(page.canonical(around.settings.base_address)),
+        identity=views.identity,
+        facts=_facts(record, views.identity, translator),
+        first_words=views.first_words,
+        code=qr_code(views.page.canonical(around.settings.base_address)),
         unchecked=tuple(_unchecked(record, vocabulary, translator)),
-        stations=tuple(map(_with_one_photo, defects_by_station(record, condition, pictures, at, translator))),
+        stations=tuple(map(_with_one_photo, views.defects)),
         no_defects=None if record.defects else no_defects_words(record, vocabulary, translator),
-        attention=tuple(_needing_attention(checks_by_station(record, vocabulary, translator))),
+        attention=tuple(_needing_attention(views.checks)),
         promised=promised_work(record, translator),
-        due=tuple(_due(condition, translator)),
-        inspected=inspected(record, translator),
-        sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
-        panels=panels(record, condition, translator),
-        papers=(*papers(record, translator), *earlier_readings(record, translator)),
+        due=tuple(_due(views.condition, translator)),
+        inspected=views.inspected,
+        sets=(views.tires, views.brakes),
+        panels=views.panels,
+        papers=(*views.papers, *earlier_readings(record, translator)),
         cautions=translator.catalog.texts["for-mechanics"],
     )
 

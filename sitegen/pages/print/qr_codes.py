@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
 import segno
@@ -21,6 +22,7 @@ class QrCode:
     content: str
 
 
+@lru_cache(maxsize=8)  # the sheets of a vehicle carry the same one
 def qr_code(content: str) -> QrCode:
     """Return the QR code of an address, at level M.
 

@@ -8,32 +8,29 @@ from dataclasses import dataclass, replace
 from markupsafe import Markup
 
 from sitegen.condition.basis.checks import applicable_points, found_at, points_with_attention
-from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
-from sitegen.pages.frame.addresses import disclosure_sheet_page, vehicle_page, window_sheet_page
+from sitegen.condition.basis.findings import BrakeFinding, TireFinding
+from sitegen.pages.frame.addresses import disclosure_sheet_page, window_sheet_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.translator import Fact, Told, Translator
 from sitegen.pages.print.qr_codes import QrCode, qr_code
-from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect, defects_by_station
+from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
     NothingListed,
     StationChecks,
     WorkView,
     additions,
-    checks_by_station,
     earlier_readings,
     no_defects_words,
     nothing_listed,
-    papers,
     promised_work,
-    quiet_stations,
     work_done,
 )
-from sitegen.pages.vehicle.identity import Identity, identity
-from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
-from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView, brake_set, inspected, tire_set
+from sitegen.pages.vehicle.identity import Identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, WheelView
 from sitegen.pages.vehicle.record_json import Proof
-from sitegen.photos.planning.pictures import Pictures
+from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.records.disclosure import Affects, CheckResult
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle import Wheel
@@ -115,71 +112,53 @@ class DisclosureSheet:
     parties: tuple[str, ...]
 
 
-def window_sheet(
-    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings
-) -> WindowSheet:
+def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
     """Return the view of a vehicle's window sheet. Its length is bounded, whatever the record holds."""
-    translator = around.translator
-    page = vehicle_page(record.stock, around.language_folder)
-    head = identity(record, translator)
-    first_words, terms_words = _fitting(
-        translator.tell_sentences(condition.gate.first_words), head.terms_words, translator
-    )
-    tires, brakes = tire_set(record, condition, translator), brake_set(record, condition, translator)
+    record, condition, vocabulary, translator = views.record, views.condition, views.vocabulary, around.translator
+    first_words, terms_words = _fitting(views.first_words, views.identity.terms_words, translator)
     return WindowSheet(
-        back=window_sheet_page(record.stock, around.language_folder).to(page.file),
-        identity=head,
+        back=window_sheet_page(record.stock, around.language_folder).to(views.page.file),
+        identity=views.identity,
         vin=record.vin,
         first_words=first_words,
-        inspected=inspected(record, translator),
-        tires=_on_the_ground(tires, condition.of(TireFinding), translator),
-        brakes=_on_the_ground(brakes, condition.of(BrakeFinding), translator),
+        inspected=views.inspected,
+        tires=_on_the_ground(views.tires, condition.of(TireFinding), translator),
+        brakes=_on_the_ground(views.brakes, condition.of(BrakeFinding), translator),
         defects=_counted_defects(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
         terms_words=terms_words,
-        code=qr_code(page.canonical(around.settings.base_address)),
+        code=qr_code(views.page.canonical(around.settings.base_address)),
     )
 
 
-def disclosure_sheet(
-    record: VehicleRecord,
-    condition: Condition,
-    pictures: Pictures,
-    vocabulary: Vocabulary,
-    proof: Proof,
-    around: Surroundings,
-) -> DisclosureSheet:
+def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) -> DisclosureSheet:
     """Return the view of a vehicle's disclosure sheet; its numbers are those of the condition page."""
-    translator = around.translator
-    at = disclosure_sheet_page(record.stock, around.language_folder)
-    page = vehicle_page(record.stock, around.language_folder)
-    quiet = quiet_stations(record, vocabulary, translator)
-    head = identity(record, translator)
+    record, vocabulary, translator = views.record, views.vocabulary, around.translator
     return DisclosureSheet(
-        back=at.to(page.file),
+        back=disclosure_sheet_page(record.stock, around.language_folder).to(views.page.file),
         running=translator.say("sheets.running", stock=record.stock, vin=record.vin),
-        identity=head,
-        facts=_facts(record, head, around),
-        first_words=translator.tell_sentences(condition.gate.first_words),
+        identity=views.identity,
+        facts=_facts(record, views.identity, around),
+        first_words=views.first_words,
         defects_introduction=_counted_defects(record, vocabulary, translator),
-        stations=defects_by_station(record, condition, pictures, page, translator),
-        no_defects_at=quiet.no_defects_at,
-        partly_looked_at=quiet.partly_looked_at,
-        not_looked_at=quiet.not_looked_at,
-        checks=_wanting(checks_by_station(record, vocabulary, translator)),
+        stations=views.defects,
+        no_defects_at=views.quiet.no_defects_at,
+        partly_looked_at=views.quiet.partly_looked_at,
+        not_looked_at=views.quiet.not_looked_at,
+        checks=_wanting(views.checks),
         promised=promised_work(record, translator),
         work=work_done(record, translator),
         additions=additions(record, translator),
         nothing=nothing_listed(record, translator),
         lacks=tuple(translator.text(item) for item in record.equipment.lacks),
-        inspected=inspected(record, translator),
-        sets=(tire_set(record, condition, translator), brake_set(record, condition, translator)),
-        panels=panels(record, condition, translator),
-        papers=(*papers(record, translator), *earlier_readings(record, translator)),
+        inspected=views.inspected,
+        sets=(views.tires, views.brakes),
+        panels=views.panels,
+        papers=(*views.papers, *earlier_readings(record, translator)),
         cautions=translator.catalog.texts["cautions"],
-        address=page.canonical(around.settings.base_address),
+        address=views.page.canonical(around.settings.base_address),
         fingerprint=_in_groups(proof.fingerprint),
         line=proof.line,
         parties=(

@@ -7,15 +7,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitegen.condition.basis.findings import Condition, RustFinding
-from sitegen.pages.frame.addresses import Address
+from sitegen.condition.basis.findings import RustFinding
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.markdown_text import Prose, page_html
 from sitegen.pages.language.translator import Fact, Told, Translator
 from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_vehicle
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
-from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect, defects_by_station
+from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
@@ -23,24 +22,21 @@ from sitegen.pages.vehicle.disclosure import (
     StationChecks,
     WorkView,
     additions,
-    checks_by_station,
     earlier_readings,
     no_defects_words,
     nothing_listed,
-    papers,
     promised_work,
-    quiet_stations,
     work_done,
 )
 from sitegen.pages.vehicle.first_screen import FirstScreen, first_screen
-from sitegen.pages.vehicle.identity import Identity, identity
-from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
-from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
+from sitegen.pages.vehicle.identity import Identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
 from sitegen.pages.vehicle.page_history import EventView, history
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, key_figures, summary
+from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
-from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, PublishedChange
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Vocabulary
@@ -126,51 +122,40 @@ class ConditionPage:
 
 
 def condition_page(
-    record: VehicleRecord,
-    condition: Condition,
-    pictures: Pictures,
-    vocabulary: Vocabulary,
-    a_year: Distance,
-    past: Sequence[PublishedChange],
-    at: Address,
-    around: Surroundings,
+    views: VehicleViews, a_year: Distance, past: Sequence[PublishedChange], around: Surroundings
 ) -> ConditionPage:
     """Return the view of a vehicle's page."""
-    translator, settings = around.translator, around.settings
+    record, condition, pictures, vocabulary = views.record, views.condition, views.pictures, views.vocabulary
+    translator, settings, at = around.translator, around.settings, views.page
     hero, *others = record.photos or (None,)
     notes = translator.text(record.notes) if record.notes else None
-    sets = tuple(
-        found
-        for found in (tire_set(record, condition, translator), brake_set(record, condition, translator))
-        if found.wheels
-    )
-    other_panels = panels(record, condition, translator)
+    sets = tuple(found for found in (views.tires, views.brakes) if found.wheels)
     paper_terms = translator.catalog.explained(*PAPER_TERMS)
     defect_terms = translator.catalog.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
-    stations = defects_by_station(record, condition, pictures, at, translator)
+    stations = views.defects
     numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
     footage = around.store.footage_of(record.stock)
     walk_around = walk_around_view(record, footage, pictures, numbers, at, translator)
     left_out = set() if walk_around else {"video"}
-    quiet = quiet_stations(record, vocabulary, translator)
+    quiet = views.quiet
     is_average, prices = settings.miles_a_year is None, around.store.prices
     prices_as_of = prices.as_of if prices else None
     outlook = outlook_view(record, condition, vocabulary, a_year, translator, is_average, prices_as_of)
-    explained = [found.terms for found in sets] + [panel.terms for panel in other_panels] + [outlook.terms]
+    explained = [found.terms for found in sets] + [panel.terms for panel in views.panels] + [outlook.terms]
     terms = {term.slug: term for group in explained for term in group}
     return ConditionPage(
-        identity=identity(record, translator),
+        identity=views.identity,
         hero=picture_view(pictures, record.stock, hero, at, translator, Slot.HERO, eager=True) if hero else None,
-        first_words=translator.tell_sentences(condition.gate.first_words),
+        first_words=views.first_words,
         summary=summary(record, condition, vocabulary, translator),
         key_figures=key_figures(record, condition, vocabulary, translator),
         first=first_screen(record, condition, sets, outlook, vocabulary, translator),
         distance_a_year=distance_a_year(condition, translator),
         sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
         measured=MeasuredSection(
-            introduction=inspected(record, translator),
+            introduction=views.inspected,
             sets=sets,
-            panels=other_panels,
+            panels=views.panels,
         ),
         defects_introduction=_defects_introduction(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
@@ -186,13 +171,13 @@ def condition_page(
         promised=promised_work(record, translator),
         work=work_done(record, translator),
         checks_introduction=translator.say("checks.introduction"),
-        checks=checks_by_station(record, vocabulary, translator),
+        checks=views.checks,
         has=tuple(translator.text(item) for item in record.equipment.has),
         lacks=tuple(translator.text(item) for item in record.equipment.lacks),
         additions=additions(record, translator),
         nothing=nothing_listed(record, translator),
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
-        papers=papers(record, translator),
+        papers=views.papers,
         earlier_readings=earlier_readings(record, translator),
         history=history(record, past, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,

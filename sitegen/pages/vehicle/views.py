@@ -1,0 +1,81 @@
+"""What a vehicle's page and printed sheets tell alike in one language: each is built once, when first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from sitegen.condition.basis.findings import Condition
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
+from sitegen.pages.vehicle.disclosure import QuietStations, StationChecks, checks_by_station, papers, quiet_stations
+from sitegen.pages.vehicle.identity import Identity, identity
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class VehicleViews:
+    """A vehicle as it was judged, and what is told of it wherever it is told at length."""
+
+    record: VehicleRecord
+    condition: Condition
+    pictures: Pictures
+    vocabulary: Vocabulary
+    translator: Translator
+    page: Address
+    """Of the vehicle's page. Its sheets lie in the same folder, so what is linked from there is linked alike."""
+
+    @cached_property
+    def identity(self) -> Identity:
+        """Which vehicle it is, its price and its terms."""
+        return identity(self.record, self.translator)
+
+    @cached_property
+    def first_words(self) -> tuple[Told, ...]:
+        """What is to be read before anything else."""
+        return self.translator.tell_sentences(self.condition.gate.first_words)
+
+    @cached_property
+    def inspected(self) -> Told:
+        """When, at what distance and by whom."""
+        return inspected(self.record, self.translator)
+
+    @cached_property
+    def tires(self) -> WheelSet:
+        """The tires of all wheels."""
+        return tire_set(self.record, self.condition, self.translator)
+
+    @cached_property
+    def brakes(self) -> WheelSet:
+        """The brakes of all wheels."""
+        return brake_set(self.record, self.condition, self.translator)
+
+    @cached_property
+    def panels(self) -> tuple[Panel, ...]:
+        """What else was measured."""
+        return panels(self.record, self.condition, self.translator)
+
+    @cached_property
+    def defects(self) -> tuple[StationDefects, ...]:
+        """Every defect, under its station."""
+        return defects_by_station(self.record, self.condition, self.pictures, self.page, self.translator)
+
+    @cached_property
+    def quiet(self) -> QuietStations:
+        """The stations without a defect."""
+        return quiet_stations(self.record, self.vocabulary, self.translator)
+
+    @cached_property
+    def checks(self) -> tuple[StationChecks, ...]:
+        """Every check point, under its station."""
+        return checks_by_station(self.record, self.vocabulary, self.translator)
+
+    @cached_property
+    def papers(self) -> tuple[Fact, ...]:
+        """What the papers say."""
+        return papers(self.record, self.translator)
