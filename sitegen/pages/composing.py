@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from sitegen.condition.basis.limits import marks
-from sitegen.pages.composing_vehicle import record_data, vehicle_pieces
+from sitegen.pages.composing_vehicle import record_data
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
     FEED_FILE,
@@ -26,7 +26,7 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import DataFile, Page, Piece, ShareDrawing, Source, page_of
+from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, page_of
 from sitegen.pages.frame.theme import Renderer, Theme, read_theme
 from sitegen.pages.inventory.composing import (
     comparison,
@@ -41,6 +41,7 @@ from sitegen.pages.language.translator import Translator
 from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
+from sitegen.pages.remembering import NoMemory, PageMemory, vehicle_made
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
@@ -54,16 +55,27 @@ Speak = Callable[[str], Translator]
 """What gives the translator into a language, by its code."""
 
 
-def compose_site(store: Store, material: Material, today: date, speak: Speak, earlier: Collection[str] = ()) -> Site:
+def compose_site(
+    store: Store,
+    material: Material,
+    today: date,
+    speak: Speak,
+    earlier: Collection[str] = (),
+    memory: PageMemory | None = None,
+) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
-    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place.
+    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. What the
+    `memory` knows is not made again.
     """
     theme = read_theme(store)
     spoken = [_surroundings(store, theme, speak(language), today) for language in store.settings.languages]
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
         made.take(_in_one_language(around, material))
+        for record in material.published(store):
+            place = around.at(record.location)
+            made.take(vehicle_made(record, place, material, made.rendered, memory or NoMemory()))
     made.take(_once(spoken[0], material))
     made.take([DataFile(SITEMAP_FILE, sitemap(sorted(made.listed, key=lambda at: at.file), store.settings))])
     files = dict(_files_at_hand(store, material))
@@ -84,14 +96,18 @@ class _Made:
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
     lasting: set[str] = field(default_factory=set)
 
+    def rendered(self, page: Page) -> RenderedPage:
+        """Render a page in its language."""
+        content = self.renderers[page.language].page(page.template, frame=page.frame, **page.views)
+        return RenderedPage(page.address, content, page.made_from, page.listed)
+
     def take(self, pieces: Iterable[Piece]) -> None:
         """Render what is a page, and keep what comes of every piece."""
-        for piece in pieces:
+        for composed in pieces:
+            piece = self.rendered(composed) if isinstance(composed, Page) else composed
             match piece:
-                case Page():
-                    renderer = self.renderers[piece.language]
-                    content = renderer.page(piece.template, frame=piece.frame, **piece.views)
-                    self.bytes[piece.address.file] = content
+                case RenderedPage():
+                    self.bytes[piece.address.file] = piece.content
                     self.made_from[piece.address.file] = piece.made_from
                     if piece.listed:
                         self.listed.append(piece.address)
@@ -126,14 +142,12 @@ def _surroundings(store: Store, theme: Theme, translator: Translator, today: dat
 
 
 def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:
-    """Compose every page of one language. Each vehicle's are those of its location."""
+    """Compose every page of one language but those of single vehicles."""
     listings = listings_for_sale(material.conditions, material.vocabulary, around)
     yield from inventory_pieces(listings, material.pictures, around)
     yield comparison(material.figures, around)
     yield data(around)
     yield from coming_soon(around)
-    for record in material.published(around.store):
-        yield from vehicle_pieces(record, around.at(record.location), material)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)

@@ -18,13 +18,13 @@ from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.material import Material
 from sitegen.pages.print.mechanic_sheet import mechanic_sheet
+from sitegen.pages.print.sheet_links import sheet_links
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.record_json import Proof
 from sitegen.pages.vehicle.shared import json_ld
-from sitegen.pages.vehicle.shared.share_card import share_drawing
-from sitegen.pages.vehicle.sheet_links import sheet_links
+from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing, share_figures, share_image
 from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.records.store import miles_a_year
@@ -40,15 +40,15 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     past = material.past.get(record.stock, ())
     told = VehicleViews(record, condition, material.pictures, material.vocabulary, translator, at)
     view = condition_page(told, a_year, past, around)
-    drawing, image = share_drawing(record, view, material.pictures, around)
-    yield drawing
+    card = share_card(record, view.identity.name, share_figures(view), material.pictures, around)
+    yield share_drawing(card)
     forgotten = is_long_sold(record, settings, around.today)
     frame = around.frame(
         at,
         translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock),
         " ".join(map(str, view.summary)),
         json_ld=json_ld.as_script(json_ld.car(record, material.pictures, at, settings, translator)),
-        share_image=image,
+        share_image=share_image(card, around),
         kept_from_search=forgotten,
     )
     views = {

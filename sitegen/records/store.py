@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from enum import StrEnum
-from functools import cache
+from functools import cache, cached_property
 from itertools import pairwise
 from pathlib import Path
 from typing import Annotated, Any
@@ -243,7 +244,11 @@ class Store:
 
     def footage_of(self, stock: str) -> Footage | None:
         """Return the filmed walk-around of a vehicle, if it has one."""
-        return next((vehicle.footage for vehicle in self.vehicles if vehicle.record.stock == stock), None)
+        return self._footage.get(stock)
+
+    @cached_property
+    def _footage(self) -> Mapping[str, Footage]:
+        return {found.record.stock: found.footage for found in self.vehicles if found.footage is not None}
 
 
 def miles_a_year(settings: SiteSettings, national_average: Distance) -> Distance:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, mutants, page, photos
+from tests.bench import command_line, inventory, mutants, page, photos, rebuild
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
@@ -14,6 +14,7 @@ BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "mutants": mutants.run,
     "page": page.run,
     "photos": photos.run,
+    "rebuild": rebuild.run,
 }
 """A new bench is a module of this folder with a `run`, and its name here."""
 
@@ -25,6 +26,7 @@ def main() -> None:
     parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
     parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")
     parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
+    parser.add_argument("--edits", type=int, default=200, help="random edits to build after (default 200)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
     parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
     parser.add_argument("--seed", type=int, default=1, help="which sample of mutants is drawn (default 1)")

@@ -11,6 +11,7 @@ from pathlib import Path
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, without
+from sitegen.commands.shared.page_memory import RememberedPages
 from sitegen.commands.shared.published_before import Before, addresses
 from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
@@ -86,6 +87,7 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
     if faults:
         return Composed((*problems, *faults))
     today = day_at_store(moment, store.settings.time_zone)
+    remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures)
     speak = speaker(store.settings, figures)
@@ -111,7 +113,10 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             past, renamed = before.past(facts), before.renamed(facts)
             material = Material(shown, pictures, figures, facts, past, renamed)
             answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
-            site = compose_site(sound, material, today, speak, answering)
+            try:
+                site = compose_site(sound, material, today, speak, answering, remembered)
+            finally:
+                remembered.settle(facts)
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}

@@ -163,6 +163,8 @@ class Surroundings:
 
     def at(self, location: str | None) -> Surroundings:
         """Return the surroundings of a page about something that is at one of the group's locations."""
+        if location is None:
+            return self
         return replace(self, store=replace(self.store, settings=self.settings.at(location)))
 
     def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:

@@ -64,6 +64,16 @@ class Page:
 
 
 @dataclass(frozen=True)
+class RenderedPage:
+    """A page as bytes, and what is to be known of it from then on: the same as of the page."""
+
+    address: Address
+    content: bytes
+    made_from: frozenset[Source]
+    listed: bool
+
+
+@dataclass(frozen=True)
 class DataFile:
     """A file for programs: its path in the site, and its bytes."""
 
@@ -81,7 +91,7 @@ class ShareDrawing:
     card: ShareCard
 
 
-Piece = Page | DataFile | ShareDrawing
+Piece = Page | RenderedPage | DataFile | ShareDrawing
 """What composing returns."""
 
 

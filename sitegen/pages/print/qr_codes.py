@@ -22,13 +22,17 @@ class QrCode:
     content: str
 
 
-@lru_cache(maxsize=8)  # the sheets of a vehicle carry the same one
 def qr_code(content: str) -> QrCode:
     """Return the QR code of an address, at level M.
 
     `https://www.example.com/inventory/stock-1042.html` is 49 bytes: version 4, 33 modules, 41 with the quiet zone.
     The level is M and no more, for larger modules read better from a distance than a higher level does.
     """
+    return _drawn(content)
+
+
+@lru_cache(maxsize=8)  # the sheets of a vehicle carry the same one
+def _drawn(content: str) -> QrCode:
     symbol = segno.make(content, error="m", boost_error=False, micro=False)
     rows = [
         f"M{start} {line}h{length}v1h-{length}z"

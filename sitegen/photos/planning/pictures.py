@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 
@@ -58,6 +59,17 @@ class Pictures:
     def of(self, stock: str, file: str) -> Picture:
         """Return the pictures of one photo, by the vehicle's stock number and the file as its record names it."""
         return self.by_photo[stock, file]
+
+    def of_vehicle(self, stock: str) -> Mapping[str, Picture]:
+        """Return the pictures of all photos of a vehicle, by file; none where it has no photo."""
+        return self._by_vehicle.get(stock, {})
+
+    @cached_property
+    def _by_vehicle(self) -> Mapping[str, Mapping[str, Picture]]:
+        found: dict[str, dict[str, Picture]] = {}
+        for (stock, file), picture in sorted(self.by_photo.items(), key=lambda item: item[0]):
+            found.setdefault(stock, {})[file] = picture
+        return found
 
     def files(self) -> Mapping[str, Path]:
         """Return where each picture's file is now, by the name it is published under."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sitegen.pages.frame.frame import ShareImage, Surroundings
 from sitegen.pages.frame.page import ShareDrawing
 from sitegen.pages.vehicle.condition_page import ConditionPage
@@ -13,19 +15,26 @@ from sitegen.records.vehicle_record import VehicleRecord
 FIGURES_SHOWN = 3
 
 
-def share_drawing(
-    record: VehicleRecord, page: ConditionPage, pictures: Pictures, around: Surroundings
-) -> tuple[ShareDrawing, ShareImage]:
-    """Return the share picture that a vehicle's page wants, and how the page names it.
+def share_figures(page: ConditionPage) -> tuple[CardFigure, ...]:
+    """Return the figures that go with a link to a vehicle's page: its first three key figures."""
+    return tuple(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])
 
-    It shows the first photo, the name, and the first three key figures.
-    """
-    figures = tuple(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])
+
+def share_card(
+    record: VehicleRecord, name: str, figures: Sequence[CardFigure], pictures: Pictures, around: Surroundings
+) -> ShareCard:
+    """Return what a vehicle's share picture shows: the first photo, the vehicle's name, and its figures."""
     photo = pictures.of(record.stock, record.photos[0].file) if record.photos else None
-    settings = around.settings
-    card = ShareCard(page.identity.name, figures, settings.name, around.theme.share_style, photo)
-    name = share_picture_name(card)
-    told = around.translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in figures)
-    words = around.translator.say("share.words", vehicle=page.identity.name, figures=told)
-    image = ShareImage(full_address(name, settings), words, WIDTH, HEIGHT)
-    return ShareDrawing(f"pictures/{name}", card), image
+    return ShareCard(name, tuple(figures), around.settings.name, around.theme.share_style, photo)
+
+
+def share_drawing(card: ShareCard) -> ShareDrawing:
+    """Return the share picture as it is wanted from whoever draws it."""
+    return ShareDrawing(f"pictures/{share_picture_name(card)}", card)
+
+
+def share_image(card: ShareCard, around: Surroundings) -> ShareImage:
+    """Return how a page names its share picture."""
+    told = around.translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in card.figures)
+    words = around.translator.say("share.words", vehicle=card.title, figures=told)
+    return ShareImage(full_address(share_picture_name(card), around.settings), words, WIDTH, HEIGHT)

@@ -1,0 +1,122 @@
+"""What was made of a vehicle before, in one language: taken as it was while nothing that it is made from has changed.
+
+Composing writes nothing, so whoever composes gives the memory. What a sold vehicle has is always made anew, for its
+page leads to vehicles near to it, whichever those are, and fades with time.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from hashlib import sha256
+from typing import Protocol
+
+from sitegen.pages.composing_vehicle import vehicle_pieces
+from sitegen.pages.frame.addresses import Address
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.page import Page, Piece, RenderedPage, ShareDrawing, Source, SourceKind
+from sitegen.pages.material import Material
+from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing
+from sitegen.photos.deriving.share_picture import CardFigure
+from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+class PageMemory(Protocol):
+    """Keeps bytes for each vehicle and language, those that were kept last."""
+
+    def recall(self, language: str, stock: str, sources: str) -> bytes | None:
+        """Return what was kept, if it was made from these sources by the same words, theme and code."""
+
+    def keep(self, language: str, stock: str, sources: str, made: bytes) -> None:
+        """Keep what was made from these sources."""
+
+
+class NoMemory:
+    """Remembers nothing, so that everything is made."""
+
+    def recall(self, language: str, stock: str, sources: str) -> bytes | None:
+        """Return nothing."""
+
+    def keep(self, language: str, stock: str, sources: str, made: bytes) -> None:
+        """Forget it."""
+
+
+def vehicle_made(
+    record: VehicleRecord,
+    around: Surroundings,
+    material: Material,
+    render: Callable[[Page], RenderedPage],
+    memory: PageMemory,
+) -> tuple[Piece, ...]:
+    """Return a vehicle's pages as bytes, and the share picture that they want: remembered, or else made."""
+    language, is_sold = around.translator.language, record.status is Status.SOLD
+    sources = "" if is_sold else digest_of_sources(record, around, material)
+    kept = None if is_sold else memory.recall(language, record.stock, sources)
+    if kept is not None:
+        return _from_bytes(kept, record, around, material)
+    composed = vehicle_pieces(record, around, material)
+    made = tuple(render(piece) if isinstance(piece, Page) else piece for piece in composed)
+    if not is_sold:
+        memory.keep(language, record.stock, sources, _as_bytes(made))
+    return made
+
+
+def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Material) -> str:
+    """Return the SHA-256 of all that a vehicle's pages are made from, but for words, reference figures and theme.
+
+    It is of what was read, not of the files, which may have changed since. A record is more than its values: that a
+    key is left out is told in another way than that there is nothing.
+    """
+    store, stock = around.store, record.stock
+    sources = (
+        *(record, record.model_dump_json(exclude_unset=True)),
+        *(around.settings, around.settings.model_dump_json(exclude_unset=True), around.language_folder),
+        *(store.prices, store.own_pages, store.footage_of(stock)),
+        *(material.pictures.of_vehicle(stock), material.past.get(stock, ()), material.proofs[stock]),
+    )
+    return sha256(repr(sources).encode()).hexdigest()
+
+
+def _as_bytes(made: Iterable[Piece]) -> bytes:
+    """Return pages and the words of a share picture as JSON; its photo and style are at hand when they come back."""
+    pages = [
+        {
+            "file": piece.address.file,
+            "content": piece.content.decode(),
+            "made_from": sorted((source.kind, source.of) for source in piece.made_from),
+            "listed": piece.listed,
+        }
+        for piece in made
+        if isinstance(piece, RenderedPage)
+    ]
+    shared = [
+        {"title": piece.card.title, "figures": [(figure.label, figure.figure) for figure in piece.card.figures]}
+        for piece in made
+        if isinstance(piece, ShareDrawing)
+    ]
+    return json.dumps({"pages": pages, "shared": shared}).encode()
+
+
+def _from_bytes(
+    kept: bytes, record: VehicleRecord, around: Surroundings, material: Material
+) -> tuple[RenderedPage | ShareDrawing, ...]:
+    known = json.loads(kept)
+    pages = (
+        RenderedPage(
+            Address(page["file"]),
+            page["content"].encode(),
+            frozenset(Source(SourceKind(kind), of) for kind, of in page["made_from"]),
+            page["listed"],
+        )
+        for page in known["pages"]
+    )
+    cards = (
+        share_card(record, shared["title"], _figures(shared["figures"]), material.pictures, around)
+        for shared in known["shared"]
+    )
+    return (*pages, *map(share_drawing, cards))
+
+
+def _figures(told: Iterable[tuple[str, str]]) -> tuple[CardFigure, ...]:
+    return tuple(CardFigure(label, figure) for label, figure in told)

@@ -1,0 +1,114 @@
+"""What is remembered of pages changes nothing but the time: after any edit the bytes are those of a cold build.
+
+No outside source: whole sites are compared, composed with and without what was remembered. `python -m tests.bench
+rebuild` goes on for longer.
+"""
+
+from __future__ import annotations
+
+import io
+import random
+import shutil
+from pathlib import Path
+
+import pytest
+
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.pages.site import Site
+from sitegen.shared_data import themes_folder
+from tests.builders import write_photo
+from tests.random_edits import edit_at_random
+
+EDITS, SEED = 16, 5
+
+
+def composed(store: Path) -> Site:
+    done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+    assert done.site is not None, done.problems
+    return done.site
+
+
+def kept(store: Path) -> dict[str, int]:
+    """Return when each remembered file was written, by vehicle."""
+    return {file.name: file.stat().st_mtime_ns for file in (store / ".cache/pages/en").iterdir()}
+
+
+def assert_same(site: Site, other: Site) -> None:
+    assert site.pages == other.pages
+    assert site.files.keys() == other.files.keys()
+    assert site.made_from == other.made_from
+
+
+def test_after_any_edit_the_site_is_that_of_a_cold_build(store: Path):
+    dice = random.Random(SEED)
+    before = composed(store)
+    changes = 0
+    for _ in range(EDITS):
+        edit_at_random(store, dice)
+        after = composed(store)
+        changes += after.pages != before.pages
+        shutil.rmtree(store / ".cache/pages")
+        assert_same(after, composed(store))
+        before = after
+    assert changes > EDITS // 2, "the edits show nowhere"
+
+
+def test_only_the_vehicle_that_changed_is_made_again(store: Path):
+    composed(store)
+    before = kept(store)
+    composed(store)
+    assert kept(store) == before
+    record = store / "vehicles/K901/inspection.yaml"
+    record.write_text(record.read_text("utf-8").replace("6 cm", "7 cm"), "utf-8")
+    composed(store)
+    write_photo(store / "vehicles/K900/photos/front.jpg", (656, 480))
+    after_the_record = kept(store)
+    assert {stock for stock in before if after_the_record[stock] != before[stock]} == {"K901"}
+    composed(store)
+    after_the_photo = kept(store)
+    assert {stock for stock in before if after_the_photo[stock] != after_the_record[stock]} == {"K900"}
+
+
+def test_a_template_that_changes_makes_every_page_again(store: Path):
+    composed(store)
+    template = "pages/window-sheet.html"
+    own = store / "theme" / template
+    own.parent.mkdir(parents=True)
+    text = (themes_folder() / "daylight" / template).read_text("utf-8")
+    own.write_text(text.replace("</", "<!-- ours --></", 1), "utf-8")
+    after = composed(store)
+    assert b"<!-- ours -->" in after.pages["vehicles/K900/window-sheet.html"]
+    shutil.rmtree(store / ".cache/pages")
+    assert_same(after, composed(store))
+
+
+@pytest.mark.parametrize("harm", ["empty", "half", "zeros", "another's", "folder", "file"])
+def test_a_damaged_memory_changes_nothing(store: Path, harm: str):
+    cold = composed(store)
+    pages = store / ".cache/pages"
+    for file in (pages / "en").iterdir():
+        written = file.read_bytes()
+        match harm:
+            case "empty":
+                file.write_bytes(b"")
+            case "half":
+                file.write_bytes(written[: len(written) // 2])
+            case "zeros":
+                file.write_bytes(written[:64] + bytes(len(written) - 64))
+            case "another's":
+                file.write_bytes((pages / "en" / "K900").read_bytes())
+            case "folder":
+                file.unlink()
+                file.mkdir()
+    if harm == "file":
+        shutil.rmtree(pages)
+        pages.write_bytes(b"")
+    assert_same(composed(store), cold)
+
+
+def test_what_was_taken_away_is_forgotten(store: Path):
+    composed(store)
+    shutil.rmtree(store / "vehicles/K901")
+    composed(store)
+    assert set(kept(store)) == {"K900"}
