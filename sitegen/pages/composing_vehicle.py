@@ -20,12 +20,12 @@ from sitegen.pages.material import Material
 from sitegen.pages.print.mechanic_sheet import mechanic_sheet
 from sitegen.pages.print.sheet_links import sheet_links
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
+from sitegen.pages.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.condition_page import condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.record_json import Proof
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing, share_figures, share_image
-from sitegen.pages.vehicle.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.records.store import miles_a_year
 from sitegen.records.vehicle import Status

@@ -73,6 +73,7 @@ def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Mat
         *(record, record.model_dump_json(exclude_unset=True)),
         *(around.settings, around.settings.model_dump_json(exclude_unset=True), around.language_folder),
         *(store.prices, store.own_pages, store.footage_of(stock)),
+        material.conditions[stock],
         *(material.pictures.of_vehicle(stock), material.past.get(stock, ()), material.proofs[stock]),
     )
     return sha256(repr(sources).encode()).hexdigest()
