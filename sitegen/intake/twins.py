@@ -24,9 +24,11 @@ class Taken:
                 self._holders.setdefault(vin, folder.name)
 
     def add(self, stock: str, vin: str) -> None:
-        """Note a vehicle that comes in now."""
-        self._names.setdefault(stock.casefold(), stock)
-        self._holders.setdefault(vin, stock)
+        """Note a vehicle that comes in now, as far as it was said what it is."""
+        if stock:
+            self._names.setdefault(stock.casefold(), stock)
+        if vin:
+            self._holders.setdefault(vin, stock)
 
     def twin_by_stock(self, stock: str) -> str | None:
         """Return why this number cannot be given again. To some disks small letters and capitals are the same."""

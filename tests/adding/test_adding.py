@@ -98,6 +98,24 @@ def test_a_check_point_and_a_kind_of_defect_are_a_key_and_its_words(house: Path)
         assert holes in page.select_one("#defects").get_text().lower()
 
 
+def test_a_panel_and_a_piece_of_equipment_of_the_bay_page_are_a_key_and_its_words(house: Path):
+    lists = house / "content/reference/walk_lists.yaml"
+    named = (
+        lists.read_text("utf-8")
+        .replace("panels: [", "panels: [cowl, ")
+        .replace("equipment: [", "equipment: [winch, ")
+    )
+    lists.write_text(named, "utf-8")
+    for language, cowl, winch in (("en", "Cowl", "Winch"), ("es", "Torpedo", "Malacate")):
+        words = f'\nmsgid "panel.cowl"\nmsgstr "{cowl}"\n\nmsgid "equipment.winch"\nmsgstr "{winch}"\n'
+        add_to(house / f"content/{language}/bay.po", words)
+    store = write_store(house / "store", settings={"languages": ["en", "es"]})
+    run(house, "-m", "sitegen", "bay", store)
+    page = (store / "desk/bay/es.html").read_text("utf-8")
+    assert '{"key":"cowl","words":"Torpedo","all":{"en":"Cowl","es":"Torpedo"}}' in page
+    assert '{"key":"winch","words":"Malacate","all":{"en":"Winch","es":"Malacate"}}' in page
+
+
 def test_a_body_is_a_drawing_its_places_a_key_and_its_words(house: Path):
     plan = house / "themes/daylight/components/body-plan"
     shutil.copyfile(plan / "bodies/minivan.html", plan / "bodies/camper-van.html")

@@ -130,6 +130,8 @@ def test_no_fault_of_a_table_hides_another(store, tmp_path, capsys):
         'K912,00ZWA5H48JD000101,"64,000 mi",2039-10-04,Brevik,Fjordline,van,awd,gas,sold\n',
         "K913,too,few,fields\n",
         'K911,00ZWA5H4XJD000102,"64,000 mi",2026-10-04,Brevik,Fjordline,suv,all,gas,as is\n',
+        ',,"64,000 mi",2026-10-04,Brevik,Fjordline,suv,awd,gas,as is\n',
+        ',,"64,000 mi",2026-10-04,Brevik,Fjordline,suv,awd,gas,as is\n',
     )
     table.write_text(HEADER + "".join(rows), "utf-8")
     assert main(["intake", str(store), "--from", str(table)]) == 1
@@ -145,9 +147,11 @@ def test_no_fault_of_a_table_hides_another(store, tmp_path, capsys):
         ),
         5: ("fewer fields than the header has",),
         6: ("drive: found all", "there is a vehicle K911 already", "the VIN 00ZWA5H4XJD000102 is that of K911"),
+        7: ("stock is not given", "vin is not given"),
+        8: ("stock is not given", "vin is not given"),
     }.items():
         assert all(f"{table}: line {line}: {fault}" in told for fault in faults), told
-    assert told.count(": line ") == 13, told
+    assert told.count(": line ") == 17, told
     assert [folder.name for folder in (store / "vehicles").iterdir()] == ["K900"]
 
 

@@ -104,7 +104,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
         "spare": {
             "key": Wheel.SPARE.value,
             "words": words.say(f"wheel.{Wheel.SPARE}"),
-            "tread": [_step(depth, None) for depth in _tread_steps(units.tread)],
+            "tread": _ruler(_tread_steps(units.tread), None),
         },
         "body": _choices("body", Body, words),
         "drive": _choices("drive", Drive, words),
@@ -244,8 +244,8 @@ def _wheel(wheel: Wheel, axle: Axle, figures: Figures, words: Catalog) -> Json:
     return {
         "key": wheel.value,
         "words": words.say(f"wheel.{wheel}"),
-        "tread": [_step(depth, tread) for depth in _tread_steps(figures.region.units.tread)],
-        "lining": [_step(f"{millimeters} mm", lining) for millimeters in range(_THICKEST + 1)],
+        "tread": _ruler(_tread_steps(figures.region.units.tread), tread),
+        "lining": _ruler([f"{millimeters} mm" for millimeters in range(_THICKEST + 1)], lining),
     }
 
 
@@ -254,6 +254,14 @@ def _tread_steps(unit: TreadUnit) -> list[str]:
     if unit is TreadUnit.THIRTY_SECONDS:
         return [f"{step}/32 in" for step in steps]
     return [f"{step // 2}{'.5' if step % 2 else ''} mm" for step in steps]
+
+
+def _ruler(steps: Iterable[str], limit: Limit | None) -> list[Json]:
+    """Return the marks of a ruler, the lowest first. A limit in millimeters is one too: 1.6, between 1.5 and 2."""
+    marks = {Depth.parse(step): step for step in steps}
+    if limit is not None and limit.value.written.endswith(" mm"):
+        marks.setdefault(limit.value, limit.value.written)
+    return [_step(written, limit) for _, written in sorted(marks.items())]
 
 
 def _step(written: str, limit: Limit | None) -> Json:

@@ -194,9 +194,9 @@ def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: 
     return translator.say("defects.none" if looked else "defects.none_but_not_looked")
 
 
-def points_named(points: Sequence[str], translator: Translator) -> str:
-    """Name up to three check points, and count the others."""
-    return translator.some_of([translator.choice("point", point) for point in points])
+def points_named(points: Sequence[str], translator: Translator, most: int = 3) -> str:
+    """Name the first few check points, and count the others."""
+    return translator.some_of([translator.choice("point", point) for point in points], most)
 
 
 def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionView, ...]:

@@ -13,6 +13,7 @@ from sitegen.pages.vehicle.measured.rulers import Ruler
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
 from sitegen.pages.vehicle.outlook import OutlookView
 from sitegen.pages.vehicle.summary import (
+    MOST_NAMED_IN_BRIEF,
     KeyFigure,
     lowest_tread,
     named_items,
@@ -58,7 +59,7 @@ def first_screen(
     """Return what decides, in the order in which the page tells it."""
     unchecked = important_unchecked(record, vocabulary, translator)
     return FirstScreen(
-        worst=joined(tuple(worst_found(record, vocabulary, translator, with_parts=False))),
+        worst=joined(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
         plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
         due=_due(condition, translator),
         lowest=_lowest(condition, sets, translator),
@@ -77,12 +78,14 @@ def _due(condition: Condition, translator: Translator) -> str:
     told = [
         words
         for key, keys in (("summary.next.due_now", due), ("first.no_record", no_record))
-        if (words := named_items(key, keys, translator))
+        if (words := named_items(key, keys, translator, MOST_NAMED_IN_BRIEF))
     ]
     if told:
         return " ".join(told)
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR)]
-    return named_items("summary.next.first_year", soon, translator) or translator.say("summary.next.later")
+    return named_items("summary.next.first_year", soon, translator, MOST_NAMED_IN_BRIEF) or translator.say(
+        "summary.next.later"
+    )
 
 
 def _lowest(condition: Condition, sets: tuple[WheelSet, ...], translator: Translator) -> tuple[LowestFigure, ...]:

@@ -21,6 +21,8 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 MOST_NAMED = 3
 """How many a list in the first sentences names; the others are counted."""
+MOST_NAMED_IN_BRIEF = 2
+"""How many a list in the lines of the first screen names."""
 
 
 @dataclass(frozen=True)
@@ -123,11 +125,11 @@ def summary(
 
 
 def worst_found(
-    record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, with_parts: bool = True
+    record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, in_brief: bool = False
 ) -> Iterator[Told]:
     """Tell what defects and checks found together: safety or function first, then attention, then looks.
 
-    Each defect is named with the part that it is on, or where room is scarce by its kind alone.
+    Each defect is named with the part that it is on; in brief by its kind alone, and with fewer points named.
     """
     if not was_looked_at(record, vocabulary):
         yield translator.tell("summary.not_looked_at")
@@ -139,10 +141,11 @@ def worst_found(
     worst = [(affects, defects) for affects, defects in worst if defects][:1]
     for affects, defects in worst:
         yield translator.tell_count(
-            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator, with_parts)
+            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator, in_brief)
         )
     if attention:
-        yield translator.tell_count("summary.attention", len(attention), points=points_named(attention, translator))
+        key, most = ("first.attention", MOST_NAMED_IN_BRIEF) if in_brief else ("summary.attention", MOST_NAMED)
+        yield translator.tell_count(key, len(attention), points=points_named(attention, translator, most))
     if not worst and standing:
         yield translator.tell_count("summary.worst.looks", len(standing))
     if not standing and not attention:
@@ -159,9 +162,9 @@ def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator:
         yield translator.tell("summary.worst.none")
 
 
-def _some_named(defects: Sequence[Defect], translator: Translator, with_parts: bool) -> Told:
+def _some_named(defects: Sequence[Defect], translator: Translator, in_brief: bool) -> Told:
     """Name the first three, and count the others."""
-    name = defect_named if with_parts else _kind
+    name = _kind if in_brief else defect_named
     named = [name(defect, translator) for defect in defects[:MOST_NAMED]]
     if len(defects) <= MOST_NAMED:
         return translator.tell_list(named)
@@ -203,12 +206,12 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Told:
     return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
 
 
-def named_items(key: str, items: list[str], translator: Translator) -> str | None:
-    """Name up to three items, and count the others."""
+def named_items(key: str, items: list[str], translator: Translator, most: int = MOST_NAMED) -> str | None:
+    """Name the first few items, and count the others."""
     if not items:
         return None
-    named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in items[:3])
-    if len(items) <= 3:
+    named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in items[:most])
+    if len(items) <= most:
         return translator.say(key, items=named)
-    named = translator.listed_plainly(within_a_sentence(translator.say(f"item.{item}")) for item in items[:3])
-    return translator.count(f"{key}_and_more", len(items) - 3, items=named)
+    named = translator.listed_plainly(within_a_sentence(translator.say(f"item.{item}")) for item in items[:most])
+    return translator.count(f"{key}_and_more", len(items) - most, items=named)

@@ -1,4 +1,5 @@
-// The bay page: which step is shown, and what each asks. Entries are kept as they are made; see storage.js.
+// The bay page: which step is shown; what each asks is in measuring.js and seeing.js. Entries are kept as they are made, by
+// storage.js.
 "use strict";
 
 (() => {

@@ -114,6 +114,7 @@ bay.photoMarks = (() => {
 
     function measure() {
       const [width, height] = [image.naturalWidth, image.naturalHeight];
+      if (!width) return; // it is not there yet
       if (!entry.card && !entry.placing) entry.placing = { ...bay.cardMarks.atFirst(width / height), width, height, moved: {} };
       measuring.add(entry);
       arrange();
