@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitegen.reading.validation.did_you_mean import listed
+from sitegen.reading.validation.texts import too_much
 from sitegen.reading.yaml.files import place_of, read_text
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
@@ -69,6 +70,9 @@ def _read_page(path: Path, shown_as: str, language: str) -> tuple[OwnPage | None
         found = "a heading without words" if title is not None else "no heading"
         expected, mend = "the page's title, as a line that begins with # and a space", "write it as the first line"
         problems.append(Problem(shown_as, line, 1, "", found, expected, mend))
+    if much := too_much(text):
+        found, expected, line = much
+        problems.append(Problem(shown_as, line, 1, "", found, expected, "shorten it, or make it two pages"))
     if problems or title is None:
         return None, problems
     return OwnPage(path.stem, language, title[1], (text[: title.start()] + text[title.end() :]).strip() + "\n"), []

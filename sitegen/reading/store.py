@@ -19,6 +19,7 @@ from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import Reading, read_file
+from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
 from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
@@ -102,6 +103,7 @@ def read_vehicle_alone(
     problems = set(vehicle.problems)
     if sheet is not None:
         problems.update(check_sheet(sheet, is_whole=vehicle.reading.record is not None))
+        problems.update(check_languages(sheet.record, sheet.marks))
         problems.update(check_everyday_words(settings, [sheet]))
         problems.update(check_locations(settings, [sheet]))
     is_wrong = any(problem.severity is Severity.ERROR for problem in problems)
@@ -178,6 +180,10 @@ def _cross_check(
         if settings.sound_part is not None:
             yield from check_money_of_prices(settings.sound_part, prices.sound_part, prices.marks)
     sheets = [(vehicle, sheet) for vehicle in vehicles if (sheet := vehicle.sheet(standards)) is not None]
+    yield from check_languages(settings.sound_part, settings.marks)
+    yield from check_languages(prices.sound_part, prices.marks)
+    for vehicle in vehicles:
+        yield from check_languages(vehicle.reading.sound_part, vehicle.reading.marks)
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)
     yield from check_together([sheet for _, sheet in sheets])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import os
 import re
@@ -281,6 +282,49 @@ def test_a_mistyped_place_is_refused_before_anything_is_made(new_store, capsys, 
     assert f"found {found}; expected a folder that the site can be published to" in told
     assert "Photos" not in told
     assert {path: path.stat().st_mtime_ns for path in outside.rglob("*")} == before
+
+
+def test_what_would_steer_the_terminal_or_turn_its_text_round_is_written_out(store, edit, capsys):
+    """CWE-150; CVE-2021-42574. U+2067 may stand in a text; a file's name may hold anything."""
+    (store / "vehicles/K900/photos/\u202egpj.\x1b[2J\n\udcff.jpg").write_bytes(b"")
+    assert main(["check", str(store)]) == 0
+    told = capsys.readouterr().err
+    assert r"photos/\u202egpj.\x1b[2J\n\udcff.jpg: warning: found a photo that is not used" in told
+    edit("vehicles/K900/inspection.yaml", "status: for sale", "status: for\u2067 sale")
+    assert main(["check", str(store)]) == 1
+    told += capsys.readouterr().err
+    assert r"found for\u2067 sale; expected" in told
+    assert not set(told) & {"\u2067", "\u202e", "\x1b", "\udcff"}
+    assert main(["check", str(store), "--format", "json"]) == 1
+    assert "status" in {problem["where"] for problem in json.loads(capsys.readouterr().out)}
+
+
+def test_a_spreadsheet_takes_no_cell_of_the_table_for_a_formula(store, edit):
+    """CWE-1236; OWASP, CSV Injection: what begins with = + - @, a tab or a return. Figures stay figures."""
+    edit("vehicles/K900/inspection.yaml", "model: Fjordline", "model: '=2+5'\n  trim: '@sum(a1)'")
+    assert main(["build", str(store)]) == 0
+    with (store / "published/inventory.csv").open(encoding="utf-8", newline="") as table:
+        rows = {row["stock"]: row for row in csv.DictReader(table)}
+    assert (rows["K900"]["model"], rows["K900"]["trim"], rows["K900"]["price"]) == ("'=2+5", "'@sum(a1)", "13450")
+    assert not [cell for row in rows.values() for cell in row.values() if cell.startswith(tuple("=+-@\t\r"))]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "where"),
+    [
+        ("vehicles/K900/inspection.yaml", "shows: The front of the vehicle.", "shows: {zz: A}", "photos[1].shows.zz"),
+        ("services.yaml", "prices:", "as_of: {en: May, qq-ZZ: B}\nprices:", "as_of.qq-ZZ"),
+    ],
+)
+def test_a_language_that_there_is_not_is_told_at_its_line(store, edit, capsys, file, old, new, where):
+    line, _ = edit(file, old, new)
+    assert main(["check", str(store)]) == 1
+    (told,) = [
+        one for one in capsys.readouterr().err.splitlines() if f"{file}:{line}:" in one and "warning" not in one
+    ]
+    assert f": {where}: found the language" in told
+    edit(file, "zz: A" if "zz" in new else "qq-ZZ: B", "pt-BR: A")
+    assert main(["check", str(store)]) == 0
 
 
 @pytest.mark.parametrize("target", ["/sys/sitegen-site", "/dev/null/site"])

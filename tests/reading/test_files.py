@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.validation.validating import MOST_TOLD
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION
 
@@ -92,3 +93,23 @@ def test_what_is_no_file_is_told_at_once(tmp_path, make, kind):
     assert [problem.as_line() for problem in told] == [
         f"inspection.yaml: found {kind} of this name; expected a text file; to mend, put the file itself there"
     ]
+
+
+# XML 1.0, production Char; Unicode 16, 23.7 (noncharacters); CVE-2021-42574 (overrides of direction).
+@pytest.mark.parametrize("sign", [0, 7, 0x1B, 0x7F, 0x85, 0x2028, 0x202D, 0x202E, 0xFDD0, 0xFFFE, 0xFFFF, 0x10FFFF])
+def test_a_sign_that_no_text_has_is_refused_by_an_escape_too(tmp_path, sign):
+    content = f'{INSPECTION}notes: "one\\U{sign:08X}two"\n'
+    assert told(tmp_path, content.encode()) == [
+        f"inspection.yaml:{content.count(chr(10))}:8: found a sign that cannot be seen (U+{sign:04X}), written as an "
+        "escape; expected letters, figures and the signs of a text; to mend, delete it"
+    ]
+
+
+def test_letters_of_any_script_and_signs_beyond_the_first_plane_are_text(tmp_path):
+    assert told(tmp_path, f'{INSPECTION}notes: "שלום \\u05e9 𝄞 \\U0001F697 tab\\t and\\nline"\n'.encode()) == []
+
+
+def test_of_thousands_of_mistakes_the_first_are_told_and_how_many_more_there_are(tmp_path):
+    lines = told(tmp_path, (INSPECTION + "".join(f"{'k' * 90}{number}: 1\n" for number in range(9_000))).encode())
+    assert len(lines) == MOST_TOLD + 1
+    assert "found 8,800 more mistakes; expected a file of another kind, or a few mistakes at a time" in lines[-1]

@@ -7,6 +7,7 @@ Problems and progress go to standard error, the result to standard output.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -27,17 +28,17 @@ class Terminal:
 
     def say(self, words: str) -> None:
         """Say the result."""
-        print(words, file=self.out, flush=True)
+        print(visible(words), file=self.out, flush=True)
 
     def say_wrong(self, words: str) -> None:
         """Say what is wrong outside the store's files."""
-        print(f"sitegen: {words}", file=self.err, flush=True)
+        print(visible(f"sitegen: {words}"), file=self.err, flush=True)
 
     def tell(self, problems: Iterable[Problem]) -> int:
         """Tell all problems, sorted by place, and their number. Return 1 if any of them is an error, else 0."""
         told = sorted(set(problems))
         for problem in told:
-            print(problem.as_line(), file=self.err)
+            print(visible(problem.as_line()).replace("\n", r"\n"), file=self.err)
         if told:
             print(count_in_words(told), file=self.err, flush=True)
         return exit_code(told)
@@ -45,7 +46,7 @@ class Terminal:
     def tell_machines(self, problems: Iterable[Problem]) -> int:
         """Write all problems as one JSON text to standard output. Return 1 if any of them is an error, else 0."""
         told = sorted(set(problems))
-        print(json.dumps([problem.as_mapping() for problem in told], ensure_ascii=False, indent=2), file=self.out)
+        print(json.dumps([problem.as_mapping() for problem in told], indent=2), file=self.out)
         return exit_code(told)
 
     @contextmanager
@@ -75,6 +76,14 @@ class Terminal:
         with Progress(*columns, console=Console(file=self.err), transient=True) as bar:
             task = bar.add_task(words, total=None)
             yield lambda done, total, _: bar.update(task, completed=done, total=total)
+
+
+_STEERS = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+def visible(words: str) -> str:
+    """Return words with what would steer the terminal, or turn round what it shows, written out: \\u202e."""
+    return _STEERS.sub(lambda sign: sign[0].encode("unicode_escape").decode(), words)
 
 
 def exit_code(problems: Iterable[Problem]) -> int:

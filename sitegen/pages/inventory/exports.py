@@ -34,13 +34,18 @@ def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surr
 def inventory_csv(listings: Sequence[Listing], around: Surroundings) -> bytes:
     """Return a table with a heading, UTF-8, its lines ended by CRLF. Source: RFC 4180.
 
-    An empty field is what was not measured, not recorded or not priced.
+    An empty field is what was not measured, not recorded or not priced. A text that a spreadsheet would run as a
+    formula has an apostrophe before it (OWASP, CSV Injection; CWE-1236).
     """
     written = io.StringIO(newline="")
     table = csv.writer(written, lineterminator="\r\n")
     table.writerow(columns(around))
-    table.writerows(_row(found, around).values() for found in listings)
+    table.writerows(map(_harmless, _row(found, around).values()) for found in listings)
     return written.getvalue().encode()
+
+
+def _harmless(value: object) -> object:
+    return f"'{value}" if isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r")) else value
 
 
 def columns(around: Surroundings) -> tuple[str, ...]:

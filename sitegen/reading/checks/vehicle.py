@@ -15,6 +15,7 @@ from sitegen.reading.checks.sharing import check_sharing
 from sitegen.reading.checks.sheet import Check, Sheet
 from sitegen.reading.checks.vin import check_vin
 from sitegen.reading.validation.did_you_mean import listed
+from sitegen.reading.validation.texts import too_much
 from sitegen.records.problems import Problem
 
 CHECKS: tuple[Check, ...] = (
@@ -43,8 +44,19 @@ def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
     if sheet.record.stock != sheet.folder_name:
         expected = f"{sheet.folder_name}, as the folder is named"
         yield sheet.marks.problem(("stock",), expected, "rename the folder, or mend the stock number")
+    yield from _check_notes(sheet)
     for check in (*CHECKS, *CHECKS_OF_WHOLE) if is_whole else CHECKS:
         yield from check(sheet)
+
+
+def _check_notes(sheet: Sheet) -> Iterator[Problem]:
+    notes = sheet.record.notes
+    for language, text in notes.versions.items() if notes is not None else ():
+        if much := too_much(text):
+            found, expected, _ = much
+            yield sheet.marks.problem(
+                ("notes", language) if language else ("notes",), expected, "shorten it", found=found
+            )
 
 
 def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+_LONGEST = 100
+"""Nothing that is right has as many letters, and comparing takes the longer."""
+
 
 def nearest(wrong: str, right: Iterable[str], likeness: float = 0.55) -> str | None:
     """Return the right word that is most like the wrong one, if any is like it. Case and separators count little.
 
     `likeness` is the least that counts, from 0 to 1, the same.
     """
+    if len(wrong) > _LONGEST:
+        return None
     by_plain_form = {_plain(word): word for word in reversed(list(right))}
     close = get_close_matches(_plain(wrong), by_plain_form, n=1, cutoff=likeness)
     return by_plain_form[close[0]] if close else None

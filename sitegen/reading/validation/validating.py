@@ -23,6 +23,8 @@ from sitegen.records.problems import Problem
 Model = TypeVar("Model", bound=BaseModel)
 Misfit = Mapping[str, Any]
 
+MOST_TOLD = 200
+"""Mistakes of one file: nobody mends more at a time, and to look for the word that was meant takes a while."""
 _KEY_ITSELF = "[key]"
 _MOST_KEYS_LISTED = 12
 _WANTS_TEXT = {"string_type", "misread"}
@@ -44,7 +46,13 @@ def fit(model: type[Model], top: Node, marks: Marks) -> Fit[Model]:
     if record is not None:
         return Fit(record, record, ())
     located = [(_path(top, misfit), misfit) for misfit in misfits]
-    problems = [problem for path, misfit in located if (problem := _problem(model, marks, path, misfit, located))]
+    told = located[:MOST_TOLD]
+    problems = [problem for path, misfit in told if (problem := _problem(model, marks, path, misfit, told))]
+    if len(located) > MOST_TOLD:
+        found = f"{len(located) - MOST_TOLD:,} more mistakes"
+        expected = "a file of another kind, or a few mistakes at a time"
+        mend = "check that this is the right file, mend what is told, and check again"
+        problems.append(marks.problem(located[MOST_TOLD][0], expected, mend, found=found))
     return Fit(None, _sound_part(model, top, misfits), tuple(problems))
 
 

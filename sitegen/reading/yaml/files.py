@@ -12,8 +12,13 @@ from sitegen.records.problems import Problem
 LARGEST = 2_000_000
 """Bytes. A long inspection has 20,000; more than this is a wrong file."""
 
-# What YAML 1.2 lets a file hold (production c-printable), without the line separators that no editor counts as lines.
-_NOT_TEXT = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+# What YAML 1.2 lets a file hold (production c-printable), without the line separators that no editor counts as lines,
+# the noncharacters of Unicode (23.7), and the overrides of its direction, which show a text otherwise than it is.
+_NO_CHARACTERS = "".join(f"\\U{plane:04x}fffe\\U{plane:04x}ffff" for plane in range(1, 17))
+_NOT_TEXT = re.compile(
+    "[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\u202c\u202f-\ud7ff\ue000-\ufdcf\ufdf0-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
+    f"|[{_NO_CHARACTERS}]"
+)
 
 
 def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
@@ -45,12 +50,20 @@ def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
         line, column = place_of(content[: fault.start].decode("utf-8"))
         found = f"a byte that is not UTF-8 (0x{content[fault.start]:02X})"
         return refuse(found, "text saved as UTF-8", "save the file again as UTF-8", line, column)
-    odd = _NOT_TEXT.search(text)
-    if odd:
-        line, column = place_of(text[: odd.start()])
-        found = f"a sign that cannot be seen (U+{ord(odd[0]):04X})"
-        return refuse(found, "letters, figures and the signs of a text", "delete it", line, column)
+    unseen = unseen_sign(text)
+    if unseen is not None:
+        found, place = unseen
+        return refuse(found, SIGNS_OF_TEXT, "delete it", *place_of(text[:place]))
     return text, []
+
+
+SIGNS_OF_TEXT = "letters, figures and the signs of a text"
+
+
+def unseen_sign(text: str) -> tuple[str, int] | None:
+    """Return the first sign that no text has, such as a control character, and where it is; None if there is none."""
+    odd = _NOT_TEXT.search(text)
+    return None if odd is None else (f"a sign that cannot be seen (U+{ord(odd[0]):04X})", odd.start())
 
 
 def place_of(before: str) -> tuple[int, int]:

@@ -10,6 +10,7 @@ from typing import Any
 
 import yaml
 
+from sitegen.reading.yaml.files import SIGNS_OF_TEXT, unseen_sign
 from sitegen.reading.yaml.tree import Entry, Node, Position, YamlMapping, YamlScalar, YamlSequence
 from sitegen.reading.yaml.yaml_faults import fault_problem
 from sitegen.records.problems import Problem
@@ -82,6 +83,8 @@ class _Builder:
 
     def _put(self, event: Any, place: Position) -> bool:
         if isinstance(event, yaml.ScalarEvent):
+            if unseen := unseen_sign(event.value):  # by an escape: what stands there itself was told before
+                self.tell(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
             self._attach(YamlScalar(place, event.value, event.style in (None, "")), _place(event.end_mark))
             return True
         if len(self._open) >= DEEPEST:
