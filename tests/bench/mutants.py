@@ -26,7 +26,9 @@ from tests.conftest import REPOSITORY
 
 ROOMS = {
     "condition": ("tests/condition",),
-    "publishing": ("tests/publishing/test_publication.py", "tests/publishing/test_swapping.py"),
+    "publishing": tuple(
+        f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "staying", "target")
+    ),
 }
 """Rooms whose modules are mutated, and the tests that each mutant meets."""
 

@@ -31,13 +31,18 @@ def everything(folder: Path) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def test_the_same_store_in_another_place_with_another_number_of_workers_makes_the_same_bytes(new_store, tmp_path):
-    store, moved = new_store, shutil.copytree(new_store, tmp_path / "elsewhere" / "store")
-    assert run_sitegen("build", store, "--jobs", "1").returncode == 0
-    assert run_sitegen("build", moved, "--jobs", "2", "--to", tmp_path / "host" / "site").returncode == 0
+def test_the_same_store_makes_the_same_bytes_anywhere(new_store, tmp_path):
+    """In another place, by another number of workers, in another locale, time zone, umask and order of hashes."""
+    store, moved = new_store, shutil.copytree(new_store, tmp_path / "elsewhere" / "störe")
+    here = {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C"}
+    there = {"PYTHONHASHSEED": "77", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
+    assert run_sitegen("build", store, "--jobs", "1", env=here).returncode == 0
+    to = tmp_path / "host" / "site"
+    assert run_sitegen("build", moved, "--jobs", "2", "--to", to, env=there, umask=0o077).returncode == 0
+    assert (moved / "ledger.jsonl").read_bytes() == (store / "ledger.jsonl").read_bytes()
     made = everything(store / "published")
     assert {Path(path).suffix for path in made} >= {".html", ".css", ".avif", ".webp", ".jpg"}
-    assert everything(tmp_path / "host" / "site") == made
+    assert everything(to) == made
     assert not (moved / "published").exists()
 
 

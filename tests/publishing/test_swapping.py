@@ -46,7 +46,7 @@ def _listen(event: str, arguments: tuple[Any, ...]) -> None:
 sys.addaudithook(_listen)
 
 OLD = {"index.html": b"1", "a/kept.html": b"1", "a/gone.html": b"1", "a/b/gone.css": b"1", "same.html": b"1"}
-NEW = {"index.html": b"2", "a/kept.html": b"2", "new.html": b"2", "a/new.css": b"2", "same.html": b"1"}
+NEW = {"index.html": b"2", "a/kept.html": b"2", "new.html": b"2", "c/d/new.css": b"2", "same.html": b"1"}
 
 GONE = OLD.keys() - NEW.keys()
 
@@ -81,7 +81,7 @@ def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(stag
     done = [(event, str(path)) for event, path, _ in asked if event != "open"]
     assert done == [
         ("os.rename", ".sitegen"),
-        ("os.rename", "a/new.css"),
+        ("os.rename", "c/d/new.css"),
         ("os.rename", "new.html"),
         ("os.rename", "a/kept.html"),
         ("os.rename", "index.html"),
@@ -108,7 +108,10 @@ def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
     with asked_of_the_system(published) as asked:
         replace_in_order(staging, published, changed, GONE)
     flushed = [str(path) for event, path, _ in asked if event == "open"]
-    assert flushed == [".sitegen-list", "a", ".", ".sitegen-list"]
+    first, *folders, last = flushed
+    assert first == last == ".sitegen-list"
+    assert sorted(folders) == [".", "a", "c", "c/d"]
+    assert folders.index("c/d") < folders.index("c") < folders.index(".") == 3
 
 
 def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):

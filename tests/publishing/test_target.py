@@ -1,0 +1,72 @@
+"""Where a site may go, asked before anything is made: nowhere in the way of the store or of others."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitegen.publishing.publication import publish
+from sitegen.publishing.target import why_not
+from tests.publishing.sites import TODAY, a_site
+
+HOLDS = "a folder that holds the store itself"
+INSIDE = "a place inside the store"
+OTHERS = "a folder with files in it that sitegen did not publish"
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    """A store in a folder in which somebody keeps other things too."""
+    store = tmp_path / "lot" / "store"
+    (store / "vehicles").mkdir(parents=True)
+    (tmp_path / "mine").mkdir()
+    for letter in ("letter.txt", "mine/letter.txt"):
+        (tmp_path / letter).write_text("dear")
+    (tmp_path / "link").symlink_to("mine")
+    return store
+
+
+@pytest.mark.parametrize(
+    ("place", "found"),
+    [
+        ("/", "the top of the disk"),
+        ("lot/store", HOLDS),
+        ("lot", HOLDS),
+        (".", HOLDS),
+        ("lot/store/vehicles", INSIDE),
+        ("lot/store/vehicles/K1/new", INSIDE),
+        ("lot/store/published/in", INSIDE),
+        ("lot/store/vehicles/../published/../new", INSIDE),
+        ("mine", OTHERS),
+        ("link", OTHERS),
+        ("letter.txt", "a file where the site's folder should be"),
+        ("letter.txt/site", None),  # told when it is made, by what the system says
+        ("lot/store/published", None),
+        ("new", None),
+        ("lot/new", None),
+        ("zoo", None),
+    ],
+)
+def test_places(store, tmp_path, place, found):
+    own = store / "published"
+    told = why_not(tmp_path / place, store, own)
+    assert (told.found if told else None) == found
+    if told:
+        assert told.file == str((tmp_path / place).resolve())
+        assert told.mend.endswith(("with --to", "outside the store with it", "in this one was touched", "with --to"))
+
+
+def test_what_sitegen_published_may_be_published_to_again_and_an_empty_folder_too(store, tmp_path):
+    publish(a_site("1", range(3)), tmp_path / "site", TODAY)
+    (tmp_path / "site" / "letter.txt").write_text("dear")
+    (tmp_path / "empty" / "within").mkdir(parents=True)
+    for place in ("site", "empty"):
+        assert why_not(tmp_path / place, store, store / "published") is None
+
+
+def test_what_the_system_refuses_is_told(store, tmp_path):
+    """A name longer than the file system allows (POSIX, NAME_MAX)."""
+    told = why_not(tmp_path / ("n" * 300), store, store / "published")
+    assert told is not None
+    assert told.found == f"File name too long ({tmp_path / ('n' * 300)})"
