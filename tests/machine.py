@@ -24,6 +24,7 @@ def missing_tools() -> list[str]:
         "default-jre-headless": java_release() >= JAVA_FROM,
         "libimage-exiftool-perl": bool(shutil.which("exiftool")),
         "poppler-utils": bool(shutil.which("pdftoppm")),
+        "nginx": find_nginx() is not None,
     }
     return [package for packages, there in wanted.items() if not there for package in packages.split()]
 
@@ -31,6 +32,11 @@ def missing_tools() -> list[str]:
 def find_browser() -> str | None:
     """Return the path of Chromium."""
     return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+def find_nginx() -> str | None:
+    """Return the path of nginx, which Debian keeps where only the administrator's PATH leads."""
+    return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin")
 
 
 def java_release() -> int:

@@ -59,6 +59,9 @@ GROUPS = {
         "vehicle/shared": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "bay": {"language", "frame"},
+        "desk": {
+            *("language", "frame", "print", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
+        },
         "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"},
         "": {"language", "frame", "vehicle", "vehicle/shared", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.

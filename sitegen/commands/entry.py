@@ -32,6 +32,7 @@ COMMANDS = {
     "price": "put a price into a vehicle's record, and leave all else in it as it is",
     "status": "put a status into a vehicle's record: preparing, for sale, on hold, sold",
     "bay": "write the page for a phone on which a vehicle is taken in beside it",
+    "desk": "write the salesperson's own pages: message, answers, what is to do, the order of a film",
     "build": "make the whole site and publish it to a folder",
     "check": "do all that a build does, but write nothing, and tell every problem",
     "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
@@ -190,6 +191,11 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "bay")
     _add_store(one)
     one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/bay")
+
+    one = _command(commands, "desk")
+    _add_store(one)
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/sales")
+    _add_jobs(one)
 
     one = _command(commands, "build")
     _add_store(one)

@@ -27,7 +27,7 @@ from sitegen.pages.frame.addresses import (
 )
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, page_of
-from sitegen.pages.frame.theme import Renderer, Theme, read_theme
+from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.pages.inventory.composing import (
     comparison,
     data,
@@ -68,8 +68,8 @@ def compose_site(
     `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. What the
     `memory` knows is not made again.
     """
-    theme = read_theme(store)
-    spoken = [_surroundings(store, theme, speak(language), today) for language in store.settings.languages]
+    spoken = surroundings_in_each_language(store, today, speak)
+    theme = spoken[0].theme
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
         made.take(_in_one_language(around, material))
@@ -137,8 +137,13 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
     return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 
 
-def _surroundings(store: Store, theme: Theme, translator: Translator, today: date) -> Surroundings:
-    return Surroundings(store, theme, translator, language_folder(translator.language, store.settings), today)
+def surroundings_in_each_language(store: Store, today: date, speak: Speak) -> list[Surroundings]:
+    """Return what all pages of a language share, the store's first language first."""
+    theme = read_theme(store)
+    return [
+        Surroundings(store, theme, speak(language), language_folder(language, store.settings), today)
+        for language in store.settings.languages
+    ]
 
 
 def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
@@ -68,6 +69,10 @@ class Composed:
     """How many the site shows."""
     left_out: frozenset[str] = frozenset()
     """Vehicles with an error in their files, which the site was made without."""
+    conditions: Mapping[str, Condition] = field(default_factory=dict)
+    """Of every vehicle that is not in preparation, by stock: those that the gate holds back too."""
+    today: date = date.max
+    """The day at the store."""
 
 
 def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
@@ -121,7 +126,8 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             return Composed((*told, template_problem(fault, folders)), store)
         cards = {drawing.file: drawing.card for drawing in site.drawings}
         drawn = make_share_pictures(cards, pictures, workers)
-    return Composed(told, sound, material, site.with_drawn(drawn), lines, len(shown), frozenset(left_out))
+    done = site.with_drawn(drawn)
+    return Composed(told, sound, material, done, lines, len(shown), frozenset(left_out), conditions, today)
 
 
 def _pictures(

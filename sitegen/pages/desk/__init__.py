@@ -1,0 +1,1 @@
+"""What does the salesperson need on the lot: a message, an answer, what is still to do, the order of a film?"""

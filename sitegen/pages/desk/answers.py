@@ -1,0 +1,79 @@
+"""Answers to what buyers ask: sentences of the vehicle's own page, and where they stand. Nothing is newly said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sitegen.condition.basis.findings import Condition, RustFinding
+from sitegen.pages.language.translator import Fact, Told, Translator, joined
+from sitegen.pages.vehicle.condition_page import ConditionPage
+from sitegen.pages.vehicle.defects.defects import DefectView
+from sitegen.pages.vehicle.first_screen import LowestFigure
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a buyer asks, what the page says of it, and where."""
+
+    question: str
+    said: Told
+    anchor: str
+    """Where on the page it stands; empty for its beginning."""
+
+
+def answers(page: ConditionPage, condition: Condition, translator: Translator) -> tuple[Answer, ...]:
+    """Return the answers, in the order in which buyers ask (common practice)."""
+    tires, brakes = page.first.lowest
+    sets = {found.anchor: found.remarks for found in page.measured.sets}
+    title, recalls = page.papers[:2]
+    asked = (
+        ("tires", tires.anchor, (_figure(tires, translator), *sets.get(tires.anchor, ()))),
+        ("brakes", brakes.anchor, (_figure(brakes, translator), *sets.get(brakes.anchor, ()))),
+        _rust(page, condition),
+        ("first_year", "outlook", (*_plain(page.first.plan), *_plain(page.first.due))),
+        ("not_checked", "checks", _plain(page.first.unchecked)),
+        ("title", "papers", (_fact(title, translator), _fact(recalls, translator))),
+        ("price", "", tuple(_price(page))),
+    )
+    return tuple(Answer(translator.say(f"desk.ask.{name}"), joined(said), anchor) for name, anchor, said in asked)
+
+
+def _plain(text: str | None) -> tuple[Told, ...]:
+    return (Told(text, None),) if text else ()
+
+
+def _figure(lowest: LowestFigure, translator: Translator) -> Told:
+    figure = lowest.figure
+    if figure.note is None:
+        return translator.tell("desk.figure", name=figure.name, figure=figure.value)
+    return translator.tell("desk.figure_at", name=figure.name, figure=figure.value, note=figure.note)
+
+
+def _fact(fact: Fact, translator: Translator) -> Told:
+    return translator.tell("desk.fact", name=fact.name, figure=fact.value)
+
+
+def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Told, ...]]:
+    """Quote every defect that is rust; where there is none, what the page says of where it looked."""
+    rusty = {found.defect for found in condition.of(RustFinding)}
+    listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rusty]
+    if listed:
+        anchor = listed[0].anchor if len(listed) == 1 else "defects"
+        return "rust", anchor, tuple(map(_as_on_its_card, listed))
+    looked = (page.defects_introduction, page.no_defects_at, page.partly_looked_at, page.not_looked_at)
+    return "rust", "defects", tuple(told for text in looked for told in _plain(text))
+
+
+def _as_on_its_card(defect: DefectView) -> Told:
+    named = joined((Told(f"{defect.kind}, ", None), defect.part, Told(":", None)), between="")
+    return joined((named, defect.words, *(Told(sentence, None) for sentence in defect.rust)))
+
+
+def _price(page: ConditionPage) -> Iterator[Told]:
+    """Quote what the price stands on: what is wrong, what is promised, and what will come."""
+    yield from _plain(f"{page.identity.price}.")
+    yield page.first.worst
+    yield from page.promised
+    yield from _plain(page.first.plan)
+    yield from _plain(page.first.due)

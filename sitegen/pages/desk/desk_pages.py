@@ -1,0 +1,306 @@
+"""The files of the desk: the list of what to do, and a page for each vehicle, in each of the store's languages.
+
+They ask nobody for anything, work opened from a folder, and lead out to the public site only.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from pathlib import Path
+from urllib.parse import quote
+
+from markupsafe import Markup
+
+from sitegen.condition.basis.findings import Condition
+from sitegen.pages.desk.answers import answers
+from sitegen.pages.desk.filmed_walk import FilmedWalk, filmed_walk
+from sitegen.pages.desk.text_messages import ALPHABET, EXTENSION, MessageLength, message_length, plainly
+from sitegen.pages.desk.to_do import Circumstances, ToDo, ToDoKind, to_do
+from sitegen.pages.frame.addresses import (
+    disclosure_sheet_page,
+    mechanic_sheet_page,
+    vehicle_page,
+    window_sheet_page,
+)
+from sitegen.pages.frame.frame import Link, Surroundings
+from sitegen.pages.language.formats import own_name
+from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.print.qr_codes import QrCode, qr_code
+from sitegen.pages.vehicle.condition_page import ConditionPage, condition_page
+from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing, share_figures, share_image
+from sitegen.pages.vehicle.views import VehicleViews
+from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.figures import Figures
+from sitegen.records.store import miles_a_year
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shared_data import ThemeFolders
+
+_STYLES = ("styles/1-tokens.css", "styles/2-base.css", "components/qr-code/qr-code.css", "desk/desk.css")
+_COPIED = ("desk/desk.js", "fonts/*.woff2", "fonts/*.txt", "icons/icon.svg")
+_SHEETS = {
+    "desk.window_sheet": window_sheet_page,
+    "desk.disclosure_sheet": disclosure_sheet_page,
+    "desk.mechanic_sheet": mechanic_sheet_page,
+}
+
+
+@dataclass(frozen=True)
+class DeskLanguage:
+    """The same page of the desk in another language, which is named as it names itself."""
+
+    tag: str
+    name: str
+    href: str
+
+
+@dataclass(frozen=True)
+class DeskMaterial:
+    """What the desk is made from, besides the store."""
+
+    conditions: Mapping[str, Condition]
+    """Of every vehicle that is not in preparation, by stock, held back or not."""
+    shown: frozenset[str]
+    """The stock numbers that have a page."""
+    pictures: Pictures
+    figures: Figures
+    faults: Mapping[str, tuple[ToDo, ...]]
+    """What is wrong in the files of each vehicle that was left out for it, by stock."""
+    files: Mapping[str, Path]
+    """The site's pictures, by their path in it: those of shared links among them."""
+
+
+@dataclass(frozen=True)
+class Message:
+    """A text that is ready to send, how long it is, and the link that opens it to be sent."""
+
+    text: str
+    length: str
+    costly: str | None
+    sms: str
+
+
+@dataclass(frozen=True)
+class AnswerView:
+    """An answer, ready to send."""
+
+    question: str
+    said: Told
+    where: str
+    message: Message
+
+
+@dataclass(frozen=True)
+class ToDoGroup:
+    """What is to do of one kind."""
+
+    heading: str
+    why: str
+    things: tuple[tuple[str, Told], ...]
+    """Each with its vehicle."""
+
+
+@dataclass(frozen=True)
+class VehicleDesk:
+    """Everything about one vehicle."""
+
+    name: str
+    about: str
+    address: str
+    message: Message
+    answers: tuple[AnswerView, ...]
+    code: QrCode
+    picture: str | None
+    picture_words: str
+    sheets: tuple[Link, ...]
+    to_do: tuple[ToDoGroup, ...]
+    walk: FilmedWalk
+
+
+@dataclass(frozen=True)
+class VehicleLine:
+    """A vehicle in the list of all: its page on the desk, if the public site has one, and how much is to do."""
+
+    name: str
+    about: str
+    href: str | None
+    to_do: str
+
+
+def desk_pages(
+    folders: ThemeFolders, spoken: Sequence[Surroundings], judged: DeskMaterial
+) -> Iterator[tuple[str, bytes | Path]]:
+    """Yield every file by its path in the folder: its bytes, or where they are now. `index.html` is in the store's
+    first language.
+    """
+    yield "desk.css", b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)
+    for pattern in _COPIED:
+        yield from ((path.rpartition("/")[2], file) for path, file in folders.files(pattern).items())
+    for around in spoken:
+        yield from _in_one_language(around, judged)
+
+
+def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tuple[str, bytes | Path]]:
+    translator = around.translator
+    renderer = around.theme.speaking(translator.catalog)
+    carried = _carried(translator)
+    todos: list[tuple[VehicleRecord | str, tuple[ToDo, ...]]] = [*judged.faults.items()]
+    lines = []
+    for vehicle in around.store.vehicles:
+        record = vehicle.record
+        condition = judged.conditions.get(record.stock)
+        here = around.at(record.location)
+        asked = Circumstances(around.settings, judged.figures.vocabulary, around.today, translator)
+        left = to_do(record, condition, vehicle.footage, asked) if condition else ()
+        todos.append((record, left))
+        has_page = record.stock in judged.shown
+        lines.append(_line(record, left, has_page, translator))
+        if condition is not None and has_page:
+            view, picture = _vehicle_desk(record, condition, left, here, judged)
+            if picture is not None:
+                yield picture
+            file = f"vehicles/{_page_of(record.stock, translator.language)}"
+            yield (
+                file,
+                renderer.page(
+                    "desk/vehicle.html", desk=view, root="../", carried=carried, **_around(record.stock, here)
+                ),
+            )
+    file = _index(translator.language, around)
+    yield (
+        file,
+        renderer.page(
+            "desk/index.html",
+            lines=tuple(lines),
+            to_do=tuple(_groups(todos, translator)),
+            root="",
+            **_around(None, around),
+        ),
+    )
+
+
+def _page_of(stock: str, language: str) -> str:
+    return f"{stock}.{language}.html"
+
+
+def _index(language: str, around: Surroundings) -> str:
+    return "index.html" if language == around.settings.first_language else f"index.{language}.html"
+
+
+def _around(stock: str | None, around: Surroundings) -> dict[str, object]:
+    """Return what every page of the desk shows round its own: the way home, and itself in the other languages."""
+    here = around.translator.language
+    hrefs = {tag: _index(tag, around) if stock is None else _page_of(stock, tag) for tag in around.settings.languages}
+    others = tuple(DeskLanguage(tag, own_name(tag), href) for tag, href in hrefs.items() if tag != here)
+    return {"others": others, "home": _index(here, around), "store": around.settings.name}
+
+
+def _line(record: VehicleRecord, left: tuple[ToDo, ...], has_page: bool, translator: Translator) -> VehicleLine:
+    href = f"vehicles/{_page_of(record.stock, translator.language)}" if has_page else None
+    status = translator.choice("status", record.status)
+    about = translator.listed_plainly([translator.say("identity.stock", stock=record.stock), status])
+    return VehicleLine(vehicle_name(record), about, href, translator.count("desk.things", len(left)))
+
+
+def _groups(
+    todos: Sequence[tuple[VehicleRecord | str, tuple[ToDo, ...]]], translator: Translator
+) -> Iterator[ToDoGroup]:
+    """Group what is to do by its kind, the dearest kind first."""
+    order = list(ToDoKind)
+    every = [(one, whose) for whose, left in todos for one in left]
+    every.sort(key=lambda pair: order.index(pair[0].kind))
+    for kind, group in groupby(every, key=lambda pair: pair[0].kind):
+        things = tuple((_whose(whose), one.words) for one, whose in group)
+        yield ToDoGroup(translator.say(f"desk.do.{kind}"), translator.say(f"desk.why.{kind}"), things)
+
+
+def _whose(whose: VehicleRecord | str) -> str:
+    return whose if isinstance(whose, str) else f"{whose.stock}, {vehicle_name(whose)}"
+
+
+def _vehicle_desk(
+    record: VehicleRecord, condition: Condition, left: tuple[ToDo, ...], around: Surroundings, judged: DeskMaterial
+) -> tuple[VehicleDesk, tuple[str, Path] | None]:
+    translator, settings = around.translator, around.settings
+    at = vehicle_page(record.stock, around.language_folder)
+    a_year = miles_a_year(settings, judged.figures.region.average_a_year.value)
+    vocabulary = judged.figures.vocabulary
+    views = VehicleViews(record, condition, judged.pictures, vocabulary, translator, at)
+    page = condition_page(views, a_year, (), around)
+    card = share_card(record, page.identity.name, share_figures(page), judged.pictures, around)
+    drawing = share_drawing(card)
+    address = at.canonical(settings.base_address)
+    drawn = judged.files.get(drawing.file)
+    footage = around.store.footage_of(record.stock)
+    view = VehicleDesk(
+        name=page.identity.name,
+        about=translator.listed_plainly(
+            [page.identity.stock, page.identity.price, *([page.identity.status] if page.identity.status else [])]
+        ),
+        address=address,
+        message=_message(_ready(record, address, translator), translator),
+        answers=tuple(_answers(page, condition, address, translator)),
+        code=qr_code(address),
+        picture=f"../{drawing.file}" if drawn else None,
+        picture_words=share_image(card, around).words,
+        sheets=tuple(
+            Link(translator.say(key), page_of(record.stock, around.language_folder).canonical(settings.base_address))
+            for key, page_of in _SHEETS.items()
+        ),
+        to_do=tuple(_groups([(record, left)], translator)),
+        walk=filmed_walk(record, page, footage, vocabulary, translator),
+    )
+    return view, (drawing.file, drawn) if drawn else None
+
+
+def _ready(record: VehicleRecord, address: str, translator: Translator) -> str:
+    """Return the longest of the ready messages that fits one text; the shortest, where none does."""
+    about = {"vehicle": vehicle_name(record), "stock": record.stock, "address": address}
+    said = [plainly(translator.say(f"desk.message.{length}", **about)) for length in ("long", "short")]
+    return next((text for text in said if message_length(text).parts == 1), said[-1])
+
+
+def _answers(page: ConditionPage, condition: Condition, address: str, translator: Translator) -> Iterator[AnswerView]:
+    for answer in answers(page, condition, translator):
+        where = f"{address}#{answer.anchor}" if answer.anchor else address
+        text = f"{plainly(str(answer.said))} {where}"
+        yield AnswerView(answer.question, answer.said, where, _message(text, translator))
+
+
+def _message(text: str, translator: Translator) -> Message:
+    """Return a text with its link (RFC 5724). Whom it goes to is for the phone to ask, or for the page's field."""
+    length = message_length(text)
+    return Message(
+        text,
+        _length_words(length, translator),
+        _costly_words(length, translator),
+        f"sms:?body={quote(text, safe='')}",
+    )
+
+
+def _length_words(length: MessageLength, translator: Translator) -> str:
+    return translator.say("desk.length", used=str(length.used), room=str(length.room), parts=str(length.parts))
+
+
+def _costly_words(length: MessageLength, translator: Translator) -> str | None:
+    if not length.costly:
+        return None
+    return translator.say("desk.costly", letters=" ".join(length.costly))
+
+
+def _carried(translator: Translator) -> Markup:
+    """Return what the script counts and says with, as JSON that nothing in it can end."""
+    carried = {
+        "alphabet": "".join(sorted(ALPHABET)),
+        "extension": "".join(sorted(EXTENSION)),
+        "length": translator.catalog.form("desk.length"),
+        "costly": translator.catalog.form("desk.costly"),
+        "copied": translator.say("desk.copied"),
+        "not_copied": translator.say("desk.not_copied"),
+        "left": translator.catalog.form("desk.film_left"),
+        "over": translator.say("desk.film_over"),
+    }
+    return Markup(json.dumps(carried, ensure_ascii=False).replace("<", "\\u003c"))

@@ -1,0 +1,132 @@
+"""The walk to film: station by station what to show, what to say, where to point, and for how long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from sitegen.condition.basis.checks import applicable_points
+from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.condition_page import ConditionPage
+from sitegen.pages.vehicle.defects.defects import DefectView
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
+from sitegen.records.disclosure import Defect, Station
+from sitegen.records.reference import Vocabulary
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.walk_around import Footage
+
+WORDS_A_MINUTE = 140
+"""Of somebody who explains without haste: common practice, from memory; no source."""
+TO_WALK_ON, TO_SHOW, TO_POINT = 5, 1, 4
+"""Seconds to come to a station, and for which a camera holds still on a point of the walk and on a defect: this
+project's, without a source."""
+
+
+@dataclass(frozen=True)
+class StationToFilm:
+    """One station of the film."""
+
+    name: str
+    show: str | None
+    """What the walk looks at here."""
+    figures: tuple[str, ...]
+    """What to say, as the page writes it."""
+    defects: tuple[DefectView, ...]
+    seconds: int
+    """For how long: this project's own estimate from what there is to say and to show."""
+
+
+@dataclass(frozen=True)
+class FilmedWalk:
+    """The order of the film, how long it takes, and what a film that is there does not show."""
+
+    stations: tuple[StationToFilm, ...]
+    length: str
+    film: str
+    """Whether there is a film, and whether its chapters name every defect."""
+    not_shown: tuple[DefectView, ...]
+
+
+def filmed_walk(
+    record: VehicleRecord,
+    page: ConditionPage,
+    footage: Footage | None,
+    vocabulary: Vocabulary,
+    translator: Translator,
+) -> FilmedWalk:
+    """Return the walk to film. A station with nothing to look at, to say or to point at is left out."""
+    stations = tuple(_stations(record, page, vocabulary, translator))
+    total = sum(station.seconds for station in stations)
+    lacking = set(not_in_film(record.defects, footage))
+    views = [defect for station in page.defects for defect in station.defects]
+    return FilmedWalk(
+        stations=stations,
+        length=translator.say("desk.film_length", length=translator.listed(translator.formats.duration(total))),
+        film=translator.say(f"desk.film.{_state(footage, lacking)}"),
+        not_shown=tuple(defect for defect in views if defect.anchor in lacking),
+    )
+
+
+def not_in_film(defects: Iterable[Defect], footage: Footage | None) -> tuple[str, ...]:
+    """Return the ids of the defects that no chapter of the film is named by; none where there are no chapters."""
+    if footage is None or not footage.chapters:
+        return ()
+    named = {cue.name for chapters in footage.chapters.values() for cue in chapters.cues}
+    return tuple(defect.id for defect in defects if defect.id not in named)
+
+
+def _state(footage: Footage | None, lacking: set[str]) -> str:
+    if footage is None:
+        return "none"
+    if not footage.chapters:
+        return "no_chapters"
+    return "lacks" if lacking else "whole"
+
+
+def _stations(
+    record: VehicleRecord, page: ConditionPage, vocabulary: Vocabulary, translator: Translator
+) -> Iterator[StationToFilm]:
+    points: dict[Station, list[str]] = {}
+    for key, point in applicable_points(record, vocabulary).items():
+        points.setdefault(point.station, []).append(translator.choice("point", key))
+    defects = {station.station: station.defects for station in page.defects}
+    figures = _figures(page, translator)
+    for station in Station:
+        name = translator.choice("station", station)
+        shown, found, said = points.get(station, []), defects.get(name, ()), figures.get(station, ())
+        if shown or found or said:
+            show = translator.listed(shown) if shown else None
+            yield StationToFilm(
+                name, show, said, found, _seconds([*said, *map(_words, found)], len(shown), len(found))
+            )
+
+
+def _words(defect: DefectView) -> str:
+    return f"{defect.kind} {defect.part} {defect.words}"
+
+
+def _seconds(said: Iterable[str], shown: int, pointed: int) -> int:
+    words = sum(len(text.split()) for text in said)
+    return TO_WALK_ON + TO_SHOW * shown + TO_POINT * pointed + -(-words * 60 // WORDS_A_MINUTE)
+
+
+def _figures(page: ConditionPage, translator: Translator) -> Mapping[Station, tuple[str, ...]]:
+    """Return the figures to say, where they are seen: at the wheels, at the dash, under the hood."""
+
+    def at_each_wheel(found: WheelSet) -> str:
+        figures = (
+            translator.say("desk.film_figure", wheel=wheel.position, figure=wheel.figure) for wheel in found.wheels
+        )
+        return translator.say("desk.fact", name=found.heading, figure=translator.listed_plainly(figures))
+
+    batteries = [
+        f"{panel.heading}: {fact.name}: {fact.value}"
+        for panel in page.measured.panels
+        if panel.anchor == "battery"
+        for fact in panel.facts[:1]
+    ]
+    return {
+        Station.WHEELS: tuple(map(at_each_wheel, page.measured.sets)),
+        Station.CABIN: (page.identity.distance,),
+        Station.ENGINE_BAY: tuple(batteries),
+    }

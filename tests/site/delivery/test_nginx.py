@@ -1,0 +1,68 @@
+"""A host with the README's settings: what it sends, as what, how long it may be kept, and what it keeps to itself.
+
+Outside sources: RFC 9110 (13.1.2, 304; 14.2, ranges; 15.5.5, 404), RFC 9111 (5.2.2, no-cache and max-age), the fetch
+standard (nosniff).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.nginx import Host, nginx_host
+
+
+@pytest.fixture(scope="module")
+def host(demo_site_built: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Host]:
+    with nginx_host(demo_site_built, tmp_path_factory.mktemp("nginx")) as host:
+        yield host
+
+
+def test_every_kind_of_file_goes_out_as_what_it_is_and_as_long_to_be_kept_as_it_may(
+    host: Host, demo_site_built: Path
+):
+    expected = {
+        ".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".csv": "text/csv; charset=utf-8",
+        ".vtt": "text/vtt", ".js": "application/javascript; charset=utf-8", ".avif": "image/avif",
+        ".webp": "image/webp", ".jpg": "image/jpeg", ".svg": "image/svg+xml", ".woff2": "font/woff2",
+        ".webm": "video/webm", ".json": "application/json", ".xml": "text/xml; charset=utf-8",
+    }  # fmt: skip
+    one_of_each: dict[tuple[str, str], str] = {}
+    for path in sorted(demo_site_built.rglob("*")):
+        if path.suffix in expected:
+            at = path.relative_to(demo_site_built).as_posix()
+            one_of_each.setdefault((path.suffix, at.split("/")[0] if "/" in at else ""), at)
+    assert {suffix for suffix, _ in one_of_each} == expected.keys()
+    for (suffix, folder), at in one_of_each.items():
+        status, headers, _ = host.ask(f"/{at}")
+        assert status == 200, at
+        assert headers["content-type"] == expected[suffix], at
+        lasting = folder in ("assets", "pictures", "videos")
+        assert headers["cache-control"] == ("max-age=31536000" if lasting else "no-cache"), at
+        assert headers["x-content-type-options"] == "nosniff", at
+
+
+def test_what_is_kept_is_asked_for_anew_films_can_be_sought_and_text_goes_out_small(
+    host: Host, demo_site_built: Path
+):
+    status, headers, page = host.ask("/vehicles/K102/")
+    assert (status, page) == (200, (demo_site_built / "vehicles/K102/index.html").read_bytes())
+    assert host.ask("/vehicles/K102/", If_None_Match=headers["etag"])[0] == 304
+    _, headers, small = host.ask("/vehicles/K102/", Accept_Encoding="gzip")
+    assert headers["content-encoding"] == "gzip"
+    assert "accept-encoding" in headers["vary"].lower()
+    assert len(small) < len(page) / 3
+    film = next((demo_site_built / "videos").glob("*.webm"))
+    status, headers, part = host.ask(f"/videos/{film.name}", Range="bytes=100-199")
+    assert (status, len(part)) == (206, 100)
+
+
+def test_what_is_not_there_is_told_and_what_is_not_for_visitors_is_not_there(host: Host, demo_site_built: Path):
+    told = (demo_site_built / "404.html").read_bytes()
+    assert (demo_site_built / ".sitegen").is_file()
+    for path in ("/vehicles/K999/", "/.sitegen", "/desk/", "/ledger.jsonl", "/.cache/memory.sqlite"):
+        status, headers, body = host.ask(path)
+        assert (status, body) == (404, told), path
+        assert headers["x-content-type-options"] == "nosniff"

@@ -1,0 +1,120 @@
+"""The desk: what it says stands on the public page, it works from a folder on a phone, and it is never half there.
+
+Outside sources: axe-core, with the contrast of WCAG 2.2, 1.4.6 (7:1); RFC 5724 (sms links); 3GPP TS 23.038 (how a
+message is counted; the alphabet itself is held in tests/pages/test_text_messages.py).
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from urllib.parse import parse_qs, urldefrag, urlsplit
+
+import pytest
+from bs4 import BeautifulSoup
+from playwright.sync_api import expect
+
+from sitegen.pages.desk.text_messages import message_length
+from tests.conftest import REPOSITORY, run_sitegen
+
+AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
+BASE = "https://www.ferrow-lane.example/vehicles-for-sale/"
+
+
+@pytest.fixture(scope="module")
+def desk(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("desk") / "sales"
+    done = run_sitegen("desk", demo_store, "--to", folder)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+def read(file: Path) -> BeautifulSoup:
+    return BeautifulSoup(file.read_text("utf-8"), "html.parser")
+
+
+def letters(text: str) -> str:
+    """Return a text without its spaces: markup parts what is read as one."""
+    return "".join(text.split()).casefold()
+
+
+def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, demo_site_built: Path):
+    pages = sorted((desk / "vehicles").glob("*.html"))
+    assert len(pages) == 16
+    for file in pages:
+        answers = read(file).select("#answers ~ .desk-card")
+        assert len(answers) == 7
+        for answer in answers:
+            said, link = answer.select("p")[0].get_text(), str(answer.select_one("p > a")["href"])
+            address, anchor = urldefrag(link)
+            page = read(demo_site_built / address.removeprefix(BASE) / "index.html")
+            assert not anchor or page.find(id=anchor), link
+            on_page = letters(page.get_text())
+            # Figures and their names are put together with signs of the desk's own; every piece is the page's.
+            lacking = [
+                piece
+                for piece in re.split(r"[.:()]\s|\s\(", f"{said} ")
+                if letters(piece).strip(",.()") not in on_page
+            ]
+            assert not lacking, (file.name, lacking)
+
+
+def test_every_message_is_told_with_its_length_and_ready_ones_fit_one_text(desk: Path):
+    for file in sorted((desk / "vehicles").glob("*.html")):
+        page = read(file)
+        ready = page.select_one("#message").get_text()
+        assert message_length(ready).parts == 1, ready
+        assert not message_length(ready).costly, ready
+        for link in page.select("a[href^='sms:']"):
+            text = parse_qs(urlsplit(str(link["href"])).query)["body"][0]
+            told = page.find(id=f"{link['data-of']}-length").get_text()
+            length = message_length(text)
+            assert [int(number) for number in re.findall(r"\d+", told)] == [length.used, length.room, length.parts]
+
+
+def test_the_desk_works_from_a_folder_on_a_phone(desk: Path, open_page):
+    """Counting while a message is changed, sending to a number, timing the film; light and dark; nothing for axe."""
+    for path, scheme in (("index.html", "light"), ("vehicles/K104.es.html", "dark")):
+        page = open_page((desk / path).as_uri(), 390, 844, scheme, has_touch=True, is_mobile=True, bypass_csp=True)
+        page.evaluate(AXE)
+        violations = page.evaluate(
+            """axe.run({preload: false, rules: {"color-contrast-enhanced": {enabled: true}}})
+              .then(({violations}) => violations.map(({id, nodes}) => [id, nodes[0].html]))"""
+        )
+        assert not violations, path
+        small = page.evaluate(
+            """() => [...document.querySelectorAll("a, button, input, textarea")]
+              .map((one) => [one.textContent, one.getBoundingClientRect()])
+              .filter(([, {width, height}]) => height && (width < 48 || height < 48)).map(([name]) => name)"""
+        )
+        assert not small, path
+        assert page.evaluate("document.documentElement.scrollWidth") == 390
+
+    for text in ("á" + "a" * 70, "a" * 152 + "€" + "a" * 152, "a" * 66 + "🚙" + "a" * 66, "¿ñ? [é]"):
+        length = message_length(text)
+        page.locator("#message").fill(text)
+        expect(page.locator("#message-length")).to_have_text(
+            f"Caracteres: {length.used} de {length.room}. Mensajes: {length.parts}."
+        )
+        expect(page.locator("#message-costly")).to_be_visible(visible=bool(length.costly))
+    page.locator("#number").fill("+1 202-555-0142")
+    expect(page.locator("a[data-of=message]")).to_have_attribute(
+        "href", "sms:+12025550142?body=%C2%BF%C3%B1%3F%20%5B%C3%A9%5D"
+    )
+
+    page.locator("#film-start").tap()
+    expect(page.locator("[aria-current=step] h3")).to_contain_text("Frente")
+    expect(page.locator("#film-clock")).to_have_text(re.compile(r"0:\d\d"))
+    page.locator("#film-next").tap()
+    expect(page.locator("[aria-current=step]")).to_have_count(1)
+    expect(page.locator("#film-now")).to_contain_text("2 de")
+
+
+def test_the_film_is_held_against_the_defects(desk: Path):
+    """K102 is filmed and every chapter of a defect is named by it; nothing else of the demo is filmed."""
+    assert "name every defect" in read(desk / "vehicles" / "K102.en.html").get_text()
+    page = read(desk / "vehicles" / "K104.en.html")
+    assert "no film yet" in page.get_text()
+    numbers = [item.get_text() for item in page.select(".desk-walk strong") if item.get_text()[0].isdigit()]
+    assert [int(number.split(".")[0]) for number in numbers] == list(range(1, len(numbers) + 1))
+    assert len(numbers) > 3
