@@ -57,6 +57,8 @@ class Fact:
 
     name: str | Told
     value: Told
+    anchor: str | None = None
+    """Its address on the page, where it has one of its own."""
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.markdown_text import Prose, page_html
 from sitegen.pages.language.translator import Fact, Told, Translator
-from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_vehicle
+from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_figures, ask_about_vehicle
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
@@ -116,6 +116,8 @@ class ConditionPage:
     ask_ways: Ways
     defect_ways: Mapping[str, Ways]
     """Ways to ask about each defect, by its anchor."""
+    figure_ways: Mapping[str, Ways]
+    """Ways to ask about each figure and each line of the outlook, by its anchor."""
     paper_terms: tuple[Term, ...]
     terms: tuple[Term, ...]
     """Every explainer of the page, once."""
@@ -189,6 +191,7 @@ def condition_page(
             for station in stations
             for defect in station.defects
         },
+        figure_ways=ask_about_figures(sets, views.panels, outlook, record, at, settings, translator),
         paper_terms=paper_terms,
         terms=(*terms.values(), *defect_terms, *paper_terms),
     )

@@ -1,8 +1,9 @@
-"""Asking the store: call, text or write, with the stock number and the defect already in the message."""
+"""Asking the store: call, text or write, with the stock number and what is asked about already in the message."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from sitegen.pages.frame.addresses import Address
@@ -10,6 +11,9 @@ from sitegen.pages.frame.frame import Link, dialled
 from sitegen.pages.language.translator import Figure, Translator
 from sitegen.pages.vehicle.defects.defects import DefectView
 from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
+from sitegen.pages.vehicle.outlook import OutlookView
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -48,6 +52,67 @@ def ask_about_defect(
     message = translator.say("ask.defect_message", vehicle=vehicle, stock=record.stock, address=address, **about)
     subject = translator.say("ask.defect_subject", vehicle=vehicle, stock=record.stock, **about)
     return _ways(translator.say("ask.defect", number=defect.number), subject, message, address, settings, translator)
+
+
+def ask_about_figures(
+    sets: Iterable[WheelSet],
+    panels: Iterable[Panel],
+    outlook: OutlookView,
+    record: VehicleRecord,
+    at: Address,
+    settings: SiteSettings,
+    translator: Translator,
+) -> dict[str, Ways]:
+    """Return the ways to ask about each figure and each line of the outlook, by its anchor.
+
+    A page has some forty of them, and is to stay light: only the ways that carry the sentence, if the store has any.
+    """
+    vehicle, page = vehicle_name(record), at.canonical(settings.base_address)
+    subject = translator.say("ask.subject", vehicle=vehicle, stock=record.stock)
+
+    def ways(anchor: str, about: str, told: str) -> Ways:
+        address = f"{page}#{anchor}"
+        message = translator.say(
+            "ask.figure_message", vehicle=vehicle, stock=record.stock, about=told, address=address
+        )
+        every = _ways(about, subject, message, address, settings, translator)
+        return replace(every, links=every.links[1:] or every.links)
+
+    asked = (*_figures(sets, panels, translator), *_lines(outlook, translator))
+    return {anchor: ways(anchor, about, told) for anchor, about, told in asked}
+
+
+def _figures(
+    sets: Iterable[WheelSet], panels: Iterable[Panel], translator: Translator
+) -> Iterator[tuple[str, str, str]]:
+    """Yield the anchor of each figure, what it is of, and that with the figure itself."""
+    named = [
+        (wheel.anchor, translator.say(f"ask.{found.anchor}", wheel=_inside(wheel.position)), wheel.figure)
+        for found in sets
+        for wheel in found.wheels
+        if wheel.is_measured
+    ]
+    for panel in panels:
+        for fact in panel.facts:
+            if fact.anchor:
+                name = fact.name if isinstance(fact.name, str) else fact.name.text
+                about = translator.say("ask.figure", of=_inside(panel.heading), name=_inside(name))
+                named.append((fact.anchor, about, fact.value.text))
+    for anchor, about, figure in named:
+        yield anchor, about, translator.say("ask.figure_told", about=about, figure=figure)
+
+
+def _lines(outlook: OutlookView, translator: Translator) -> Iterator[tuple[str, str, str]]:
+    """Yield the same of each line of the outlook, by name alone: when it is due depends on the reader's own miles."""
+    for group in outlook.groups:
+        for line in group.lines:
+            about = translator.say("ask.outlook", item=_inside(line.item))
+            yield line.anchor, about, about
+
+
+def _inside(words: str) -> str:
+    """Return words as they stand inside a sentence: abbreviations, and names that begin with one, stay."""
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
 def _ways(

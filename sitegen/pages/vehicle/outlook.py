@@ -48,6 +48,8 @@ class OutlookLineView:
     """One item: what, when, why, for how much."""
 
     key: str
+    anchor: str
+    """Its address on the page."""
     item: str
     when: str
     time: str | None
@@ -165,6 +167,7 @@ def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
     cost = line.facts.cost
     return OutlookLineView(
         key=item.key,
+        anchor=f"outlook-{item.key.replace('_', '-')}",
         item=translator.say(f"item.{item.key}"),
         when=_when(item, translator),
         time=_time(item, line, as_of, translator),

@@ -113,7 +113,9 @@ def test_a_tap_on_a_line_shows_what_it_rests_on(site_at_root: str, open_page: Op
     line = page.locator('.outlook-line[data-key="front_tires"]')
     line.click()
     expect(line).to_contain_text("From its own wear: the left front tire had 10/32 in when new")
-    line.click()
+    line.get_by_text("Ask about this").click()
+    expect(line.get_by_role("link", name="Text")).to_be_visible()
+    line.locator(".outlook-item").click()
     expect(line).not_to_contain_text("From its own wear")
 
 
@@ -123,3 +125,8 @@ def test_a_full_bar_is_only_what_was_measured_of_this_vehicle(demo_site_built: P
     own = {line["data-key"] for line in page.select(".outlook-line") if line.select(".outlook-bar-own")}
     told = {row["data-line"] for row in page.select("[data-line]") if "From its own wear" in row.get_text()}
     assert own == told == {"front_tires", "rear_tires", "front_brakes", "rear_brakes"}
+
+
+def test_the_address_of_a_line_opens_what_it_rests_on(site_at_root: str, open_page: OpenPage):
+    page = open_page(f"{site_at_root}/{VEHICLE}#outlook-front-tires", day=READ_ON)
+    expect(page.locator("#outlook-front-tires .outlook-ground")).to_be_in_viewport()

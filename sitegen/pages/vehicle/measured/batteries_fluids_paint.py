@@ -52,7 +52,7 @@ def panels(record: VehicleRecord, condition: Condition, translator: Translator) 
 
 def _fact(name: str, value: Figure | None, translator: Translator, missing: str = "measured.not_measured") -> Fact:
     told = translator.say(missing) if value is None else translator.figure(value)
-    return Fact(translator.say(f"panel.{name}"), Told(told, None))
+    return Fact(translator.say(f"panel.{name}"), Told(told, None), f"figure-{name.replace('_', '-')}")
 
 
 def _battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
@@ -129,7 +129,8 @@ def _paint(record: VehicleRecord, condition: Condition, translator: Translator) 
         anchor="paint",
         heading=translator.say("panel.paint"),
         facts=tuple(
-            Fact(translator.text(panel.panel), Told(_paint_range(panel, translator), None)) for panel in found
+            Fact(translator.text(panel.panel), Told(_paint_range(panel, translator), None), f"figure-paint-{place}")
+            for place, panel in enumerate(found, 1)
         ),
         remarks=tuple(
             translator.tell("panel.paint_at", panel=panel.panel, remarks=joined(remarks))

@@ -33,6 +33,8 @@ Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
 class WheelView:
     """What was measured at one wheel."""
 
+    anchor: str
+    """Its address on the page."""
     position: str
     is_measured: bool
     figure: str
@@ -206,6 +208,7 @@ def _wheel_view(
     limit = finding.limit.value if finding.limit else None
     lowest = _lowest_of(finding)
     return WheelView(
+        anchor=f"figure-{about}-{finding.wheel.replace('_', '-')}",
         position=translator.say(f"wheel.{finding.wheel}"),
         is_measured=lowest is not None,
         figure=scale.written(lowest) if lowest else translator.say("measured.not_measured"),

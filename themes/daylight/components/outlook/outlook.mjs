@@ -126,10 +126,11 @@ function showTold(row, line) {
 
 // A tap on a line shows there what it rests on. By keyboard the table is one stop away, and no line is a stop of its own.
 function showGround(section, { target }) {
+  if (target.closest('.ask-folded')) return
   const line = target.closest('.outlook-line')
   const shown = line?.querySelector('.outlook-ground-here')
   if (!line || shown) return shown?.remove()
-  const here = document.createElement('p')
+  const here = document.createElement('div')
   here.className = 'outlook-ground-here small soft'
   const row = section.querySelector(`[data-line="${line.dataset.key}"]`)
   here.append(`${row.querySelector('.outlook-told').textContent}. `, ...row.querySelector('.outlook-ground').cloneNode(true).childNodes)
