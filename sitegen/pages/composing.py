@@ -31,10 +31,12 @@ from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.pages.inventory.composing import (
     comparison,
     data,
+    every_vehicle,
     inventory_exports,
     inventory_pieces,
     listings_for_sale,
 )
+from sitegen.pages.inventory.share_card import store_share_drawing
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
@@ -149,15 +151,20 @@ def surroundings_in_each_language(store: Store, today: date, speak: Speak) -> li
 def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:
     """Compose every page of one language but those of single vehicles."""
     listings = listings_for_sale(material.conditions, material.vocabulary, around)
-    yield from inventory_pieces(listings, material.pictures, around)
-    yield comparison(material.figures, around)
-    yield data(around)
+    shared = store_share_drawing(listings, material.pictures, around)
+    image = shared[1] if shared else None
+    if shared:
+        yield shared[0]
+    yield from inventory_pieces(listings, material.pictures, around, image)
+    yield comparison(material.figures, around, image)
+    yield data(around, image)
     yield from coming_soon(around)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
-        frame = around.frame(at, page.title, description)
-        yield page_of(around, frame, at, "pages/own.html", {"page": own_page_view(page, around)})
+        frame = around.frame(at, page.title, description, share_image=image)
+        view = own_page_view(page, around)
+        yield page_of(around, frame, at, "pages/own.html", {"page": view}, every_vehicle(around))
 
 
 def _once(around: Surroundings, material: Material) -> Iterator[Piece]:

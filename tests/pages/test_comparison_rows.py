@@ -63,6 +63,13 @@ def test_what_all_have_is_told_apart_from_what_only_some_have(call):
     assert found == {"shared": ["Roof rails"], "own": [["Hitch"], [], ["Sunroof"]]}
 
 
+def test_words_are_alike_whatever_space_stands_in_them(call):
+    assert call("comparison-rows.mjs", "areAlike", ["5 doors", " 5\u00a0doors\n", "5  doors"])
+    assert not call("comparison-rows.mjs", "areAlike", ["4 doors", "5 doors"])
+    assert call("comparison-rows.mjs", "areAlike", [None, ""])
+    assert not call("comparison-rows.mjs", "areAlike", [None, "not listed"])
+
+
 @pytest.mark.parametrize("limit", [0, 1, 2, 7])
 def test_the_script_hatches_a_zone_as_python_does(call, limit):
     drawn = ruler("", None, (), Fraction(limit), Fraction(10), 2)

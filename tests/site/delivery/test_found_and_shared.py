@@ -123,11 +123,25 @@ def test_a_shared_link_is_shown_with_a_picture_and_its_words(demo_site_built, pa
     assert told["og:url"] == canonical
     assert told["og:title"]
     assert told["og:type"] == "website"
-    if "vehicles/" in path:
-        assert len(told["og:image:alt"]) > 20
-        with Image.open(demo_site_built / told["og:image"].removeprefix(BASE)) as picture:
-            assert picture.format == "JPEG"
-            assert picture.size == (int(told["og:image:width"]), int(told["og:image:height"])) == (1200, 630)
+    assert len(told["og:image:alt"]) > 20
+    with Image.open(demo_site_built / told["og:image"].removeprefix(BASE)) as picture:
+        assert picture.format == "JPEG"
+        assert picture.size == (int(told["og:image:width"]), int(told["og:image:height"])) == (1200, 630)
+
+
+def test_every_page_that_may_be_found_has_a_picture_and_a_description_of_its_own(demo_site_built):
+    """A link to the store shows how many vehicles are for sale and at what prices: seven, $8,650 to $19,750."""
+    for path, page in all_pages(demo_site_built).items():
+        if not page.soup.select_one("meta[name=robots][content*=noindex]"):
+            image = page.soup.select_one("meta[property='og:image']")
+            assert image, path
+            assert (demo_site_built / str(image["content"]).removeprefix(BASE)).is_file(), path
+            description = page.soup.select_one("meta[property='og:description']")
+            assert description, path
+            assert len(str(description["content"])) > 30, path
+    words = all_pages(demo_site_built)["about/index.html"].soup.select_one("meta[property='og:image:alt']")
+    assert words
+    assert all(told in str(words["content"]) for told in ("Vehicles for sale: 7", "$8,650–$19,750"))
 
 
 def test_a_reader_of_feeds_finds_arrivals_and_changes_latest_first(demo_site_built):

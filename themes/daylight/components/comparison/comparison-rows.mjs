@@ -31,6 +31,12 @@ export function allLabels(lists) {
   return merged
 }
 
+/** Return whether texts are the same, whatever space stands in them. */
+export function areAlike(texts) {
+  const plain = texts.map((text) => (text ?? '').replace(/\s+/g, ' ').trim())
+  return plain.every((text) => text === plain[0])
+}
+
 /** Return what all lists have, and for each list what it has and another lacks. Upper and lower case do not matter. */
 export function differences(lists) {
   const plain = lists.map((list) => new Set(list.map((item) => item.toLowerCase())))

@@ -2,7 +2,7 @@
 
 import { partsOf } from './comparison-parts.mjs'
 import { onOneScale } from './comparison-rulers.mjs'
-import { allLabels, chosenIn, differences } from './comparison-rows.mjs'
+import { allLabels, areAlike, chosenIn, differences } from './comparison-rows.mjs'
 import { outlookFor } from './outlook-arithmetic.mjs'
 import { daysSince, speaker } from './outlook.mjs'
 
@@ -58,9 +58,35 @@ function tableOf(vehicles, aYear, words) {
   const table = make('table', { className: 'comparison', role: 'table' })
   table.style.setProperty('--vehicles', vehicles.length)
   table.append(make('caption', { className: 'only-heard' }, words.caption), headOf(vehicles, words))
-  for (const [heading, rows] of groupsOf(vehicles, aYear, words)) if (rows.length > 0) table.append(groupOf(heading, rows, vehicles.length, words))
+  const same = []
+  for (const [heading, rows] of groupsOf(vehicles, aYear, words)) {
+    const shown = rows.filter((row) => !isSame(row))
+    same.push(...rows.filter(isSame))
+    if (shown.length > 0) table.append(groupOf(heading, shown, vehicles.length, words))
+  }
   scroller.append(table)
-  return scroller
+  const whole = document.createDocumentFragment()
+  whole.append(scroller, ...(same.length > 0 ? [sameOf(same, words)] : []))
+  return whole
+}
+
+// What one reads to decide is never folded, though it be the same: only rows that are marked so.
+function isSame([, cells, mayFold]) {
+  return mayFold === true && cells.length > 1 && areAlike(cells.map((cell) => cell?.textContent ?? cell))
+}
+
+function sameOf(rows, words) {
+  const folded = make('details', { className: 'comparison-same' })
+  const list = make('dl', { className: 'facts' })
+  for (const [label, [content]] of rows) {
+    const fact = make('div', {})
+    const told = make('dd', {})
+    told.append(content === null || content === '' ? words.not_listed : typeof content === 'string' ? content : content.cloneNode(true))
+    fact.append(make('dt', {}, label), told)
+    list.append(fact)
+  }
+  folded.append(make('summary', {}, words.same.replace('{count}', rows.length)), list)
+  return folded
 }
 
 function headOf(vehicles, words) {
@@ -109,12 +135,13 @@ function groupsOf(vehicles, aYear, words) {
   const wheels = (name) => byLabel(({ wheels }) => wheels[name])
   const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)))
   const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : [])
+  const mayFold = (rows) => rows.map(([label, cells]) => [label, cells, true])
+  const { years, items } = costRows(vehicles, aYear, words)
   return [
-    [words.offer, [
+    [words.money, [
       [words.price, each(({ price }) => price)],
-      [words.kind, each(({ kind }) => kind)],
       [words.odometer, each(({ distance }) => distance)],
-      ...byLabel(({ facts }) => facts),
+      ...years,
     ]],
     [words.first, onlyIfSaid([words.know_first, each(({ firstWords }) => joined(firstWords))])],
     [words.tread, wheels('tires')],
@@ -123,13 +150,14 @@ function groupsOf(vehicles, aYear, words) {
       ...stations.map((station) => [station, each((vehicle) => vehicle.stations.get(station) ?? words.none_disclosed)]),
       ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
     ]],
-    [words.costs, costRows(vehicles, aYear, words)],
     [words.papers, [...byLabel(({ papers }) => papers), [words.terms, each(({ terms }) => terms)]]],
-    [words.equipment, equipmentRows(vehicles, words)],
+    [words.costs, items],
+    [words.equipment, mayFold(equipmentRows(vehicles, words))],
+    [words.offer, mayFold([[words.kind, each(({ kind }) => kind)], ...byLabel(({ facts }) => facts)])],
   ]
 }
 
-// The same distance a year for all: costs by year, then when each thing is due.
+// The same distance a year for all: costs by year, and when each thing is due.
 function costRows(vehicles, aYear, words) {
   const worked = vehicles.map(({ outlook }) => {
     const later = daysSince(outlook.counted_from)
@@ -137,11 +165,12 @@ function costRows(vehicles, aYear, words) {
   })
   const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole))])
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])))
-  const items = labels.map((label) => [label, worked.map(({ carried, later, found, say }) => {
-    const item = found.items.find(({ key }) => carried.items[key] === label)
-    return item ? [say.when(item), say.time(item, later)].filter(Boolean).join('; ') : null
-  })])
-  return [...years, ...items]
+  const items = labels.map((label) => {
+    const each = worked.map(({ carried, found }) => found.items.find(({ key }) => carried.items[key] === label))
+    const said = each.map((item, place) => (item ? [worked[place].say.when(item), worked[place].say.time(item, worked[place].later)].filter(Boolean).join('; ') : null))
+    return [label, said, each.every((item) => item && item.bandFrom !== 'due now' && !item.budgetNow)]
+  })
+  return { years, items }
 }
 
 function equipmentRows(vehicles, words) {
