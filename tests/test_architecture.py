@@ -37,11 +37,12 @@ GROUPS = {
     "condition": {
         "basis": set(),
         "outlook": {"basis"},
-        "tires": {"basis", "outlook"},
-        "brakes": {"basis", "outlook"},
+        "since": {"basis"},
+        "tires": {"basis", "outlook", "since"},
+        "brakes": {"basis", "outlook", "since"},
         "batteries_fluids_body": {"basis", "outlook"},
         "services": {"basis", "outlook", "batteries_fluids_body"},
-        "": {"basis", "outlook", "tires", "brakes", "batteries_fluids_body", "services"},
+        "": {"basis", "outlook", "since", "tires", "brakes", "batteries_fluids_body", "services"},
     },
     "photos": {
         "planning": set(),

@@ -10,6 +10,7 @@ from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.arrival import COLUMNS, Arrival, arrival_of, read_table
 from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
 from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip
+from sitegen.reading.earlier_inspections import INSPECTIONS
 from sitegen.records.problems import Problem
 
 
@@ -50,12 +51,19 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     said = [f"--{name}" for name in COLUMNS if name != "stock" and getattr(arguments, name) is not None]
     if said:
         raise UsageError(f"a zip says all of its vehicle by itself: leave out {', '.join(said)}")
-    stock, problems = take_in_zip(arguments.store, Path(arguments.stock), latest_day_anywhere(moment_of_build()))
+    today = latest_day_anywhere(moment_of_build())
+    stock, problems, taken_over = take_in_zip(arguments.store, Path(arguments.stock), today)
     _tell(problems, terminal)
     if stock is None:
         terminal.say_wrong("nothing was taken in")
         return 1
-    terminal.say(_taken_in(arguments.store, stock))
+    if taken_over is None:
+        terminal.say(_taken_in(arguments.store, stock))
+        return 0
+    place = arguments.store / "vehicles" / stock / INSPECTIONS
+    terminal.say(f"{stock} was looked at again; the inspection before is whole in {place}.")
+    if taken_over:
+        terminal.say(f"Still as the store's record has it: {', '.join(taken_over)}.")
     return 0
 
 

@@ -14,7 +14,7 @@ from sitegen.condition.basis.values import Said, Word
 from sitegen.records.disclosure import Affects, CheckResult, Promise
 from sitegen.records.figures import Figures
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
 
 
 def gate(record: VehicleRecord, holds: Sequence[Hold], figures: Figures) -> Gate:
@@ -23,7 +23,12 @@ def gate(record: VehicleRecord, holds: Sequence[Hold], figures: Figures) -> Gate
     A sold vehicle is offered to nobody, so its page stays. One sold for parts or off-road use may be published, and
     says so first.
     """
-    found = (*holds, *_safety_checks(record, figures), *_safety_defects(record, figures))
+    found = (
+        *holds,
+        *_safety_checks(record, figures),
+        *_safety_defects(record, figures),
+        *_not_again(record, figures),
+    )
     held = tuple(hold for hold in found if not _promises_for(hold, record))
     may_publish = not held or record.not_for_road_use or record.status is Status.SOLD
     first = [Said("gate.not_for_road_use")] if record.not_for_road_use else []
@@ -64,11 +69,28 @@ def _safety_defects(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
             yield Hold(("defects", place, "kind"), Said("gate.tire_ended", {"words": defect.words}))
 
 
+def _not_again(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Hold what affected safety at an earlier inspection, and nobody looked at again: silence mends nothing."""
+    for noted in not_looked_at_again(record):
+        defect, point = noted.defect, noted.point
+        if defect is not None and (defect.affects is Affects.SAFETY or defect.kind in figures.tires.ends_life):
+            yield Hold(("defects", defect.id), Said("gate.safety_defect", {"words": defect.words}))
+        known = figures.vocabulary.check_points.get(point) if point is not None else None
+        if point is not None and known is not None and known.safety:
+            yield Hold(("checks", point), Said("gate.check", {"point": Word(f"point.{point}")}))
+
+
+def defect_held(hold: Hold, record: VehicleRecord) -> str:
+    """Return the id of the defect that a hold is about: by its place in the record, or of an earlier inspection."""
+    step = hold.path[1]
+    return record.defects[step].id if isinstance(step, int) else step
+
+
 def _promises_for(hold: Hold, record: VehicleRecord) -> list[Promise]:
     """Return what the record promises about what a hold names: the part, what it belongs to, or the defect."""
     defect = None
     if hold.path[0] == "defects":
-        defect = record.defects[int(hold.path[1])].id
+        defect = defect_held(hold, record)
     elif hold.path[0] == "checks":
         defect = written_check(record, str(hold.path[1])).defect
     if defect is not None:

@@ -19,6 +19,7 @@ from sitegen.condition.outlook.costs import cost_of
 from sitegen.condition.outlook.distances import metres_in
 from sitegen.condition.outlook.outlook import outlook
 from sitegen.condition.services.intervals import judge_services
+from sitegen.condition.since.changed import judge_since
 from sitegen.condition.tires.alignment import judge_alignment
 from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
@@ -38,6 +39,7 @@ JUDGES: tuple[Judge, ...] = (
     judge_body,
     judge_services,
     judge_alignment,
+    judge_since,
 )
 
 

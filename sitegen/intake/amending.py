@@ -12,7 +12,7 @@ from pathlib import Path
 
 import yaml
 
-from sitegen.disk import flush, half_of
+from sitegen.disk import flush, half_of, one_at_a_time
 from sitegen.intake.arrival import ArrivalError
 from sitegen.reading.store import INSPECTION, read_vehicle_alone
 from sitegen.reading.validation.record_files import read_record
@@ -37,6 +37,13 @@ def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: dat
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return tuple(problems)
+    with one_at_a_time(store / "vehicles"):  # an inspection that comes in takes the price over
+        return _changed(file, shown_as, changes, settings, today)
+
+
+def _changed(
+    file: Path, shown_as: str, changes: Mapping[str, str | None], settings: SiteSettings, today: date
+) -> tuple[Problem, ...]:
     with file.open(encoding="utf-8", newline="") as written:
         text = written.read()
     fresh = amended(text, changes)
@@ -45,7 +52,7 @@ def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: dat
         half.write_text(fresh, "utf-8", newline="")
         flush(half)
         half.chmod(file.stat().st_mode)
-        _, told = read_vehicle_alone(folder, shown_as, settings, today, half.name)
+        _, told = read_vehicle_alone(file.parent, shown_as, settings, today, half.name)
         if not any(problem.severity is Severity.ERROR for problem in told):
             half.replace(file)
     finally:

@@ -11,8 +11,10 @@ from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
+from sitegen.disk import one_at_a_time
 from sitegen.intake.arrival import Arrival, ArrivalError, year_of
 from sitegen.intake.first_record import first_record
+from sitegen.intake.looking_again import look_again
 from sitegen.intake.photo_copies import copy_photos, photos_in
 from sitegen.intake.trying import wrongs_of
 from sitegen.intake.twins import Taken
@@ -71,25 +73,36 @@ def _twins(taken: Taken, arrival: Arrival) -> tuple[str | None, str | None]:
     return taken.twin_by_stock(arrival.stock), taken.twin_by_vin(arrival.vin)
 
 
-def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs]:
+def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs, tuple[str, ...] | None]:
     """Take in the vehicle that a zip of the bay page holds, if nothing is wrong with it.
 
-    Return its stock number, or None where it was not taken in; and every problem, warnings too.
+    One that the store has, by stock number and VIN, was looked at again: see `looking_again`. Return its stock
+    number, or None where it was not taken in; every problem, warnings too; and of a later inspection the keys that
+    are still the store's.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
-        return None, tuple(problems)
+        return None, tuple(problems), None
     vehicles, called = store / "vehicles", plain(file.name)
-    with _waiting_room(vehicles) as waiting_room:
+    vehicles.mkdir(exist_ok=True)
+    with one_at_a_time(vehicles), _waiting_room(vehicles) as waiting_room:
         unpacked = waiting_room / "unpacked"
         faults = unpack(file, unpacked, vehicle_places)
         if faults:
-            return None, tuple(f"{called}: {fault}" for fault in faults)
+            return None, tuple(f"{called}: {fault}" for fault in faults), None
         shown_as = f"{called}/{INSPECTION}"
         first_look = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
         if first_look.sound_part is None:
-            return None, (*first_look.problems, *_unfit_photos(unpacked, called))
+            return None, (*first_look.problems, *_unfit_photos(unpacked, called)), None
         stock = first_look.sound_part.stock
+        if (vehicles / stock / INSPECTION).is_file():
+            unfit = tuple(_unfit_photos(unpacked, called))
+            again = waiting_room / "again"
+            again.mkdir()
+            if unfit:
+                return None, (*first_look.problems, *unfit), None
+            found = look_again(vehicles / stock, unpacked, again, called, settings, today)
+            return stock if found.taken_in else None, found.wrong, found.taken_over
         folder = waiting_room / f"{stock}.whole" / stock
         folder.parent.mkdir()
         unpacked.rename(folder)
@@ -100,9 +113,9 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrong
         twins = filter(None, (taken.twin_by_stock(stock), taken.twin_by_vin(vin)))
         wrong += [f"{called}: {twin}" for twin in twins]
         if record is None or len(wrong) > len(told):
-            return None, tuple(wrong)
+            return None, tuple(wrong), None
         _put_in([folder], vehicles)
-        return stock, tuple(wrong)
+        return stock, tuple(wrong), None
 
 
 @contextmanager

@@ -1,7 +1,8 @@
 """What was disclosed and is now gone, smaller or better, with no word of why. Pure.
 
 What was put right or renewed since is told under the work done; what was published by mistake is told in `history`,
-with `about` naming it. Anything else that a page once told of may not go without a word.
+with `about` naming it. Anything else that a page once told of may not go without a word. An inspection that became an
+earlier one is still told, so it is held against what is kept of it, not against the new one.
 """
 
 from __future__ import annotations
@@ -36,7 +37,11 @@ def losses(old: Facts, new: Facts) -> tuple[Loss, ...]:
     """Return what was disclosed and is gone, smaller or better, without a word under work done or in history."""
     answered = {name for event in _added(old, new, "history") for name in event.get("about", ())}
     renewed = {name for work in _added(old, new, "work_done") for name in work.get("renews", ())}
-    found = [*_of_defects(old, new), *_of_checks(old, new), *_of_figures(old, new), *_of_papers(old, new)]
+    kept = {_day_of(before): before for before in new.get("earlier_inspections", ())}
+    found = list(_inspected(old, kept.get(_day_of(old), new)))
+    for before in old.get("earlier_inspections", ()):
+        found += _inspected(before, kept.get(_day_of(before), {}))
+    found += _of_papers(old, new)
     found += _of_promises(old, new)
     found += [Loss("history", f"told of {written(event.get('what'))}") for event in _removed(old, new, "history")]
     return tuple(
@@ -45,6 +50,17 @@ def losses(old: Facts, new: Facts) -> tuple[Loss, ...]:
         if not any(_speaks_of(name, loss.about) for name in answered)
         and not any(_speaks_of(loss.about, name) for name in renewed)
     )
+
+
+def _inspected(old: Facts, new: Facts) -> Iterator[Loss]:
+    yield from _of_defects(old, new)
+    yield from _of_checks(old, new)
+    yield from _of_figures(old, new)
+
+
+def _day_of(facts: Facts) -> str | None:
+    day: str | None = facts.get("inspection", {}).get("done_on")
+    return day
 
 
 def _speaks_of(name: str, about: str) -> bool:

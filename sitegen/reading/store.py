@@ -14,6 +14,7 @@ from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.settings import check_prices, check_settings
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet, check_together
+from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
 from sitegen.reading.own_pages import read_own_pages
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
@@ -39,6 +40,15 @@ class _VehicleFile:
     reading: Reading[VehicleRecord]
     footage: Footage | None
     problems: tuple[Problem, ...]
+    earlier: tuple[EarlierFile, ...] = ()
+
+    @property
+    def record(self) -> VehicleRecord | None:
+        """The record with those of the earlier inspections, if all is sound."""
+        before = [file.reading.record for file in self.earlier]
+        if self.reading.record is None or None in before:
+            return None
+        return self.reading.record.after(record for record in before if record is not None)
 
     def holds(self, file: str) -> bool:
         """Tell whether a file, as messages call it, is one of the vehicle's."""
@@ -49,6 +59,8 @@ class _VehicleFile:
         record = self.reading.sound_part
         if record is None:
             return None
+        before = (file.reading.sound_part for file in self.earlier)
+        record = record.after(one for one in before if one is not None)
         return Sheet(record, self.reading.marks, self.folder.name, photo_files(self.folder / "photos"), standards)
 
 
@@ -82,9 +94,9 @@ def read_store(
     if settings.record is None or theme is None or not stands:
         return None, told
     stored = tuple(
-        StoredVehicle(vehicle.reading.record, vehicle.folder, vehicle.shown_as, vehicle.footage)
+        StoredVehicle(record, vehicle.folder, vehicle.shown_as, vehicle.footage)
         for vehicle in vehicles
-        if vehicle.reading.record is not None and vehicle not in faulty
+        if (record := vehicle.record) is not None and vehicle not in faulty
     )
     return Store(folder, settings.record, prices.record, stored, pages, theme), told
 
@@ -104,10 +116,11 @@ def read_vehicle_alone(
     if sheet is not None:
         problems.update(check_sheet(sheet, is_whole=vehicle.reading.record is not None))
         problems.update(check_languages(sheet.record, sheet.marks))
+        problems.update(check_earlier(sheet.record, sheet.marks, vehicle.earlier, folder, standards))
         problems.update(check_everyday_words(settings, [sheet]))
         problems.update(check_locations(settings, [sheet]))
     is_wrong = any(problem.severity is Severity.ERROR for problem in problems)
-    return None if is_wrong else vehicle.reading.record, tuple(sorted(problems))
+    return None if is_wrong else vehicle.record, tuple(sorted(problems))
 
 
 def _missing_folder(folder: Path) -> Problem:
@@ -156,7 +169,9 @@ def _read_vehicle(folder: Path, shown_as: str, inspection: str = INSPECTION) -> 
     if reading.sound_part is not None:
         is_whole = reading.record is not None
         footage, faults = read_footage(reading.sound_part, reading.marks, folder, is_whole)
-    return _VehicleFile(folder, shown_as, reading, footage, (*reading.problems, *faults))
+    earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
+    of_earlier = (problem for file in earlier for problem in file.reading.problems)
+    return _VehicleFile(folder, shown_as, reading, footage, (*reading.problems, *faults, *of_earlier), earlier)
 
 
 def _standards(region: Region | None, today: date) -> Standards:
@@ -186,6 +201,7 @@ def _cross_check(
         yield from check_languages(vehicle.reading.sound_part, vehicle.reading.marks)
     for vehicle, sheet in sheets:
         yield from check_sheet(sheet, is_whole=vehicle.reading.record is not None)
+        yield from check_earlier(sheet.record, sheet.marks, vehicle.earlier, vehicle.folder, standards)
     yield from check_together([sheet for _, sheet in sheets])
     if settings.sound_part is not None:
         yield from check_everyday_words(settings.sound_part, [sheet for _, sheet in sheets])

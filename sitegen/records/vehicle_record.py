@@ -1,16 +1,20 @@
-"""The whole record of one vehicle: what `inspection.yaml` holds."""
+"""The whole record of one vehicle: what `inspection.yaml` holds, and what earlier ones noted that it does not."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, PrivateAttr, StringConstraints
 
 from sitegen.records.base import LocalizedText, OrNone, Record, Shape
 from sitegen.records.disclosure import (
     Addition,
     Check,
+    CheckNote,
+    CheckResult,
     Defect,
     Equipment,
     Event,
@@ -100,3 +104,80 @@ class VehicleRecord(Record):
     history: tuple[Event, ...] = ()
     notes: LocalizedText | None = None
     """Anything else, as Markdown."""
+    _earlier: tuple[VehicleRecord, ...] = PrivateAttr(())
+
+    @property
+    def earlier(self) -> tuple[VehicleRecord, ...]:
+        """The records of earlier inspections, each whole as it was then, the latest first."""
+        return self._earlier
+
+    def after(self, earlier: Iterable[VehicleRecord]) -> Self:
+        """Return this record as one that follows others. They are no key of it: each stands in a file of its own."""
+        record = self.model_copy()
+        record._earlier = tuple(sorted(earlier, key=lambda one: one.inspection.done_on, reverse=True))
+        return record
+
+
+# What an earlier inspection noted and the record neither mentions nor answers: work that put it right is an answer,
+# and so is a word in `history`. The latest inspection that looked at a thing decides.
+
+
+@dataclass(frozen=True)
+class NotedBefore:
+    """A defect, or a check point that needed attention, of an earlier inspection."""
+
+    on: date
+    """The day of the latest inspection that noted it."""
+    about: str
+    """By which `history` speaks of it: `defects.sill-rust`, `checks.wipers_and_washers`."""
+    defect: Defect | None = None
+    point: str | None = None
+
+
+def not_looked_at_again(record: VehicleRecord) -> tuple[NotedBefore, ...]:
+    """Return the open findings of earlier inspections that this one says nothing of, the latest inspection first."""
+    return (*_defects(record), *_checks(record))
+
+
+def is_put_right(record: VehicleRecord, about: str) -> bool:
+    """Tell whether work, of this record or an earlier, put a finding right, or `history` says what became of it.
+
+    `about` names it as `history` does.
+    """
+    done = {name for each in (record, *record.earlier) for work in each.work_done for name in _answered_by(work)}
+    return about in done | {name for event in record.history for name in event.about}
+
+
+def finding_of(check: Check | None) -> CheckResult:
+    """Return what a check found; a point that is not there was not checked."""
+    if check is None:
+        return CheckResult.NOT_CHECKED
+    return check.finding if isinstance(check, CheckNote) else check
+
+
+def _answered_by(work: object) -> set[str]:
+    settles, renews = getattr(work, "settles", ()), getattr(work, "renews", ())
+    return {*(f"defects.{defect}" for defect in settles), *renews}
+
+
+def _defects(record: VehicleRecord) -> Iterator[NotedBefore]:
+    told = {defect.id for defect in record.defects}
+    for earlier in record.earlier:
+        for defect in earlier.defects:
+            about = f"defects.{defect.id}"
+            if defect.id not in told and not is_put_right(record, about):
+                yield NotedBefore(earlier.inspection.done_on, about, defect=defect)
+            told.add(defect.id)
+
+
+def _checks(record: VehicleRecord) -> Iterator[NotedBefore]:
+    looked_at = {point for point, check in record.checks.items() if finding_of(check) is not CheckResult.NOT_CHECKED}
+    for earlier in record.earlier:
+        for point, check in earlier.checks.items():
+            found, about = finding_of(check), f"checks.{point}"
+            is_of_defect = isinstance(check, CheckNote) and check.defect is not None  # which is told by itself
+            is_open = found is CheckResult.ATTENTION and not is_of_defect and not is_put_right(record, about)
+            if is_open and point not in looked_at:
+                yield NotedBefore(earlier.inspection.done_on, about, point=point)
+            if found is not CheckResult.NOT_CHECKED:
+                looked_at.add(point)

@@ -123,6 +123,23 @@ def test_what_is_new_or_worse_needs_no_word(path: str, value: Any):
     assert losses(facts(), put(facts(), path, value)) == ()
 
 
+def test_an_inspection_that_became_an_earlier_one_is_held_against_what_is_kept_of_it():
+    old = facts()
+    old["inspection"] = {"done_on": "2026-05-02"}
+    kept = {
+        key: old[key] for key in ("inspection", "odometer", "tires", "brakes", "battery", "brake_fluid", "checks")
+    }
+    kept["defects"] = old["defects"]
+    new = put(put(old, "checks", {"horn": "good"}), "battery.tested", "600 CCA")
+    new["inspection"] = {"done_on": "2026-10-04"}
+    assert losses(old, new)
+    again = {**new, "earlier_inspections": [kept]}
+    assert losses(old, again) == ()
+    assert {loss.about for loss in losses(again, new)} >= {"defects.sill-rust", "battery", "checks.wipers"}
+    tampered = put(again, "earlier_inspections.0.battery.tested", "500 CCA")
+    assert {loss.about for loss in losses(again, tampered)} == {"battery"}
+
+
 def test_what_was_renewed_is_told_under_the_work_done():
     old = facts()
     new = put(put(old, "tires.left_front.tread.inner", "10/32 in"), "battery.tested", "600 CCA")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Condition, Hold
+from sitegen.condition.gate import defect_held
 from sitegen.pages.language.translator import Translator
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.problems import Problem
@@ -33,7 +34,7 @@ def _way_out(hold: Hold, record: VehicleRecord) -> str:
     """Say what to write so that the page may go out."""
     check = record.checks.get(str(hold.path[1])) if hold.path[0] == "checks" else None
     if hold.path[0] == "defects":
-        answer = f"settles: [{record.defects[int(hold.path[1])].id}]"
+        answer = f"settles: [{defect_held(hold, record)}]"
     elif isinstance(check, CheckNote) and check.defect is not None:
         answer = f"settles: [{check.defect}]"
     else:

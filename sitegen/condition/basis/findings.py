@@ -209,6 +209,23 @@ class RustFinding:
 
 
 @dataclass(frozen=True)
+class SinceFinding:
+    """What changed since the inspection before."""
+
+    on: date
+    """The day of that inspection."""
+    driven: Distance | None
+    """How far was driven since, up to this one."""
+    changed: tuple[Said, ...]
+    same: int
+    """How many figures were measured both times and read the same."""
+    not_again: tuple[Said, ...]
+    """What an earlier inspection noted and this one says nothing of."""
+    earlier: tuple[date, ...]
+    """The days of all earlier inspections, the latest first."""
+
+
+@dataclass(frozen=True)
 class PlainFinding:
     """What a judge found that no other kind of finding holds. A page shows it under what was measured."""
 
@@ -227,6 +244,7 @@ Finding = (
     | UseFinding
     | PaintFinding
     | RustFinding
+    | SinceFinding
     | PlainFinding
 )
 

@@ -25,6 +25,9 @@ from sitegen.condition.outlook.part_life import (
     reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
+from sitegen.condition.since.changed import driven_between
+from sitegen.condition.since.same_part import is_same_lining, linings_of
+from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.records.figures import BrakeFigures, Figures
 from sitegen.records.quantities import Depth, Distance
 from sitegen.records.sourced import Life
@@ -124,6 +127,17 @@ def _by_lining(
     projection = project(wear, finding.replace_at.value.millimetres)
     if projection is None:
         return PartLife(None, None, KnownBy.NOT_KNOWN, (Said("outlook.wear.more_than_new", at),))
+    between, end = _between(finding, wear, record, figures.brakes), finding.replace_at.value
+    if between is not None:
+        span = by_wear_between(between, end.millimetres, wear.new_low - wear.worn_out, wear.life.high)
+        if span is not None and is_better(span, projection.span, projection.own_history):
+            driven = driven_of(between.driven, figures.region.units.distance)
+            told: dict[str, Value] = {"was": between.was, "on": between.on, "now": thinnest, "driven": driven}
+            basis = (
+                Said("outlook.wear.between_lining", {**at, **told}),
+                Said("outlook.brakes.to_replace", {"replace_at": end}),
+            )
+            return PartLife(minus(span, driven_since_measured(record)), None, KnownBy.MEASURED, basis)
     if projection.own_history and wear.driven is not None:
         driven = driven_of(wear.driven, figures.region.units.distance)
         how = Said("outlook.wear.own_history_lining", {**at, "new": finding.new.low, "driven": driven})
@@ -133,6 +147,31 @@ def _by_lining(
     to_mark = Said("outlook.brakes.to_replace", {"replace_at": finding.replace_at.value})
     held = (Said("outlook.wear.held"),) if projection.held else ()
     return PartLife(minus(projection.span, driven_since_measured(record)), None, known_by, (how, to_mark, *held))
+
+
+def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: BrakeFigures) -> Between | None:
+    """Return the latest earlier reading of the lining that is the thinnest now."""
+    for before in record.earlier:
+        brake, driven = before.brakes.at(finding.wheel), driven_between(before, record)
+        was = linings_of(brake).get(finding.thinnest_place or "") if brake else None
+        if (
+            was is None
+            or driven is None
+            or not may_project(before)
+            or not is_same_lining(before, record, finding.wheel)
+        ):
+            continue
+        return Between(
+            on=before.inspection.done_on,
+            was=was,
+            then=was.millimetres,
+            then_error=reading_error(before.inspection.gauges.pads, figures.reading_error.value.millimetres),
+            now=wear.now,
+            now_error=wear.error,
+            driven=driven.metres,
+            least=wear.least_history,
+        )
+    return None
 
 
 def _typical(at: dict[str, Value], life: Life) -> Said:

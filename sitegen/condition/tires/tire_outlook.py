@@ -28,6 +28,9 @@ from sitegen.condition.outlook.part_life import (
     reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
+from sitegen.condition.since.changed import driven_between
+from sitegen.condition.since.same_part import is_same_tire
+from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.condition.tires.tire_remarks import damaged
 from sitegen.records.disclosure import Gauge
 from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
@@ -127,6 +130,20 @@ def _by_tread(
         return PartLife(None, days, KnownBy.NOT_KNOWN, (contradiction, *_by_age(days)))
     since = driven_since_measured(record)
     unit = figures.region.units.distance
+    between, span = _between(finding, wear, record, figures), None
+    if between is not None and limit < lowest:
+        usable, longest = wear.new_low - wear.worn_out, wear.life.high
+        span = by_wear_between(between, limit.millimetres, usable, longest)
+        if span is not None and not is_better(span, projection.span, projection.own_history):
+            span = None
+    if between is not None and span is not None:
+        how = Said("outlook.wear.between_tire", {**_at(finding), **_told(between, lowest, unit)})
+        return PartLife(
+            minus(span, since),
+            days or _made_by_then(tire, figures.tires.ages, as_of),
+            KnownBy.MEASURED,
+            (how, Said("outlook.tires.to_limit", {"limit": Tread(limit)}), *_by_age(days)),
+        )
     basis = [
         _how(finding, projection.own_history, wear.driven, figures.tires, unit),
         Said("outlook.tires.to_limit", {"limit": Tread(limit)}),
@@ -144,6 +161,38 @@ def _by_tread(
         known_by,
         tuple(basis),
     )
+
+
+def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: Figures) -> Between | None:
+    """Return the latest earlier reading of this tire that can be held against this one: at the same place across
+    it."""
+    for before in record.earlier:
+        tire = before.tires.at(finding.wheel)
+        was = getattr(tire.tread, finding.lowest_place) if tire and tire.tread and finding.lowest_place else None
+        driven = driven_between(before, record)
+        if (
+            was is None
+            or driven is None
+            or not may_project(before)
+            or not is_same_tire(before, record, finding.wheel)
+        ):
+            continue
+        return Between(
+            on=before.inspection.done_on,
+            was=was,
+            then=was.millimetres,
+            then_error=tread_error(was, before.inspection.gauges.tread, figures.tires),
+            now=wear.now,
+            now_error=wear.error,
+            driven=driven.metres,
+            least=wear.least_history,
+        )
+    return None
+
+
+def _told(between: Between, lowest: Depth, unit: DistanceUnit) -> dict[str, Value]:
+    driven = driven_of(between.driven, unit)
+    return {"was": Tread(between.was), "on": between.on, "now": Tread(lowest), "driven": driven}
 
 
 def tread_error(reading: Depth, gauge: Gauge | None, figures: TireFigures) -> Fraction:

@@ -34,6 +34,7 @@ from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
 from sitegen.pages.vehicle.page_history import EventView, history
+from sitegen.pages.vehicle.since import SinceView, since_view
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, key_figures, summary
 from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
@@ -86,6 +87,7 @@ class ConditionPage:
     distance_a_year: str | None
     sections: tuple[Section, ...]
     measured: MeasuredSection
+    since: SinceView | None
     defects_introduction: str
     defect_counts: tuple[tuple[Affects, str], ...]
     is_long_list: bool
@@ -159,6 +161,7 @@ def condition_page(
             sets=sets,
             panels=views.panels,
         ),
+        since=since_view(condition, translator),
         defects_introduction=_defects_introduction(record, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
         is_long_list=len(record.defects) > SEEN_AT_A_GLANCE,

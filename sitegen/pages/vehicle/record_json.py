@@ -33,6 +33,13 @@ MAY_BE_NONE = ("additions", "before_delivery", "defects", "work_done")
 """Lists of which a record may say that there is nothing to list."""
 
 
+OF_AN_INSPECTION = (
+    "odometer", "inspection", "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint",
+    "checks", "defects", "services", "work_done",
+)  # fmt: skip
+"""What is disclosed of an earlier inspection: all that pages rest on, not what the vehicle was offered for."""
+
+
 @dataclass(frozen=True)
 class Shown:
     """Digests of what is shown of a vehicle: SHA-256 of each file as it is published, in hexadecimal."""
@@ -79,6 +86,8 @@ def disclosed(record: VehicleRecord, settings: SiteSettings, shown: Shown | None
     # That there is none of something is a disclosure too, where the record says so: an empty list is not silence.
     if shown:
         _put_digests(facts, record, shown)
+    if record.earlier:
+        facts["earlier_inspections"] = [_of_earlier(before) for before in record.earlier]
     said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.speaks_of(key)}
     return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
 
@@ -91,6 +100,14 @@ def canonical(record: VehicleRecord, settings: SiteSettings, shown: Shown | None
 def fingerprint(facts: bytes) -> str:
     """Return the SHA-256 of `record.json`, as 64 hexadecimal digits."""
     return sha256(facts).hexdigest()
+
+
+def _of_earlier(record: VehicleRecord) -> dict[str, Any]:
+    """Return what was found at an earlier inspection; its photos are not shown."""
+    kept_back = {"defects": {"__all__": {"photos": True}}}
+    facts = record.model_dump(mode="json", include=set(OF_AN_INSPECTION), exclude=kept_back, exclude_defaults=True)
+    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.speaks_of(key)}
+    return {**said_none, **facts}
 
 
 def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: Shown) -> None:

@@ -37,7 +37,7 @@ def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
 
 def check_references(sheet: Sheet) -> Iterator[Problem]:
     """Yield ids that no defect has, and warnings of defects that no photo shows."""
-    ids = [defect.id for defect in sheet.record.defects]
+    ids = [defect.id for record in (sheet.record, *sheet.record.earlier) for defect in record.defects]
     named: list[tuple[KeyPath, str]] = []
     for path, work in _works(sheet):
         named += [((*path, "settles", place), settled) for place, settled in enumerate(work.settles)]

@@ -10,6 +10,7 @@ from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.disclosure import Box, DefectPhoto, Photo
 from sitegen.records.problems import Problem, Severity
+from sitegen.records.vehicle_record import VehicleRecord
 
 
 def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
@@ -27,8 +28,8 @@ def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a warning for each photo that the record does not name."""
-    named = {photo.file for _, photo in photos_of(sheet)}
+    """Yield a warning for each photo that neither the record nor an earlier one names."""
+    named = {photo.file for record in (sheet.record, *sheet.record.earlier) for _, photo in photos_in(record)}
     folder = PurePosixPath(sheet.marks.file).parent / "photos"
     for file in sheet.photos:
         if file not in named:
@@ -52,9 +53,14 @@ def check_marks(sheet: Sheet) -> Iterator[Problem]:
 
 def photos_of(sheet: Sheet) -> Iterator[tuple[KeyPath, Photo]]:
     """Yield every mention of a photo, of the vehicle and then of its defects, with its path."""
-    for place, photo in enumerate(sheet.record.photos):
+    return photos_in(sheet.record)
+
+
+def photos_in(record: VehicleRecord) -> Iterator[tuple[KeyPath, Photo]]:
+    """Yield every mention of a photo in a record."""
+    for place, photo in enumerate(record.photos):
         yield ("photos", place), photo
-    for number, defect in enumerate(sheet.record.defects):
+    for number, defect in enumerate(record.defects):
         for place, close_up in enumerate(defect.photos):
             yield ("defects", number, "photos", place), close_up
 

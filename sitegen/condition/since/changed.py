@@ -1,0 +1,124 @@
+"""What changed since the inspection before: figures, defects, checks, and what nobody looked at again. Pure.
+
+Only what both inspections measured is compared, and with the one before only; a finding that nobody mentions again is
+told from whichever inspection noted it last.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+
+from sitegen.condition.basis.findings import Judged, SinceFinding
+from sitegen.condition.basis.values import Said, Tread, Value, Word
+from sitegen.condition.since.same_part import is_another_tire, linings_of
+from sitegen.records.disclosure import CheckResult
+from sitegen.records.figures import Figures
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle import ON_THE_GROUND, Wheel
+from sitegen.records.vehicle_record import NotedBefore, VehicleRecord, finding_of, is_put_right, not_looked_at_again
+
+_LIKE_FIGURES = (
+    ("battery", "tested", "since.battery"),
+    ("brake_fluid", "moisture", "since.moisture"),
+    ("coolant", "freezes_at", "since.coolant"),
+    ("traction_battery", "state_of_health", "since.traction_battery"),
+)
+
+
+def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judged:
+    """Say what changed since the inspection before, if there was one."""
+    if not record.earlier:
+        return Judged()
+    before = record.earlier[0]
+    pairs = [*_tires(before, record), *_brakes(before, record), *_tested(before, record)]
+    finding = SinceFinding(
+        on=before.inspection.done_on,
+        driven=driven_between(before, record),
+        changed=(
+            *_defects(before, record),
+            *_checks(before, record),
+            *(said for said, is_same in pairs if not is_same),
+        ),
+        same=sum(is_same for _, is_same in pairs),
+        not_again=tuple(_not_again(noted) for noted in not_looked_at_again(record)),
+        earlier=tuple(one.inspection.done_on for one in record.earlier),
+    )
+    return Judged((finding,))
+
+
+def driven_between(before: VehicleRecord, now: VehicleRecord) -> Distance | None:
+    """Return how far was driven between two inspections; None where either has no reading, or it ran backward."""
+    readings = [one.inspection.at or one.odometer.reading for one in (before, now)]
+    if readings[0] is None or readings[1] is None or readings[1] < readings[0]:
+        return None
+    unit = readings[1].written.rpartition(" ")[2]
+    metres = readings[1].metres - readings[0].metres
+    return Distance(metres, f"{float(metres / Distance.units[unit]):,.0f} {unit}")
+
+
+def _tires(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, bool]]:
+    for wheel in ON_THE_GROUND:
+        tires = before.tires.at(wheel), now.tires.at(wheel)
+        if tires[0] is None or tires[1] is None or tires[0].tread is None or tires[1].tread is None:
+            continue
+        was, depth = tires[0].tread.lowest(), tires[1].tread.lowest()
+        if was is None or depth is None:
+            continue
+        other = is_another_tire(tires[0], tires[1])
+        words = _at(wheel) | {"now": Tread(depth), "was": Tread(was)}
+        yield Said("since.other_tire" if other else "since.tire", words), was == depth and not other
+
+
+def _brakes(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, bool]]:
+    for wheel in ON_THE_GROUND:
+        brakes = before.brakes.at(wheel), now.brakes.at(wheel)
+        if brakes[0] is None or brakes[1] is None:
+            continue
+        was, depth = (min(linings_of(brake).values(), default=None) for brake in brakes if brake)
+        if was is not None and depth is not None:
+            yield Said("since.lining", _at(wheel) | {"now": depth, "was": was}), was == depth
+
+
+def _tested(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, bool]]:
+    for group, key, message in _LIKE_FIGURES:
+        groups = getattr(before, group), getattr(now, group)
+        was, found = (getattr(one, key) if one is not None else None for one in groups)
+        if was is not None and found is not None:
+            yield Said(message, {"now": found, "was": was}), was == found
+
+
+def _defects(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
+    old = {defect.id: defect for defect in before.defects}
+    for defect in now.defects:
+        was = old.get(defect.id)
+        words: dict[str, Value] = {"words": defect.words}
+        if was is None:
+            if before.speaks_of("defects"):
+                yield Said("since.new_defect", words)
+        elif was.size is not None and defect.size is not None and was.size != defect.size:
+            yield Said("since.size", words | {"now": defect.size, "was": was.size})
+    listed = {defect.id for defect in now.defects}
+    for name, gone in old.items():
+        if name not in listed and is_put_right(now, f"defects.{name}"):
+            yield Said("since.put_right", {"words": gone.words})
+
+
+def _checks(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
+    for point, check in now.checks.items():
+        was, found = finding_of(before.checks.get(point)), finding_of(check)
+        words: Mapping[str, Value] = {"point": Word(f"point.{point}")}
+        if was is CheckResult.GOOD and found is CheckResult.ATTENTION:
+            yield Said("since.needs_attention", words)
+        elif was is CheckResult.ATTENTION and found is CheckResult.GOOD:
+            yield Said("since.good_now", words)
+
+
+def _not_again(noted: NotedBefore) -> Said:
+    if noted.defect is not None:
+        return Said("since.defect_not_again", {"on": noted.on, "words": noted.defect.words})
+    return Said("since.check_not_again", {"on": noted.on, "point": Word(f"point.{noted.point}")})
+
+
+def _at(wheel: Wheel) -> dict[str, Value]:
+    return {"wheel": Word(f"at_wheel.{wheel.value}")}

@@ -1,0 +1,139 @@
+"""A later inspection of a vehicle that the store has: the old record goes to the earlier ones, the new is the record.
+
+All is tried in a room of its own first. Then it is put in so that an end at any moment leaves the old record or the
+new: photos that nobody names yet, the old record once more as an earlier one, at last the new record, in one step.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from sitegen import disk
+from sitegen.intake.joining import JoiningError, joined
+from sitegen.intake.zip_layouts import PHOTOS
+from sitegen.reading.earlier_inspections import INSPECTIONS
+from sitegen.reading.store import INSPECTION, read_vehicle_alone
+from sitegen.reading.validation.record_files import read_file
+from sitegen.records.problems import Problem
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class LookedAgain:
+    """What came of it."""
+
+    wrong: tuple[Problem | str, ...]
+    """All problems, warnings too."""
+    taken_in: bool
+    taken_over: tuple[str, ...] = ()
+    """Keys that are still those of the store's record."""
+
+
+def look_again(
+    vehicle: Path, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date
+) -> LookedAgain:
+    """Make what was unpacked the newest inspection of a vehicle's folder, or leave the folder as it is.
+
+    `room` is an empty place on the same disk; `called` is what messages call the zip. The caller holds the lock.
+    """
+    shown_as = f"{called}/{INSPECTION}"
+    old = read_file(VehicleRecord, vehicle / INSPECTION, f"vehicles/{vehicle.name}/{INSPECTION}")
+    new = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
+    if old.record is None or new.record is None:
+        return LookedAgain((*old.problems, *new.problems), taken_in=False)
+    fault = _fault(old.record, new.record)
+    if fault:
+        return LookedAgain((f"{called}: {fault}",), taken_in=False)
+    day = old.record.inspection.done_on.isoformat()
+    names = dict(_names(vehicle / PHOTOS, unpacked / PHOTOS, new.record.inspection.done_on))
+    try:
+        texts = [(folder / INSPECTION).read_text("utf-8") for folder in (unpacked, vehicle)]
+        found = joined(texts[0], texts[1], new.record, old.record, names)
+    except JoiningError as error:
+        return LookedAgain((f"{called}: {error}",), taken_in=False)
+    trial = room / vehicle.name
+    shutil.copytree(vehicle, trial, copy_function=_linked)
+    (trial / INSPECTIONS).mkdir(exist_ok=True)
+    earlier = trial / INSPECTIONS / f"{day}.yaml"
+    if earlier.exists() and earlier.read_bytes() != (vehicle / INSPECTION).read_bytes():
+        return LookedAgain((f"{called}: there is another {INSPECTIONS}/{earlier.name} already",), taken_in=False)
+    earlier.unlink(missing_ok=True)
+    (trial / INSPECTION).rename(earlier)
+    (trial / INSPECTION).write_text(found.text, "utf-8", newline="\n")
+    (trial / PHOTOS).mkdir(exist_ok=True)
+    fresh = [(photo, trial / PHOTOS / names.get(photo.name, photo.name)) for photo in _files(unpacked / PHOTOS)]
+    added = [target for photo, target in fresh if not target.exists()]
+    for photo, target in fresh:
+        if target in added:
+            shutil.copyfile(photo, target)
+    record, told = read_vehicle_alone(trial, shown_as, settings, today)
+    if record is None:
+        return LookedAgain(told, taken_in=False)
+    _put_in(vehicle, trial, added, day)
+    return LookedAgain(told, taken_in=True, taken_over=found.taken_over)
+
+
+def _fault(old: VehicleRecord, new: VehicleRecord) -> str | None:
+    if old.vin != new.vin:
+        return f"its VIN {new.vin} is not that of {old.stock}, {old.vin}; nothing of it was changed"
+    days = old.inspection.done_on, new.inspection.done_on
+    if days[1] <= days[0]:
+        return (
+            f"its inspection of {days[1]} is not later than that of {days[0]}, which {old.stock} has already; "
+            "nothing of it was changed"
+        )
+    return None
+
+
+def _names(known: Path, fresh: Path, day: date) -> Iterator[tuple[str, str]]:
+    """Yield new names for photos whose name another photo of the vehicle has; some disks know no capitals."""
+    taken = {file.name.casefold(): file for file in _files(known)}
+    for photo in _files(fresh):
+        other = taken.get(photo.name.casefold())
+        if other is not None and other.read_bytes() != photo.read_bytes():
+            name = f"{day}-{photo.name}"
+            while name.casefold() in taken and taken[name.casefold()].read_bytes() != photo.read_bytes():
+                name = f"{day}-{name}"
+            yield photo.name, name
+        elif other is not None and other.name != photo.name:
+            yield photo.name, other.name
+
+
+def _files(folder: Path) -> list[Path]:
+    return sorted(file for file in folder.glob("*") if file.is_file())
+
+
+def _linked(source: str, target: str) -> None:
+    """Give a file a second name, or copy it where the disk has no such names. Nothing is written into it."""
+    try:
+        os.link(source, target)
+    except OSError:
+        shutil.copy2(source, target)
+
+
+def _put_in(vehicle: Path, trial: Path, added: list[Path], day: str) -> None:
+    """Put a tried inspection in. Raises OSError, and then nothing was put in."""
+    made: list[Path] = []
+    try:
+        for photo in added:
+            target = vehicle / PHOTOS / photo.name
+            target.parent.mkdir(exist_ok=True)
+            made.append(target)
+            disk.write_whole(target, photo.read_bytes(), lasting=True)
+        earlier = vehicle / INSPECTIONS / f"{day}.yaml"
+        earlier.parent.mkdir(exist_ok=True)
+        if not earlier.exists():
+            made.append(earlier)
+            disk.write_whole(earlier, (vehicle / INSPECTION).read_bytes(), lasting=True)
+        disk.flush(vehicle)
+        disk.write_whole(vehicle / INSPECTION, (trial / INSPECTION).read_bytes(), lasting=True)
+    except OSError:
+        for file in made:
+            file.unlink(missing_ok=True)
+        raise

@@ -1,0 +1,137 @@
+"""Two inspections of one vehicle: what changed, what wear between them tells, what nobody looked at again.
+
+Worked by hand from the bounds of each reading (JCGM 100:2008, 4.3.7), added whole. Units: 32nds of an inch, miles.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from sitegen.condition.basis.findings import Condition, SinceFinding
+from sitegen.condition.basis.values import WholeSpan
+from sitegen.condition.judging import judge
+from sitegen.records.quantities import Distance
+from tests.builders import a_vehicle
+from tests.condition.judged import AVERAGE, US, said
+
+WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
+
+
+def tires(depth_of_lowest: str, others: str, **of_each: Any) -> dict[str, Any]:
+    """All four tires, the left front the lowest, with nothing known of when they were fitted."""
+    depths = {wheel: depth_of_lowest if wheel == "left_front" else others for wheel in WHEELS}
+    return {
+        wheel: {"tread": {"inner": depth, "center": ..., "outer": ...}, "fitted_at": ..., "fitted_on": ...} | of_each
+        for wheel, depth in depths.items()
+    }
+
+
+def looked_at_twice(then: dict[str, Any], now: dict[str, Any], at: str = "52,000 mi") -> Condition:
+    """The base vehicle at 64,000 mi, and once before at `at` on May 2, 2026."""
+    day = {"inspection": {"done_on": "2026-05-02", "at": at}, "odometer": {"reading": at, "read_on": "2026-05-02"}}
+    before = a_vehicle(**{"services": [], "work_done": [], **day, **then})
+    return judge(a_vehicle(**now).after([before]), US, None, Distance.of_miles(AVERAGE))
+
+
+def line_of_tires(condition: Condition) -> tuple[WholeSpan | None, set[str]]:
+    line = condition.line("all_tires")
+    return line.facts.distance, said(line.basis)
+
+
+def test_wear_between_two_inspections_decides_where_only_usual_life_was_known():
+    """8/32 then, 6/32 now, 12,000 mi between, to 2/32, each off by 0.5: (6 - 0.5 - 2) x 12,000 / (2 + 1) = 14,000 to
+    (6 + 0.5 - 2) x 12,000 / (2 - 1) = 54,000 mi."""
+    was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in")
+    span, basis = line_of_tires(looked_at_twice({"tires": was}, {"tires": now}))
+    assert span == WholeSpan(14_000, 54_000)
+    assert "outlook.wear.between_tire" in basis
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "at"),
+    [
+        (tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in"), "59,500 mi"),  # too little driven between
+        (tires("7/32 in", "8/32 in"), tires("6/32 in", "7/32 in"), "52,000 mi"),  # no more than both may be off
+        (tires("8/32 in", "9/32 in", date_code="1119"), tires("6/32 in", "7/32 in"), "52,000 mi"),
+        (tires("8/32 in", "9/32 in", date_code="not visible"), tires("6/32 in", "7/32 in"), "52,000 mi"),
+        (tires("8/32 in", "9/32 in", size="225/60R18"), tires("6/32 in", "7/32 in", size="235/60R18"), "52,000 mi"),
+    ],
+    ids=["too little driven", "within the error", "another tire", "code not seen", "another size"],
+)
+def test_it_is_not_followed_where_it_tells_too_little_or_the_tires_are_others(was, now, at):
+    alone = looked_at_twice({"tires": dict.fromkeys(WHEELS, ...)}, {"tires": now}, at)
+    both = looked_at_twice({"tires": was}, {"tires": now}, at)
+    assert line_of_tires(both)[0] == line_of_tires(alone)[0]
+    assert "outlook.wear.between_tire" not in line_of_tires(both)[1]
+
+
+def test_tires_that_were_rotated_or_renewed_between_are_not_held_against_each_other():
+    was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in")
+    rotated = {"services": [{"service": "tire_rotation", "done_on": "2026-07-01", "at": "57,000 mi"}]}
+    fitted = {"work_done": [{"what": "Four tires.", "on": "2026-07-01", "at": "57,000 mi", "renews": ["tires"]}]}
+    for since in (rotated, fitted):
+        found = looked_at_twice({"tires": was}, {"tires": now, **since})
+        assert "outlook.wear.between_tire" not in line_of_tires(found)[1]
+
+
+def test_own_wear_since_new_stays_where_its_range_is_narrower():
+    """Fitted at 40,000 mi with 10/32: 18,667 to 30,857 mi is narrower than 14,000 to 54,000."""
+    was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in", fitted_at="40,000 mi", new_tread="10/32 in")
+    span, basis = line_of_tires(looked_at_twice({"tires": was}, {"tires": now}))
+    assert span == WholeSpan(18_000, 31_000)
+    assert "outlook.wear.own_history_tire" in basis
+
+
+def test_pads_are_followed_until_new_ones_are_fitted():
+    """10 mm, then 7, 12,000 mi, to 3, each off by 0.5: 3.5 x 12,000 / 4 = 10,500 to 4.5 x 12,000 / 2 = 27,000 mi."""
+    plain = {"fitted_at": ..., "fitted_on": ...}
+    sides = ("left_front", "right_front")
+    was = {side: {"pads": {"inner": "10 mm", "outer": "10 mm"}, **plain} for side in sides}
+    now = {side: {"pads": {"inner": "7 mm", "outer": "7 mm"}, **plain} for side in sides}
+    line = looked_at_twice({"brakes": was}, {"brakes": now}).line("front_brakes")
+    assert line.facts.distance == WholeSpan(10_000, 27_000)
+    assert "outlook.wear.between_lining" in said(line.basis)
+    work = [{"what": "Pads.", "on": "2026-08-01", "renews": ["brakes.left_front", "brakes.right_front"]}]
+    renewed = looked_at_twice({"brakes": was}, {"brakes": now, "work_done": work}).line("front_brakes")
+    assert "outlook.wear.between_lining" not in said(renewed.basis)
+
+
+def test_what_changed_is_told_and_what_reads_the_same_is_counted():
+    then = {
+        "checks": {"headlights": "attention", "horn": "good"},
+        "battery": {"tested": "560 CCA"},
+        "brake_fluid": ...,
+        "tires": {"left_front": {"tread": {"inner": "8/32 in"}}},
+    }
+    now = {
+        "checks": {"headlights": "good", "horn": "attention"},
+        "tires": {"left_front": {"tread": {"inner": "6/32 in"}}},
+    }
+    (found,) = looked_at_twice(then, now).of(SinceFinding)
+    assert found.driven is not None
+    assert found.driven.written == "12,000 mi"
+    assert said(found.changed) >= {"since.good_now", "since.needs_attention", "since.battery"}
+    assert "since.lining" not in said(found.changed), "the linings read the same"
+    assert found.same >= 4
+    assert not found.not_again
+
+
+def test_what_affected_safety_and_is_not_mentioned_again_holds_the_page_until_it_is_answered():
+    (defect,) = a_vehicle().model_dump(mode="json")["defects"]
+    rust = {**defect, "id": "sill-rust", "affects": "safety", "words": "Through the sill."}
+    then = {"defects": [defect, rust], "checks": {"brake_lines": "attention", "headlights": "attention"}}
+    silent = looked_at_twice(then, {"checks": {"headlights": "good"}})
+    (found,) = silent.of(SinceFinding)
+    assert said(found.not_again) == {"since.defect_not_again", "since.check_not_again"}
+    assert {hold.where for hold in silent.gate.holding} == {"defects.sill-rust", "checks.brake_lines"}
+    work = [{"what": "Both.", "on": "2026-09-01", "settles": ["sill-rust"], "renews": ["checks.brake_lines"]}]
+    answered = looked_at_twice(then, {"checks": {"headlights": "good"}, "work_done": work})
+    assert answered.gate.may_publish
+    assert not answered.of(SinceFinding)[0].not_again
+    assert "since.put_right" in said(answered.of(SinceFinding)[0].changed)
+
+
+def test_a_vehicle_that_was_looked_at_once_says_nothing_of_it():
+    assert not judge(a_vehicle(), US, None, Distance.of_miles(AVERAGE)).of(SinceFinding)
