@@ -53,6 +53,10 @@ def test_scripts_work_in_a_page_opened_from_a_folder(open_page, demo_site_built:
     page.locator(".photo-link:visible").first.click()
     expect(page.locator("dialog.viewer")).to_be_visible()
 
+    compared = open_page((demo_site_built / "compare" / "index.html").as_uri() + "?vehicles=K101,K102")
+    expect(compared.locator(".comparison-needs-host")).to_be_visible()
+    expect(compared.locator(".comparison-empty")).to_be_hidden()
+
     listed = open_page((demo_site_built / "index.html").as_uri() + "?body=minivan")
     expect(listed.locator(".vehicle-card")).to_have_count(1)
 

@@ -12,6 +12,11 @@ const [VEHICLES, A_YEAR] = ['vehicles', 'a-year']
 export async function enhance(section) {
   const find = (name) => section.querySelector(`.comparison-${name}`)
   find('no-script').hidden = true
+  if (location.protocol === 'file:') {
+    // A page opened from a folder may not read another.
+    find('needs-host').hidden = false
+    return
+  }
   const words = JSON.parse(find('carried').textContent)
   const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES))
   if (chosen.length > 0) find('more').href = `${section.dataset.list}?compare=${chosen.join(',')}`
