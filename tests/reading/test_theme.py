@@ -60,7 +60,7 @@ def remove(path: str) -> Callable[[Path], None]:
         (remove("fonts"), "themes/dusk/fonts/*.woff2: found no such file; expected a file that every theme has"),
         (
             remove("components/ruler"),
-            'themes/dusk/components/wheel/wheel.html:2:10: found components/ruler/ruler.html; '
+            'themes/dusk/components/wheel/wheel.html:3:10: found components/ruler/ruler.html; '
             "expected the name of a file of the theme; to mend, write it, or copy",
         ),
         (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
