@@ -51,6 +51,20 @@ class Script:
         text = _LISTED.sub("", _GIVEN.sub("", _TAKEN.sub("", self.text)))
         return _BROUGHT.sub(lambda match: bringing(match[1]), text)
 
+    def without_comments(self) -> Script:
+        """Return the script without the lines that are comments; a line within a text in backticks stays."""
+        kept, is_text, is_comment = [], False, False
+        for line in self.text.splitlines(keepends=True):
+            bare = line.strip()
+            if not is_text and not is_comment and bare.startswith("//"):
+                continue
+            if not is_text and (is_comment or bare.startswith("/**")):
+                is_comment = not bare.endswith("*/")
+                continue
+            is_text ^= line.count("`") % 2 == 1
+            kept.append(line)
+        return Script("".join(kept))
+
     def unknown(self) -> Iterator[tuple[str, int]]:
         """Yield each line with a form that is not among those above, and where in the text it stands."""
         known = {match.start() for form in (_TAKEN, _GIVEN, _LISTED) for match in form.finditer(self.text)}

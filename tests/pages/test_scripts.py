@@ -59,3 +59,19 @@ def test_forms_that_no_plain_script_can_be_made_of_are_found_where_they_stand():
     ]
     assert [found for found, _ in Script("\n".join(forms)).unknown()] == forms
     assert not [found for text in MODULES.values() for found, _ in Script(text).unknown()]
+
+
+def test_comments_stay_in_the_theme_and_texts_stay_whole():
+    text = """// first
+/** Says
+ * more. */
+const a = `one
+// two
+/** three */
+four` // five
+  // six
+/** Seven. */
+export const b = 'https://example.com/'
+"""
+    kept = "const a = `one\n// two\n/** three */\nfour` // five\nexport const b = 'https://example.com/'\n"
+    assert Script(text).without_comments().text == kept

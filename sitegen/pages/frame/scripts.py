@@ -30,10 +30,14 @@ def plain_scripts(modules: Mapping[str, str], starts: Iterable[str]) -> Mapping[
     """Return the scripts that a site publishes, by the name they have there.
 
     `modules` are the texts of all modules by file name, and `starts` those that pages name. What is loaded later is
-    published besides. Raises KeyError if a module names one that is not there, and RecursionError if modules take
-    each other in a circle; the reading of a theme tells both before.
+    published besides. What others wrote (`.js`) keeps its comments, which may hold a license. Raises KeyError if a
+    module names one that is not there, and RecursionError if modules take each other in a circle; the reading of a
+    theme tells both before.
     """
-    scripts = {name: Script(text) for name, text in modules.items()}
+    scripts = {
+        name: Script(text) if name.endswith(".js") else Script(text).without_comments()
+        for name, text in modules.items()
+    }
     published, waiting = {}, list(starts)
     while waiting:
         name = waiting.pop()
