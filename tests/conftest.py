@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import threading
@@ -22,6 +23,10 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 
 from tests.machine import find_browser
+
+# A shell starts what runs in the background deaf to Ctrl-C, and so is every program started from there.
+# What the tests start must hear it, or those that press it wait for good.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 REPOSITORY = Path(__file__).resolve().parent.parent
 DEMO_DAY = "1795262400"

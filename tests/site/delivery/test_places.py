@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import subprocess
-
 import pytest
+
+from tests.site.print.printing import text_of
 
 
 @pytest.fixture(params=["root", "sub-path", "folder"])
@@ -42,9 +42,7 @@ def test_a_condition_page_prints(open_page, site_address, tmp_path):
     """Printed to PDF by the browser and read back by poppler: the record is on paper, the controls are not."""
     page = open_page(f"{site_address}/vehicles/K102/index.html")
     page.pdf(path=tmp_path / "page.pdf", format="Letter")
-    text = subprocess.run(
-        ["pdftotext", "-layout", tmp_path / "page.pdf", "-"], check=True, capture_output=True, text=True
-    ).stdout
+    text = text_of(tmp_path / "page.pdf")
     assert page.locator("h1").inner_text() in text
     assert "/32 in" in text
     page.emulate_media(media="print")

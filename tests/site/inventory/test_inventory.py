@@ -246,14 +246,6 @@ def test_two_vehicles_are_compared_in_a_table_with_headings(open_page, address):
     expect(page.locator(".comparison thead th")).to_have_count(1)
 
 
-def test_a_comparison_starts_from_a_vehicles_own_page(open_page, address):
-    page = open_page(f"{address}/vehicles/N00002/index.html")
-    page.get_by_role("link", name="Compare with another vehicle").click()
-    expect(page.locator(".comparison thead th")).to_have_count(1)
-    page.get_by_role("link", name="Choose vehicles from the list").click()
-    page.wait_for_url("**/index.html?compare=N00002")
-
-
 def test_each_vehicles_page_has_the_address_and_telephone_of_its_location(published):
     for stock, location in (("N00000", LOCATIONS[0]), ("N00001", LOCATIONS[1])):
         page = BeautifulSoup((published / "vehicles" / stock / "index.html").read_text("utf-8"), "html.parser")

@@ -1,0 +1,131 @@
+"""A shopper's way through the site on a phone: decide in a minute, look closer, ask, compare, print for the mechanic.
+
+Each story goes by what a person sees and taps. The screen is that of a common phone, 390 by 844, the demonstration's
+notice aside; messages by the standards of their schemes (RFC 5724 sms, RFC 6068 mailto, RFC 3966 tel).
+"""
+
+from __future__ import annotations
+
+import re
+from urllib.parse import parse_qs, unquote, urlsplit
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from tests.site.print.printing import pages_of, text_of
+
+PHONE = {"width": 390, "height": 844, "reduced_motion": "reduce", "has_touch": True}
+SCREEN = 844
+
+
+def end_of(part: Locator) -> float:
+    box = part.bounding_box()
+    assert box is not None
+    return box["y"] + box["height"]
+
+
+def own_screen(page: Page) -> float:
+    """Return where the first screen ends for a store that is not invented: below the notice that says so."""
+    return SCREEN + end_of(page.locator(".demo-notice"))
+
+
+@pytest.mark.parametrize("language", ["", "es/"])
+def test_decide_in_one_minute(open_page, site_at_root, language):
+    """Is the rust bad? What will the first year cost? What was not checked? Each is answered within two taps."""
+    page = open_page("about:blank", **PHONE)
+    for stock in ("K102", "K104"):
+        page.goto(f"{site_at_root}/{language}vehicles/{stock}/index.html")
+        page.evaluate("document.fonts.ready")
+        for part in (".vehicle-hero img", "h1", ".vehicle-price-figure", ".vehicle-distance"):
+            expect(page.locator(part)).to_be_visible()
+        lines = page.locator(".first-lines")
+        if stock == "K102":  # K104 has a warning to be read first, which no screen may cut
+            assert end_of(lines) <= own_screen(page)
+        worst, plan, *_, unchecked = lines.get_by_role("link").all()
+        expect(worst).to_contain_text(re.compile("rust|óxido"))
+        expect(plan).to_contain_text(re.compile(r"\$[\d,]+"))
+        for line, section in ((worst, "#defects"), (plan, "#outlook"), (unchecked, "#checks")):
+            line.tap()
+            expect(page.locator(f"{section} > h2")).to_be_in_viewport()
+            page.go_back()
+
+    # The rust itself: the first tap leads to the drawing, the second to the card with words, size and photo.
+    worst.tap()
+    page.locator(".body-plan-pin").last.tap()
+    card = page.locator("article.defect:target")
+    expect(card).to_contain_text(re.compile("rust|óxido", re.IGNORECASE))
+    expect(card.locator("img").first).to_be_in_viewport()
+
+
+def test_look_closer(open_page, site_address):
+    """A pin leads to its card, the card to its photo and back to its pin, by touch and by keyboard."""
+    page = open_page(f"{site_address}/vehicles/K105/index.html", **PHONE)
+    pin = page.get_by_role("link", name="Defect 2: ")
+    pin.focus()
+    page.keyboard.press("Enter")
+    card = page.locator("article.defect:target")
+    expect(card).to_be_in_viewport()
+    expect(card.locator(".defect-number")).to_have_text("2")
+    card.locator(".photo-link").first.tap()
+    viewer = page.get_by_role("dialog", name="Photos")
+    expect(viewer.locator(".viewer-foot")).to_be_visible()
+    viewer.get_by_role("button", name="Close").tap()
+    expect(viewer).to_have_count(0)
+    card.get_by_role("link", name="Drawing defect 2").focus()
+    page.keyboard.press("Enter")
+    expect(pin).to_be_in_viewport()
+    expect(pin).to_be_focused()
+
+
+def test_ask(open_page, site_address):
+    """The message is written: it names the vehicle and the defect, and holds an address that leads to it."""
+    page = open_page(f"{site_address}/vehicles/K104/index.html", **PHONE)
+    card = page.locator("article.defect").nth(1)
+    card.get_by_text("Ask about this").tap()
+    message = card.locator("a[href^='sms:']")
+    expect(message).to_be_visible()
+    told = unquote(urlsplit(message.get_attribute("href")).query)
+    anchor = card.get_attribute("id")
+    assert "K104" in told
+    assert "dent" in told.lower()
+    assert told.rstrip(".").endswith(f"/vehicles/K104/#{anchor}")
+    letter = parse_qs(urlsplit(card.locator("a[href^='mailto:']").get_attribute("href")).query)
+    assert "K104" in letter["subject"][0]
+    assert f"#{anchor}" in letter["body"][0]
+
+    # Whoever is sent the address sees that defect first.
+    other = open_page(f"{site_address}/vehicles/K104/index.html#{anchor}", **PHONE)
+    expect(other.locator("article.defect:target .defect-title")).to_be_in_viewport()
+
+
+def test_compare(open_page, site_at_root):
+    """From one vehicle's page, by the list, to two side by side; the address carries both to somebody else."""
+    page = open_page(f"{site_at_root}/vehicles/K102/index.html", **PHONE)
+    page.get_by_role("link", name="Compare with another vehicle").tap()
+    expect(page.locator(".comparison thead th")).to_have_count(1)
+    page.get_by_role("link", name="Choose vehicles from the list").tap()
+    page.wait_for_url("**/index.html?compare=K102")
+    page.get_by_role("checkbox", name=re.compile("^Compare.*Oxbow Haulier")).check()
+    page.get_by_role("link", name="Compare them").tap()
+    expect(page.locator(".comparison thead th")).to_have_count(2)
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    for words in ("$13,450", "$8,900"):
+        expect(page.locator(".comparison").get_by_text(words).first).to_be_visible()
+
+
+def test_print_for_the_mechanic(open_page, site_at_root, tmp_path):
+    """One link from the vehicle's papers; the sheet says how to print it, and leads back."""
+    page = open_page(f"{site_at_root}/vehicles/K102/index.html", **PHONE)
+    page.locator("#papers").get_by_role("link", name="Mechanic’s sheet").tap()
+    expect(page.get_by_role("heading", name="What we did not check")).to_be_visible()
+    expect(page.get_by_text("To print this page")).to_be_visible()
+    page.pdf(path=tmp_path / "sheet.pdf", format="A4")
+    text = text_of(tmp_path / "sheet.pdf")
+    assert pages_of(tmp_path / "sheet.pdf") == 2
+    order = [
+        text.index(words) for words in ("What we did not check", "What we found", "What we measured", "Cautions")
+    ]
+    assert order == sorted(order)
+    assert "To print this page" not in text
+    page.get_by_role("link", name="Back to the vehicle’s page").tap()
+    expect(page.locator(".first-lines")).to_be_visible()
