@@ -32,7 +32,7 @@ def answers(page: ConditionPage, condition: Condition, translator: Translator) -
         ("brakes", brakes.anchor, (_figure(brakes, translator), *sets.get(brakes.anchor, ()))),
         _rust(page, condition),
         ("first_year", "outlook", (*_plain(page.first.plan), *_plain(page.first.due))),
-        ("not_checked", "checks", _plain(page.first.unchecked)),
+        ("not_checked", "checks", tuple(_not_checked(page, translator))),
         ("title", "papers", (_fact(title, translator), _fact(recalls, translator))),
         ("price", "", tuple(_price(page))),
     )
@@ -68,6 +68,14 @@ def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[To
 def _as_on_its_card(defect: DefectView) -> Told:
     named = joined((Told(f"{defect.kind}, ", None), defect.part, Told(":", None)), between="")
     return joined((named, defect.words, *(Told(sentence, None) for sentence in defect.rust)))
+
+
+def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Told]:
+    """Quote whether anything important was not checked, then every point that was not."""
+    yield from _plain(page.first.unchecked)
+    for station in page.checks:
+        if station.not_checked:
+            yield from _plain(f"{translator.say('checks.not_checked')} {station.not_checked}.")
 
 
 def _price(page: ConditionPage) -> Iterator[Told]:
