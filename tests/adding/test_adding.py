@@ -169,10 +169,10 @@ def test_a_component_is_a_folder(house: Path):
 
 def test_a_theme_is_a_folder(house: Path):
     shutil.copytree(house / "themes/daylight", house / "themes/dusk")
-    add_to(house / "themes/dusk/styles/9-print.css", "/* of dusk */\n")
+    add_to(house / "themes/dusk/styles/9-print.css", ".dusk { color: inherit }\n")
     site = built(house, theme="dusk")
     (style,) = site.glob("assets/dusk-*/style.css")
-    assert "/* of dusk */" in style.read_text("utf-8")
+    assert ".dusk { color: inherit }" in style.read_text("utf-8")
 
 
 def test_a_language_is_a_folder(house: Path):
