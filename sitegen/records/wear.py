@@ -154,6 +154,11 @@ class ShoeThicknesses(Record):
         return tuple(depth for depth in (self.leading, self.trailing) if depth is not None)
 
 
+def _measured_places(group: PadThicknesses | ShoeThicknesses | None) -> dict[str, Depth]:
+    places = {} if group is None else {name: getattr(group, name) for name in type(group).model_fields}
+    return {place: depth for place, depth in places.items() if depth is not None}
+
+
 class DiscBrake(Record):
     """A disc brake at one wheel."""
 
@@ -168,6 +173,10 @@ class DiscBrake(Record):
     """Odometer when the pads were fitted, if known."""
     fitted_on: PartialDate | None = None
     note: LocalizedText | None = None
+
+    def linings(self) -> dict[str, Depth]:
+        """Return the linings that were measured, by their place."""
+        return _measured_places(self.pads)
 
 
 class DrumBrake(Record):
@@ -184,6 +193,10 @@ class DrumBrake(Record):
     fitted_at: Distance | None = None
     fitted_on: PartialDate | None = None
     note: LocalizedText | None = None
+
+    def linings(self) -> dict[str, Depth]:
+        """Return the linings that were measured, by their place."""
+        return _measured_places(self.shoes)
 
 
 def _kind_of_brake(written: Any) -> str:

@@ -129,6 +129,14 @@ class Outlook:
     """The three years together. Each window stands by itself, so least and most of the years do not add up to it."""
     left_out: LeftOut
 
+    def due_now(self) -> list[str]:
+        """Return the keys of what is surely due."""
+        return [item.key for item in self.items if item.band_to is Band.DUE_NOW]
+
+    def without_record(self) -> list[str]:
+        """Return the keys of what to budget for now, since no record shows when it was last done."""
+        return [item.key for item in self.items if item.budget_now]
+
 
 @dataclass(frozen=True)
 class OutlookLine:

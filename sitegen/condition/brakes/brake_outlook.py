@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
@@ -25,8 +26,8 @@ from sitegen.condition.outlook.part_life import (
     reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
-from sitegen.condition.since.changed import driven_between
-from sitegen.condition.since.same_part import is_same_lining, linings_of
+from sitegen.condition.since.read_before import ReadNow, between_readings
+from sitegen.condition.since.same_part import is_same_lining
 from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.records.figures import BrakeFigures, Figures
 from sitegen.records.quantities import Depth, Distance
@@ -151,27 +152,16 @@ def _by_lining(
 
 def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: BrakeFigures) -> Between | None:
     """Return the latest earlier reading of the lining that is the thinnest now."""
-    for before in record.earlier:
-        brake, driven = before.brakes.at(finding.wheel), driven_between(before, record)
-        was = linings_of(brake).get(finding.thinnest_place or "") if brake else None
-        if (
-            was is None
-            or driven is None
-            or not may_project(before)
-            or not is_same_lining(before, record, finding.wheel)
-        ):
-            continue
-        return Between(
-            on=before.inspection.done_on,
-            was=was,
-            then=was.millimetres,
-            then_error=reading_error(before.inspection.gauges.pads, figures.reading_error.value.millimetres),
-            now=wear.now,
-            now_error=wear.error,
-            driven=driven.metres,
-            least=wear.least_history,
-        )
-    return None
+
+    def read(before: VehicleRecord) -> Depth | None:
+        brake = before.brakes.at(finding.wheel)
+        return brake.linings().get(finding.thinnest_place or "") if brake else None
+
+    def error(before: VehicleRecord, _was: Depth) -> Fraction:
+        return reading_error(before.inspection.gauges.pads, figures.reading_error.value.millimetres)
+
+    now = ReadNow(wear.now, wear.error, wear.least_history)
+    return between_readings(record, now, read, error, lambda before: is_same_lining(before, record, finding.wheel))
 
 
 def _typical(at: dict[str, Value], life: Life) -> Said:

@@ -45,7 +45,7 @@ def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle
     drum = isinstance(brake, DrumBrake)
     practice = figures.brakes.replace_shoes_at if drum else figures.brakes.replace_pads_at
     limit = limit_for(figures.region.lining_limits, record.vehicle.gross_weight_pounds, axle, attachment_of(brake))
-    linings = linings_of(brake)
+    linings = brake.linings() if brake else {}
     place = min(linings, key=lambda name: linings[name], default=None)
     thinnest = linings[place] if place is not None else None
     new = new_lining(brake, figures.brakes, axle)
@@ -73,16 +73,6 @@ def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle
         renewed=renewal,
     )
     return replace(finding, remarks=tuple(brake_remarks(finding, figures.brakes)))
-
-
-def linings_of(brake: DiscBrake | DrumBrake | None) -> dict[str, Depth]:
-    """Return the linings that were measured, by their place."""
-    measured: dict[str, Depth | None] = {}
-    if isinstance(brake, DiscBrake) and brake.pads is not None:
-        measured = {"inner": brake.pads.inner, "outer": brake.pads.outer}
-    if isinstance(brake, DrumBrake) and brake.shoes is not None:
-        measured = {"leading": brake.shoes.leading, "trailing": brake.shoes.trailing}
-    return {place: depth for place, depth in measured.items() if depth is not None}
 
 
 def attachment_of(brake: DiscBrake | DrumBrake | None) -> Attachment | None:

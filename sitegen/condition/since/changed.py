@@ -11,7 +11,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Judged, SinceFinding
 from sitegen.condition.basis.values import Said, Tread, Value, Word
-from sitegen.condition.since.same_part import is_another_tire, linings_of
+from sitegen.condition.since.same_part import is_another_tire
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
@@ -75,7 +75,7 @@ def _brakes(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, b
         brakes = before.brakes.at(wheel), now.brakes.at(wheel)
         if brakes[0] is None or brakes[1] is None:
             continue
-        was, depth = (min(linings_of(brake).values(), default=None) for brake in brakes if brake)
+        was, depth = (min(brake.linings().values(), default=None) for brake in brakes if brake)
         if was is not None and depth is not None:
             yield Said("since.lining", _at(wheel) | {"now": depth, "was": was}), was == depth
 

@@ -6,10 +6,9 @@ rotated, linings that grew.
 
 from __future__ import annotations
 
-from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Brake, DiscBrake, Tire
+from sitegen.records.wear import Tire
 
 
 def is_another_tire(before: Tire, now: Tire) -> bool:
@@ -44,18 +43,9 @@ def is_same_lining(before: VehicleRecord, now: VehicleRecord, wheel: Wheel) -> b
         return False
     if fitted_on is not None and fitted_on.latest > before.inspection.done_on:
         return False
-    linings = linings_of(brakes[0]), linings_of(brakes[1])
+    linings = brakes[0].linings(), brakes[1].linings()
     grew = any(linings[1][place] > linings[0][place] for place in linings[0].keys() & linings[1].keys())
     return not grew and not _renewed(before, now, f"brakes.{wheel}")
-
-
-def linings_of(brake: Brake) -> dict[str, Depth]:
-    """Return the linings of a brake by place, as far as measured."""
-    group = brake.pads if isinstance(brake, DiscBrake) else brake.shoes
-    if group is None:
-        return {}
-    found = {name: getattr(group, name) for name in type(group).model_fields}
-    return {name: depth for name, depth in found.items() if depth is not None}
 
 
 def _code(tire: Tire) -> str | None:

@@ -28,7 +28,7 @@ from sitegen.condition.outlook.part_life import (
     reading_error,
 )
 from sitegen.condition.outlook.projection import Wear, project
-from sitegen.condition.since.changed import driven_between
+from sitegen.condition.since.read_before import ReadNow, between_readings
 from sitegen.condition.since.same_part import is_same_tire
 from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.condition.tires.tire_remarks import damaged
@@ -164,30 +164,20 @@ def _by_tread(
 
 
 def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: Figures) -> Between | None:
-    """Return the latest earlier reading of this tire that can be held against this one: at the same place across
-    it."""
-    for before in record.earlier:
+    """Return the latest earlier reading of this tire at the place across it that is the lowest now."""
+
+    def read(before: VehicleRecord) -> Depth | None:
         tire = before.tires.at(finding.wheel)
-        was = getattr(tire.tread, finding.lowest_place) if tire and tire.tread and finding.lowest_place else None
-        driven = driven_between(before, record)
-        if (
-            was is None
-            or driven is None
-            or not may_project(before)
-            or not is_same_tire(before, record, finding.wheel)
-        ):
-            continue
-        return Between(
-            on=before.inspection.done_on,
-            was=was,
-            then=was.millimetres,
-            then_error=tread_error(was, before.inspection.gauges.tread, figures.tires),
-            now=wear.now,
-            now_error=wear.error,
-            driven=driven.metres,
-            least=wear.least_history,
-        )
-    return None
+        if tire is None or tire.tread is None or finding.lowest_place is None:
+            return None
+        depth: Depth | None = getattr(tire.tread, finding.lowest_place)
+        return depth
+
+    def error(before: VehicleRecord, was: Depth) -> Fraction:
+        return tread_error(was, before.inspection.gauges.tread, figures.tires)
+
+    now = ReadNow(wear.now, wear.error, wear.least_history)
+    return between_readings(record, now, read, error, lambda before: is_same_tire(before, record, finding.wheel))
 
 
 def _told(between: Between, lowest: Depth, unit: DistanceUnit) -> dict[str, Value]:

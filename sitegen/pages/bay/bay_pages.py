@@ -10,9 +10,8 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from markupsafe import Markup
-
 from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, view_box
+from sitegen.pages.frame.carried import carried
 from sitegen.pages.frame.theme import Renderer, theme_environment
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import own_name
@@ -57,7 +56,7 @@ def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
         spoken.globals = {**environment.globals, "say": catalog.say, "language": catalog.language}
         files[addresses[catalog.language]] = Renderer(spoken, catalog).page(
             "bay/bay.html",
-            vocabulary=_inline(bay_vocabulary(shop, translator)),
+            vocabulary=carried(bay_vocabulary(shop, translator)),
             drawings=tuple(
                 Drawing(body, drawing_file(body), " ".join(map(str, view_box(places))))
                 for body, places in shop.bodies.items()
@@ -69,12 +68,6 @@ def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
 
 def _address(place: int, catalog: Catalog) -> str:
     return "index.html" if place == 0 else f"{catalog.language}.html"
-
-
-def _inline(data: object) -> Markup:
-    """Return data as JSON that may stand in a script element: nothing in it can end the element."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c"))
 
 
 def _keeper(files: Mapping[str, bytes]) -> bytes:

@@ -5,7 +5,6 @@ They ask nobody for anything, work opened from a folder, and lead out to the pub
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -25,6 +24,7 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
     window_sheet_page,
 )
+from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Link, Surroundings
 from sitegen.pages.language.formats import own_name
 from sitegen.pages.language.translator import Told, Translator
@@ -303,4 +303,4 @@ def _carried(translator: Translator) -> Markup:
         "left": translator.catalog.form("desk.film_left"),
         "over": translator.say("desk.film_over"),
     }
-    return Markup(json.dumps(carried, ensure_ascii=False).replace("<", "\\u003c"))
+    return as_carried(carried)

@@ -18,10 +18,9 @@ from sitegen.records.disclosure import Arrow, Box, Circle, Defect, DefectPhoto
 from sitegen.records.problems import Problem
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import SiteSettings
-from sitegen.records.vehicle import Status, Wheel
+from sitegen.records.vehicle import ON_THE_GROUND, Status
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
-from sitegen.records.wear import DiscBrake, DrumBrake
 
 CLOSE_UP = 0.15
 """A ring or box at least this share of the photo's width is of a photo that was taken close: this project's rule."""
@@ -117,12 +116,11 @@ def _stale(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
 def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
     """Name the wheels whose tread or linings nobody measured, and a battery that nobody tested."""
     translator = around.translator
-    ground = [wheel for wheel in Wheel if wheel is not Wheel.SPARE]
-    tires = {wheel: record.tires.at(wheel) for wheel in ground}
-    brakes = {wheel: record.brakes.at(wheel) for wheel in ground}
+    tires = {wheel: record.tires.at(wheel) for wheel in ON_THE_GROUND}
+    brakes = {wheel: record.brakes.at(wheel) for wheel in ON_THE_GROUND}
     lacking = {
         "tires": [wheel for wheel, tire in tires.items() if tire is None or tire.tread is None],
-        "brakes": [wheel for wheel, brake in brakes.items() if brake is None or not _is_measured(brake)],
+        "brakes": [wheel for wheel, brake in brakes.items() if brake is None or not brake.linings()],
     }
     for name, wheels in lacking.items():
         if wheels:
@@ -134,11 +132,6 @@ def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo
     battery = record.battery
     if battery is None or (battery.tested is None and battery.rest_voltage is None):
         yield ToDo(ToDoKind.NOT_MEASURED, translator.tell("panel.battery"))
-
-
-def _is_measured(brake: DiscBrake | DrumBrake) -> bool:
-    linings = brake.pads if isinstance(brake, DiscBrake) else brake.shoes
-    return linings is not None and bool(linings.measured())
 
 
 def _is_close(photo: DefectPhoto) -> bool:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import posixpath
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
+from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.vehicle.outlook import LEAST_A_YEAR, MOST_A_YEAR
 from sitegen.records.disclosure import Station
@@ -66,5 +66,5 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
         a_year=int(a_year / (METRES_PER_MILE if in_miles else 1000)),
         least_a_year=LEAST_A_YEAR,
         most_a_year=MOST_A_YEAR,
-        carried=Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")),
+        carried=as_carried(carried),
     )

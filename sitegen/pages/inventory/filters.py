@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -11,6 +10,7 @@ from babel import Locale
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import Address, vehicle_page
+from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.card import Listing, VehicleCard, card_at
 from sitegen.pages.inventory.lists import MOST_ON_A_PAGE
@@ -139,7 +139,7 @@ def _carried(row_files: Iterable[str], at: Address, around: Surroundings) -> Mar
         "on_a_page": MOST_ON_A_PAGE,
         "words": words,
     }
-    return Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+    return as_carried(carried)
 
 
 def plural_forms(key: str, translator: Translator) -> dict[str, str]:

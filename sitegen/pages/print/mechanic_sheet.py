@@ -9,7 +9,6 @@ from markupsafe import Markup
 
 from sitegen.condition.basis.checks import applicable_points, found_at, written_check
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.basis.forecast import Band
 from sitegen.pages.frame.addresses import mechanic_sheet_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.translator import Fact, Told, Translator, within_a_sentence
@@ -133,9 +132,7 @@ def _small(picture: PictureView) -> PictureView:
 
 def _due(condition: Condition, translator: Translator) -> Iterator[str]:
     """Name all that is due, then all that has no record."""
-    items = condition.outlook.items
-    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
-    no_record = [item.key for item in items if item.budget_now and item.key not in due]
+    due, no_record = condition.outlook.due_now(), condition.outlook.without_record()
     for key, keys in (("summary.next.due_now", due), ("sheets.mechanic_no_record", no_record)):
         if keys:
             named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in keys)

@@ -72,17 +72,18 @@ def first_screen(
 
 def _due(condition: Condition, translator: Translator) -> str:
     """Name what is due, then what has no record; where there is neither, what may come in the first year."""
-    items = condition.outlook.items
-    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
-    no_record = [item.key for item in items if item.budget_now and item.key not in due]
+    outlook = condition.outlook
     told = [
         words
-        for key, keys in (("summary.next.due_now", due), ("first.no_record", no_record))
+        for key, keys in (
+            ("summary.next.due_now", outlook.due_now()),
+            ("first.no_record", outlook.without_record()),
+        )
         if (words := named_items(key, keys, translator, MOST_NAMED_IN_BRIEF))
     ]
     if told:
         return " ".join(told)
-    soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR)]
+    soon = [item.key for item in outlook.items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR)]
     return named_items("summary.next.first_year", soon, translator, MOST_NAMED_IN_BRIEF) or translator.say(
         "summary.next.later"
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
@@ -13,6 +12,7 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine
 from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.outlook.outlook import outlook_facts
+from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told, Translator, joined
 from sitegen.pages.vehicle import upkeep
@@ -264,4 +264,4 @@ def _carried(condition: Condition, translator: Translator) -> Markup:
         "words": words,
         "left_out": upkeep.LEFT_OUT,
     }
-    return Markup(json.dumps(carried, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+    return as_carried(carried)

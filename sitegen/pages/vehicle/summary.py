@@ -195,12 +195,11 @@ def _with_note(figure: KeyFigure) -> str:
 def _what_comes_next(condition: Condition, translator: Translator) -> Told:
     """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
     items = condition.outlook.items
-    due = [item.key for item in items if item.band_to is Band.DUE_NOW]
+    due = condition.outlook.due_now()
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
-    budget = [item.key for item in items if item.budget_now]
     told = [
         named_items("summary.next.due_now", due, translator),
-        named_items("summary.next.no_record", budget, translator),
+        named_items("summary.next.no_record", condition.outlook.without_record(), translator),
         named_items("summary.next.first_year", soon, translator),
     ]
     return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)

@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import Address
+from sitegen.pages.frame.carried import carried
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.identity import vehicle_name
@@ -31,12 +32,16 @@ _MILE, _KILOMETRE = "SMI", "KMT"
 
 def as_script(thing: dict[str, Any]) -> Markup:
     """Return a thing as JSON-LD that cannot end the script element it stands in."""
-    return Markup(as_json(thing).replace("<", "\\u003c"))
+    return carried(_in_vocabulary(thing))
 
 
 def as_json(thing: dict[str, Any]) -> str:
     """Return a thing, with all things in it, as JSON-LD: it names the vocabulary once, at the top."""
-    return json.dumps({"@context": "https://schema.org", **thing}, ensure_ascii=False, separators=(",", ":"))
+    return json.dumps(_in_vocabulary(thing), ensure_ascii=False, separators=(",", ":"))
+
+
+def _in_vocabulary(thing: dict[str, Any]) -> dict[str, Any]:
+    return {"@context": "https://schema.org", **thing}
 
 
 def car(
