@@ -34,6 +34,10 @@ GROUPS = {
         "video": {"yaml", "validation", "checks"},
         "": {"yaml", "validation", "reference", "checks", "video"},
     },
+    "intake": {
+        "joining": set(),
+        "": {"joining"},
+    },
     "condition": {
         "basis": set(),
         "outlook": {"basis"},

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.arrival import COLUMNS, Arrival, arrival_of, read_table
+from sitegen.intake.joining.joining import Joined
 from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
 from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip
 from sitegen.reading.earlier_inspections import INSPECTIONS
@@ -52,19 +54,35 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if said:
         raise UsageError(f"a zip says all of its vehicle by itself: leave out {', '.join(said)}")
     today = latest_day_anywhere(moment_of_build())
-    stock, problems, taken_over = take_in_zip(arguments.store, Path(arguments.stock), today)
+    stock, problems, joined = take_in_zip(arguments.store, Path(arguments.stock), today)
     _tell(problems, terminal)
     if stock is None:
         terminal.say_wrong("nothing was taken in")
         return 1
-    if taken_over is None:
+    if joined is None:
         terminal.say(_taken_in(arguments.store, stock))
         return 0
     place = arguments.store / "vehicles" / stock / INSPECTIONS
     terminal.say(f"{stock} was looked at again; the inspection before is whole in {place}.")
-    if taken_over:
-        terminal.say(f"Still as the store's record has it: {', '.join(taken_over)}.")
+    for words in _joined(joined):
+        terminal.say(words)
     return 0
+
+
+def _joined(joined: Joined) -> Iterator[str]:
+    """Say what became of the record before, and what was not taken over from it."""
+    for heading, keys in (
+        ("Still as the store's record has it", joined.of_the_store),
+        ("Put into the new inspection, for nothing in it says otherwise", joined.holding),
+        ("Not taken over, for it was found on that day and not again", joined.of_its_day),
+        ("Passed over, for the store's record decides it", joined.passed_over),
+    ):
+        if keys:
+            yield f"{heading}: {', '.join(keys)}."
+    for flaw in joined.flaws:
+        yield f"Of the defects: {flaw}."
+    if any(place.startswith("inspection (") for place in joined.holding):
+        yield "The gauges are taken to be those of before: if others were used, mend inspection.gauges."
 
 
 def _taken_in(store: Path, stock: str) -> str:

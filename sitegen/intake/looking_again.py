@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from sitegen import disk
-from sitegen.intake.joining import JoiningError, joined
+from sitegen.intake.joining.in_place import JoiningError
+from sitegen.intake.joining.joining import Inspected, Joined, joined, photo_names
+from sitegen.intake.joining.same_flaws import flaws
 from sitegen.intake.zip_layouts import PHOTOS
-from sitegen.reading.earlier_inspections import INSPECTIONS
+from sitegen.reading.earlier_inspections import INSPECTIONS, read_earlier
 from sitegen.reading.store import INSPECTION, read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file
 from sitegen.records.problems import Problem
@@ -31,8 +33,8 @@ class LookedAgain:
     wrong: tuple[Problem | str, ...]
     """All problems, warnings too."""
     taken_in: bool
-    taken_over: tuple[str, ...] = ()
-    """Keys that are still those of the store's record."""
+    joined: Joined | None = None
+    """What a person should know of it, where it was taken in."""
 
 
 def look_again(
@@ -51,10 +53,14 @@ def look_again(
     if fault:
         return LookedAgain((f"{called}: {fault}",), taken_in=False)
     day = old.record.inspection.done_on.isoformat()
-    names = dict(_names(vehicle / PHOTOS, unpacked / PHOTOS, new.record.inspection.done_on))
+    shown_in = f"vehicles/{vehicle.name}"
+    before = [file.reading.sound_part for file in read_earlier(vehicle, vehicle / INSPECTION, shown_in)]
+    noted = flaws(new.record, old.record.after(one for one in before if one is not None))
+    names = dict(_names(vehicle / PHOTOS, unpacked / PHOTOS, photo_names(noted), new.record.inspection.done_on))
     try:
         texts = [(folder / INSPECTION).read_text("utf-8") for folder in (unpacked, vehicle)]
-        found = joined(texts[0], texts[1], new.record, old.record, names)
+        now, then = Inspected(texts[0], new.record), Inspected(texts[1], old.record)
+        found = joined(now, then, noted, names, settings.languages)
     except JoiningError as error:
         return LookedAgain((f"{called}: {error}",), taken_in=False)
     trial = room / vehicle.name
@@ -67,7 +73,7 @@ def look_again(
     (trial / INSPECTION).rename(earlier)
     (trial / INSPECTION).write_text(found.text, "utf-8", newline="\n")
     (trial / PHOTOS).mkdir(exist_ok=True)
-    fresh = [(photo, trial / PHOTOS / names.get(photo.name, photo.name)) for photo in _files(unpacked / PHOTOS)]
+    fresh = [(photo, trial / PHOTOS / names[photo.name]) for photo in _files(unpacked / PHOTOS)]
     added = [target for photo, target in fresh if not target.exists()]
     for photo, target in fresh:
         if target in added:
@@ -76,7 +82,7 @@ def look_again(
     if record is None:
         return LookedAgain(told, taken_in=False)
     _put_in(vehicle, trial, added, day)
-    return LookedAgain(told, taken_in=True, taken_over=found.taken_over)
+    return LookedAgain(told, taken_in=True, joined=found)
 
 
 def _fault(old: VehicleRecord, new: VehicleRecord) -> str | None:
@@ -91,18 +97,18 @@ def _fault(old: VehicleRecord, new: VehicleRecord) -> str | None:
     return None
 
 
-def _names(known: Path, fresh: Path, day: date) -> Iterator[tuple[str, str]]:
-    """Yield new names for photos whose name another photo of the vehicle has; some disks know no capitals."""
+def _names(known: Path, fresh: Path, wished: Mapping[str, str], day: date) -> Iterator[tuple[str, str]]:
+    """Yield the name of each photo among those of the vehicle: its own or the one `wished`, if that is free.
+
+    Some disks know no capitals.
+    """
     taken = {file.name.casefold(): file for file in _files(known)}
     for photo in _files(fresh):
-        other = taken.get(photo.name.casefold())
-        if other is not None and other.read_bytes() != photo.read_bytes():
-            name = f"{day}-{photo.name}"
-            while name.casefold() in taken and taken[name.casefold()].read_bytes() != photo.read_bytes():
-                name = f"{day}-{name}"
-            yield photo.name, name
-        elif other is not None and other.name != photo.name:
-            yield photo.name, other.name
+        name = wished.get(photo.name, photo.name)
+        while name.casefold() in taken and taken[name.casefold()].read_bytes() != photo.read_bytes():
+            name = f"{day}-{name}"
+        same = taken.setdefault(name.casefold(), photo)
+        yield photo.name, name if same is photo else same.name
 
 
 def _files(folder: Path) -> list[Path]:

@@ -14,6 +14,7 @@ from pathlib import Path
 from sitegen.disk import one_at_a_time
 from sitegen.intake.arrival import Arrival, ArrivalError, year_of
 from sitegen.intake.first_record import first_record
+from sitegen.intake.joining.joining import Joined
 from sitegen.intake.looking_again import look_again
 from sitegen.intake.photo_copies import copy_photos, photos_in
 from sitegen.intake.trying import wrongs_of
@@ -73,12 +74,12 @@ def _twins(taken: Taken, arrival: Arrival) -> tuple[str | None, str | None]:
     return taken.twin_by_stock(arrival.stock), taken.twin_by_vin(arrival.vin)
 
 
-def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs, tuple[str, ...] | None]:
+def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs, Joined | None]:
     """Take in the vehicle that a zip of the bay page holds, if nothing is wrong with it.
 
     One that the store has, by stock number and VIN, was looked at again: see `looking_again`. Return its stock
-    number, or None where it was not taken in; every problem, warnings too; and of a later inspection the keys that
-    are still the store's.
+    number, or None where it was not taken in; every problem, warnings too; and of a later inspection how it was
+    joined with the record before.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
@@ -102,7 +103,7 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrong
             if unfit:
                 return None, (*first_look.problems, *unfit), None
             found = look_again(vehicles / stock, unpacked, again, called, settings, today)
-            return stock if found.taken_in else None, found.wrong, found.taken_over
+            return stock if found.taken_in else None, found.wrong, found.joined
         folder = waiting_room / f"{stock}.whole" / stock
         folder.parent.mkdir()
         unpacked.rename(folder)

@@ -164,12 +164,14 @@ def _read_vehicles(store: Path) -> Iterator[_VehicleFile]:
 
 def _read_vehicle(folder: Path, shown_as: str, inspection: str = INSPECTION) -> _VehicleFile:
     reading = read_file(VehicleRecord, folder / inspection, shown_as)
+    earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
     footage: Footage | None = None
     faults: list[Problem] = []
     if reading.sound_part is not None:
         is_whole = reading.record is not None
-        footage, faults = read_footage(reading.sound_part, reading.marks, folder, is_whole)
-    earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
+        before = (file.reading.sound_part for file in earlier)
+        record = reading.sound_part.after(one for one in before if one is not None)
+        footage, faults = read_footage(record, reading.marks, folder, is_whole)
     of_earlier = (problem for file in earlier for problem in file.reading.problems)
     return _VehicleFile(folder, shown_as, reading, footage, (*reading.problems, *faults, *of_earlier), earlier)
 

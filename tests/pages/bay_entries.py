@@ -21,6 +21,20 @@ Entries = dict[str, Any]
 SCRIPTS = ("vendor/js-yaml.js", "numbers.js", "vin.js", "card-size.js", "limits.js", "record.js")
 VINS = {2018: "00ZWA5H48JD000101", 2016: "00ZWA5H49GD000102", 1999: "00ZWA5148XD000103"}
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
+LEFT_TO_YAML = {
+    # From bills, and from the office.
+    "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
+    "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
+    "inspection.by", "inspection.gauges", "title.state", "recalls.open.reference", "recalls.open.remedy",
+    "vehicle.gross_weight_pounds", "vehicle.battery_energy", "formerly", "not_for_road_use", "additions",
+    # Promised, told or filmed later.
+    "before_delivery", "history", "listed_on", "sold_on", "walk_around",
+    # Notes at a figure, and marks that are no rings.
+    "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
+    "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
+    "defects.photos.mark.from_y",
+}  # fmt: skip
+"""Keys of the record that the bay page does not ask for. DEVELOPERS.md says why."""
 ASKING = """
 const [{ readFileSync }, { runInThisContext }] = [require("fs"), require("vm")];
 globalThis.module = globalThis.exports = undefined;

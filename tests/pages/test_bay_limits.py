@@ -23,26 +23,11 @@ from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 from tests.builders import some_settings
-from tests.pages.bay_entries import Entries, answers, some_entries, vocabulary_of
+from tests.pages.bay_entries import LEFT_TO_YAML, Entries, answers, some_entries, vocabulary_of
 
 TODAY = date(2026, 11, 25)
 CASES = 80
 
-
-LEFT_TO_YAML = {
-    # From bills, and from the office.
-    "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
-    "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
-    "inspection.by", "inspection.gauges", "title.state", "recalls.open.reference", "recalls.open.remedy",
-    "vehicle.gross_weight_pounds", "vehicle.battery_energy", "formerly", "not_for_road_use", "additions",
-    # Promised, told or filmed later.
-    "before_delivery", "history", "listed_on", "sold_on", "walk_around",
-    # Notes at a figure, and marks that are no rings.
-    "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
-    "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
-    "defects.photos.mark.from_y",
-}  # fmt: skip
-"""Keys of the record that the bay page does not ask for. DEVELOPERS.md says why."""
 WHEEL = re.compile(
     r"(?<=^tires\.)(left|right)_(front|rear)|(?<=^brakes\.)(left|right)_(front|rear)|(?<=^tires\.)spare"
 )
