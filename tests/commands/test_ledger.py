@@ -12,11 +12,15 @@ import pytest
 
 from tests.conftest import run_sitegen
 
+pytestmark = pytest.mark.xdist_group("ledger")
+
 
 @pytest.fixture(scope="module")
 def demo_copy(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo store, built: to be read only, but for what verify is to find."""
-    return shutil.copytree(demo_store, tmp_path_factory.mktemp("kept") / "store")
+    """The demo store after a build, with its pictures and revisions: to be read only, but for what verify finds."""
+    return shutil.copytree(
+        demo_store, tmp_path_factory.mktemp("kept") / "store", ignore=shutil.ignore_patterns("published")
+    )
 
 
 @pytest.fixture(scope="module")

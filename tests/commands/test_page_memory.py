@@ -20,7 +20,7 @@ from sitegen.shared_data import themes_folder
 from tests.builders import write_photo
 from tests.random_edits import edit_at_random
 
-EDITS, SEED = 16, 5
+EDITS, SEED = 10, 5
 
 
 def composed(store: Path) -> Site:

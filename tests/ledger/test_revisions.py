@@ -23,6 +23,8 @@ from sitegen.ledger.showing import in_force, lines_about, text_of_page
 from tests.conftest import run_sitegen
 from tests.ledger.conftest import FIRST, SECOND, THIRD, change, publish_on
 
+pytestmark = pytest.mark.xdist_group("ledger")
+
 STORE_ZONE = ZoneInfo("America/Chicago")
 
 

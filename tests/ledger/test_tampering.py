@@ -11,6 +11,8 @@ import pytest
 from sitegen.ledger.verifying import faults_of_ledger
 from tests.ledger.conftest import change, publish_on
 
+pytestmark = pytest.mark.xdist_group("ledger")
+
 TAMPERINGS = 1_000
 
 

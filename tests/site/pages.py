@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
@@ -77,8 +77,9 @@ class ParsedPage:
                 steps.append(step)
         return "/".join(steps) if parts.path else self.path, unquote(parts.fragment)
 
+    @cached_property
     def anchors(self) -> set[str]:
-        """Return the ids that a link may lead to."""
+        """The ids that a link may lead to."""
         return {str(tag["id"]) for tag in self.soup.select("[id]")}
 
 

@@ -72,7 +72,7 @@ def test_every_inner_address_leads_to_a_file_and_every_anchor_to_a_place_on_its_
         for address in page.inner_addresses():
             place, anchor = page.target(address)
             # In a video the part after # is a time (Media Fragments URI 1.0, 4.2.1), in a page an anchor.
-            known = pages[place].anchors() if place in pages else {anchor} if anchor.startswith("t=") else set()
+            known = pages[place].anchors if place in pages else {anchor} if anchor.startswith("t=") else set()
             if not (demo_site_built / place).is_file() or (anchor and anchor not in known):
                 wrong.append(f"{page.path}: {address}")
     assert not wrong

@@ -48,4 +48,4 @@ def test_every_place_that_the_readme_names_is_there(demo_site_built: Path):
     assert len(named) > 1
     for stock, anchor in named:
         page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"]
-        assert not anchor or anchor in page.anchors()
+        assert not anchor or anchor in page.anchors

@@ -7,6 +7,7 @@ message is counted; the alphabet itself is held in tests/pages/test_text_message
 from __future__ import annotations
 
 import re
+from functools import cache
 from pathlib import Path
 from urllib.parse import parse_qs, urldefrag, urlsplit
 
@@ -16,6 +17,8 @@ from playwright.sync_api import expect
 
 from sitegen.pages.desk.text_messages import message_length
 from tests.conftest import REPOSITORY, run_sitegen
+
+pytestmark = pytest.mark.xdist_group("desk")
 
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 BASE = "https://www.ferrow-lane.example/vehicles-for-sale/"
@@ -29,13 +32,20 @@ def desk(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@cache
 def read(file: Path) -> BeautifulSoup:
     return BeautifulSoup(file.read_text("utf-8"), "html.parser")
 
 
+@cache
 def letters(text: str) -> str:
     """Return a text without its spaces: markup parts what is read as one."""
     return "".join(text.split()).casefold()
+
+
+@cache
+def words_of(page: BeautifulSoup) -> str:
+    return letters(page.get_text())
 
 
 def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, demo_site_built: Path):
@@ -49,7 +59,7 @@ def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, dem
             address, anchor = urldefrag(link)
             page = read(demo_site_built / address.removeprefix(BASE) / "index.html")
             assert not anchor or page.find(id=anchor), link
-            on_page = letters(page.get_text())
+            on_page = words_of(page)
             # Figures and their names are put together with signs of the desk's own; every piece is the page's.
             lacking = [
                 piece

@@ -21,8 +21,10 @@ from sitegen.reading.store import read_store
 from sitegen.shared_data import content_folder
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, serve
-from tests.site.access.test_accessibility import AXE, LEVELS
+from tests.site.access.test_accessibility import AXE, LEVELS, RUN
 from tests.site.delivery.test_markup import faults_of_markup
+
+pytestmark = pytest.mark.xdist_group("components")
 
 COMPONENTS = REPOSITORY / "themes" / "daylight" / "components"
 TODAY = date(2026, 11, 21)
@@ -67,12 +69,9 @@ def test_no_example_has_a_violation_or_scrolls_sideways(open_page, address, show
 
 
 def faults_of_example(page: Page) -> list[tuple[object, ...]]:
-    found = page.evaluate("levels => axe.run({runOnly: levels, resultTypes: ['violations']})", LEVELS)
+    violations, _ = page.evaluate(RUN, LEVELS)
     wide, room = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
-    violations: list[tuple[object, ...]] = [
-        (rule["id"], node["target"], node["failureSummary"]) for rule in found["violations"] for node in rule["nodes"]
-    ]
-    return [*violations, ("sideways", wide, room)] if wide > room else violations
+    return [*map(tuple, violations), *([("sideways", wide, room)] if wide > room else [])]
 
 
 def test_the_component_page_frames_every_example_and_has_no_violation(open_page, address, shown):
