@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 Facts = Mapping[str, Any]
@@ -15,12 +16,39 @@ LONGEST = 120
 """Of a value that is written out; a longer one is only said to be another."""
 
 
+@dataclass(frozen=True)
+class Difference:
+    """One value that is new, gone or another."""
+
+    at: str
+    """Where: `tires.left_front.tread.inner`, `defects.sill-rust.words`."""
+    was: Any
+    now: Any
+    is_new: bool = False
+    is_gone: bool = False
+
+
 def changes(old: Facts, new: Facts) -> tuple[str, ...]:
     """Return what is new, other or gone: `tires.left_front.tread.inner: 6/32 in, was 7/32 in`."""
-    return tuple(_changes("", old, new))
+    return tuple(_words(one) for one in differences(old, new))
 
 
-def _changes(at: str, old: Any, new: Any) -> Iterator[str]:
+def differences(old: Facts, new: Facts) -> Iterator[Difference]:
+    """Yield what is new, other or gone, the smallest part of it that can be named."""
+    yield from _differences("", old, new)
+
+
+def _words(one: Difference) -> str:
+    if one.is_new:
+        return f"{one.at}: new{_told(one.now)}"
+    if one.is_gone:
+        return f"{one.at}: gone{_told(one.was)}"
+    if one.at.rpartition(".")[2] == "sha256":
+        return f"{one.at}: another picture"
+    return f"{one.at}: {written(one.now)}, was {written(one.was)}"
+
+
+def _differences(at: str, old: Any, new: Any) -> Iterator[Difference]:
     if old == new:
         return
     if isinstance(old, Mapping) and isinstance(new, Mapping):
@@ -31,19 +59,16 @@ def _changes(at: str, old: Any, new: Any) -> Iterator[str]:
         for name in [*before, *(name for name in after if name not in before)]:
             yield from _of_key(f"{at}.{name}", name, before, after)
     else:
-        yield f"{at}: {written(new)}, was {written(old)}"
+        yield Difference(at, old, new)
 
 
-def _of_key(at: str, key: str, old: Facts, new: Facts) -> Iterator[str]:
+def _of_key(at: str, key: str, old: Facts, new: Facts) -> Iterator[Difference]:
     if key not in old:
-        yield f"{at}: new{_told(new[key])}"
+        yield Difference(at, None, new[key], is_new=True)
     elif key not in new:
-        yield f"{at}: gone{_told(old[key])}"
-    elif key == "sha256":
-        if old[key] != new[key]:
-            yield f"{at}: another picture"
+        yield Difference(at, old[key], None, is_gone=True)
     else:
-        yield from _changes(at, old[key], new[key])
+        yield from _differences(at, old[key], new[key])
 
 
 def _by_name(things: list[Any]) -> dict[str, Any]:

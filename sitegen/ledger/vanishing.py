@@ -7,20 +7,23 @@ earlier one is still told, so it is held against what is kept of it, not against
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
+from sitegen.ledger.better import better_figures, is_less_or_other
 from sitegen.ledger.changes import Facts, written
-from sitegen.records.quantities import Depth
 
-LARGER_IS_BETTER = {"tread", "pads", "shoes", "rotor", "tested"}
-"""Keys of figures under which more is left, or stronger. A tread or a pad may be one figure or several by place."""
-SMALLER_IS_BETTER = {"drum", "moisture", "freezes_at", "reading"}
 MEASURED = ("tires", "brakes", "battery", "brake_fluid", "coolant", "traction_battery", "odometer")
-PAPERS = ("title", "recalls")
+BY_WHEEL = ("tires", "brakes")
+PAPERS = {
+    "services": ("service", "done_on", "at"),
+    "work_done": ("on", "renews", "settles"),
+    "earlier_readings": ("reading", "read_on"),
+}
+"""Lists of bills and work; an entry with other words is the same one while these keys of it are."""
+TERMS = ("as is", "implied warranties only")
+"""Terms of sale that need no words, the least for the buyer first; a warranty is more than either."""
 
 
 @dataclass(frozen=True)
@@ -35,32 +38,58 @@ class Loss:
 
 def losses(old: Facts, new: Facts) -> tuple[Loss, ...]:
     """Return what was disclosed and is gone, smaller or better, without a word under work done or in history."""
-    answered = {name for event in _added(old, new, "history") for name in event.get("about", ())}
     renewed = {name for work in _added(old, new, "work_done") for name in work.get("renews", ())}
-    kept = {_day_of(before): before for before in new.get("earlier_inspections", ())}
-    found = list(_inspected(old, kept.get(_day_of(old), new)))
-    for before in old.get("earlier_inspections", ()):
-        found += _inspected(before, kept.get(_day_of(before), {}))
+    found = [*_of_inspections(old, new)]
     found += _of_papers(old, new)
     found += _of_promises(old, new)
+    found += _of_offer(old, new)
     found += [Loss("history", f"told of {written(event.get('what'))}") for event in _removed(old, new, "history")]
     return tuple(
         loss
-        for loss in found
-        if not any(_speaks_of(name, loss.about) for name in answered)
-        and not any(_speaks_of(loss.about, name) for name in renewed)
+        for loss in without_answered(found, old, new)
+        if not any(_speaks_of(loss.about, name) for name in renewed)
     )
+
+
+def without_answered(found: list[Loss], old: Facts, new: Facts) -> tuple[Loss, ...]:
+    """Return the losses that no event, new in `history`, speaks of."""
+    answered = {name for event in _added(old, new, "history") for name in event.get("about", ())}
+    return tuple(loss for loss in found if not any(_speaks_of(name, loss.about) for name in answered))
+
+
+def kept_inspections(facts: Facts) -> dict[str | None, Facts]:
+    """Return the earlier inspections that facts tell of, by their day."""
+    return {day_of(before): before for before in facts.get("earlier_inspections", ())}
+
+
+def day_of(facts: Facts) -> str | None:
+    """Return the day of the inspection that facts tell of."""
+    day: str | None = facts.get("inspection", {}).get("done_on")
+    return day
+
+
+def _of_inspections(old: Facts, new: Facts) -> Iterator[Loss]:
+    """Yield what is gone or better of each inspection, held against what is there, or is kept, of that inspection."""
+    kept, today = kept_inspections(new), day_of(new)
+    for before in (old, *old.get("earlier_inspections", ())):
+        day = day_of(before)
+        if day in kept:
+            yield from _inspected(before, kept[day])
+        elif day == today:
+            yield from _inspected(before, new)
+        else:
+            yield Loss(
+                f"inspections.{day}", f"told of the inspection of {day}, which is kept in inspections/ no more"
+            )
+            if before is old:
+                yield from _inspected(before, new)
 
 
 def _inspected(old: Facts, new: Facts) -> Iterator[Loss]:
     yield from _of_defects(old, new)
     yield from _of_checks(old, new)
     yield from _of_figures(old, new)
-
-
-def _day_of(facts: Facts) -> str | None:
-    day: str | None = facts.get("inspection", {}).get("done_on")
-    return day
+    yield from _of_paint(old, new)
 
 
 def _speaks_of(name: str, about: str) -> bool:
@@ -78,12 +107,13 @@ def _of_defects(old: Facts, new: Facts) -> Iterator[Loss]:
         other = now[defect["id"]]
         if worst.index(other["affects"]) < worst.index(defect["affects"]):
             yield Loss(name, f"affected {defect['affects']}; now {other['affects']}")
+        if other.get("kind") != defect.get("kind"):
+            yield Loss(name, f"was {defect.get('kind')}; now {other.get('kind')}")
         for key in ("size", "rusted", "count"):
             before, after = defect.get(key), other.get(key)
-            if before is not None and (after is None or _is_less(after, before)):
-                yield Loss(
-                    name, f"{key} was {written(before)}; now {written(after) if after is not None else 'none'}"
-                )
+            if before is not None and (after is None or is_less_or_other(after, before)):
+                now_told = written(after) if after is not None else "none"
+                yield Loss(name, f"{key} was {written(before)}; now {now_told}")
 
 
 def _of_checks(old: Facts, new: Facts) -> Iterator[Loss]:
@@ -96,29 +126,42 @@ def _of_checks(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _of_figures(old: Facts, new: Facts) -> Iterator[Loss]:
-    for part in MEASURED:
-        for path, before in _leaves((part,), old.get(part)):
-            key = next((step for step in reversed(path) if step in LARGER_IS_BETTER | SMALLER_IS_BETTER), None)
-            if key is None:
-                continue
-            after = _at(new, path)
-            better = after is None or (
-                _is_less(before, after) if key in LARGER_IS_BETTER else _is_less(after, before)
-            )
-            if better:
-                about = ".".join(path[:2]) if part in ("tires", "brakes") else part
-                now = "not there" if after is None else written(after)
-                yield Loss(about, f"{'.'.join(path)} was {written(before)}; now {now}")
+    parts = [(part,) for part in MEASURED]
+    for path in [*parts, ("inspection", "gauges")]:
+        before, after = old.get(path[0]), new.get(path[0])
+        if path[1:]:
+            before, after = (one.get(path[1]) if one else None for one in (before, after))
+        for at, was, now in better_figures(before, after, path):
+            about = ".".join(at[:2]) if path[0] in BY_WHEEL else path[0]
+            now_told = "not there" if now is None else written(now)
+            yield Loss(about, f"{'.'.join(at)} was {written(was)}; now {now_told}")
+
+
+def _of_paint(old: Facts, new: Facts) -> Iterator[Loss]:
+    now = [(reading.get("panel"), reading.get("readings")) for reading in new.get("paint", [])]
+    for reading in old.get("paint", []):
+        if (reading.get("panel"), reading.get("readings")) not in now:
+            panel, figures = written(reading.get("panel")), ", ".join(reading.get("readings", ()))
+            yield Loss("paint", f"measured at {panel}: {figures}; now otherwise or not there")
 
 
 def _of_papers(old: Facts, new: Facts) -> Iterator[Loss]:
     brands = (old.get("title", {}).get("brand"), new.get("title", {}).get("brand"))
-    if brands[0] is not None and brands[1] != brands[0] and not _is_none(brands[0]):
+    is_branded_now = _is_none(brands[0]) and brands[1] is not None
+    if brands[0] is not None and brands[1] != brands[0] and not is_branded_now:
         yield Loss("title", f"brand was {written(brands[0])}; now {written(brands[1]) if brands[1] else 'not there'}")
+    if old.get("recalls") and not new.get("recalls"):
+        yield Loss("recalls", f"were looked up on {old['recalls'].get('checked_on')}; now not there")
     before, after = old.get("recalls", {}).get("open", []), new.get("recalls", {}).get("open", [])
     for recall in before:
-        if recall not in after:
-            yield Loss("recalls", f"told of an open recall: {written(recall)}")
+        if not any(_what(recall) == _what(other) for other in after):
+            yield Loss("recalls", f"told of an open recall: {written(_what(recall))}")
+    for key, same in PAPERS.items():
+        now = new.get(key, [])
+        for entry in old.get(key, []):
+            if not any(_is_same_entry(entry, other, same) for other in now):
+                told = ", ".join(written(value) for value in entry.values() if isinstance(value, str))
+                yield Loss(key, f"told of {told or written(entry)}")
 
 
 def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
@@ -129,6 +172,21 @@ def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
         same_words = any(work.get("what") == promise.get("what") for work in new.get("work_done", []))
         if not same_words and not (named and any(named <= work for work in done)):
             yield Loss("before_delivery", f"promised: {written(promise.get('what'))}")
+
+
+def _of_offer(old: Facts, new: Facts) -> Iterator[Loss]:
+    """Yield what was offered with the vehicle and is less now, and a vehicle that is another."""
+    terms, now = old.get("sale_terms"), new.get("sale_terms")
+    if terms is not None and _worth(now) < _worth(terms):
+        yield Loss("sale_terms", f"were {written(terms)}; now {written(now)}")
+    if old.get("not_for_road_use") and not new.get("not_for_road_use"):
+        yield Loss("not_for_road_use", "was sold for parts or off-road use only; now it is not")
+    if old.get("vin") is not None and new.get("vin") != old["vin"]:
+        yield Loss("vin", f"was {old['vin']}; now {new.get('vin')}")
+
+
+def _worth(terms: Any) -> int:
+    return TERMS.index(terms) if terms in TERMS else len(TERMS) if terms else -1
 
 
 def _added(old: Facts, new: Facts, key: str) -> list[Mapping[str, Any]]:
@@ -148,40 +206,11 @@ def _is_none(brand: Any) -> bool:
     return brand in ("none", [])
 
 
-def _leaves(path: tuple[str, ...], value: Any) -> Iterator[tuple[tuple[str, ...], Any]]:
-    if isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from _leaves((*path, key), inner)
-    elif value is not None:
-        yield path, value
+def _what(recall: Any) -> Any:
+    return recall.get("what") if isinstance(recall, Mapping) else recall
 
 
-def _at(facts: Facts, path: tuple[str, ...]) -> Any:
-    value: Any = facts
-    for step in path:
-        if not isinstance(value, Mapping) or step not in value:
-            return None
-        value = value[step]
-    return value
-
-
-_FIGURE = re.compile(r"\s*(-?\d[\d,]*(?:\.\d+)?)\s*(.*?)\s*", re.DOTALL)
-
-
-def _is_less(one: Any, other: Any) -> bool:
-    """Tell whether a figure is less than another, as records write them; False where the two cannot be compared."""
-    depths = [_depth(each) for each in (one, other)]
-    if depths[0] is not None and depths[1] is not None:
-        return depths[0] < depths[1]
-    figures = [_FIGURE.fullmatch(str(each)) for each in (one, other)]
-    if figures[0] is None or figures[1] is None or figures[0][2] != figures[1][2]:
-        return False
-    low, high = (Fraction(found[1].replace(",", "")) for found in figures if found)
-    return low < high
-
-
-def _depth(value: Any) -> Fraction | None:
-    try:
-        return Fraction(Depth.parse(str(value)).millimetres)
-    except ValueError:
-        return None
+def _is_same_entry(entry: Mapping[str, Any], other: Mapping[str, Any], keys: tuple[str, ...]) -> bool:
+    return all(entry.get(key) == other.get(key) for key in keys) or (
+        "what" in entry and entry["what"] == other.get("what") and entry.get("on") == other.get("on")
+    )

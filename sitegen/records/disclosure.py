@@ -332,9 +332,11 @@ class Equipment(Record):
 
 
 ABOUT = (
-    r"^(defects|checks|tires|brakes|battery|brake_fluid|coolant|traction_battery|odometer|title|recalls"
-    r"|before_delivery|history)(\.[A-Za-z0-9_-]+)*$"
+    r"^(vin|vehicle|odometer|earlier_readings|title|recalls|sale_terms|inspection|inspections|tires|brakes|brake_fluid"
+    r"|coolant|battery|traction_battery|paint|services|checks|work_done|before_delivery|not_for_road_use|additions"
+    r"|equipment|defects|photos|walk_around|history|notes)(\.[A-Za-z0-9_-]+)*$"
 )
+"""What an event may speak of: a key of the record, or an earlier inspection by its day."""
 
 
 class Event(Record):

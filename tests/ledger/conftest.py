@@ -14,11 +14,12 @@ from tests.conftest import run_sitegen
 FIRST, SECOND, THIRD = "2026-10-05", "2026-10-12", "2026-11-02"
 
 
-def publish_on(day: str, store: Path) -> None:
-    """Build a store at four in the afternoon, UTC."""
+def publish_on(day: str, store: Path) -> str:
+    """Build a store at four in the afternoon, UTC; return its warnings."""
     moment = datetime.fromisoformat(f"{day}T16:00:00").replace(tzinfo=UTC)
     done = run_sitegen("build", store, env={"SOURCE_DATE_EPOCH": str(int(moment.timestamp()))})
     assert done.returncode == 0, done.stderr
+    return done.stderr
 
 
 def change(store: Path, stock: str, old: str, new: str) -> None:
@@ -38,5 +39,8 @@ def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     publish_on(SECOND, store)
     change(store, "K900", "price: 13450", "price: 12900")
     shutil.rmtree(store / "vehicles" / "K901")
-    publish_on(THIRD, store)
+    told = publish_on(THIRD, store)
+    assert (
+        "vehicles/K901: warning: found no page of K901 any more, which was published on 2026-10-05: for sale" in told
+    )
     return store

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 import rfc8785
+import yaml
 from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,6 +21,7 @@ from sitegen.ledger.changes import changes
 from sitegen.ledger.keeping import read_ledger
 from sitegen.ledger.lines import Line, NoLineError, line_of
 from sitegen.ledger.showing import in_force, lines_about, text_of_page
+from tests.builders import A_SECOND_VEHICLE, an_inspection
 from tests.conftest import run_sitegen
 from tests.ledger.conftest import FIRST, SECOND, THIRD, change, publish_on
 
@@ -111,6 +113,10 @@ def test_a_vehicle_that_is_renamed_leads_on_and_one_that_comes_back_is_told(publ
     vin = re.search("vin: (.*)", (store / "vehicles" / "K901" / "inspection.yaml").read_text("utf-8"))
     assert vin
     change(store, "K901", vin[0], "vin: 00ZWA5H4XJD000102")
+    held = run_sitegen("check", store)
+    assert "found services otherwise than it was published on 2026-10-05" in held.stderr, "it did come back with less"
+    record = store / "vehicles" / "K901" / "inspection.yaml"
+    record.write_text(yaml.safe_dump(an_inspection(**A_SECOND_VEHICLE)), "utf-8")
     publish_on("2026-11-06", store)
     assert lines_of(store)[-1].stock == "K901"
     assert lines_of(store)[-1].changed == ("published again",)

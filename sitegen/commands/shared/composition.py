@@ -109,7 +109,7 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             before = Before(sound, lines, today)
             gone = tuple(before.gone(facts))
             told = (*told, *gone)
-            if gone and not wish.leave_out_faulty:
+            if exit_code(gone) and not wish.leave_out_faulty:
                 return Composed(told, store)
             left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
             sound = without(sound, left_out)

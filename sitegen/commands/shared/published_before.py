@@ -16,10 +16,12 @@ from sitegen.ledger.keeping import facts_of
 from sitegen.ledger.lines import Line
 from sitegen.ledger.past import past_changes
 from sitegen.ledger.showing import day_of, lines_by_vehicle
-from sitegen.ledger.vanishing import losses
+from sitegen.ledger.telling import otherwise
+from sitegen.ledger.vanishing import Loss, losses
 from sitegen.records.disclosure import PublishedChange
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
+from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -32,24 +34,55 @@ class Before:
     today: date
 
     def gone(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
-        """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why."""
+        """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why.
+
+        What is otherwise than it was published, and holds nothing, is yielded as a warning.
+        """
         for vehicle in self.store.vehicles:
-            now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
-            if now is None or not about or sha256(now).hexdigest() == about[-1].record:
+            about, now = self._published(vehicle.record), facts.get(vehicle.record.stock)
+            if not about or now is None or sha256(now).hexdigest() == about[-1].record:
                 continue
             kept = self._facts_of(about[-1])
-            found = losses(kept, json.loads(now)) if kept is not None else ()
+            if kept is None:
+                continue
+            told, since = json.loads(now), day_of(about[-1], self._zone)
+            found = [(loss, Severity.ERROR) for loss in losses(kept, told)]
+            found += [(loss, Severity.WARNING) for loss in otherwise(kept, told)]
             if found:
-                place, since = marks_of(vehicle).value_place(("history",)), day_of(about[-1], self._zone)
-                for loss in found:
-                    told = f"{loss.about} otherwise than it was published on {since}: {loss.words}"
-                    mend = (
-                        f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
-                        f"about: [{loss.about}]}}; what was renewed is told under work_done"
-                    )
-                    yield Problem(
-                        vehicle.inspection_file, place.line, place.column, "history", told, "a word of why", mend
-                    )
+                place = marks_of(vehicle).value_place(("history",))
+                for loss, severity in found:
+                    yield self._problem(loss, severity, since, (vehicle.inspection_file, place.line, place.column))
+        yield from self._withdrawn(facts)
+
+    def _problem(self, loss: Loss, severity: Severity, since: date, place: tuple[str, int, int]) -> Problem:
+        found = f"{loss.about} otherwise than it was published on {since}: {loss.words}"
+        if severity is Severity.WARNING:
+            expected, mend = "what was published", "put it back, if it should not have changed; the ledger keeps it"
+        else:
+            expected = "a word of why"
+            mend = (
+                f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
+                f"about: [{loss.about}]}}; what was renewed is told under work_done"
+            )
+        return Problem(*place, "history", found, expected, mend, severity)
+
+    def _withdrawn(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
+        """Yield a warning for each vehicle that was published unsold and is on the site no more."""
+        vins = {vehicle.record.vin for vehicle in self.store.vehicles if vehicle.record.stock in facts}
+        present = {vehicle.record.stock for vehicle in self.store.vehicles}
+        for stock, about in self._by_vehicle.items():
+            last = about[-1]
+            is_left_out = stock not in present and (self.store.folder / "vehicles" / stock).is_dir()
+            if last.record is None or stock in facts or last.vin in vins or is_left_out:
+                continue
+            kept = self._facts_of(last)
+            if kept is not None and kept.get("status") != Status.SOLD:
+                since = day_of(last, self._zone)
+                found = f"no page of {stock} any more, which was published on {since}: {kept.get('status')}"
+                mend = f"put it back, or tell its sale: sitegen status STORE {stock} sold"
+                yield Problem(
+                    f"vehicles/{stock}", 0, 0, "", found, "the vehicle, or its sale", mend, Severity.WARNING
+                )
 
     def past(self, facts: Mapping[str, bytes]) -> dict[str, tuple[PublishedChange, ...]]:
         """Return what each page tells of its own changes, by stock."""
@@ -84,6 +117,10 @@ class Before:
         """The lines of vehicles whose stock number the store has no more, by VIN."""
         present = {vehicle.record.stock for vehicle in self.store.vehicles}
         return {about[-1].vin: about for stock, about in self._by_vehicle.items() if stock not in present}
+
+    def _published(self, record: VehicleRecord) -> tuple[Line, ...]:
+        """Return the lines of a vehicle that tell of a disclosure: what comes back is held against those too."""
+        return tuple(line for line in self._about(record) if line.record is not None)
 
     def _about(self, record: VehicleRecord) -> tuple[Line, ...]:
         """Return the lines of a vehicle; under another stock number it is known by its VIN."""
