@@ -24,7 +24,9 @@ def missing_tools() -> list[str]:
         "default-jre-headless": java_release() >= JAVA_FROM,
         "libimage-exiftool-perl": bool(shutil.which("exiftool")),
         "poppler-utils": bool(shutil.which("pdftoppm")),
-        "nginx": find_nginx() is not None,
+        "nginx": find_program("nginx") is not None,
+        "lighttpd lighttpd-mod-deflate": find_program("lighttpd") is not None,
+        "apache2-bin media-types": find_program("apache2") is not None,
     }
     return [package for packages, there in wanted.items() if not there for package in packages.split()]
 
@@ -34,9 +36,9 @@ def find_browser() -> str | None:
     return shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-def find_nginx() -> str | None:
-    """Return the path of nginx, which Debian keeps where only the administrator's PATH leads."""
-    return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin")
+def find_program(name: str) -> str | None:
+    """Return the path of a host, which Debian keeps where only the administrator's PATH leads."""
+    return shutil.which(name) or shutil.which(name, path="/usr/sbin")
 
 
 def java_release() -> int:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.conftest import REPOSITORY
-from tests.machine import find_nginx
+from tests.machine import find_program
 
 KINDS = Path("/etc/nginx/mime.types")
 
@@ -37,7 +37,7 @@ class Host:
 @contextmanager
 def nginx_host(site: Path, folder: Path) -> Iterator[Host]:
     """Serve a site by the settings of the README; only place, port and `folder` for temporary files are ours."""
-    program = find_nginx()
+    program = find_program("nginx")
     assert program is not None
     settings = re.search(r"^```nginx\n(.*?)^```", (REPOSITORY / "README.md").read_text("utf-8"), re.M | re.S)
     assert settings is not None
@@ -59,16 +59,17 @@ def nginx_host(site: Path, folder: Path) -> Iterator[Host]:
         [program, "-p", folder, "-e", faults, "-c", folder / "nginx.conf"], stderr=subprocess.PIPE, text=True
     )
     try:
-        _wait_until_it_answers(port, running, faults)
+        wait_until_it_answers(port, running, faults)
         yield Host(port)
     finally:
         running.terminate()
         running.communicate()
 
 
-def _wait_until_it_answers(port: int, running: subprocess.Popen[str], faults: Path) -> None:
+def wait_until_it_answers(port: int, running: subprocess.Popen[str], faults: Path) -> None:
+    """Return once a host takes connections; fail with its faults where it ended."""
     while True:
-        assert running.poll() is None, faults.read_text() if faults.exists() else "nginx ended"
+        assert running.poll() is None, faults.read_text() if faults.exists() else "it ended"
         try:
             socket.create_connection(("127.0.0.1", port), timeout=1).close()
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, mutants, page, photos, rebuild
+from tests.bench import command_line, inventory, mutants, page, photos, rebuild, tampering
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
@@ -15,6 +15,7 @@ BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "page": page.run,
     "photos": photos.run,
     "rebuild": rebuild.run,
+    "tampering": tampering.run,
 }
 """A new bench is a module of this folder with a `run`, and its name here."""
 
@@ -29,7 +30,8 @@ def main() -> None:
     parser.add_argument("--edits", type=int, default=200, help="random edits to build after (default 200)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
     parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
-    parser.add_argument("--seed", type=int, default=1, help="which sample of mutants is drawn (default 1)")
+    parser.add_argument("--tamperings", type=int, default=10_000, help="harms to a ledger (default 10,000)")
+    parser.add_argument("--seed", type=int, default=1, help="which mutants, and which harms, are drawn (default 1)")
     arguments = parser.parse_args()
     print("\n".join(machine_lines()), flush=True)
     for name in arguments.names or BENCHES:

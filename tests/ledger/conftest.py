@@ -30,10 +30,9 @@ def change(store: Path, stock: str, old: str, new: str) -> None:
     file.write_text(text.replace(old, new, 1), "utf-8")
 
 
-@pytest.fixture(scope="session")
-def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """To be read only: K900 with three revisions, K901 with one, and then taken away."""
-    store = write_store(tmp_path_factory.mktemp("kept") / "store", ({}, A_SECOND_VEHICLE))
+def publish_thrice(folder: Path) -> Path:
+    """Return a new store in which K900 has three revisions, and K901 one, and was then taken away."""
+    store = write_store(folder, ({}, A_SECOND_VEHICLE))
     publish_on(FIRST, store)
     change(store, "K900", "6/32 in", "5/32 in")
     publish_on(SECOND, store)
@@ -44,3 +43,9 @@ def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "vehicles/K901: warning: found no page of K901 any more, which was published on 2026-10-05: for sale" in told
     )
     return store
+
+
+@pytest.fixture(scope="session")
+def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """To be read only."""
+    return publish_thrice(tmp_path_factory.mktemp("kept") / "store")
