@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 
-from sitegen.condition.basis.findings import Condition, Judged
+from sitegen.condition.basis.findings import Condition, Hold, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.basis.odometer import counted_from, judge_use, may_project
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
@@ -20,6 +20,7 @@ from sitegen.condition.outlook.distances import metres_in
 from sitegen.condition.outlook.outlook import outlook
 from sitegen.condition.services.intervals import judge_services
 from sitegen.condition.since.changed import judge_since
+from sitegen.condition.since.not_measured import not_measured_again
 from sitegen.condition.tires.alignment import judge_alignment
 from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
@@ -43,6 +44,11 @@ JUDGES: tuple[Judge, ...] = (
 )
 
 
+_HOLDING: Mapping[str, Judge] = {"tires": judge_tires, "brakes": judge_brakes}
+_FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
+"""The keys of a record under which the figures stand that hold a page."""
+
+
 def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance) -> Condition:
     """Return what one vehicle's record means for somebody who drives so far a year.
 
@@ -61,8 +67,19 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
         lines=lines,
         facts=facts,
         outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
-        gate=gate(record, [hold for part in judged for hold in part.holds], figures),
+        gate=gate(
+            record, [*(hold for part in judged for hold in part.holds), *_holds_of_before(record, figures)], figures
+        ),
     )
+
+
+def _holds_of_before(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Yield what held at an earlier inspection and was not measured again: silence mends nothing."""
+    for found in not_measured_again(record):
+        look = _HOLDING.get(found.part.partition(".")[0])
+        for hold in look(found.before, figures, counted_from(found.before)).holds if look else ():
+            if f"{hold.path[0]}.{hold.path[1]}" == found.part and hold.path[2] in _FIGURES[found.kind]:
+                yield hold
 
 
 def _priced(line: OutlookLine, prices: PriceList | None) -> OutlookLine:

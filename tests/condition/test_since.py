@@ -133,5 +133,37 @@ def test_what_affected_safety_and_is_not_mentioned_again_holds_the_page_until_it
     assert "since.put_right" in said(answered.of(SinceFinding)[0].changed)
 
 
+def test_a_figure_below_the_limit_that_is_not_measured_again_holds_the_page_until_it_is_answered():
+    """49 CFR 570.9(a): 2/32 in; 570.5: 1/32 in of lining. Silence measures nothing."""
+    then = {
+        "tires": {"left_front": {"tread": {"inner": "1/32 in"}}},
+        "brakes": {"right_rear": {"pads": {"inner": "0.5 mm"}}, "left_rear": {"rotor": "9.9 mm"}},
+    }
+    now: dict[str, Any] = {
+        "tires": {"left_front": ..., "right_front": ...},
+        "brakes": {"right_rear": ..., "left_rear": {"rotor": ...}},
+        "battery": ...,
+    }
+    silent = looked_at_twice(then, now)
+    held = {"tires.left_front.tread.inner", "brakes.right_rear.pads.inner", "brakes.left_rear.rotor"}
+    assert {hold.where for hold in silent.gate.holding} == held
+    told = silent.of(SinceFinding)[0].not_again
+    assert [one.key for one in told].count("since.tread_not_again") == 2
+    assert said(told) == {"since.tread_not_again", "since.lining_not_again", "since.battery_not_again"}
+
+    parts = ["tires.left_front", "brakes.right_rear", "brakes.left_rear"]
+    promised = looked_at_twice(then, {**now, "before_delivery": [{"what": "New ones.", "renews": parts}]})
+    assert promised.gate.may_publish
+    assert {"gate.tire_below", "gate.lining_below", "gate.rotor_beyond"} <= said(promised.gate.first_words)
+    done = looked_at_twice(then, {**now, "work_done": [{"what": "New.", "on": "2026-09-01", "renews": parts}]})
+    assert done.gate.may_publish
+    assert [one.key for one in done.of(SinceFinding)[0].not_again].count("since.tread_not_again") == 1
+    event = {"on": "2026-10-04", "what": "It was written down for another vehicle.", "about": parts}
+    assert looked_at_twice(then, {**now, "history": [event]}).gate.may_publish
+    again = looked_at_twice(then, {"brakes": {"right_rear": {"pads": {"inner": "6 mm"}}}})
+    assert again.gate.may_publish
+    assert not again.of(SinceFinding)[0].not_again
+
+
 def test_a_vehicle_that_was_looked_at_once_says_nothing_of_it():
     assert not judge(a_vehicle(), US, None, Distance.of_miles(AVERAGE)).of(SinceFinding)

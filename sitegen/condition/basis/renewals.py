@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from sitegen.condition.basis.values import Renewal
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
@@ -31,6 +33,11 @@ def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
         work for work in record.work_done if _renews(work.renews, names) and work.on < record.inspection.done_on
     ]
     return max(before, key=lambda work: work.on).at if before else None
+
+
+def was_renewed(record: VehicleRecord, since: date, *names: str) -> bool:
+    """Tell whether work of a record on or after a day renewed a part."""
+    return any(work.on >= since and _renews(work.renews, names) for work in record.work_done)
 
 
 def odometer_now(record: VehicleRecord) -> Distance | None:

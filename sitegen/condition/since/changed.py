@@ -11,6 +11,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Judged, SinceFinding
 from sitegen.condition.basis.values import Said, Tread, Value, Word
+from sitegen.condition.since.not_measured import not_measured_again, told
 from sitegen.condition.since.same_part import is_another_tire
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
@@ -41,7 +42,10 @@ def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judge
             *(said for said, is_same in pairs if not is_same),
         ),
         same=sum(is_same for _, is_same in pairs),
-        not_again=tuple(_not_again(noted) for noted in not_looked_at_again(record)),
+        not_again=(
+            *(_not_again(noted) for noted in not_looked_at_again(record)),
+            *(said for found in not_measured_again(record) if (said := told(found)) is not None),
+        ),
         earlier=tuple(one.inspection.done_on for one in record.earlier),
     )
     return Judged((finding,))
