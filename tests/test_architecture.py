@@ -60,7 +60,8 @@ GROUPS = {
         "frame": {"language"},
         "vehicle/measured": {"language", "frame"},
         "vehicle/defects": {"language", "frame", "vehicle/measured"},
-        "vehicle": {"language", "frame", "vehicle/measured", "vehicle/defects"},
+        "kept": {"language", "frame"},
+        "vehicle": {"language", "frame", "kept", "vehicle/measured", "vehicle/defects"},
         "vehicle/shared": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "bay": {"language", "frame"},
@@ -68,10 +69,10 @@ GROUPS = {
             *("language", "frame", "print", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
         },
         "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"},
-        "": {"language", "frame", "vehicle", "vehicle/shared", "print", "inventory"},
+        "": {"language", "frame", "kept", "vehicle", "vehicle/shared", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.
         "gallery": {
-            *("", "language", "frame", "print", "inventory"),
+            *("", "language", "frame", "kept", "print", "inventory"),
             *("vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
         },
     },

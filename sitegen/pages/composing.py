@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from sitegen.condition.basis.limits import marks
-from sitegen.pages.composing_vehicle import record_data
+from sitegen.pages.composing_vehicle import former_data, record_data
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
     FEED_FILE,
@@ -75,6 +75,7 @@ def compose_site(
     made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
     for around in spoken:
         made.take(_in_one_language(around, material))
+        made.take(former_data(around, material))
         for record in material.published(store):
             place = around.at(record.location)
             made.take(vehicle_made(record, place, material, made.rendered, memory or NoMemory()))

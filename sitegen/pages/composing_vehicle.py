@@ -16,13 +16,14 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
 from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
+from sitegen.pages.kept.changes_file import changes_data, gone_data, keep_links, moved_data
 from sitegen.pages.material import Material
 from sitegen.pages.print.mechanic_sheet import mechanic_sheet
 from sitegen.pages.print.sheet_links import sheet_links
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.condition_page import condition_page
-from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.identity import distance_words, price_words, vehicle_name
 from sitegen.pages.vehicle.record_json import Proof
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing, share_figures, share_image
@@ -37,9 +38,9 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     translator, settings, condition = around.translator, around.settings, material.conditions[record.stock]
     at = vehicle_page(record.stock, around.language_folder)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
-    past = material.past.get(record.stock, ())
+    versions = material.versions.get(record.stock, ())
     told = VehicleViews(record, condition, material.pictures, material.vocabulary, translator, at)
-    view = condition_page(told, a_year, past, around)
+    view = condition_page(told, a_year, versions, around)
     card = share_card(record, view.identity.name, share_figures(view), material.pictures, around)
     yield share_drawing(card)
     forgotten = is_long_sold(record, settings, around.today)
@@ -56,6 +57,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
         "sold": sold_notice(record, for_sale(around.store, material.conditions), at, around),
         "sheets": sheet_links(record, material.proofs[record.stock], at, around),
         "compare": comparison_link(at, record.stock, around.language_folder),
+        "keep": keep_links(record.stock, material.version(record.stock), translator),
     }
     sources = vehicle_sources([record.stock]) | {Source(SourceKind.LEDGER, record.stock)}
     if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
@@ -63,11 +65,37 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
         sources |= {*others, Source(SourceKind.DAY)}
     yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
     yield from _sheets(told, material.proofs[record.stock], around)
+    if versions:
+        offer = _offer(record, around)
+        yield changes_data(record.stock, view.identity.name, offer, versions, around.language_folder, translator)
 
 
 def record_data(record: VehicleRecord, material: Material) -> DataFile:
     """Compose a vehicle's disclosed facts as data. They stand once, whatever the languages."""
     return DataFile(record_file(record.stock), material.facts[record.stock])
+
+
+def former_data(around: Surroundings, material: Material) -> Iterator[DataFile]:
+    """Compose what is told to whoever kept a link to a vehicle that has another stock number now, or no page."""
+    records = [vehicle.record for vehicle in around.store.vehicles]
+    former = {old: record.stock for record in records for old in record.formerly}
+    moved = {old: now for old, now in {**material.renamed, **former}.items() if now in material.facts}
+    for stock in sorted({*material.ever, *moved} - material.facts.keys()):
+        if stock in moved:
+            yield moved_data(stock, moved[stock], around.language_folder)
+        else:
+            yield gone_data(stock, around.language_folder, around.translator)
+
+
+def _offer(record: VehicleRecord, around: Surroundings) -> str:
+    """Return how a vehicle stands: when it was sold, or else what is asked for it and how far it was driven."""
+    translator = around.translator
+    if record.status is Status.SOLD and record.sold_on:
+        return translator.say("kept.sold_on", on=record.sold_on)
+    told = [price_words(record, translator), distance_words(record, translator)]
+    if record.status is Status.ON_HOLD:
+        told.insert(0, translator.choice("status", record.status))
+    return translator.listed_plainly(told)
 
 
 def _sheets(told: VehicleViews, proof: Proof, around: Surroundings) -> Iterator[Page]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.pages.kept.versions import Version, name_of_now
 from sitegen.pages.vehicle.record_json import UNWRITTEN, Proof, canonical, fingerprint, shown_of
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import PublishedChange
@@ -29,9 +30,13 @@ class Material:
     """What is disclosed of each vehicle that has a page, as the bytes of its `record.json`, by stock."""
 
     past: Mapping[str, tuple[PublishedChange, ...]] = field(default_factory=dict)
-    """What each page tells of its own changes, by stock."""
+    """What the feed tells by itself of each vehicle's changes, by stock."""
+    versions: Mapping[str, tuple[Version, ...]] = field(default_factory=dict)
+    """Every version of what is disclosed of each vehicle, by stock, that which is to be published last."""
     renamed: Mapping[str, str] = field(default_factory=dict)
     """Stock numbers that were published once, and those that the same vehicles have now."""
+    ever: Collection[str] = ()
+    """Every stock number that was published once."""
 
     @property
     def vocabulary(self) -> Vocabulary:
@@ -42,6 +47,10 @@ class Material:
     def proofs(self) -> Mapping[str, Proof]:
         """What each vehicle's pages carry of what is disclosed, by stock."""
         return {stock: Proof(fingerprint(facts), UNWRITTEN) for stock, facts in self.facts.items()}
+
+    def version(self, stock: str) -> str:
+        """Return the name of the version of a vehicle that is to be published."""
+        return name_of_now(self.versions.get(stock, ()), fingerprint(self.facts[stock]))
 
     def published(self, store: Store) -> Iterator[VehicleRecord]:
         """Yield the record of every vehicle that has a page."""

@@ -14,7 +14,7 @@ from typing import Protocol
 from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import Page, Piece, RenderedPage, ShareDrawing, Source, SourceKind
+from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, SourceKind
 from sitegen.pages.material import Material
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing
 from sitegen.photos.deriving.share_picture import CardFigure
@@ -74,13 +74,13 @@ def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Mat
         *(around.settings, around.settings.model_dump_json(exclude_unset=True), around.language_folder),
         *(store.prices, store.own_pages, store.footage_of(stock)),
         material.conditions[stock],
-        *(material.pictures.of_vehicle(stock), material.past.get(stock, ()), material.proofs[stock]),
+        *(material.pictures.of_vehicle(stock), material.versions.get(stock, ()), material.proofs[stock]),
     )
     return sha256(repr(sources).encode()).hexdigest()
 
 
 def _as_bytes(made: Iterable[Piece]) -> bytes:
-    """Return pages and the words of a share picture as JSON; its photo and style are at hand when they come back."""
+    """Return pages, data and the words of a share picture as JSON; its photo and style are at hand later."""
     pages = [
         {
             "file": piece.address.file,
@@ -96,12 +96,13 @@ def _as_bytes(made: Iterable[Piece]) -> bytes:
         for piece in made
         if isinstance(piece, ShareDrawing)
     ]
-    return json.dumps({"pages": pages, "shared": shared}).encode()
+    data = [(piece.file, piece.content.decode()) for piece in made if isinstance(piece, DataFile)]
+    return json.dumps({"pages": pages, "shared": shared, "data": data}).encode()
 
 
 def _from_bytes(
     kept: bytes, record: VehicleRecord, around: Surroundings, material: Material
-) -> tuple[RenderedPage | ShareDrawing, ...]:
+) -> tuple[RenderedPage | ShareDrawing | DataFile, ...]:
     known = json.loads(kept)
     pages = (
         RenderedPage(
@@ -116,7 +117,8 @@ def _from_bytes(
         share_card(record, shared["title"], _figures(shared["figures"]), material.pictures, around)
         for shared in known["shared"]
     )
-    return (*pages, *map(share_drawing, cards))
+    data = (DataFile(file, content.encode()) for file, content in known["data"])
+    return (*pages, *map(share_drawing, cards), *data)
 
 
 def _figures(told: Iterable[tuple[str, str]]) -> tuple[CardFigure, ...]:

@@ -13,7 +13,7 @@ from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, mom
 from sitegen.commands.shared.gate_problems import held_back
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, without
 from sitegen.commands.shared.page_memory import RememberedPages
-from sitegen.commands.shared.published_before import Before, addresses
+from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
@@ -116,7 +116,8 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
             shown = {stock: shown[stock] for stock in shown if stock not in left_out}
             past, renamed = before.past(facts), before.renamed(facts)
-            material = Material(shown, pictures, figures, facts, past, renamed)
+            versions, ever = before.versions(facts), stocks(lines) - left_out
+            material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
             answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
             try:
                 site = compose_site(sound, material, today, speak, answering, remembered)

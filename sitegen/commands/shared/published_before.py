@@ -14,10 +14,11 @@ from sitegen.commands.shared.problem_places import marks_of
 from sitegen.ledger.changes import Facts
 from sitegen.ledger.keeping import facts_of
 from sitegen.ledger.lines import Line
-from sitegen.ledger.past import past_changes
+from sitegen.ledger.past import past_changes, versions
 from sitegen.ledger.showing import day_of, lines_by_vehicle
 from sitegen.ledger.telling import otherwise
 from sitegen.ledger.vanishing import Loss, losses
+from sitegen.pages.kept.versions import Version
 from sitegen.records.disclosure import PublishedChange
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
@@ -84,8 +85,16 @@ class Before:
                     f"vehicles/{stock}", 0, 0, "", found, "the vehicle, or its sale", mend, Severity.WARNING
                 )
 
+    def versions(self, facts: Mapping[str, bytes]) -> dict[str, tuple[Version, ...]]:
+        """Return every version of what is disclosed of each vehicle, by stock, that which is to be published last."""
+        records = {vehicle.record.stock: vehicle.record for vehicle in self.store.vehicles}
+        return {
+            stock: versions(self._about(records[stock]), self._facts_of, now, self.today, self._zone)
+            for stock, now in facts.items()
+        }
+
     def past(self, facts: Mapping[str, bytes]) -> dict[str, tuple[PublishedChange, ...]]:
-        """Return what each page tells of its own changes, by stock."""
+        """Return what the feed tells by itself of each vehicle's changes, by stock."""
         found = {}
         for vehicle in self.store.vehicles:
             now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
@@ -128,6 +137,11 @@ class Before:
 
     def _facts_of(self, line: Line) -> Facts | None:
         return facts_of(self.store.folder, line) if line.record is not None else None
+
+
+def stocks(lines: Sequence[Line]) -> frozenset[str]:
+    """Return every stock number that the ledger tells of."""
+    return frozenset(line.stock for line in lines if line.stock is not None)
 
 
 def addresses(lines: Sequence[Line]) -> set[str]:

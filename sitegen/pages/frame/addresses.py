@@ -74,6 +74,11 @@ def mechanic_sheet_page(stock: str, language_folder: str) -> Address:
     return Address(posixpath.join(language_folder, "vehicles", stock, "mechanic-sheet.html"))
 
 
+def changes_file(vehicle: Address) -> str:
+    """Return the path of what scripts tell of a vehicle's changes, beside its page."""
+    return posixpath.join(posixpath.dirname(vehicle.file), "changes.js")
+
+
 def record_file(stock: str) -> str:
     """Return the path of a vehicle's disclosed facts, which stand once, whatever the languages."""
     return posixpath.join("vehicles", stock, "record.json")

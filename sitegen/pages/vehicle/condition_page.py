@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from sitegen.condition.basis.findings import RustFinding
 from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.markdown_text import Prose, page_html
 from sitegen.pages.language.translator import Fact, Told, Translator
@@ -38,7 +39,7 @@ from sitegen.pages.vehicle.since import SinceView, since_view
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, key_figures, summary
 from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
-from sitegen.records.disclosure import Affects, PublishedChange
+from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
@@ -126,7 +127,7 @@ class ConditionPage:
 
 
 def condition_page(
-    views: VehicleViews, a_year: Distance, past: Sequence[PublishedChange], around: Surroundings
+    views: VehicleViews, a_year: Distance, versions: Sequence[Version], around: Surroundings
 ) -> ConditionPage:
     """Return the view of a vehicle's page."""
     record, condition, pictures, vocabulary = views.record, views.condition, views.pictures, views.vocabulary
@@ -184,7 +185,7 @@ def condition_page(
         photos=tuple(picture_view(pictures, record.stock, photo, at, translator, Slot.GALLERY) for photo in others),
         papers=views.papers,
         earlier_readings=earlier_readings(record, translator),
-        history=history(record, past, translator),
+        history=history(record, versions, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
         cautions=translator.catalog.texts["cautions"],
         ask=translator.say("ask.words"),

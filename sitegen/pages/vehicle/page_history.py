@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from sitegen.pages.kept.telling import told
+from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.translator import Told, Translator
 from sitegen.records.disclosure import PublishedChange, PublishedKind
 from sitegen.records.vehicle import Status
@@ -24,19 +26,22 @@ class EventView:
     what: Told
 
 
-def history(record: VehicleRecord, past: Sequence[PublishedChange], translator: Translator) -> tuple[EventView, ...]:
-    """Return what changed on the page, latest first."""
+def history(record: VehicleRecord, versions: Sequence[Version], translator: Translator) -> tuple[EventView, ...]:
+    """Return what changed on the page, latest first: what its record tells, and how each version differs from the one
+    before."""
     day, corrected = translator.formats.day, translator.say("history.corrected")
-    told = [
+    events = [
         EventView(event.on, day(event.on), corrected if event.about else None, translator.text(event.what))
         for event in record.history
     ]
-    told += [
-        EventView(change.on, day(change.on), None, Told(change_words(change, translator), None))
-        for change in past
-        if not (change.kind is PublishedKind.PRICE and record.status is Status.SOLD)  # what is sold has no price
+    events += [
+        EventView(version.on, day(version.on), None, told(difference, translator))
+        for version in versions
+        for difference in version.came or ()
+        if difference.about != "history"  # which stands there by itself
+        and not (difference.about == "price" and record.status is Status.SOLD)  # what is sold has no price
     ]
-    return tuple(sorted(told, key=lambda event: event.on, reverse=True))
+    return tuple(sorted(events, key=lambda event: event.on, reverse=True))
 
 
 def change_words(change: PublishedChange, translator: Translator) -> str:

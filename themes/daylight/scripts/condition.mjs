@@ -9,6 +9,8 @@ import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
 enhanceFolds(document)
+const since = new URLSearchParams(location.search).get('since')
+if (since !== null) import('./kept-notice.mjs').then(({ enhance }) => enhance(document.querySelector('.kept-otherwise'), since))
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)

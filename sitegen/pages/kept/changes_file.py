@@ -1,0 +1,114 @@
+"""What a script tells to somebody who opens a link that they kept: `changes.js` beside a vehicle's page.
+
+It is a script that leaves its data in `sitegenChanges`, under the stock number, so that a page opened from a folder
+may load it too. Its name stays, for a kept list knows a vehicle by its stock number alone. Every sentence is ready to
+read: a device's own language and calendar have no part in it.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sitegen.pages.frame.addresses import changes_file, vehicle_page
+from sitegen.pages.frame.page import DataFile
+from sitegen.pages.kept.difference import PublishedDifference
+from sitegen.pages.kept.telling import told
+from sitegen.pages.kept.versions import Version
+from sitegen.pages.language.translator import Told, Translator
+
+
+@dataclass(frozen=True)
+class KeepLinks:
+    """What keeps a page: its own address with the version in it."""
+
+    version: str
+    """`This is version 3 of what this page discloses.`"""
+    stock: str
+    one: str
+
+
+def keep_links(stock: str, version: str, translator: Translator) -> KeepLinks:
+    """Return the links of a vehicle's page, by the name of the version that it shows."""
+    return KeepLinks(
+        version=translator.say("kept.this_version", number=version.partition(".")[0]),
+        stock=stock,
+        one=f"?since={version}",
+    )
+
+
+def changes_data(
+    stock: str, name: str, offer: str, versions: Sequence[Version], language_folder: str, translator: Translator
+) -> DataFile:
+    """Return the file of a vehicle that has a page. `offer` says how it stands: price and distance, or when sold."""
+    said = _Lines(translator)
+    *_, now = versions
+    data = {
+        "name": name,
+        "offer": offer,
+        "now": now.name,
+        "words": {
+            **{word: translator.say(f"kept.{word}") for word in ("heading", "unknown", "mark", "mark_new", "anew")},
+            "history": translator.say("history.heading"),
+        },
+        "versions": {version.name: _version(version, said, translator, version is now) for version in versions},
+        "lines": said.lines,
+    }
+    return _file(stock, data, language_folder)
+
+
+def moved_data(stock: str, to: str, language_folder: str) -> DataFile:
+    """Return the file of a former stock number, which leads on to that of today."""
+    return _file(stock, {"moved": to}, language_folder)
+
+
+def gone_data(stock: str, language_folder: str, translator: Translator) -> DataFile:
+    """Return the file of a vehicle that was published once and has no page of its own any more."""
+    return _file(stock, {"gone": translator.say("gone.vehicle_words", stock=stock)}, language_folder)
+
+
+class _Lines:
+    """The sentences of all versions, each once."""
+
+    def __init__(self, translator: Translator) -> None:
+        self.lines: list[list[Any]] = []
+        self._translator = translator
+        self._places: dict[str, int] = {}
+
+    def place(self, difference: PublishedDifference) -> int:
+        """Return the number of a difference's line: its sentence, its places on the page, whether it is new."""
+        line = [_plain(told(difference, self._translator)), list(difference.places), int(difference.is_new)]
+        known = json.dumps(line, ensure_ascii=False)
+        if known not in self._places:
+            self._places[known] = len(self.lines)
+            self.lines.append(line)
+        return self._places[known]
+
+
+def _version(version: Version, said: _Lines, translator: Translator, is_now: bool) -> list[Any]:
+    """Return what is said of a version, and the lines that follow."""
+    if is_now:
+        return [translator.say("kept.now", number=str(version.number), day=version.on), []]
+    words = [translator.say("kept.from", number=str(version.number), day=version.on)]
+    if version.since is None:
+        words.append(translator.say("kept.lost"))
+    elif not version.since:
+        words.append(translator.say("kept.same"))
+    else:
+        words.append(translator.count("kept.changed", len(version.since)))
+    return [" ".join(words), [said.place(difference) for difference in version.since or ()]]
+
+
+def _plain(text: Told) -> Any:
+    """Return a sentence as one text, or as pieces of which those in another language are pairs with it."""
+    if not text.pieces:
+        return [[text.text, text.language]] if text.language else text.text
+    return [[piece.text, piece.language] if piece.language else piece.text for piece in text.pieces]
+
+
+def _file(stock: str, data: object, language_folder: str) -> DataFile:
+    written = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    script = f"(globalThis.sitegenChanges ??= {{}})[{json.dumps(stock)}] = {written}\n"
+    return DataFile(changes_file(vehicle_page(stock, language_folder)), script.encode())

@@ -1,0 +1,159 @@
+"""What was noted otherwise: defects, the points of the walk, and what the page's history says of both. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from sitegen.condition.basis.values import Word
+from sitegen.pages.kept.difference import (
+    Facts,
+    PublishedDifference,
+    Words,
+    day_of_fact,
+    difference,
+    figure_of,
+    named_otherwise,
+    names_of,
+    part_of,
+    text_of,
+    things_of,
+    unlike,
+)
+from sitegen.records.quantities import Length
+
+ATTENTION, GOOD, NOT_CHECKED = "attention", "good", "not checked"
+_ASIDE = ("photos", "size", "affects", "done")
+"""What of a defect has a sentence of its own, or is told with the photos."""
+
+
+def defects(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
+    """Yield every defect that is new, gone or told otherwise."""
+    before = {str(defect.get("id")): defect for defect in things_of(old, "defects")}
+    after = {str(defect.get("id")): defect for defect in things_of(new, "defects")}
+    answered = set(_answered(new))
+    for name, defect in after.items():
+        words, was = text_of(defect.get("words")), before.get(name)
+        if was is None:
+            yield difference("defects", "since.new_defect", name, "defects", is_new=True, words=words)
+        elif was != defect:
+            yield from _of_one(name, was, defect)
+    for name, defect in before.items():
+        if name not in after:
+            key = "since.put_right" if f"defects.{name}" in answered else "kept.defect_gone"
+            yield difference("defects", key, "defects", words=text_of(defect.get("words")))
+    if before == after:  # that none is listed was said, and now is not, or the other way round
+        yield named_otherwise("defects", "section.defects", "defects")
+
+
+def _of_one(name: str, was: Facts, now: Facts) -> list[PublishedDifference]:
+    words, places = text_of(now.get("words")), (name, "defects")
+    found: list[PublishedDifference] = []
+    if was.get("affects") != now.get("affects"):
+        affects = (Word(f"affects.{one.get('affects')}") for one in (now, was))
+        found.append(
+            difference("defects", "kept.affects", *places, now=next(affects), was=next(affects), words=words)
+        )
+    sizes = [figure_of(Length, one.get("size")) for one in (was, now)]
+    if sizes[0] is not None and sizes[1] is not None and sizes[0] != sizes[1]:
+        found.append(difference("defects", "since.size", *places, now=sizes[1], was=sizes[0], words=words))
+    done = now.get("done")
+    if was.get("done") != done and done is not None and done != "left as it is":
+        found.append(difference("defects", "kept.done", *places, done=text_of(done), words=words))
+    others = [{key: value for key, value in one.items() if key not in _ASIDE} for one in (was, now)]
+    if others[0] != others[1] or not (found or was.get("photos") != now.get("photos")):
+        found.append(difference("defects", "kept.defect_told", *places, words=words))
+    added = len(unlike(_shown(was), _shown(now))[1])
+    if added:
+        found.append(difference("defects", "kept.defect_photos", *places, count=added, words=words))
+    elif was.get("photos") != now.get("photos"):
+        found.append(difference("defects", "kept.defect_other_photos", *places, words=words))
+    return found
+
+
+def _shown(defect: Facts) -> list[Any]:
+    return [photo.get("shows") for photo in things_of(defect, "photos")]
+
+
+def checks(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
+    """Yield what the points of the walk say now: attention by itself, all else by what changed alike."""
+    before, after = part_of(old, "checks"), part_of(new, "checks")
+    alike: dict[tuple[str, str], list[Word]] = {}
+    noted: list[Word] = []
+    for point in sorted({*before, *after}):
+        was, now = _finding(before.get(point)), _finding(after.get(point))
+        word = Word(f"point.{point}")
+        place = part_of(after.get(point)).get("defect")
+        places = (*([str(place)] if place else []), "checks")
+        if was != now and ATTENTION in (was, now):
+            key = {(GOOD, ATTENTION): "since.needs_attention", (ATTENTION, GOOD): "since.good_now"}.get((was, now))
+            if key:
+                yield difference("checks", key, *places, point=word)
+            else:
+                yield difference("checks", "kept.checks", *places, points=word, now=_word(now), was=_word(was))
+        elif was != now:
+            alike.setdefault((was, now), []).append(word)
+        elif before.get(point) != after.get(point):
+            noted.append(word)
+    for (was, now), points in alike.items():
+        named, is_new = Words(tuple(points)), was == NOT_CHECKED
+        yield difference(
+            "checks", "kept.checks", "checks", is_new=is_new, points=named, now=_word(now), was=_word(was)
+        )
+    if noted:
+        yield difference("checks", "kept.check_notes", "checks", points=Words(tuple(noted)))
+
+
+def history(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
+    """Yield what the page's history says now and did not: corrections by what they correct."""
+    gone, added = unlike(things_of(old, "history"), things_of(new, "history"))
+    for event in added:
+        about, on = names_of(event, "about"), day_of_fact(event.get("on"))
+        if on is None:
+            continue
+        key = "kept.corrected" if about else "kept.event"
+        places = (*(place for name in about for place in _places_of(name)), "page-history")
+        yield difference("history", key, *places, is_new=True, on=on, what=text_of(event.get("what")))
+    if gone and not added:
+        yield named_otherwise("history", "history.heading", "page-history")
+
+
+def _places_of(about: str) -> tuple[str, ...]:
+    """Return where on the page it stands that a correction speaks of, by the name that `history` has for it."""
+    part, _, name = about.partition(".")
+    if part in ("tires", "brakes"):
+        return (f"figure-{part}-{name.replace('_', '-')}", part)
+    if part == "defects":
+        return (name, "defects")
+    return (_SECTIONS.get(part, part.replace("_", "-")),)
+
+
+_SECTIONS = {
+    **dict.fromkeys(("vin", "vehicle", "earlier_readings", "title", "recalls", "sale_terms", "notes"), "papers"),
+    **dict.fromkeys(("inspection", "inspections"), "measured"),
+    **dict.fromkeys(("brake_fluid", "coolant"), "fluids"),
+    **dict.fromkeys(("work_done", "before_delivery"), "work"),
+    **dict.fromkeys(("odometer", "not_for_road_use"), "offer"),
+    "services": "outlook",
+    "additions": "equipment",
+    "walk_around": "video",
+    "history": "page-history",
+}
+"""Where a key of the record stands on the page, if it is not under its own name."""
+
+
+def _answered(facts: Facts) -> Iterator[str]:
+    for work in things_of(facts, "work_done"):
+        yield from (f"defects.{defect}" for defect in names_of(work, "settles"))
+        yield from names_of(work, "renews")
+    for event in things_of(facts, "history"):
+        yield from names_of(event, "about")
+
+
+def _finding(check: Any) -> str:
+    found = part_of(check).get("finding", check)
+    return found if isinstance(found, str) else NOT_CHECKED
+
+
+def _word(finding: str) -> Word:
+    return Word(f"finding.{finding.replace(' ', '_')}")

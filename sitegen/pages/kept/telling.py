@@ -1,0 +1,41 @@
+"""Says differences in a language."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from sitegen.condition.basis.values import Value, Word
+from sitegen.pages.kept.difference import Named, Price, PublishedDifference, Words
+from sitegen.pages.language.translator import Told, Translator
+
+
+def told(difference: PublishedDifference, translator: Translator) -> Told:
+    """Return the sentence of a difference; what it quotes of the store keeps its language."""
+    figures = {name: _named(figure, translator) for name, figure in difference.figures if name != "count"}
+    count = dict(difference.figures).get("count")
+    if isinstance(count, int):
+        return translator.tell_count(difference.key, count, **figures)
+    return translator.tell(difference.key, **figures)
+
+
+def all_told(differences: Iterable[PublishedDifference], translator: Translator) -> tuple[Told, ...]:
+    """Return the sentences of several."""
+    return tuple(told(one, translator) for one in differences)
+
+
+def _named(figure: Named, translator: Translator) -> Value | Told:
+    match figure:
+        case Price(amount):
+            return translator.formats.money(amount)
+        case Words(words):
+            return translator.listed(_word(word, translator) for word in words)
+        case Word():
+            return _word(figure, translator)
+    return figure
+
+
+def _word(word: Word, translator: Translator) -> str:
+    """Return a word; of what sitegen knew once and does not any more, its key in plain letters."""
+    if translator.catalog.has(word.key):
+        return translator.catalog.say(word.key)
+    return word.key.rpartition(".")[2].replace("_", " ")
