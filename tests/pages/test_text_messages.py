@@ -7,7 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.pages.desk.text_messages import ALPHABET, EXTENSION, MessageLength, message_length, plainly
+from sitegen.pages.desk.text_messages import (
+    ALPHABET,
+    EXTENSION,
+    MessageLength,
+    message_length,
+    plainly,
+    without_costly,
+)
 
 GSM = gsm0338.Codec()
 
@@ -55,3 +62,11 @@ def test_a_message_of_the_alphabet_takes_the_septets_of_the_library(text: str):
 def test_printers_signs_do_not_cost_the_room_of_a_message():
     assert plainly("5/32\N{NO-BREAK SPACE}in, “as is” – 3\N{NARROW NO-BREAK SPACE}%") == '5/32 in, "as is" - 3 %'
     assert message_length(plainly("n\N{COMBINING TILDE}")).costly == ()
+
+
+@given(st.text(max_size=200))
+def test_without_its_costly_letters_a_message_is_of_the_alphabet(text: str):
+    plain = without_costly(text)
+    assert not message_length(plain).costly
+    assert message_length(plain).parts <= message_length(text).parts
+    assert without_costly("ÓXIDO, año, 100 € 🚙") == "OXIDO, año, 100 € "

@@ -73,9 +73,9 @@ def _as_on_its_card(defect: DefectView) -> Told:
 def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Told]:
     """Quote whether anything important was not checked, then every point that was not."""
     yield from _plain(page.first.unchecked)
-    for station in page.checks:
-        if station.not_checked:
-            yield from _plain(f"{translator.say('checks.not_checked')} {station.not_checked}.")
+    points = "; ".join(station.not_checked for station in page.checks if station.not_checked)
+    if points:
+        yield from _plain(f"{translator.say('checks.not_checked')} {points}.")
 
 
 def _price(page: ConditionPage) -> Iterator[Told]:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -16,7 +16,14 @@ from markupsafe import Markup
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.desk.answers import answers
 from sitegen.pages.desk.filmed_walk import FilmedWalk, filmed_walk
-from sitegen.pages.desk.text_messages import ALPHABET, EXTENSION, MessageLength, message_length, plainly
+from sitegen.pages.desk.text_messages import (
+    ALPHABET,
+    EXTENSION,
+    MessageLength,
+    message_length,
+    plainly,
+    without_costly,
+)
 from sitegen.pages.desk.to_do import Circumstances, ToDo, ToDoKind, to_do
 from sitegen.pages.frame.addresses import (
     disclosure_sheet_page,
@@ -94,13 +101,21 @@ class AnswerView:
 
 
 @dataclass(frozen=True)
+class OfVehicle:
+    """What is to do of one kind for one vehicle; with the vehicle's page on the desk, if it has one."""
+
+    vehicle: str
+    href: str | None
+    things: tuple[Told, ...]
+
+
+@dataclass(frozen=True)
 class ToDoGroup:
     """What is to do of one kind."""
 
     heading: str
     why: str
-    things: tuple[tuple[str, Told], ...]
-    """Each with its vehicle."""
+    vehicles: tuple[OfVehicle, ...]
 
 
 @dataclass(frozen=True)
@@ -148,7 +163,7 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
     renderer = around.theme.speaking(translator.catalog)
     carried = _carried(translator)
     todos: list[tuple[VehicleRecord | str, tuple[ToDo, ...]]] = [*judged.faults.items()]
-    lines = []
+    lines, hrefs = [], {}
     for vehicle in around.store.vehicles:
         record = vehicle.record
         condition = judged.conditions.get(record.stock)
@@ -159,12 +174,12 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
         has_page = record.stock in judged.shown
         lines.append(_line(record, left, has_page, translator))
         if condition is not None and has_page:
+            hrefs[record.stock] = f"vehicles/{_page_of(record.stock, translator.language)}"
             view, picture = _vehicle_desk(record, condition, left, here, judged)
             if picture is not None:
                 yield picture
-            file = f"vehicles/{_page_of(record.stock, translator.language)}"
             yield (
-                file,
+                hrefs[record.stock],
                 renderer.page(
                     "desk/vehicle.html", desk=view, root="../", carried=carried, **_around(record.stock, here)
                 ),
@@ -175,7 +190,7 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
         renderer.page(
             "desk/index.html",
             lines=tuple(lines),
-            to_do=tuple(_groups(todos, translator)),
+            to_do=tuple(_groups(todos, translator, hrefs)),
             root="",
             **_around(None, around),
         ),
@@ -202,19 +217,27 @@ def _line(record: VehicleRecord, left: tuple[ToDo, ...], has_page: bool, transla
     href = f"vehicles/{_page_of(record.stock, translator.language)}" if has_page else None
     status = translator.choice("status", record.status)
     about = translator.listed_plainly([translator.say("identity.stock", stock=record.stock), status])
-    return VehicleLine(vehicle_name(record), about, href, translator.count("desk.things", len(left)))
+    things = translator.count("desk.things", len(left)) if left else translator.say("desk.no_things")
+    return VehicleLine(vehicle_name(record), about, href, things)
 
 
 def _groups(
-    todos: Sequence[tuple[VehicleRecord | str, tuple[ToDo, ...]]], translator: Translator
+    todos: Sequence[tuple[VehicleRecord | str, tuple[ToDo, ...]]],
+    translator: Translator,
+    hrefs: Mapping[str, str] = MappingProxyType({}),
 ) -> Iterator[ToDoGroup]:
-    """Group what is to do by its kind, the dearest kind first."""
-    order = list(ToDoKind)
-    every = [(one, whose) for whose, left in todos for one in left]
-    every.sort(key=lambda pair: order.index(pair[0].kind))
-    for kind, group in groupby(every, key=lambda pair: pair[0].kind):
-        things = tuple((_whose(whose), one.words) for one, whose in group)
-        yield ToDoGroup(translator.say(f"desk.do.{kind}"), translator.say(f"desk.why.{kind}"), things)
+    """Group what is to do by its kind, the dearest kind first. `hrefs` lead to the pages of vehicles, by stock."""
+    for kind in ToDoKind:
+        of_kind = [(whose, tuple(one.words for one in left if one.kind is kind)) for whose, left in todos]
+        vehicles = tuple(
+            OfVehicle(_whose(whose), hrefs.get(_stock(whose)), things) for whose, things in of_kind if things
+        )
+        if vehicles:
+            yield ToDoGroup(translator.say(f"desk.do.{kind}"), translator.say(f"desk.why.{kind}"), vehicles)
+
+
+def _stock(whose: VehicleRecord | str) -> str:
+    return whose if isinstance(whose, str) else whose.stock
 
 
 def _whose(whose: VehicleRecord | str) -> str:
@@ -276,7 +299,7 @@ def _message(text: str, translator: Translator) -> Message:
     return Message(
         text,
         _length_words(length, translator),
-        _costly_words(length, translator),
+        _costly_words(text, length, translator),
         f"sms:?body={quote(text, safe='')}",
     )
 
@@ -285,10 +308,11 @@ def _length_words(length: MessageLength, translator: Translator) -> str:
     return translator.say("desk.length", used=str(length.used), room=str(length.room), parts=str(length.parts))
 
 
-def _costly_words(length: MessageLength, translator: Translator) -> str | None:
+def _costly_words(text: str, length: MessageLength, translator: Translator) -> str | None:
     if not length.costly:
         return None
-    return translator.say("desk.costly", letters=" ".join(length.costly))
+    fewer = message_length(without_costly(text)).parts
+    return translator.say("desk.costly", letters=" ".join(length.costly), fewer=str(fewer))
 
 
 def _carried(translator: Translator) -> Markup:

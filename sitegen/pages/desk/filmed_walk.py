@@ -127,6 +127,8 @@ def _figures(page: ConditionPage, translator: Translator) -> Mapping[Station, tu
     ]
     return {
         Station.WHEELS: tuple(map(at_each_wheel, page.measured.sets)),
-        Station.CABIN: (page.identity.distance,),
+        Station.CABIN: (
+            translator.say("desk.fact", name=translator.say("key.odometer"), figure=page.identity.distance),
+        ),
         Station.ENGINE_BAY: tuple(batteries),
     }

@@ -62,6 +62,18 @@ def message_length(text: str) -> MessageLength:
     return _length([2 if letter in EXTENSION else 1 for letter in text], SEPTETS, SEPTETS_OF_A_PART, ())
 
 
+def without_costly(text: str) -> str:
+    """Return a text without what costs more: letters without their accents, and without what is no letter of it."""
+    return "".join(
+        letter if letter in ALPHABET | EXTENSION else base if (base := _base_of(letter)) in ALPHABET else ""
+        for letter in text
+    )
+
+
+def _base_of(letter: str) -> str:
+    return unicodedata.normalize("NFD", letter)[0]
+
+
 def _length(units: list[int], whole: int, part: int, costly: tuple[str, ...]) -> MessageLength:
     used = sum(units)
     if used <= whole:

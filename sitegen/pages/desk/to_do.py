@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel
 
-from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.findings import Condition, SinceFinding
 from sitegen.pages.desk.filmed_walk import not_in_film
 from sitegen.pages.language.translator import Told, Translator
 from sitegen.pages.vehicle.disclosure import important_unchecked
@@ -30,9 +30,9 @@ class ToDoKind(StrEnum):
     """What can be left to do, in the order of what costs a sale, dearest first: this project's judgment.
 
     Without a page nobody buys: a fault and a hold come first. Then what was promised, for it stands between a buyer
-    who has decided and the keys. Then what makes all else doubtful (an old look, recalls long not looked up), what a
-    distant buyer cannot see from where they are (not measured, not checked, no photo from near, not in the film), and
-    at last what some readers cannot read.
+    who has decided and the keys. Then what makes all else doubtful (an old look, recalls long not looked up, what was
+    noted before and not looked at again), what a distant buyer cannot see from where they are (not measured, not
+    checked, no photo from near, not in the film), and at last what some readers cannot read.
     """
 
     FAULT = "fault"
@@ -40,6 +40,7 @@ class ToDoKind(StrEnum):
     PROMISE = "promise"
     STALE_INSPECTION = "stale_inspection"
     STALE_RECALLS = "stale_recalls"
+    NOT_AGAIN = "not_again"
     NOT_MEASURED = "not_measured"
     NOT_CHECKED = "not_checked"
     NO_CLOSE_UP = "no_close_up"
@@ -77,6 +78,7 @@ def to_do(
     found = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
         found += _stale(record, around)
+        found += _not_again(condition, around)
         found += _not_measured(record, around)
         found += _counted(
             ToDoKind.NOT_CHECKED, important_unchecked(record, around.vocabulary, around.translator), around
@@ -111,6 +113,13 @@ def _stale(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
         yield ToDo(ToDoKind.STALE_RECALLS, translator.tell("papers.recalls_not_looked"))
     elif (age := (around.today - record.recalls.checked_on).days) > most:
         yield ToDo(ToDoKind.STALE_RECALLS, translator.tell_count("desk.do.stale", age, day=record.recalls.checked_on))
+
+
+def _not_again(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
+    """Name what an earlier inspection noted or measured, and the newest did not."""
+    for since in condition.of(SinceFinding):
+        for told in around.translator.tell_sentences(since.not_again):
+            yield ToDo(ToDoKind.NOT_AGAIN, told)
 
 
 def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:

@@ -15,7 +15,7 @@ import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import expect
 
-from sitegen.pages.desk.text_messages import message_length
+from sitegen.pages.desk.text_messages import message_length, without_costly
 from tests.conftest import REPOSITORY, run_sitegen
 
 pytestmark = pytest.mark.xdist_group("desk")
@@ -63,7 +63,7 @@ def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, dem
             # Figures and their names are put together with signs of the desk's own; every piece is the page's.
             lacking = [
                 piece
-                for piece in re.split(r"[.:()]\s|\s\(", f"{said} ")
+                for piece in re.split(r"[.:;()]\s|\s\(", f"{said} ")
                 if letters(piece).strip(",.()") not in on_page
             ]
             assert not lacking, (file.name, lacking)
@@ -80,6 +80,22 @@ def test_every_message_is_told_with_its_length_and_ready_ones_fit_one_text(desk:
             told = page.find(id=f"{link['data-of']}-length").get_text()
             length = message_length(text)
             assert [int(number) for number in re.findall(r"\d+", told)] == [length.used, length.room, length.parts]
+            costly = page.find(id=f"{link['data-of']}-costly").get_text()
+            fewer = message_length(without_costly(text)).parts
+            assert costly.endswith(f": {fewer}.") if length.costly else not costly, costly
+
+
+def test_what_is_to_do_leads_to_its_vehicle_the_dearest_kind_first(desk: Path):
+    """K104 promises work; K103 has a dent without a photo from near; nothing is left to do for K102."""
+    page = read(desk / "index.html")
+    kinds = [kind.h3.get_text() for kind in page.select(".desk-kind")]
+    assert kinds.index("Promised, and not yet done") < kinds.index("No photo from near")
+    assert {link["href"] for link in page.select(".desk-kind a")} >= {
+        "vehicles/K104.en.html",
+        "vehicles/K103.en.html",
+    }
+    (line,) = [one for one in page.select(".desk-vehicle") if "K102" in one.get_text()]
+    assert "Nothing to do" in line.get_text()
 
 
 def test_the_desk_works_from_a_folder_on_a_phone(desk: Path, open_page):
@@ -106,6 +122,8 @@ def test_the_desk_works_from_a_folder_on_a_phone(desk: Path, open_page):
         expect(page.locator("#message-length")).to_have_text(
             f"Caracteres: {length.used} de {length.room}. Mensajes: {length.parts}."
         )
+        fewer = f"Mensajes sin ellas: {message_length(without_costly(text)).parts}."
+        expect(page.locator("#message-costly")).to_contain_text(fewer if length.costly else "")
         expect(page.locator("#message-costly")).to_be_visible(visible=bool(length.costly))
     page.locator("#number").fill("+1 202-555-0142")
     expect(page.locator("a[data-of=message]")).to_have_attribute(

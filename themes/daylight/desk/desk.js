@@ -25,10 +25,17 @@
     return { used, room: parts * part, parts, costly };
   }
 
+  function withoutCostly(text) {
+    const plain = (one) => ((words.alphabet + words.extension).includes(one) ? one : [...one.normalize("NFD")][0]);
+    return [...text].map(plain).filter((one) => (words.alphabet + words.extension).includes(one)).join("");
+  }
+
   function tellLength() {
-    const found = messageLength(textOf("message"));
+    const text = textOf("message");
+    const found = messageLength(text);
+    const costly = { letters: found.costly.join(" "), fewer: messageLength(withoutCostly(text)).parts };
     byId("message-length").textContent = filled(words.length, found);
-    byId("message-costly").textContent = found.costly.length ? filled(words.costly, { letters: found.costly.join(" ") }) : "";
+    byId("message-costly").textContent = found.costly.length ? filled(words.costly, costly) : "";
     byId("message-costly").hidden = !found.costly.length;
   }
 
