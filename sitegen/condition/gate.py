@@ -14,7 +14,7 @@ from sitegen.condition.basis.values import Said, Word
 from sitegen.records.disclosure import Affects, CheckResult, Promise
 from sitegen.records.figures import Figures
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
+from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again, work_answering
 
 
 def gate(record: VehicleRecord, holds: Sequence[Hold], figures: Figures) -> Gate:
@@ -45,7 +45,8 @@ def _safety_checks(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
     Where the check names a defect, the defect says what it affects; one of looks alone holds nothing.
     """
     affects = {defect.id: defect.affects for defect in record.defects}
-    done = {part for work in record.work_done for part in (*work.renews, *work.settles)}
+    done = {part for work in work_answering(record, record) for part in work.renews}
+    done |= {defect for work in record.work_done for defect in work.settles}
     for point, known in figures.vocabulary.check_points.items():
         check = written_check(record, point)
         if not known.safety or check.finding is not CheckResult.ATTENTION:

@@ -148,6 +148,19 @@ def is_put_right(record: VehicleRecord, about: str) -> bool:
     return about in done | {name for event in record.history for name in event.about}
 
 
+def work_answering(record: VehicleRecord, noted: VehicleRecord) -> tuple[Work, ...]:
+    """Return the work that can answer what the checks of one inspection found: of its day or later.
+
+    `noted` is the record or one of its earlier ones. What was done before the first inspection counts too, as its
+    record tells it; work that was known when a later one found the same again answers that no more.
+    """
+    is_first = noted is (record.earlier[-1] if record.earlier else record)
+    works = (work for each in (record, *record.earlier) for work in each.work_done)
+    return tuple(
+        work for work in works if work.on >= noted.inspection.done_on or (is_first and work in noted.work_done)
+    )
+
+
 def finding_of(check: Check | None) -> CheckResult:
     """Return what a check found; a point that is not there was not checked."""
     if check is None:
@@ -176,8 +189,14 @@ def _checks(record: VehicleRecord) -> Iterator[NotedBefore]:
         for point, check in earlier.checks.items():
             found, about = finding_of(check), f"checks.{point}"
             is_of_defect = isinstance(check, CheckNote) and check.defect is not None  # which is told by itself
-            is_open = found is CheckResult.ATTENTION and not is_of_defect and not is_put_right(record, about)
+            is_open = found is CheckResult.ATTENTION and not is_of_defect and not _is_answered(record, earlier, about)
             if is_open and point not in looked_at:
                 yield NotedBefore(earlier.inspection.done_on, about, point=point)
             if found is not CheckResult.NOT_CHECKED:
                 looked_at.add(point)
+
+
+def _is_answered(record: VehicleRecord, noted: VehicleRecord, about: str) -> bool:
+    """Tell whether work since, or a word in `history` since, answers what a check of an earlier inspection found."""
+    told = {name for event in record.history if event.on >= noted.inspection.done_on for name in event.about}
+    return about in told or any(about in work.renews for work in work_answering(record, noted))

@@ -165,5 +165,18 @@ def test_a_figure_below_the_limit_that_is_not_measured_again_holds_the_page_unti
     assert not again.of(SinceFinding)[0].not_again
 
 
+@pytest.mark.parametrize(("day", "may_publish"), [("2026-09-01", False), ("2026-10-04", True)])
+def test_work_that_was_done_before_does_not_answer_a_check_that_finds_the_same_again(day: str, may_publish: bool):
+    """Found in May, mended in September, found again on October 4: only what is done since then is an answer."""
+    found = {"checks": {"brake_lines": "attention", "headlights": "good"}}
+    work = [{"what": "One line.", "on": day, "renews": ["checks.brake_lines"]}]
+    again = looked_at_twice(found, {**found, "work_done": work})
+    assert again.gate.may_publish is may_publish
+    silent = looked_at_twice(found, {"checks": {"headlights": "good"}, "work_done": work})
+    assert silent.gate.may_publish, "nobody found it again, and the work came after the day that found it"
+    once = judge(a_vehicle(**found, work_done=work), US, None, Distance.of_miles(AVERAGE))
+    assert once.gate.may_publish
+
+
 def test_a_vehicle_that_was_looked_at_once_says_nothing_of_it():
     assert not judge(a_vehicle(), US, None, Distance.of_miles(AVERAGE)).of(SinceFinding)

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 
 from sitegen.records.disclosure import WALK_ORDER, CheckNote, CheckResult, Defect
 from sitegen.records.reference import CheckPoint, Vocabulary
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.vehicle_record import VehicleRecord, work_answering
 
 
 def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[str, CheckPoint]:
@@ -70,7 +70,7 @@ def settled_defects(record: VehicleRecord) -> set[str]:
 
 def is_answered(record: VehicleRecord, point: str) -> bool:
     """Tell whether work has put right what a check found at a point, or a promise says that it will."""
-    renewed = {part for work in record.work_done for part in work.renews}
+    renewed = {part for work in work_answering(record, record) for part in work.renews}
     promised = {part for promise in record.before_delivery for part in promise.renews}
     by_name = f"checks.{point}" in renewed | promised
     return by_name or written_check(record, point).defect in settled_defects(record)
