@@ -84,7 +84,14 @@ def compose_site(
     files = dict(_files_at_hand(store, material))
     made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})
-    return Site({**theme.assets, **made.bytes}, files, made.made_from, tuple(made.drawings.values()), lasting)
+    return Site(
+        {**theme.assets, **made.bytes},
+        files,
+        made.made_from,
+        tuple(made.drawings.values()),
+        lasting,
+        material.pictures.folder,
+    )
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,8 @@ class Site:
     """Pictures for shared links that pages name, and that are still to be made."""
     lasting: frozenset[str] = frozenset()
     """What a page that is open in a tab may still ask for after it has fallen away."""
+    cache: Path | None = None
+    """A folder of files that can be made again: what is published of it may be the same file under a second name."""
 
     def paths(self) -> list[str]:
         """Return every path of the site, sorted."""

@@ -135,7 +135,9 @@ def judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, .
         if isinstance(judged, Fault):
             problems.append(photo.problem(judged))
         else:
-            jobs.append(Job(photo, judged, plan_pictures(judged, photo.covers, photo.is_close_up)))
+            wanted = store.settings.pictures
+            plan = plan_pictures(judged, photo.covers, photo.is_close_up, photo.is_first, wanted)
+            jobs.append(Job(photo, judged, plan))
     return jobs, tuple(problems)
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 import filecmp
 import os
 import shutil
+import stat
 from collections.abc import Mapping
 from pathlib import Path
 
 from sitegen.disk import flush
 from sitegen.pages.site import Site
 from sitegen.publishing.marker import MARKER, Fallen, marker_text
+
+FILE_MODE, FOLDER_MODE = 0o644, 0o755
+"""Whoever serves a site is seldom who built it."""
 
 
 def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen] | None = None) -> set[str]:
@@ -20,6 +24,10 @@ def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen
 
     A file that has not changed is the published file itself under a second name: it costs no room and keeps its
     time of change, so that a program that copies by time and size sends only what is new.
+    So is a picture the one in the cache, where the two lie on one file system: whatever is done to the published one,
+    the cache trusts its own by their digests and makes them again. A store's film is copied: there is no other.
+
+    Every file may be read by whoever serves it, whatever the umask is.
     Raises OSError; by then nothing but `staging` has been touched.
     """
     changed = {path for path in site.paths() if not _keep(site, path, published / path, staging / path)}
@@ -29,15 +37,16 @@ def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen
         if path in site.pages:
             target.write_bytes(site.pages[path])
         else:
-            shutil.copyfile(site.files[path], target)
-            time = site.files[path].stat().st_mtime_ns  # the same time, so that the next look need not read the file
-            os.utime(target, ns=(time, time))
+            _take_over(site.files[path], target, site.cache)
     for path in stays or ():
         _again(published / path, staging / path)
     (staging / MARKER).write_bytes(marker_text(site.paths(), site.lasting, stays))
     for path in (*sorted(changed), MARKER):
         flush(staging / path)
-    for folder, _, _ in os.walk(staging, topdown=False):
+    for folder, _, files in os.walk(staging, topdown=False):
+        for file in files:
+            _allow(Path(folder, file), FILE_MODE)
+        _allow(Path(folder), FOLDER_MODE)
         flush(Path(folder))
     return changed
 
@@ -50,9 +59,34 @@ def _keep(site: Site, path: str, published: Path, staged: Path) -> bool:
         same = published.read_bytes() == site.pages[path]
     else:
         same = filecmp.cmp(site.files[path], published)
+        if same and _is_in(site.cache, site.files[path]) and _same_time(site.files[path], published):
+            published = site.files[path]
     if same:
         _again(published, staged)
     return same
+
+
+def _take_over(file: Path, target: Path, cache: Path | None) -> None:
+    """Put a file that exists already into the staging folder: the file itself if it is of the cache, else a copy."""
+    if _is_in(cache, file):
+        _again(file, target)
+        return
+    shutil.copyfile(file, target)
+    time = file.stat().st_mtime_ns  # the same time, so that the next look need not read the file
+    os.utime(target, ns=(time, time))
+
+
+def _is_in(cache: Path | None, file: Path) -> bool:
+    return cache is not None and file.parent == cache
+
+
+def _same_time(one: Path, other: Path) -> bool:
+    return one.stat().st_mtime_ns == other.stat().st_mtime_ns
+
+
+def _allow(place: Path, mode: int) -> None:
+    if stat.S_IMODE(place.stat().st_mode) != mode:
+        place.chmod(mode)
 
 
 def _again(published: Path, staged: Path) -> None:

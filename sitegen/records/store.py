@@ -79,6 +79,40 @@ def _rising(edges: tuple[int, ...]) -> tuple[int, ...]:
 PriceBands = Annotated[
     tuple[Annotated[int, Field(ge=1, le=9_999_999)], ...], Field(min_length=1), AfterValidator(_rising)
 ]
+
+
+class PictureFormat(StrEnum):
+    """A format that pictures are offered in, besides JPEG, which every browser knows."""
+
+    AVIF = "avif"
+    WEBP = "webp"
+
+
+def _each_once(formats: tuple[PictureFormat, ...]) -> tuple[PictureFormat, ...]:
+    if len(set(formats)) < len(formats):
+        raise misread("each format once (avif, webp)", "take out the one that stands twice")
+    return formats
+
+
+def _widening(widths: tuple[int, ...]) -> tuple[int, ...]:
+    if any(narrow >= wide for narrow, wide in pairwise(widths)):
+        raise misread("widths that rise (320, 640, 1200)", "write the narrowest first, and each once")
+    return widths
+
+
+class PictureSettings(Record):
+    """Which pictures are made of each photo, besides two in JPEG: one for older browsers, one for looking closely."""
+
+    formats: Annotated[tuple[PictureFormat, ...], Field(min_length=1), AfterValidator(_each_once)] = (
+        PictureFormat.AVIF,
+    )
+    """Best first: a browser takes the first that it knows."""
+    widths: Annotated[
+        tuple[Annotated[int, Field(ge=160, le=2048)], ...], Field(min_length=1), AfterValidator(_widening)
+    ] = (320, 480, 640, 800, 1200, 1600)
+    """In pixels. For places from 170 CSS pixels on; 800 and 1200 are a phone's width at densities 2 and 3."""
+
+
 Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)", "write its three capital letters")]
 
 
@@ -136,6 +170,8 @@ class SiteSettings(Record):
     theme: Name = "daylight"
     price_bands: PriceBands = (5_000, 10_000, 15_000, 20_000, 30_000, 50_000)
     """Prices, in the store's currency, at which one band of the pages by price ends and the next begins."""
+    pictures: PictureSettings = PictureSettings()
+    """Which pictures are made of each photo."""
     introduction: LocalizedText | None = None
     """A sentence or two under the store's name on the inventory page."""
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, mutants, page, photos, rebuild, tampering
+from tests.bench import command_line, inventory, mutants, mutated, page, photos, rebuild, tampering
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
     "inventory": inventory.run,
     "mutants": mutants.run,
+    "mutated": mutated.run,
     "page": page.run,
     "photos": photos.run,
     "rebuild": rebuild.run,
@@ -29,6 +30,9 @@ def main() -> None:
     parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
     parser.add_argument("--edits", type=int, default=200, help="random edits to build after (default 200)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
+    parser.add_argument(
+        "--mutated", type=int, default=20_000, help="records to harm, and a tenth photos (default 20,000)"
+    )
     parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
     parser.add_argument("--tamperings", type=int, default=10_000, help="harms to a ledger (default 10,000)")
     parser.add_argument("--seed", type=int, default=1, help="which mutants, and which harms, are drawn (default 1)")

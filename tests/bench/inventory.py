@@ -26,11 +26,10 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.theme import read_theme
 from sitegen.pages.inventory.composing import inventory_exports, inventory_pieces, listings_for_sale
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture, Pictures
-from sitegen.photos.planning.recipe import WIDTHS
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.quantities import Distance
-from sitegen.records.store import Store, StoredVehicle
+from sitegen.records.store import PictureSettings, Store, StoredVehicle
 from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle, some_settings, some_theme, write_store
 from tests.conftest import run_sitegen, serve
@@ -91,11 +90,11 @@ def some_pictures(store: Store) -> Pictures:
             return Candidate(width, width * 3 // 4, f"{stem}-{width}.{extension}")
 
         sources = tuple(
-            Candidates(f"image/{name}", tuple(candidate(width, name) for width in WIDTHS))
-            for name in ("avif", "webp")
+            Candidates(f"image/{name}", tuple(candidate(width, name) for width in PictureSettings().widths))
+            for name in ("avif",)
         )
         color = f"#{dice.getrandbits(24):06x}"
-        return Picture(1600, 1200, sources, candidate(960, "jpg"), candidate(1600, "jpg"), color, stem)
+        return Picture(1600, 1200, sources, candidate(800, "jpg"), candidate(1600, "jpg"), color, stem)
 
     photos = [(stored.record.stock, photo.file) for stored in store.vehicles for photo in stored.record.photos]
     return Pictures(store.folder, {photo: picture() for photo in photos})

@@ -25,15 +25,26 @@ from skimage.metrics import structural_similarity
 
 from sitegen.photos.making import make_pictures
 from sitegen.photos.opening.finding import named_photos
-from sitegen.photos.planning.recipe import AVIF, FALLBACK_WIDTH, FULL_LONGEST, JPEG, WEBP, WIDTHS, Encoding
+from sitegen.photos.planning.recipe import (
+    AVIF,
+    FALLBACK_WIDTH,
+    FULL_LONGEST,
+    JPEG,
+    WEBP,
+    WIDEST_IN_A_ROW,
+    Encoding,
+)
 from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.store import read_store
-from sitegen.records.store import Store
+from sitegen.records.store import PictureSettings, Store
 from tests.conftest import REPOSITORY
 from tests.photos.lots import naming, photos_folder, store_of
 
 pillow_heif.register_heif_opener()
 DEMO = REPOSITORY / "demo_site"
+WIDTHS = PictureSettings().widths
+Named = tuple[Path, bool, bool]
+"""A photo, whether it is a close-up, and whether it is its vehicle's first."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +77,7 @@ def print_speed(photos: int) -> None:
 
 def print_speed_of(label: str, store: Store, place: Path) -> None:
     """Print the rows of one store."""
-    photos = sorted({(photo.path, photo.is_close_up) for photo in named_photos(store)})
+    photos = sorted({(photo.path, photo.is_close_up, photo.is_first) for photo in named_photos(store)})
     name = f"{len(photos)}, {label}"
     floor = spent(lambda: on_all_cores(floor_of, photos, place / "floor"), place / "floor")
     print_row(name, "floor (Pillow)", floor, floor, "-")
@@ -109,7 +120,7 @@ def processor_seconds() -> float:
     return sum(each.ru_utime + each.ru_stime for each in used)
 
 
-def on_all_cores(work: Callable[[Path, bool, Path], None], photos: list[tuple[Path, bool]], output: Path) -> None:
+def on_all_cores(work: Callable[[Path, bool, bool, Path], None], photos: list[Named], output: Path) -> None:
     """Do a piece of work on every photo, told whether it is a close-up, on one process for each core."""
     output.mkdir(parents=True)
     with LocalWorkers() as workers:
@@ -117,21 +128,22 @@ def on_all_cores(work: Callable[[Path, bool, Path], None], photos: list[tuple[Pa
             finished.result()
 
 
-def outputs(width: int, height: int) -> Iterator[tuple[int, tuple[Encoding, ...]]]:
+def outputs(width: int, height: int, is_first: bool) -> Iterator[tuple[int, tuple[Encoding, ...]]]:
     """Yield each width that is made of an upright photo, and the encodings it is made in."""
     full = round(width * min(1.0, FULL_LONGEST / max(width, height)))
-    for kept in sorted({min(each, full) for each in (*WIDTHS, FALLBACK_WIDTH, FULL_LONGEST)}):
-        of_sources = kept in {min(each, full) for each in WIDTHS}
+    widths = [width for width in WIDTHS if is_first or width <= WIDEST_IN_A_ROW]
+    for kept in sorted({min(each, full) for each in (*widths, FALLBACK_WIDTH, FULL_LONGEST)}):
+        of_sources = kept in {min(each, full) for each in widths}
         as_jpeg = kept in (full, min(FALLBACK_WIDTH, full))
-        yield kept, ((AVIF, WEBP) if of_sources else ()) + ((JPEG,) if as_jpeg else ())
+        yield kept, ((AVIF,) if of_sources else ()) + ((JPEG,) if as_jpeg else ())
 
 
-def floor_of(photo: Path, is_close_up: bool, output: Path) -> None:
+def floor_of(photo: Path, is_close_up: bool, is_first: bool, output: Path) -> None:
     """Decode, resize and encode with Pillow, and nothing else."""
     with Image.open(photo) as opened:
         image = ImageOps.exif_transpose(opened).convert("RGB")
     image.info = {}
-    for width, encodings in outputs(*image.size):
+    for width, encodings in outputs(*image.size, is_first):
         height = round(image.height * width / image.width)
         sized = image if width == image.width else image.resize((width, height), Image.Resampling.LANCZOS)
         for encoding in encodings:
@@ -139,7 +151,7 @@ def floor_of(photo: Path, is_close_up: bool, output: Path) -> None:
             made.write_bytes(encoding.write(sized, encoding.quality_for(width, is_close_up)))
 
 
-def vips_of(photo: Path, is_close_up: bool, output: Path) -> None:
+def vips_of(photo: Path, is_close_up: bool, is_first: bool, output: Path) -> None:
     """Do the same with libvips, with its settings as near as they come: effort is 9 less the speed."""
     import pyvips
 
@@ -147,15 +159,13 @@ def vips_of(photo: Path, is_close_up: bool, output: Path) -> None:
         image = pyvips.Image.new_from_array(np.asarray(upright(photo)))
     else:
         image = pyvips.Image.new_from_file(str(photo)).autorot().icc_transform("srgb", embedded=True).copy_memory()
-    for width, encodings in outputs(image.width, image.height):
+    for width, encodings in outputs(image.width, image.height, is_first):
         sized = image.resize(width / image.width) if width < image.width else image
         for encoding in encodings:
             made = str(output / f"{photo.parent.parent.name}-{photo.stem}-{width}.{encoding.extension}")
             quality = encoding.quality_for(width, is_close_up)
             if encoding is AVIF:
                 sized.heifsave(made, Q=quality, compression="av1", effort=9 - int(AVIF.options["speed"]), keep="none")
-            elif encoding is WEBP:
-                sized.webpsave(made, Q=quality, effort=int(WEBP.options["method"]), keep="none")
             else:
                 sized.jpegsave(made, Q=quality, interlace=True, optimize_coding=True, keep="none")
 

@@ -13,7 +13,8 @@ from PIL import Image, ImageOps
 from skimage.metrics import structural_similarity
 
 from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
-from sitegen.photos.planning.recipe import FULL_LONGEST, SOURCES, WIDTHS
+from sitegen.photos.planning.recipe import AVIF, FULL_LONGEST, WEBP, WIDEST_IN_A_ROW
+from sitegen.records.store import PictureSettings
 from tests.conftest import REPOSITORY
 from tests.photos.lots import grain, make_one, opened, photos_folder
 
@@ -48,15 +49,30 @@ def test_no_picture_is_larger_than_its_photo_or_out_of_shape(width, height):
 def test_a_photos_own_width_closes_the_row(size, widths, full):
     """By hand: each width up to the photo's or its full picture's, and then that width itself."""
     plan = plan_pictures(a_photo(*size))
-    assert [[each.picture.width for each in source] for source in plan.sources] == [widths] * len(SOURCES)
+    assert [[each.picture.width for each in source] for source in plan.sources] == [widths]
     assert (plan.full.picture.width, plan.full.picture.height) == full
+
+
+def test_a_store_chooses_formats_and_widths_and_has_the_widest_of_first_photos_only():
+    """A choice makes other names, so that no old picture is taken for a new one; JPEG is there whatever is chosen."""
+    chosen = PictureSettings.model_validate({"formats": ["webp", "avif"], "widths": [400, 1600]})
+    first, other = (
+        plan_pictures(a_photo(4032, 3024), is_first=is_first, wanted=chosen) for is_first in (True, False)
+    )
+    assert [[each.picture.name.rpartition("-")[2] for each in source] for source in first.sources] == [
+        ["400.webp", "1600.webp"],
+        ["400.avif", "1600.avif"],
+    ]
+    assert [[each.picture.width for each in source] for source in other.sources] == [[400], [400]]
+    assert other.full.picture.name.endswith("-2048.jpg")
+    assert len({first.key, other.key, plan_pictures(a_photo(4032, 3024)).key}) == 3
 
 
 def test_what_proves_a_flaw_gets_the_bytes():
     """At the sizes of dense screens a view is written with less quality than a close-up, under a name of its own."""
     view, close_up = (plan_pictures(a_photo(4032, 3024), is_close_up=proves) for proves in (False, True))
     for widths, is_less in (((320, 480, 640, 800), False), ((1200, 1600), True)):
-        for encoding in SOURCES:
+        for encoding in (AVIF, WEBP):
             for width in widths:
                 qualities = [encoding.quality_for(width, proves) for proves in (False, True)]
                 assert (qualities[0] < qualities[1]) is is_less
@@ -67,9 +83,11 @@ def test_what_proves_a_flaw_gets_the_bytes():
 
 # HTML, 4.8.4.2.2: the browser wants slot x density pixels. Steps of at most 1.5 waste at most 1.5 squared in pixels.
 def test_no_step_between_widths_is_so_wide_that_a_screen_must_load_much_too_much():
-    assert max(wider / narrower for narrower, wider in pairwise(WIDTHS)) <= 1.5
-    assert WIDTHS[0] <= 170 * 2
-    assert WIDTHS[-1] < FULL_LONGEST
+    widths = PictureSettings().widths
+    assert max(wider / narrower for narrower, wider in pairwise(widths)) <= 1.5
+    assert widths[0] <= 170 * 2
+    assert WIDEST_IN_A_ROW in widths
+    assert widths[-1] < FULL_LONGEST
 
 
 def test_each_picture_has_the_size_and_format_that_a_page_is_told(tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
@@ -58,11 +59,37 @@ def test_what_has_not_changed_keeps_its_time_and_what_fell_away_is_gone(tmp_path
     assert not (to / "gone").exists()
 
 
-def test_a_picture_in_the_published_folder_is_not_the_kept_one_under_a_second_name(tmp_path, picture):
-    """Somebody may squeeze or stamp published pictures in place; those that we keep must not change with them."""
-    publish(Site({"index.html": b""}, {"p.jpg": picture}), tmp_path / "published", TODAY)
-    (tmp_path / "published" / "p.jpg").write_bytes(b"squeezed")
-    assert picture.read_bytes() == b"picture"
+def test_a_picture_of_the_cache_is_published_as_the_same_file_and_a_film_as_a_copy(tmp_path):
+    """One picture takes room once; a film is the store's own, and whatever is done to the published one spares it.
+
+    Where the cache lies on another file system, the picture is copied.
+    """
+    cache, film, to = tmp_path / "pictures", tmp_path / "walk.mp4", tmp_path / "published"
+    cache.mkdir()
+    (cache / "p.jpg").write_bytes(b"picture")
+    film.write_bytes(b"film")
+    site = Site({"index.html": b""}, {"p.jpg": cache / "p.jpg", "walk.mp4": film}, cache=cache)
+    publish(Site(site.pages, site.files), to, TODAY)
+    assert not (to / "p.jpg").samefile(cache / "p.jpg")
+    for _ in ("of copies", "of itself"):
+        publish(site, to, TODAY)
+        (to / "index.html").write_text("scribbled over")  # else there is nothing to publish
+    assert (to / "p.jpg").samefile(cache / "p.jpg")
+    (to / "walk.mp4").write_bytes(b"squeezed")
+    assert film.read_bytes() == b"film"
+
+
+def test_whoever_serves_the_site_may_read_it_whatever_the_umask_is(tmp_path, picture):
+    """A build that runs with a mask of 077, as many systems give to root and to timers."""
+    picture.chmod(0o600)
+    usual = os.umask(0o077)
+    try:
+        for version in "12":  # a new folder, and one that takes the place of the last
+            publish(a_site(version, range(2), picture), tmp_path / "published", TODAY)
+    finally:
+        os.umask(usual)
+    places = [tmp_path / "published", *(tmp_path / "published").rglob("*")]
+    assert {(place.is_dir(), place.stat().st_mode & 0o777) for place in places} == {(True, 0o755), (False, 0o644)}
 
 
 def test_a_published_file_that_somebody_changed_is_made_right_again(tmp_path):

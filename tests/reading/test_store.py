@@ -241,6 +241,23 @@ def test_two_vehicles_may_share_neither_stock_nor_vin(tmp_path):
             "region: us\nstale_after_days: 0",
             "site.yaml:9:19: stale_after_days: found 0; expected a number of at least 1; to mend, check the figure",
         ),
+        (
+            "region: us",
+            "region: us\npictures: {formats: [avif, avif]}",
+            "site.yaml:9:21: pictures.formats: found a list; expected each format once (avif, webp); "
+            "to mend, take out the one that stands twice",
+        ),
+        (
+            "region: us",
+            "region: us\npictures: {formats: [gif]}",
+            'site.yaml:9:22: pictures.formats[1]: found gif; expected avif or webp; to mend, did you mean "avif"?',
+        ),
+        (
+            "region: us",
+            "region: us\npictures: {widths: [640, 320]}",
+            "site.yaml:9:20: pictures.widths: found a list; expected widths that rise (320, 640, 1200); "
+            "to mend, write the narrowest first, and each once",
+        ),
     ],
 )
 def test_a_mistake_in_the_settings_is_told(tmp_path, old, new, line):

@@ -16,8 +16,6 @@ from sitegen.records.walk_around import Cue, CueFile, Footage, WalkAround
 
 PAUSE = 2_000
 """A silence of this many milliseconds begins a new paragraph, as a chapter does."""
-POSTER_WIDTH = 480
-"""Pixels, at most."""
 _ENDINGS = {"video/mp4": "mp4", "video/webm": "webm"}
 
 Value = TypeVar("Value")
@@ -122,17 +120,11 @@ def _best(by_language: Mapping[str, Value], translator: Translator) -> tuple[str
 
 
 def _poster(walk: WalkAround, record: VehicleRecord, pictures: Pictures, at: Address) -> str | None:
-    """Return a light picture of a photo: a browser cannot choose among several posters.
-
-    WebP, for every browser that plays WebM, or H.264 without a plug-in of its own, has known it since 2020.
-    """
+    """Return the plain picture of a photo, which every browser knows: it cannot choose among several posters."""
     file = walk.poster or (record.photos[0].file if record.photos else None)
     if file is None:
         return None
-    picture = pictures.of(record.stock, file)
-    webp = [size for source in picture.sources if source.mime == "image/webp" for size in source.sizes]
-    chosen = max((size for size in webp if size.width <= POSTER_WIDTH), key=lambda size: size.width, default=None)
-    return at.to(f"pictures/{(chosen or picture.fallback).name}")
+    return at.to(f"pictures/{pictures.of(record.stock, file).fallback.name}")
 
 
 def _tracks(footage: Footage, at: Address, spoken: str) -> Iterator[TrackView]:

@@ -32,6 +32,8 @@ class NamedPhoto:
     covers: tuple[Box, ...]
     is_close_up: bool
     """Whether it proves a defect, as a photo from near does."""
+    is_first: bool = False
+    """Whether it opens the vehicle's page."""
 
     @property
     def path(self) -> Path:
@@ -79,9 +81,10 @@ def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
     close_from = photo_limits().warn.close_up_mark_from
     of_defects = [photo for defect in vehicle.record.defects for photo in defect.photos]
     close_ups = {photo.file for photo in of_defects if is_close_up(photo, close_from)}
+    first = next((photo.file for photo in vehicle.record.photos), None)
     for mention in photos_in(vehicle):
         covers.setdefault(mention.file, []).extend(mention.cover)
     for file, regions in covers.items():
         shown = (PurePosixPath(vehicle.inspection_file).parent / PHOTOS / file).as_posix()
         folder = vehicle.folder / PHOTOS
-        yield NamedPhoto(vehicle.record.stock, file, folder, shown, tuple(regions), file in close_ups)
+        yield NamedPhoto(vehicle.record.stock, file, folder, shown, tuple(regions), file in close_ups, file == first)

@@ -7,8 +7,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture
-from sitegen.photos.planning.recipe import FALLBACK_WIDTH, FULL_LONGEST, JPEG, RECIPE, SOURCES, WIDTHS, Encoding
+from sitegen.photos.planning.recipe import (
+    ENCODINGS,
+    FALLBACK_WIDTH,
+    FULL_LONGEST,
+    JPEG,
+    WIDEST_IN_A_ROW,
+    Encoding,
+    recipe,
+)
 from sitegen.records.disclosure import Box
+from sitegen.records.store import PictureSettings
 
 
 @dataclass(frozen=True)
@@ -63,34 +72,39 @@ class Plan:
         )
 
 
-def plan_pictures(photo: PhotoFacts, covers: Iterable[Box] = (), is_close_up: bool = False) -> Plan:
+def plan_pictures(
+    photo: PhotoFacts,
+    covers: Iterable[Box] = (),
+    is_close_up: bool = False,
+    is_first: bool = True,
+    wanted: PictureSettings = PictureSettings(),  # noqa: B008 (frozen)
+) -> Plan:
     """Plan the pictures of one photo; none is larger than the photo, so nothing is blown up.
 
-    A photo of 1500 x 1000 is made 320, 480, 640, 800, 1200 and 1500 wide: its own width closes the row.
+    A first photo of 1500 x 1000 is made 320, 480, 640, 800, 1200 and 1500 wide: its own width closes the row. Of
+    others nothing is made that is wider than the widest place in a row asks for.
     """
     regions = _union(covers)
-    key = _key(photo, regions, is_close_up)
     full = _fitting(photo, FULL_LONGEST)
+    widths = tuple(width for width in wanted.widths if is_first or width <= WIDEST_IN_A_ROW) or wanted.widths[:1]
+    kept = tuple(sorted({min(width, full[0]) for width in widths}))
+    sources = tuple(ENCODINGS[each] for each in wanted.formats)
+    asked = (photo.digest, recipe(kept, sources), [(box.x, box.y, box.w, box.h) for box in regions], is_close_up)
+    key = hashlib.sha256(repr(asked).encode()).hexdigest()
 
     def derivation(width: int, encoding: Encoding) -> Derivation:
         height = max(1, round(full[1] * width / full[0]))
         name = f"{key[:20]}-{width}.{encoding.extension}"
         return Derivation(Candidate(width, height, name), encoding, encoding.quality_for(width, is_close_up))
 
-    kept = sorted({min(width, full[0]) for width in WIDTHS})
     return Plan(
         key,
         photo.orientation,
         regions,
-        tuple(tuple(derivation(width, encoding) for width in kept) for encoding in SOURCES),
+        tuple(tuple(derivation(width, encoding) for width in kept) for encoding in sources),
         derivation(min(FALLBACK_WIDTH, full[0]), JPEG),
         derivation(full[0], JPEG),
     )
-
-
-def _key(photo: PhotoFacts, covers: tuple[Box, ...], is_close_up: bool) -> str:
-    regions = [(box.x, box.y, box.w, box.h) for box in covers]
-    return hashlib.sha256(repr((photo.digest, RECIPE, regions, is_close_up)).encode()).hexdigest()
 
 
 def _union(covers: Iterable[Box]) -> tuple[Box, ...]:

@@ -1,4 +1,6 @@
-"""How pictures are made: widths, formats, qualities. A change here changes every picture's name.
+"""How pictures are made: sizes, qualities, efforts. A change here changes every picture's name.
+
+Formats and widths are the store's to choose (`PictureSettings`).
 
 Qualities and efforts were chosen by measuring (`python -m tests.bench photos`): the structural similarity of luma
 (Wang et al., 2004) to the upright photo at the same size is at least 0.95, median over the demo store's close-ups, in
@@ -14,9 +16,12 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-WIDTHS = (320, 480, 640, 800, 1200, 1600)
-"""For CSS slots from 170 pixels on; 800 and 1200 are a phone's width at densities 2 and 3."""
-FALLBACK_WIDTH = 960
+from sitegen.records.store import PictureFormat
+
+WIDEST_IN_A_ROW = 1200
+"""Wider pictures are made of a vehicle's first photo only, which alone spans a page: all others stand at most 449 CSS
+pixels wide, and a screen that shows more than two pixels for each of them is a phone's."""
+FALLBACK_WIDTH = 800
 FULL_LONGEST = 2048
 """Longer side of the picture for looking closely, in pixels."""
 
@@ -65,7 +70,7 @@ AVIF = Encoding(
     # One thread: photos already run side by side, and the bytes must not depend on the machine.
     options={"speed": 9, "subsampling": "4:2:0", "max_threads": 1, "autotiling": False},
 )
-# Few browsers know WebP but not AVIF, so little time goes into its last bytes.
+# Few browsers know WebP but not AVIF: it is made where a store asks for it, and little time goes into its last bytes.
 WEBP = Encoding("WEBP", "image/webp", "webp", quality=86, quality_small=78, quality_view=80, options={"method": 2})
 JPEG = Encoding(
     *("JPEG", "image/jpeg", "jpg"),
@@ -75,8 +80,10 @@ JPEG = Encoding(
     options={"progressive": True, "optimize": True},
 )
 
-SOURCES = (AVIF, WEBP)
-"""Best first: a browser takes the first that it knows."""
+ENCODINGS = {PictureFormat.AVIF: AVIF, PictureFormat.WEBP: WEBP}
 
-RECIPE = repr((1, WIDTHS, FALLBACK_WIDTH, FULL_LONGEST, PLATE, SMALL, AVIF, WEBP, JPEG))
-"""The whole recipe as text. The leading number changes when the code makes different pixels of the same figures."""
+
+def recipe(widths: tuple[int, ...], sources: tuple[Encoding, ...]) -> str:
+    """Return the whole recipe of a photo's pictures as text."""
+    # The leading number changes when the code makes different pixels of the same figures.
+    return repr((1, widths, sources, FALLBACK_WIDTH, FULL_LONGEST, PLATE, SMALL, JPEG))

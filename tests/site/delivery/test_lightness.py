@@ -114,8 +114,8 @@ def test_nothing_moves_and_nothing_comes_that_nobody_is_near(open_page, site_add
 
 def test_a_picture_without_its_place_would_be_seen_to_move_the_words(open_page, demo_site_built, tmp_path):
     """So that a zero above is the page's doing, not that of a measure that sees nothing."""
-    shutil.copy(next(demo_site_built.glob("pictures/*-640.webp")), tmp_path / "late.webp")
-    (tmp_path / "index.html").write_text("<!doctype html><title>Late</title><img src=late.webp alt=''><p>Words</p>")
+    shutil.copy(next(demo_site_built.glob("pictures/*-640.avif")), tmp_path / "late.avif")
+    (tmp_path / "index.html").write_text("<!doctype html><title>Late</title><img src=late.avif alt=''><p>Words</p>")
     page = open_page("about:blank", height=HEIGHT)
     with serve(tmp_path) as address:
         [[value, moved]] = shifts_to_the_end(page, opened_slowly(page, f"{address}/index.html"))
