@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
@@ -41,13 +41,20 @@ def flush(path: Path) -> None:
 
 
 @contextmanager
-def one_at_a_time(folder: Path) -> Iterator[None]:
-    """Wait until nobody else is at work in the folder like this. The system ends the lock even if we are killed."""
+def one_at_a_time(folder: Path, busy: Callable[[], None] = lambda: None) -> Iterator[None]:
+    """Wait until nobody else is at work in the folder like this. The system ends the lock even if we are killed.
+
+    `busy` is called where somebody is, before the wait.
+    """
     with ExitStack() as stack:
         with suppress(ImportError, OSError):  # a system or file system without locks, or a folder we may not open
             import fcntl
 
             descriptor = os.open(folder, os.O_RDONLY)
             stack.callback(os.close, descriptor)
-            fcntl.flock(descriptor, fcntl.LOCK_EX)
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                busy()
+                fcntl.flock(descriptor, fcntl.LOCK_EX)
         yield

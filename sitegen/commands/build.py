@@ -10,7 +10,7 @@ from pathlib import Path
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.desk import PUBLISHED
-from sitegen.commands.shared.left_out import last_good_files
+from sitegen.commands.shared.left_out import last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import write_whole
 from sitegen.ledger.keeping import add, facts_of, note_head, one_build_at_a_time
@@ -31,8 +31,12 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     to = arguments.to or own
     if problem := why_not(to, arguments.store, own):
         return terminal.tell([problem])
-    with one_build_at_a_time(wish.folder):
-        composed = compose(wish, terminal, published_pages(to))
+
+    def busy() -> None:
+        terminal.say("Another build of this store is at work; waiting until it is done")
+
+    with one_build_at_a_time(wish.folder, busy):
+        composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
         wrong = terminal.tell(composed.problems)
         if composed.site is None:
             return wrong

@@ -111,7 +111,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         terminal.say_wrong("a worker was ended from outside, perhaps for want of memory; try again with --jobs 1")
         return 1
     except sqlite3.OperationalError as fault:
-        terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}")
+        mend = "see that there is room on the disk and that its files may be written, and build again"
+        terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}; {mend}; what is published is whole")
         return 1
     except OSError as fault:
         terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")

@@ -15,7 +15,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from hashlib import sha256
 from pathlib import Path
@@ -32,11 +32,11 @@ SHOWN = "shown"
 RECORD = "record.json"
 
 
-def one_build_at_a_time(store: Path) -> AbstractContextManager[None]:
-    """Wait until no other build reads the ledger or adds to it."""
+def one_build_at_a_time(store: Path, busy: Callable[[], None] = lambda: None) -> AbstractContextManager[None]:
+    """Wait until no other build reads the ledger or adds to it; `busy` is called where one does."""
     place = store / ".cache"
     place.mkdir(exist_ok=True)
-    return one_at_a_time(place)
+    return one_at_a_time(place, busy)
 
 
 def read_ledger(store: Path) -> tuple[tuple[Line, ...], tuple[Problem, ...]]:

@@ -64,11 +64,12 @@ def compose_site(
     speak: Speak,
     earlier: Collection[str] = (),
     memory: PageMemory | None = None,
+    listed: Collection[str] = (),
 ) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
     `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. What the
-    `memory` knows is not made again.
+    `memory` knows is not made again. `listed` are pages that stay as they are, for the sitemap.
     """
     spoken = surroundings_in_each_language(store, today, speak)
     theme = spoken[0].theme
@@ -80,7 +81,14 @@ def compose_site(
             place = around.at(record.location)
             made.take(vehicle_made(record, place, material, made.rendered, memory or NoMemory()))
     made.take(_once(spoken[0], material))
-    made.take([DataFile(SITEMAP_FILE, sitemap(sorted(made.listed, key=lambda at: at.file), store.settings))])
+    made.take(
+        [
+            DataFile(
+                SITEMAP_FILE,
+                sitemap(sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file), store.settings),
+            )
+        ]
+    )
     files = dict(_files_at_hand(store, material))
     made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})

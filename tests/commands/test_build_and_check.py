@@ -20,6 +20,7 @@ from PIL import Image
 
 from sitegen.commands import main
 from sitegen.commands.shared.template_problems import template_problem
+from sitegen.ledger.keeping import one_build_at_a_time
 from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen
@@ -339,3 +340,14 @@ def test_a_place_that_cannot_be_written_is_told_without_a_traceback(store, targe
     assert "Traceback" not in done.stderr
     assert done.stderr.splitlines()[-1] == "1 error"
     assert target.split("/site")[0] in done.stderr
+
+
+def test_a_second_build_says_that_it_waits_and_is_good_once_the_first_is_done(store):
+    """The first is held by its lock, flock(2); the second speaks before it waits, and goes on when it may."""
+    with one_build_at_a_time(store):
+        command = [sys.executable, "-m", "sitegen", "build", str(store)]
+        second = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
+        assert second.stdout is not None
+        assert second.stdout.readline() == "Another build of this store is at work; waiting until it is done\n"
+    assert "Published 2 vehicles" in second.communicate()[0]
+    assert second.returncode == 0

@@ -63,6 +63,9 @@ def test_the_others_are_published_and_the_faulty_one_keeps_its_last_good_page(st
         assert {path: after.get(path) for path in own} == {path: before[path] for path in own}
         assert b"12,990" in after["vehicles/K900/index.html"]
         assert b"vehicles/K901/" not in after["index.html"]
+        assert after["sitemap.xml"] == before["sitemap.xml"], (
+            "no search engine is to forget a page that still answers"
+        )
         for path in own & {"vehicles/K901/index.html"}:
             named = re.findall(r"\.\./\.\./((?:pictures|assets)/[^ ,\"#]+)", after[path].decode())
             assert [name for name in named if name not in after] == []

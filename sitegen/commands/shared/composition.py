@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
-from sitegen.commands.shared.left_out import faulty_vehicles, is_of, without
+from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
 from sitegen.commands.shared.page_memory import RememberedPages
 from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.template_problems import template_problem
@@ -75,12 +75,12 @@ class Composed:
     """The day at the store."""
 
 
-def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Composed:
+def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitemap: str = "") -> Composed:
     """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
 
     Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
     place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
-    error in its files stops nothing: it is left out.
+    error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
     """
     moment = moment_of_build()
     store, problems = read_store(wish.folder, latest_day_anywhere(moment), leave_out_faulty=wish.leave_out_faulty)
@@ -120,7 +120,8 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = ()) -> Co
             material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
             answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
             try:
-                site = compose_site(sound, material, today, speak, answering, remembered)
+                listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
+                site = compose_site(sound, material, today, speak, answering, remembered, listed)
             finally:
                 remembered.settle(facts)
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on

@@ -1,7 +1,7 @@
 """Vehicles with an error in their files, left out of a build that was told to go on without them.
 
 Nobody should find a vehicle gone because somebody mistyped a figure. So what was last published of it stays where it
-is: its pages, and what they show and need. It is on no list until it is mended.
+is: its pages, what they show and need, and their places in the sitemap. It is on no list until it is mended.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from sitegen.pages.frame.addresses import SITEMAP_FILE, Address
 from sitegen.publishing.marker import published_paths
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
@@ -45,3 +46,15 @@ def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]
     # pictures/<name>, videos/<name>; and all of assets/<folder>/, whose style sheet names what the page does not.
     needed = {path for path in paths if path.split("/")[1:2] and path.split("/")[1] in named}
     return {path: published / path for path in own | {path for path in needed if not path.endswith(".html")}}
+
+
+def published_sitemap(published: Path) -> str:
+    """Return the sitemap that stands in a published folder, as it is written there; nothing where there is none."""
+    file = published / SITEMAP_FILE
+    return file.read_text("utf-8", "replace") if SITEMAP_FILE in (published_paths(published) or ()) else ""
+
+
+def still_listed(pages: Iterable[str], stocks: Collection[str], sitemap: str, base_address: str) -> set[str]:
+    """Return those pages of some vehicles that the last sitemap listed: a search engine is not to forget them."""
+    own = {page for page in pages if is_of(page, stocks)}
+    return {page for page in own if f"<loc>{Address(page).canonical(base_address)}</loc>" in sitemap}
