@@ -74,17 +74,24 @@ def _photos(old: Facts, new: Facts) -> Iterator[Loss]:
         if not same:
             same = [other for other in now if other[1].get("shows") == photo.get("shows")]
             others += bool(same)
-        if not same:
-            yield Loss("photos", f"showed {written(photo.get('shows'))}; now not there")
+        # The same photo may show the vehicle and, with other words and a ring, a defect.
+        other = next((other for name, other in same if name == group), None)
+        other = other or next((other for _, other in same if other.get("shows") == photo.get("shows")), None)
+        if other is None:
+            yield Loss("photos", f"showed {_spoken(photo.get('shows'))}; now not there")
             continue
-        other = next((other for name, other in same if name == group), same[0][1])
         for one in differences(photo, other):
             if not one.is_new and one.at != "sha256":
                 told = "not there" if one.is_gone else written(one.now)
-                shows = written(photo.get("shows"))
+                shows = _spoken(photo.get("shows"))
                 yield Loss("photos", f"{one.at} of the photo {shows} was {written(one.was)}; now {told}")
     if others:
         yield Loss("photos", f"{others} are other pictures than were shown")
+
+
+def _spoken(text: Any) -> str:
+    """Return a text in the first of its languages."""
+    return written(next(iter(text.values()), "") if isinstance(text, Mapping) else text)
 
 
 def _all_photos(facts: Facts) -> Iterator[tuple[str, Mapping[str, Any]]]:
