@@ -48,7 +48,7 @@ from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import UNWRITTEN
-from sitegen.pages.vehicle.walk_around import video_files
+from sitegen.pages.vehicle.walk_around import video_digests, video_files
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
@@ -81,14 +81,8 @@ def compose_site(
             place = around.at(record.location)
             made.take(vehicle_made(record, place, material, made.rendered, memory or NoMemory()))
     made.take(_once(spoken[0], material))
-    made.take(
-        [
-            DataFile(
-                SITEMAP_FILE,
-                sitemap(sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file), store.settings),
-            )
-        ]
-    )
+    in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
+    made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
     files = dict(_files_at_hand(store, material))
     made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})
@@ -99,6 +93,7 @@ def compose_site(
         tuple(made.drawings.values()),
         lasting,
         material.pictures.folder,
+        digests_of_films(store),
     )
 
 
@@ -215,6 +210,12 @@ def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path
     for vehicle in store.vehicles:
         if vehicle.footage is not None and vehicle.record.stock in material.conditions:
             yield from video_files(vehicle.footage)
+
+
+def digests_of_films(store: Store) -> dict[str, str]:
+    """Return the digest of each film and file of its cues, as they were read, by path in the site."""
+    footage = [vehicle.footage for vehicle in store.vehicles if vehicle.footage is not None]
+    return {path: digest for film in footage for path, digest in video_digests(film)}
 
 
 def _news(around: Surroundings, material: Material) -> Iterator[News]:

@@ -25,6 +25,8 @@ class Site:
     """What a page that is open in a tab may still ask for after it has fallen away."""
     cache: Path | None = None
     """A folder of files that can be made again: what is published of it may be the same file under a second name."""
+    digests: Mapping[str, str] = field(default_factory=dict)
+    """SHA-256, in hexadecimal, that files of the store's own had when they were read."""
 
     def paths(self) -> list[str]:
         """Return every path of the site, sorted."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import filecmp
+import hashlib
 import os
 import shutil
 import stat
@@ -38,6 +40,8 @@ def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen
             target.write_bytes(site.pages[path])
         else:
             _take_over(site.files[path], target, site.cache)
+            if path in site.digests:
+                _see_that_it_is_as_read(site.files[path], target, site.digests[path])
     for path in stays or ():
         _again(published / path, staging / path)
     (staging / MARKER).write_bytes(marker_text(site.paths(), site.lasting, stays))
@@ -74,6 +78,12 @@ def _take_over(file: Path, target: Path, cache: Path | None) -> None:
     shutil.copyfile(file, target)
     time = file.stat().st_mtime_ns  # the same time, so that the next look need not read the file
     os.utime(target, ns=(time, time))
+
+
+def _see_that_it_is_as_read(file: Path, staged: Path, digest: str) -> None:
+    with staged.open("rb") as content:
+        if hashlib.file_digest(content, "sha256").hexdigest() != digest:
+            raise OSError(errno.EBUSY, "a file that changed while the site was made", str(file))
 
 
 def _is_in(cache: Path | None, file: Path) -> bool:

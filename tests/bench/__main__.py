@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, mutants, mutated, page, photos, rebuild, tampering
+from tests.bench import command_line, inventory, load, mutants, mutated, page, photos, rebuild, tampering
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
     "inventory": inventory.run,
+    "load": load.run,
     "mutants": mutants.run,
     "mutated": mutated.run,
     "page": page.run,

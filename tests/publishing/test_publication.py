@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from pathlib import Path
 
@@ -77,6 +78,20 @@ def test_a_picture_of_the_cache_is_published_as_the_same_file_and_a_film_as_a_co
     assert (to / "p.jpg").samefile(cache / "p.jpg")
     (to / "walk.mp4").write_bytes(b"squeezed")
     assert film.read_bytes() == b"film"
+
+
+def test_a_film_that_changed_since_it_was_read_is_not_published_under_the_digest_that_it_had(tmp_path):
+    """The page and the ledger tell of the one that was read."""
+    film, to = tmp_path / "walk.mp4", tmp_path / "published"
+    film.write_bytes(b"film")
+    read = {"walk.mp4": hashlib.sha256(b"film").hexdigest()}
+    site = Site({"index.html": b""}, {"walk.mp4": film}, digests=read)
+    assert isinstance(publish(site, to, TODAY), Published)
+    film.write_bytes(b"other film")
+    problem = publish(site, to, TODAY)
+    assert isinstance(problem, Problem)
+    assert f"found a file that changed while the site was made ({film});" in problem.as_line()
+    assert (to / "walk.mp4").read_bytes() == b"film"
 
 
 def test_whoever_serves_the_site_may_read_it_whatever_the_umask_is(tmp_path, picture):

@@ -103,6 +103,13 @@ def video_files(footage: Footage) -> Iterator[tuple[str, Path]]:
         yield _cue_file(cues), cues.path
 
 
+def video_digests(footage: Footage) -> Iterator[tuple[str, str]]:
+    """Yield the SHA-256 of the same files, in hexadecimal, by their path in the site."""
+    yield _video_file(footage), footage.digest
+    for cues in (*footage.captions.values(), *footage.chapters.values()):
+        yield _cue_file(cues), cues.digest
+
+
 def _video_file(footage: Footage) -> str:
     return f"videos/{footage.digest[:20]}.{_ENDINGS[footage.mime]}"
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.nginx import Host, nginx_host
+from tests.nginx import Host, asking, nginx_host, publish_version
 
 
 @pytest.fixture(scope="module")
@@ -66,3 +66,14 @@ def test_what_is_not_there_is_told_and_what_is_not_for_visitors_is_not_there(hos
         status, headers, body = host.ask(path)
         assert (status, body) == (404, told), path
         assert headers["x-content-type-options"] == "nosniff"
+
+
+def test_while_the_site_is_published_again_and_again_every_answer_is_whole(tmp_path: Path):
+    """Two askers at a time, through three publications; what a tab open since before asks for is there too."""
+    to = tmp_path / "published"
+    publish_version(to, 0)
+    with nginx_host(to, tmp_path) as host, asking(host, ("/", "/vehicles/K1/", "/assets/style-v0.css")) as asked:
+        for version in range(1, 4):
+            publish_version(to, version)
+            asked.at_least(20)  # between two publications as within one
+    assert asked.wrong == []
