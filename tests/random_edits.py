@@ -1,9 +1,14 @@
-"""Edits of a store as people make them, each from a dice: to records, photos, settings, prices, pages and theme."""
+"""Edits of a store as people make them, each from a dice: to records, photos, settings, prices, pages and theme.
+
+Some leave the size and the time of a file as they were; some change nothing that a page shows.
+"""
 
 from __future__ import annotations
 
+import os
 import random
 import re
+import shutil
 from pathlib import Path
 
 from tests.builders import write_photo
@@ -15,7 +20,7 @@ def edit_at_random(store: Path, dice: random.Random) -> None:
     """Change one thing in a store. It stays one that can be built."""
     vehicle = dice.choice(sorted(path for path in (store / "vehicles").iterdir() if path.is_dir()))
     record = vehicle / "inspection.yaml"
-    match dice.randrange(13):
+    match dice.randrange(19):
         case 0:
             _put(record, r"price: \d+", f"price: {dice.randrange(3_000, 60_000, 50)}")
         case 1:
@@ -49,6 +54,29 @@ def edit_at_random(store: Path, dice: random.Random) -> None:
             style.write_text(f"@layer components {{ .own {{ order: {dice.randrange(9)}; }} }}\n", "utf-8")
         case 12:
             _put(record, r"shows: The front.*", f"shows: The front of the vehicle, photo {dice.randrange(9)}.")
+        case 13:
+            os.utime(record)
+        case 14:  # as many letters as before, and a time that is put back
+            times = record.stat()
+            _put(record, r"outer: \d/32 in", f"outer: {dice.randint(5, 9)}/32 in")
+            os.utime(record, ns=(times.st_atime_ns, times.st_mtime_ns))
+        case 15:
+            named = re.search(r"file: (fog-light\S*)", record.read_text("utf-8"))
+            assert named
+            new = f"fog-light-{dice.randrange(100)}.jpg"
+            (vehicle / "photos" / named[1]).rename(vehicle / "photos" / new)
+            record.write_text(record.read_text("utf-8").replace(named[1], new), "utf-8")
+        case 16:  # put back from a copy that kept its times
+            copy = shutil.copytree(vehicle, vehicle.with_name(".copy"))
+            shutil.rmtree(vehicle)
+            copy.rename(vehicle)
+        case 17:  # another photo, with the time of the one that it replaces
+            photo, new_photo = vehicle / "photos/front.jpg", vehicle / "photos/.new.jpg"
+            write_photo(new_photo, (dice.randrange(600, 700, 16), 480))
+            shutil.copystat(photo, new_photo)
+            new_photo.replace(photo)
+        case 18:
+            pass
 
 
 def _put(file: Path, pattern: str, text: str) -> None:

@@ -4,22 +4,38 @@ from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.shared.composition import Wish, compose
-from sitegen.commands.shared.problem_places import placed
-from sitegen.commands.shared.terminal import Terminal
-from sitegen.photos.photo_warnings import warnings_about
+from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.shared.clock import moment_of_build
+from sitegen.commands.shared.terminal import Terminal, exit_code
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Tell every problem in the store's files."""
-    wish = Wish(arguments.store, arguments.jobs)
+    outcome = _outcome(arguments, terminal)
+    if arguments.format == "json":
+        return terminal.tell_machines(outcome.problems)
+    wrong = terminal.tell(outcome.problems)
+    if not outcome.problems:
+        terminal.say(f"Nothing wrong in {arguments.store}: {outcome.vehicles} vehicles are ready.")
+    return wrong
+
+
+def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
+    moment = moment_of_build()
+    before = AsBefore(arguments.store, "check", moment)
+    if (outcome := before.recall()) is not None:
+        return outcome
+    # To load these takes longer than to find that nothing has changed.
+    from sitegen.commands.shared.composition import Wish, compose
+    from sitegen.commands.shared.problem_places import placed
+    from sitegen.commands.shared.turning_days import next_turn
+    from sitegen.photos.photo_warnings import warnings_about
+
+    wish = Wish(arguments.store, arguments.jobs, moment=moment)
     composed = compose(wish, terminal)
     store = composed.store
     care = placed(warnings_about(store, wish.cache), store) if store else ()
-    problems = (*composed.problems, *care)
-    if arguments.format == "json":
-        return terminal.tell_machines(problems)
-    wrong = terminal.tell(problems)
-    if not problems:
-        terminal.say(f"Nothing wrong in {arguments.store}: {composed.vehicles} vehicles are ready.")
-    return wrong
+    outcome = Outcome((*composed.problems, *care), composed.vehicles)
+    if store is not None and not exit_code(outcome.problems):
+        before.keep(outcome, next_turn(store, moment))
+    return outcome

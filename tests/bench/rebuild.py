@@ -1,13 +1,13 @@
 """Bench `rebuild`: what a build costs where little or nothing has changed, in processor time of all its processes.
 
 The floor does what no build can do without: it imports the same code and asks the disk for the status of every file
-of the store. Then as many random edits as wished, each built with what was remembered and without: the same bytes.
+of the store. Then as many random edits as wished, each built with what was remembered; a build without finds nothing
+to change.
 """
 
 from __future__ import annotations
 
 import argparse
-import io
 import random
 import resource
 import shutil
@@ -17,14 +17,18 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from sitegen.commands.shared.composition import Wish, compose
-from sitegen.commands.shared.terminal import Terminal
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import run_sitegen
 from tests.inventories import varied_vehicles
 from tests.random_edits import edit_at_random
 
-FLOOR = "import sys, pathlib, sitegen.commands.build; [path.stat() for path in pathlib.Path(sys.argv[1]).rglob('*')]"
+FLOOR = """
+import sys, pathlib, sitegen.commands.shared.building
+[path.stat() for path in pathlib.Path(sys.argv[1]).rglob('*')]
+"""
+
+REMEMBERED = ("pages", "as_before")
+"""Folders in `.cache`."""
 
 
 def run(arguments: argparse.Namespace) -> None:
@@ -42,7 +46,13 @@ def _print_costs(folder: Path, vehicles: int) -> None:
         subprocess.run([sys.executable, "-c", FLOOR, store], check=True)
 
     def nothing_remembered() -> None:
-        shutil.rmtree(store / ".cache/pages")
+        for remembered in REMEMBERED:
+            shutil.rmtree(store / ".cache" / remembered)
+        _build(store)
+
+    def every_file_touched() -> None:
+        for record in store.glob("vehicles/*/inspection.yaml"):
+            record.touch()
         _build(store)
 
     def one_changed() -> None:
@@ -54,8 +64,15 @@ def _print_costs(folder: Path, vehicles: int) -> None:
     least = _processor(floor)
     print(f"| of {vehicles:,} vehicles, with their pictures | processor | floor |\n| --- | --- | --- |")
     print(f"| imports and a walk of the store: the floor | {least:.1f} s | 1 |", flush=True)
-    steps = {"no page remembered": nothing_remembered, "nothing changed": lambda: _build(store)}
-    for words, act in {**steps, "one vehicle changed": one_changed}.items():
+    steps = {
+        "no page remembered": nothing_remembered,
+        "nothing changed": lambda: _build(store),
+        "one vehicle changed": one_changed,
+        "every record touched, none changed": every_file_touched,
+        "checked for the first time": lambda: _check(store),
+        "checked again": lambda: _check(store),
+    }
+    for words, act in steps.items():
         spent = _processor(act)
         print(f"| {words} | {spent:.1f} s | {spent / least:.1f} |", flush=True)
 
@@ -66,24 +83,28 @@ def _print_edits(folder: Path, edits: int) -> None:
     differing = 0
     for _ in range(edits):
         edit_at_random(store, dice)
-        remembering = _composed(store)
-        shutil.rmtree(store / ".cache/pages")
-        differing += remembering != _composed(store)
+        if run_sitegen("build", store).returncode:  # what was disclosed has gone without a word: begin a new ledger
+            (store / "ledger.jsonl").unlink()
+            shutil.rmtree(store / "revisions")
+            _build(store)
+        for remembered in REMEMBERED:
+            shutil.rmtree(store / ".cache" / remembered)
+        differing += "files: 0 new or changed, " not in _build(store)
     print(f"\nOf {edits} random edits, {differing} gave other bytes than a cold build.")
 
 
-def _composed(store: Path) -> dict[str, bytes]:
-    done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
-    assert done.site is not None, done.problems
-    return dict(done.site.pages)
-
-
-def _build(store: Path) -> None:
+def _build(store: Path) -> str:
     done = run_sitegen("build", store)
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def _check(store: Path) -> None:
+    done = run_sitegen("check", store)
     assert done.returncode == 0, done.stderr
 
 
-def _processor(act: Callable[[], None]) -> float:
+def _processor(act: Callable[[], object]) -> float:
     """Return the seconds of processor that processes take which an act begins and waits for."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     act()

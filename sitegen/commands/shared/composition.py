@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
@@ -48,6 +48,8 @@ class Wish:
     """Address of a scheduler whose workers are on other machines."""
     leave_out_faulty: bool = False
     """Whether to go on without a vehicle whose files have an error."""
+    moment: datetime = field(default_factory=moment_of_build)
+    """When it was wished."""
 
     @property
     def cache(self) -> Path:
@@ -82,8 +84,9 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
     error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
     """
-    moment = moment_of_build()
-    store, problems = read_store(wish.folder, latest_day_anywhere(moment), leave_out_faulty=wish.leave_out_faulty)
+    store, problems = read_store(
+        wish.folder, latest_day_anywhere(wish.moment), leave_out_faulty=wish.leave_out_faulty
+    )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
@@ -91,7 +94,7 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     faults = tuple(template_faults(folders))
     if faults:
         return Composed((*problems, *faults))
-    today = day_at_store(moment, store.settings.time_zone)
+    today = day_at_store(wish.moment, store.settings.time_zone)
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = _judge_all(store, figures)

@@ -1,0 +1,119 @@
+"""What a command came to the last time, told again at once where nothing has changed since.
+
+It holds for as long as all of this does: the same is asked of the same program, with the same libraries; every file
+of the store has the status that it had before it was read; every file that was made has the status that it was left
+with; and no moment has passed at which a page or a warning was due to change. Only what ended well is noted, and a
+note that is damaged is none. What this module imports must load in no time.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from sitegen.commands.shared.desk import DESK, PUBLISHED
+from sitegen.commands.shared.status_walk import Walked, clock_of_disk, walk
+from sitegen.disk import write_whole
+from sitegen.records.problems import Problem, Severity
+from sitegen.shared_data import content_folder, themes_folder
+
+NOTES = "as_before"
+PROGRAM = Path(__file__).resolve().parents[2]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What is told when a command is done and nothing was wrong."""
+
+    problems: tuple[Problem, ...]
+    """Warnings, that is."""
+    vehicles: int
+    files: int = 0
+    """How many files the site has."""
+
+
+class AsBefore:
+    """The note of one command on one store. Made before anything is read."""
+
+    def __init__(self, store: Path, command: str, moment: datetime, made: Sequence[Path] = ()) -> None:
+        """`made` are the files and folders that the command itself makes, and that must be as it left them."""
+        self._note = store / ".cache" / NOTES / f"{command}.json"
+        self._moment, self._made = moment, [place.absolute() for place in made]
+        self._asked = [str(place) for place in (store.absolute(), *self._made)]
+        self._before = self._walk_of_store(store)
+
+    def recall(self) -> Outcome | None:
+        """Return what the command came to, if it would come to the same."""
+        with suppress(OSError, ValueError, KeyError, TypeError):
+            told = _unsealed(self._note.read_bytes())
+            if (
+                self._before is not None
+                and told["asked"] == self._asked
+                and datetime.fromisoformat(told["at"]) <= self._moment < datetime.fromisoformat(told["until"])
+                and Walked(**told["store"]).still_holds(self._before)
+                and told["made"] == walk(self._made).status
+            ):
+                problems = (Problem(**{**one, "severity": Severity(one["severity"])}) for one in told["problems"])
+                return Outcome(tuple(problems), told["vehicles"], told["files"])
+        return None
+
+    def keep(self, outcome: Outcome, until: datetime) -> None:
+        """Note what the command came to, and the moment from which on it may come to something else."""
+        with suppress(OSError):
+            if self._before is None:
+                return
+            told = {
+                "asked": self._asked,
+                "at": self._moment.isoformat(),
+                "until": until.isoformat(),
+                "store": {"status": self._before.status, "young": self._before.young},
+                "made": walk(self._made).status,
+                "problems": [problem.as_mapping() for problem in outcome.problems],
+                "vehicles": outcome.vehicles,
+                "files": outcome.files,
+            }
+            write_whole(self._note, _sealed(told))
+
+    def _walk_of_store(self, store: Path) -> Walked | None:
+        """Return the status of the store's files and of the program's; None where it cannot be had."""
+        if not (store / "site.yaml").is_file():  # whatever this folder is, it may be large
+            return None
+        try:
+            self._note.parent.mkdir(parents=True, exist_ok=True)
+            there = (entry for entry in store.absolute().iterdir() if _may_be_read(entry))
+            read = sorted(entry for entry in there if entry not in self._made)
+            return walk((*read, *_program()), clock_of_disk(self._note.parent), passed_over={"__pycache__"})
+        except OSError:
+            return None
+
+
+def _may_be_read(entry: Path) -> bool:
+    """Tell whether the program may read an entry of a store's folder. What it does not know by name, it may."""
+    return not entry.name.startswith(".") and entry.name not in (PUBLISHED, DESK)
+
+
+def _program() -> Iterator[Path]:
+    """Yield what decides besides the store: code, words and figures, themes, and which libraries there are."""
+    yield from (PROGRAM, content_folder(), themes_folder())
+    yield from sorted({info for place in sys.path if place for info in Path(place).glob("*.dist-info/METADATA")})
+    yield Path(sys.executable)
+
+
+def _sealed(told: dict[str, Any]) -> bytes:
+    text = json.dumps(told).encode()
+    return sha256(text).hexdigest().encode() + text
+
+
+def _unsealed(written: bytes) -> dict[str, Any]:
+    """Return what a note tells. Raises ValueError where it is not as it was written."""
+    if sha256(written[64:]).hexdigest().encode() != written[:64]:
+        raise ValueError("a damaged note")
+    told: dict[str, Any] = json.loads(written[64:])
+    return told

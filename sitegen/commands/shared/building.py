@@ -1,0 +1,56 @@
+"""A build from the beginning: read, judge, make the pictures, compose, write down what is disclosed, publish."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.left_out import last_good_files, published_sitemap
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.ledger.keeping import add, facts_of, note_head
+from sitegen.ledger.planning import Kept, lines_of, lines_to_add
+from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
+from sitegen.publishing.marker import published_pages
+from sitegen.publishing.publication import Published, publish
+from sitegen.records.problems import Problem
+
+
+@dataclass(frozen=True)
+class Built:
+    """What came of a build. Nothing is published where an error stood in its way."""
+
+    composed: Composed
+    published: Published | Problem | None = None
+
+
+def build_anew(wish: Wish, terminal: Terminal, to: Path) -> Built:
+    """Publish a store's site to a folder, as it is now."""
+    composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
+    return Built(composed, None if composed.site is None else _publish(composed, wish, to))
+
+
+def _publish(composed: Composed, wish: Wish, to: Path) -> Published | Problem:
+    """Publish what was composed, and have the ledger tell of it before it can be seen."""
+    site, material, read = composed.site, composed.material, composed.store
+    assert site is not None
+    assert material is not None
+    assert read is not None
+    disclosures = disclosures_of(site, material, read.settings)
+    others = {path for path in site.pages if path.endswith(PAGE)} - {
+        page for one in disclosures for page in one.pages
+    }
+    time = wish.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+    lines = composed.lines
+    added = lines_to_add(
+        Kept(lines, lambda line: facts_of(wish.folder, line), composed.left_out), disclosures, others, time
+    )
+    all_lines = (*lines, *added)
+    whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))
+
+    def write_down() -> None:
+        add(wish.folder, added, material.facts, site.pages, shown_files(material, read))
+        if all_lines:
+            note_head(wish.folder, all_lines[-1])
+
+    return publish(whole.besides(last_good_files(to, composed.left_out)), to, wish.moment.date(), write_down)

@@ -1,0 +1,174 @@
+"""What a command came to is told again only where nothing has changed: each way in which something may, one by one.
+
+No outside source: files are really changed, and days really counted.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from sitegen.commands import main
+from sitegen.commands.shared import as_before
+from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.status_walk import Walked, walk
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.commands.shared.turning_days import next_turn
+from sitegen.records.problems import Problem, Severity
+
+NOW = datetime(2026, 11, 21, 12, tzinfo=UTC)
+WARNED = Problem("site.yaml", 1, 2, "name", "a", "b", "c", Severity.WARNING)
+OUTCOME = Outcome((WARNED,), 2, 77)
+RECORD, PHOTO = "vehicles/K900/inspection.yaml", "vehicles/K900/photos/front.jpg"
+
+
+def asked(store: Path, moment: datetime = NOW, to: str = "published") -> AsBefore:
+    return AsBefore(store, "build", moment, (store / "ledger.jsonl", store / to))
+
+
+@pytest.fixture
+def noted(store: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A store that was built, and the note of that; with a program of one file."""
+    for made in ("published/index.html", "ledger.jsonl", "program/code.py"):
+        (store / made).parent.mkdir(exist_ok=True)
+        (store / made).write_text("as it was", "utf-8")
+    monkeypatch.setattr(as_before, "PROGRAM", (store / "program").rename(store.parent / "program"))
+    before = asked(store)
+    before.keep(OUTCOME, NOW + timedelta(days=3))
+    assert asked(store).recall() == OUTCOME
+    return store
+
+
+def rewrite(file: Path) -> None:
+    """Write as many bytes as before, and put the time of change back."""
+    times, content = file.stat(), file.read_bytes()
+    file.write_bytes(content[:-1] + bytes([content[-1] ^ 1]))
+    os.utime(file, ns=(times.st_atime_ns, times.st_mtime_ns))
+
+
+def replace_by_a_copy(file: Path) -> None:
+    other = file.with_name("other")
+    other.write_bytes(file.read_bytes()[::-1])
+    shutil.copystat(file, other)
+    other.replace(file)
+
+
+def put_a_link(file: Path, away: Path) -> None:
+    file.rename(away)
+    file.symlink_to(away)
+
+
+def note_of(store: Path) -> Path:
+    return store / ".cache/as_before/build.json"
+
+
+CHANGES: dict[str, Callable[[Path], object]] = {
+    "a record rewritten": lambda store: rewrite(store / RECORD),
+    "a record touched": lambda store: os.utime(store / RECORD),
+    "a photo replaced by a copy with its time": lambda store: replace_by_a_copy(store / PHOTO),
+    "a photo renamed": lambda store: (store / PHOTO).rename((store / PHOTO).with_name("other.jpg")),
+    "a photo gone": lambda store: (store / PHOTO).unlink(),
+    "a photo more": lambda store: shutil.copy(store / PHOTO, (store / PHOTO).with_name("other.jpg")),
+    "a link in the place of a photo": lambda store: put_a_link(store / PHOTO, store.parent / "away.jpg"),
+    "an empty folder more": lambda store: (store / "vehicles/K902").mkdir(),
+    "settings": lambda store: rewrite(store / "site.yaml"),
+    "prices": lambda store: rewrite(store / "services.yaml"),
+    "a page of its own": lambda store: (store / "pages/terms.md").write_text("# Terms\n", "utf-8"),
+    "a theme of its own": lambda store: (store / "theme").mkdir(),
+    "the program": lambda store: rewrite(store.parent / "program/code.py"),
+    "a published page": lambda store: rewrite(store / "published/index.html"),
+    "a published page gone": lambda store: (store / "published/index.html").unlink(),
+    "the ledger": lambda store: rewrite(store / "ledger.jsonl"),
+    "the note empty": lambda store: note_of(store).write_bytes(b""),
+    "half the note": lambda store: note_of(store).write_bytes(note_of(store).read_bytes()[:99]),
+    "another note": lambda store: rewrite(note_of(store)),
+    "no note": lambda store: note_of(store).unlink(),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES.values(), ids=CHANGES)
+def test_where_anything_has_changed_nothing_is_told_as_before(noted: Path, change):
+    change(noted)
+    assert asked(noted).recall() is None
+
+
+def test_another_place_an_earlier_moment_and_the_turn_ask_for_a_new_build(noted: Path):
+    assert asked(noted, to="other").recall() is None
+    assert asked(noted, NOW - timedelta(seconds=1)).recall() is None
+    assert asked(noted, NOW + timedelta(days=3) - timedelta(seconds=1)).recall() == OUTCOME
+    assert asked(noted, NOW + timedelta(days=3)).recall() is None
+
+
+def test_a_file_that_changes_twice_within_a_tick_of_the_clock_is_known_by_what_it_holds(tmp_path: Path):
+    """No program can set the time of status, so here the later walk is told to have found the same as the first."""
+    file = tmp_path / "record.yaml"
+    file.write_text("price: 1", "utf-8")
+    first = walk([tmp_path], file.stat().st_ctime_ns)
+    assert first.still_holds(Walked(first.status, {}))
+    file.write_text("price: 2", "utf-8")
+    assert not first.still_holds(Walked(first.status, {}))
+
+
+def test_a_link_that_leads_round_ends(tmp_path: Path):
+    (tmp_path / "round").symlink_to(tmp_path)
+    assert walk([tmp_path]).status == walk([tmp_path]).status
+
+
+def test_warnings_and_counts_are_told_again_and_the_report_is_of_nothing_new(store: Path, capsys, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1804204800")  # 2027-03-05: the inspections are old
+    assert main(["build", str(store)]) == 0
+    first = capsys.readouterr()
+    shutil.rmtree(store / ".cache/pages")
+    assert main(["build", str(store), "--report", str(store / "report.json")]) == 0
+    again = capsys.readouterr()
+    assert not (store / ".cache/pages").exists(), "pages were made again"
+    assert "stale_after_days" in first.err
+    assert again.err == first.err
+    told, files = (
+        first.out.splitlines()[0],
+        len([path for path in (store / "published").rglob("*") if path.is_file()]),
+    )
+    assert (
+        again.out.splitlines()[0]
+        == f"{told.split(';')[0]}; files: 0 new or changed, {files - 1} as before, 0 removed"
+    )
+    report = json.loads((store / "report.json").read_text("utf-8"))
+    assert report == {"folder": str(store / "published"), "changed": [], "removed": [], "left_out": []}
+
+
+def test_check_tells_the_same_again_for_people_and_machines(store: Path, capsys):
+    assert main(["check", str(store)]) == 0
+    first = capsys.readouterr()
+    shutil.rmtree(store / ".cache/pages")
+    assert main(["check", str(store)]) == 0
+    assert capsys.readouterr() == first
+    assert main(["check", str(store), "--format", "json"]) == 0
+    assert len(json.loads(capsys.readouterr().out)) == len(first.err.splitlines()) - 1
+    assert not (store / ".cache/pages").exists(), "pages were made again"
+
+
+@pytest.mark.parametrize("sold", [False, True], ids=["on offer", "sold"])
+def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(store: Path, edit, sold):
+    if sold:
+        for stock in ("K900", "K901"):
+            edit(f"vehicles/{stock}/inspection.yaml", "status: for sale", "status: sold\nsold_on: 2026-10-20")
+
+    edit("site.yaml", "demo: true", "demo: true\nstale_after_days: 60\nsold_noindex_after_days: 45")
+
+    def came_to(moment: datetime) -> Composed:
+        return compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+
+    assert main(["build", str(store)]) == 0  # until it is published a page tells the day on which it is about to be
+    now = came_to(NOW)
+    turn = next_turn(now.store, NOW)
+    before, after = came_to(turn - timedelta(seconds=1)), came_to(turn)
+    assert (before.site.pages, before.problems) == (now.site.pages, now.problems)
+    assert (after.site.pages, after.problems) != (now.site.pages, now.problems)
