@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, load, mutants, mutated, page, photos, rebuild, tampering
+from tests.bench import command_line, inventory, killed, load, mutants, mutated, page, photos, rebuild, tampering
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
     "inventory": inventory.run,
+    "killed": killed.run,
     "load": load.run,
     "mutants": mutants.run,
     "mutated": mutated.run,
@@ -34,6 +35,7 @@ def main() -> None:
     parser.add_argument(
         "--mutated", type=int, default=20_000, help="records to harm, and a tenth photos (default 20,000)"
     )
+    parser.add_argument("--kills", type=int, default=200, help="builds to kill (default 200)")
     parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
     parser.add_argument("--tamperings", type=int, default=10_000, help="harms to a ledger (default 10,000)")
     parser.add_argument("--seed", type=int, default=1, help="which mutants, and which harms, are drawn (default 1)")

@@ -156,7 +156,6 @@ def test_types_are_right_and_the_browser_keeps_nothing(steady):
         ".html": "text/html",
         ".css": "text/css",
         ".avif": "image/avif",
-        ".webp": "image/webp",
         ".jpg": "image/jpeg",
     }
     for ending, kind in wanted.items():
