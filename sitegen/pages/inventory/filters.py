@@ -13,7 +13,7 @@ from sitegen.pages.frame.addresses import Address, vehicle_page
 from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.card import Listing, VehicleCard, card_at
-from sitegen.pages.inventory.lists import MOST_ON_A_PAGE
+from sitegen.pages.inventory.lists import FEWEST_TO_CHOOSE_AMONG, MOST_ON_A_PAGE
 from sitegen.pages.language.translator import Translator
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.vehicle import Body, Drive, Fuel
@@ -59,8 +59,8 @@ class FilterForm:
 def filter_form(
     listings: Sequence[Listing], row_files: Iterable[str], pictures: Pictures, at: Address, around: Surroundings
 ) -> FilterForm | None:
-    """Return the form; None where there is nothing to choose from."""
-    if len(listings) < 2:
+    """Return the form; None where there is little to choose from."""
+    if len(listings) < FEWEST_TO_CHOOSE_AMONG:
         return None
     return FilterForm(
         identity=tuple(_choices(listings, around.translator)),

@@ -1,6 +1,6 @@
 """The lists that a shopper can walk through without scripts: all vehicles, and those of a body, a make, a price band.
 
-A list has at most 60 cards on a page; its further pages are at `page-2/` and so on. A list without a vehicle is none.
+A list has at most 24 cards on a page; its further pages are at `page-2/` and so on. A list without a vehicle is none.
 """
 
 from __future__ import annotations
@@ -17,7 +17,11 @@ from sitegen.pages.inventory.card import Listing
 from sitegen.pages.language.translator import Translator
 from sitegen.records.vehicle import Body
 
-MOST_ON_A_PAGE = 60
+MOST_ON_A_PAGE = 24
+"""Whole rows of two, three or four cards; on a phone some 22,000 pixels, as far as a thumb goes."""
+
+FEWEST_TO_CHOOSE_AMONG = 5
+"""Fewer vehicles are seen at a glance: they are neither narrowed nor parted by body, make and price."""
 GROUPS = ("body", "make", "price")
 
 
@@ -75,12 +79,14 @@ def every_list(
     `price_bands` are the prices, in the store's currency, at which one band ends and the next begins.
     """
     newest_first = tuple(sorted(listings, key=_newest_first))
+    everything = VehicleList("", "all", translator.say("browse.all"), newest_first)
+    if len(newest_first) < FEWEST_TO_CHOOSE_AMONG:
+        return (everything,)
     browsing = (
         *_by_body(newest_first, translator),
         *_by_make(newest_first),
         *_by_price(newest_first, price_bands, translator),
     )
-    everything = VehicleList("", "all", translator.say("browse.all"), newest_first)
     return (everything, *(found for found in browsing if found.listings))
 
 

@@ -1,4 +1,4 @@
-"""A page of a list of vehicles: up to 60 cards, the way to its other pages, and the ways to browse."""
+"""A page of a list of vehicles: up to 24 cards, the way to its other pages, and the ways to browse."""
 
 from __future__ import annotations
 

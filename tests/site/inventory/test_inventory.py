@@ -17,6 +17,9 @@ import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Page, expect
 
+from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.pages.inventory.lists import FEWEST_TO_CHOOSE_AMONG, MOST_ON_A_PAGE
 from tests.builders import BASE_INSPECTION, Plain, merged, write_store
 from tests.conftest import run_sitegen, serve
 from tests.inventories import varied_vehicles
@@ -25,7 +28,7 @@ from tests.site.access.test_accessibility import AXE, LEVELS, RUN
 pytestmark = pytest.mark.xdist_group("inventory")
 
 COUNT = 64
-"""Two pages of cards."""
+"""Three pages of cards."""
 LOCATIONS = [
     {"name": "North lot", "address": ["2 Sallow Road", "Quillmarsh"], "phone": "+1 202 555 0150"},
     {"name": "South lot", "address": ["90 Ferrow Lane", "Quillmarsh"], "phone": "+1 202 555 0160"},
@@ -155,7 +158,7 @@ def test_cards_by_script_say_what_the_pages_cards_say(open_page, address):
     """The same vehicles, in the same order, word for word and picture for picture."""
     page = open_page(f"{address}/index.html")
     given = page.locator(".vehicle-cards .vehicle-card")
-    expect(given).to_have_count(60)
+    expect(given).to_have_count(MOST_ON_A_PAGE)
     read = "cards => cards.map(card => [card.innerText, card.querySelector('a').href, card.querySelector('img').src])"
     before = given.evaluate_all(read)
     page.get_by_label("Model year from").fill("1990")
@@ -163,18 +166,26 @@ def test_cards_by_script_say_what_the_pages_cards_say(open_page, address):
     assert given.evaluate_all(read) == before
 
 
-def test_no_list_is_longer_than_60_cards_and_its_pages_hold_every_vehicle_once(open_page, address):
+def test_a_list_is_parted_into_pages_that_hold_every_vehicle_once(open_page, address):
     page = open_page(f"{address}/index.html?sort=price")
-    expect(page.locator(".pager-place")).to_have_text("Page 1 of 2")
-    first = stocks(page)
-    page.get_by_role("link", name="Next").click()
-    expect(page.locator(".pager-place")).to_have_text("Page 2 of 2")
-    both = [*first, *stocks(page)]
+    found: list[str] = []
+    for number in (1, 2, 3):
+        expect(page.locator(".pager-place")).to_have_text(f"Page {number} of 3")
+        expect(page.locator(".vehicle-cards:not([aria-busy])")).to_be_attached()
+        assert 0 < len(stocks(page)) <= MOST_ON_A_PAGE
+        found += stocks(page)
+        if number < 3:
+            page.get_by_role("link", name="Next").click()
     prices = {record["stock"]: record["price"] for record in RECORDS}
-    assert len(first) == 60
-    assert [prices[stock] for stock in both] == sorted(prices.values())
+    assert [prices[stock] for stock in found] == sorted(prices.values())
     page.go_back()
-    expect(page.locator(".pager-place")).to_have_text("Page 1 of 2")
+    expect(page.locator(".pager-place")).to_have_text("Page 2 of 3")
+    page.reload()
+    expect(page.locator(".pager-place")).to_have_text("Page 2 of 3")
+    assert set(stocks(page)) <= set(found[MOST_ON_A_PAGE : 2 * MOST_ON_A_PAGE])
+    page.get_by_role("button", name="Clear").click()
+    expect(page.locator(".filters-clear")).to_be_hidden()
+    assert len(stocks(page)) == MOST_ON_A_PAGE
 
 
 def test_without_scripts_every_vehicle_is_found_by_links_alone(published):
@@ -183,7 +194,7 @@ def test_without_scripts_every_vehicle_is_found_by_links_alone(published):
     def cards(page: str) -> list[str]:
         soup = BeautifulSoup((published / page).read_text("utf-8"), "html.parser")
         found = [str(card["data-stock"]) for card in soup.select(".vehicle-cards .vehicle-card")]
-        assert 0 < len(found) <= 60, page
+        assert 0 < len(found) <= MOST_ON_A_PAGE, page
         further = soup.select_one(".pager a[rel=next]")
         return found + (cards(str(Path(page).parent / further["href"])) if further else [])
 
@@ -311,3 +322,17 @@ def test_the_page_about_data_names_every_column(published):
     page = BeautifulSoup((published / "data" / "index.html").read_text("utf-8"), "html.parser")
     header = (published / "inventory.csv").read_text("utf-8").splitlines()[0].split(",")
     assert [cell.get_text() for cell in page.select(".data-columns dt")] == header
+
+
+@pytest.mark.parametrize("many", [1, FEWEST_TO_CHOOSE_AMONG - 1, FEWEST_TO_CHOOSE_AMONG])
+def test_few_vehicles_are_shown_without_ways_to_choose_among_them(tmp_path, many):
+    """Whether there is something to narrow is decided with the lists: all three ways to choose, or none."""
+    store = write_store(tmp_path / "store", list(varied_vehicles(many)))
+    site = compose(Wish(store), Terminal(io.StringIO(), io.StringIO())).site
+    assert site is not None
+    pages = site.pages
+    index = BeautifulSoup(pages["index.html"], "html.parser")
+    ways = [bool(index.select(way)) for way in (".inventory-filters", ".browse", "a[href='#browse']")]
+    ways.append(any(path.startswith("browse/") for path in pages))
+    assert ways == [many >= FEWEST_TO_CHOOSE_AMONG] * 4
+    assert len(index.select(".vehicle-card")) >= many

@@ -178,7 +178,8 @@ export function enhance(form) {
     isTyping = false
     load().catch(() => (loading = undefined))
   })
-  form.addEventListener('reset', () => setTimeout(() => follow(1, true)))
+  // Not at `reset`, which reading an address calls too: going back would lead to the first page.
+  find('clear').addEventListener('click', () => setTimeout(() => follow(1, true)))
   form.addEventListener('submit', (event) => event.preventDefault())
   addEventListener('popstate', readAddress)
   form.hidden = false
