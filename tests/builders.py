@@ -7,6 +7,7 @@ inspection.yaml would hold; they are merged deep into the base, and a value of `
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from pathlib import Path
@@ -234,3 +235,8 @@ A_SECOND_VEHICLE: Plain = {
     "tires": {"left_front": {"date_code": "2323"}},
 }
 """What K901 has of its own, where it is else the base vehicle: no two vehicles share these."""
+
+
+def unmarked(page: str) -> str:
+    """Return a page whose explained words are words like any other, so that sentences can be looked for."""
+    return re.sub(r'<button type="button" class="explained"[^>]*>([^<]*)</button>', r"\1", page)

@@ -109,6 +109,8 @@ def test_each_explainer_and_long_text_is_there(language: str, kind: str):
     assert not [name for name, text in here.items() if text == first[name]], "not translated"
     if kind == "terms":
         assert not [name for name, text in here.items() if not re.fullmatch(r"# \S.*\n\n\S.*\n", text)]
+        marked = yaml.safe_load((CONTENT / language / kind / "words.yaml").read_text("utf-8"))
+        assert {f"{slug}.md" for slug in marked} == set(here)
 
 
 def values(kind: type[StrEnum]) -> set[str]:

@@ -34,6 +34,7 @@ from sitegen.reading.store import read_store
 from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
+from tests.builders import unmarked
 from tests.conftest import REPOSITORY
 
 DAY = date(2026, 11, 21)
@@ -81,7 +82,7 @@ def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
     pages = []
     for piece in vehicle_pieces(record, around, material):
         if isinstance(piece, Page):
-            pages.append(renderer.page(piece.template, frame=piece.frame, **piece.views).decode())
+            pages.append(unmarked(renderer.page(piece.template, frame=piece.frame, **piece.views).decode()))
             if not sheets:
                 break
     return "\n".join([*pages, listing(record, condition, material.vocabulary, around).card.defects])

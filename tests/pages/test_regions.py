@@ -27,6 +27,7 @@ from sitegen.reading.store import read_store
 from sitegen.records.store import Region, miles_a_year
 from sitegen.records.vehicle import PlainTerms
 from sitegen.shared_data import content_folder
+from tests.builders import unmarked
 from tests.pages.test_omissions import DAY
 
 UNITED_STATES_ALONE = re.compile(
@@ -66,7 +67,9 @@ def pages_of(stock: str, language: str, region: Region, material_of) -> str:
     renderer = theme.speaking(around.translator.catalog)
     pages = [piece for piece in vehicle_pieces(record, around, material) if isinstance(piece, Page)]
     html = [renderer.page(page.template, frame=page.frame, **page.views) for page in pages]
-    return "\n".join(" ".join(BeautifulSoup(page, "html.parser").main.get_text(" ").split()) for page in html)
+    return "\n".join(
+        " ".join(BeautifulSoup(unmarked(page.decode()), "html.parser").main.get_text(" ").split()) for page in html
+    )
 
 
 @pytest.mark.parametrize("region", [Region.GREAT_BRITAIN, Region.EUROPEAN_UNION])

@@ -12,13 +12,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup, escape
 
 from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
+from sitegen.pages.language.explained_words import ExplainedPage, marked, told
 from sitegen.pages.language.formats import language_name
 from sitegen.pages.language.other_languages import languages_told
-from sitegen.pages.language.translator import Told
 from sitegen.photos.deriving.share_picture import ShareStyle
 from sitegen.records.store import Store
 from sitegen.records.theme import BodyPlaces
@@ -112,19 +111,9 @@ def theme_environment(folders: ThemeFolders) -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters["told"] = told
+    environment.filters |= {"told": told, "marked": marked}
+    environment.globals["explained_page"] = ExplainedPage
     return environment
-
-
-def told(text: Told | str) -> Markup:
-    """Return a text, marked with its language where that is not the page's."""
-    if isinstance(text, str):
-        return escape(text)
-    if text.pieces:
-        return Markup("").join(told(piece) for piece in text.pieces)
-    if text.language is None:
-        return escape(text.text)
-    return Markup('<span lang="{}">{}</span>').format(text.language, text.text)
 
 
 def _published(folders: ThemeFolders) -> dict[str, bytes]:

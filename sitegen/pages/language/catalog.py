@@ -11,11 +11,15 @@ from dataclasses import dataclass
 from gettext import c2py
 from pathlib import Path
 
+import yaml
 from babel.messages.catalog import Catalog as FileOfMessages
 from babel.messages.pofile import read_po
 from markupsafe import Markup
 
 from sitegen.pages.language.markdown_text import inline_html, page_html
+
+MARKED = "words.yaml"
+"""Beside the explainers: the words by which each is marked in running text."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,8 @@ class Term:
     slug: str
     name: str
     meaning: Markup
+    words: tuple[str, ...] = ()
+    """By which it is marked in running text."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +100,12 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
     if len(rules) != 1:
         raise ValueError(f"{folder}: its catalogs differ in Plural-Forms: {'; '.join(sorted(rules))}")
     folders = (folder, own) if region else (folder,)
-    terms = {path.stem: _term(path) for part in folders for path in sorted((part / "terms").glob("*.md"))}
+    marked: dict[str, list[str]] = yaml.safe_load((folder / "terms" / MARKED).read_text("utf-8"))
+    terms = {
+        path.stem: _term(path, marked[path.stem])
+        for part in folders
+        for path in sorted((part / "terms").glob("*.md"))
+    }
     texts = {
         path.stem: page_html(path.read_text("utf-8"))
         for part in folders
@@ -116,6 +127,6 @@ def _messages_of(read: FileOfMessages) -> Iterable[tuple[str, tuple[str, ...]]]:
             yield key, (forms,) if isinstance(forms, str) else tuple(forms)
 
 
-def _term(path: Path) -> Term:
+def _term(path: Path, words: Iterable[str]) -> Term:
     heading, _, meaning = path.read_text("utf-8").partition("\n")
-    return Term(path.stem, heading.removeprefix("# ").strip(), inline_html(meaning.strip()))
+    return Term(path.stem, heading.removeprefix("# ").strip(), inline_html(meaning.strip()), tuple(words))

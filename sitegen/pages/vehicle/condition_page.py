@@ -73,6 +73,8 @@ class MeasuredSection:
     introduction: Told
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
+    terms: tuple[Term, ...]
+    """What its texts may need explained, once."""
 
 
 @dataclass(frozen=True)
@@ -122,8 +124,6 @@ class ConditionPage:
     figure_ways: Mapping[str, Ways]
     """Ways to ask about each figure and each line of the outlook, by its anchor."""
     paper_terms: tuple[Term, ...]
-    terms: tuple[Term, ...]
-    """Every explainer of the page, once."""
 
 
 def condition_page(
@@ -146,8 +146,8 @@ def condition_page(
     is_average, prices = settings.miles_a_year is None, around.store.prices
     prices_as_of = prices.as_of if prices else None
     outlook = outlook_view(record, condition, vocabulary, a_year, translator, is_average, prices_as_of)
-    explained = [found.terms for found in sets] + [panel.terms for panel in views.panels] + [outlook.terms]
-    terms = {term.slug: term for group in explained for term in group}
+    explained: tuple[WheelSet | Panel, ...] = (*sets, *views.panels)
+    terms = {term.slug: term for measured in explained for term in measured.terms}
     return ConditionPage(
         identity=views.identity,
         hero=picture_view(pictures, record.stock, hero, at, translator, Slot.HERO, eager=True) if hero else None,
@@ -161,6 +161,7 @@ def condition_page(
             introduction=views.inspected,
             sets=sets,
             panels=views.panels,
+            terms=tuple(terms.values()),
         ),
         since=since_view(condition, translator),
         defects_introduction=_defects_introduction(record, vocabulary, translator),
@@ -197,7 +198,6 @@ def condition_page(
         },
         figure_ways=ask_about_figures(sets, views.panels, outlook, record, at, settings, translator),
         paper_terms=paper_terms,
-        terms=(*terms.values(), *defect_terms, *paper_terms),
     )
 
 

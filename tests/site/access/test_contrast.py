@@ -92,8 +92,7 @@ def test_all_text_stands_out_seven_to_one(open_page, site_address, path):
 
 def test_what_opens_over_the_page_stands_out_too(open_page, site_address):
     page = open_page(f"{site_address}/vehicles/K102/index.html")
-    page.locator(".readings > summary").first.click()
-    page.locator(".readings .explainer").first.click()
+    page.locator("#measured .explained").first.click()
     page.locator(".explanation:popover-open").wait_for()
     assert_all_text_stands_out(page)
     page.keyboard.press("Escape")

@@ -61,7 +61,7 @@ def assert_focus_is_seen(page: Page) -> None:
 
 def test_a_shopper_reads_the_page_by_keyboard_alone(open_page, site_address):
     """From the first key press to the question about one defect."""
-    page = open_page(f"{site_address}/{VEHICLE}", reduced_motion="reduce")
+    page = open_page(f"{site_address}/{VEHICLE}", width=390, reduced_motion="reduce")
 
     # The first stop skips what every page has, and from there the next stop is in the page itself.
     press(page, "Tab")
@@ -71,10 +71,14 @@ def test_a_shopper_reads_the_page_by_keyboard_alone(open_page, site_address):
     press(page, "Tab")
     assert page.evaluate("document.querySelector('main').contains(document.activeElement)")
 
-    # The contents lead to what is wrong with it.
-    tab_to(page, ".contents a[href='#defects']")
+    # The contents lead to what is wrong with it, and fold again.
+    tab_to(page, ".contents summary")
     assert_focus_is_seen(page)
     press(page, "Enter")
+    tab_to(page, ".contents a[href='#defects']", most=1)
+    assert_focus_is_seen(page)
+    press(page, "Enter")
+    expect(page.locator(".contents-list")).to_be_hidden()
     expect(page.locator("#defects > h2")).to_be_in_viewport()
 
     # A pin on the drawing says what it stands for, and leads to its card.
@@ -97,6 +101,11 @@ def test_a_shopper_reads_the_page_by_keyboard_alone(open_page, site_address):
     expect(viewer).to_have_count(0)
     assert page.evaluate("document.activeElement.matches('.defect:target .photo-link')")
 
+    # The strip is one stop: the arrows go along it.
+    press(page, "ArrowRight")
+    assert page.evaluate("document.activeElement.matches('.defect:target .photo:nth-child(2) > .photo-link')")
+    assert_focus_is_seen(page)
+
     # Below it, the ways to ask stand behind one stop, and name the defect.
     tab_to(page, ".defect:target .ask-folded > summary")
     assert_focus_is_seen(page)
@@ -112,13 +121,15 @@ def test_a_shopper_reads_the_page_by_keyboard_alone(open_page, site_address):
     page.keyboard.type("20000")
     expect(page.locator(".outlook-section output")).to_contain_text("20,000 mi a year")
 
-    # A word of the trade stands with the details; it opens over the page, and the reader is where they were.
-    tab_to(page, ".papers-folded > summary")
-    press(page, "Enter")
-    tab_to(page, "#papers .explainer")
+    # A word of the trade opens its explanation right below or above it, and the reader is where they were.
+    tab_to(page, "#papers .explained")
+    assert_focus_is_seen(page)
     word = focused_words(page)
     press(page, "Enter")
-    expect(page.locator(".explanation:popover-open")).to_contain_text(word)
+    explanation = page.locator(".explanation:popover-open")
+    expect(explanation).to_contain_text(word)
+    there, around = explanation.bounding_box(), page.locator("#papers .explained").first.bounding_box()
+    assert min(abs(there["y"] + there["height"] - around["y"]), abs(around["y"] + around["height"] - there["y"])) < 10
     press(page, "Escape")
     expect(page.locator(".explanation:popover-open")).to_have_count(0)
     assert focused_words(page) == word

@@ -70,10 +70,22 @@ def test_look_closer(open_page, site_address):
     expect(viewer.locator(".viewer-foot")).to_be_visible()
     viewer.get_by_role("button", name="Close").tap()
     expect(viewer).to_have_count(0)
-    card.get_by_role("link", name="Drawing defect 2").focus()
+    card.locator(".defect-number").tap()
+    expect(pin).to_be_in_viewport()
+    pin.focus()
+    page.keyboard.press("Enter")
+    card.get_by_text("Ask about this, or see where").focus()
+    page.keyboard.press("Enter")
+    card.get_by_role("link", name="On the drawing defect 2").focus()
     page.keyboard.press("Enter")
     expect(pin).to_be_in_viewport()
     expect(pin).to_be_focused()
+
+    # A word is explained where it stands, once in a section.
+    word = page.locator("#measured").get_by_role("button", name="tread")
+    expect(word).to_have_count(1)
+    word.tap()
+    expect(page.get_by_text("Tread is the rubber with the grooves")).to_be_visible()
 
 
 def test_ask(open_page, site_address):

@@ -144,7 +144,8 @@ def wait_for_time(page: Page, seconds: int) -> None:
 def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(open_page, host, defect, seconds):
     page = open_page(f"{host}{VEHICLE}", reduced_motion="reduce")
     card = page.locator(f"#{defect}")
-    card.get_by_role("link", name="Video, ").click()
+    card.locator(".ask-folded > summary").click()
+    card.get_by_role("link", name="In the video, ").click()
     wait_for_time(page, seconds)
     expect(page.locator(PLAYER)).to_be_focused()
     expect(page.locator(PLAYER)).to_be_in_viewport()
@@ -156,7 +157,9 @@ def test_a_defect_leads_to_its_place_in_the_video_and_the_place_to_the_defect(op
 
 def test_without_scripts_a_chapter_opens_the_file_at_its_place(open_page, host):
     page = open_page(f"{host}{VEHICLE}", java_script_enabled=False)
-    page.locator("#underbody-weld-rust").get_by_role("link", name="Video, 0:21").click()
+    card = page.locator("#underbody-weld-rust")
+    card.locator(".ask-folded > summary").click()
+    card.get_by_role("link", name="In the video, 0:21").click()
     page.wait_for_url("**/videos/*.webm#t=21")
 
 
@@ -164,7 +167,7 @@ def test_without_scripts_the_words_are_there_and_the_player_has_its_tracks(open_
     page = open_page(f"{host}{VEHICLE}", java_script_enabled=False)
     words = page.locator(".walk-around-transcript")
     expect(words.get_by_text("Made of still photos, without sound. We start at the front.")).to_be_hidden()
-    words.locator("summary").click()
+    page.locator("#video-chapters").click()
     expect(words.get_by_text("Made of still photos, without sound. We start at the front.")).to_be_visible()
     assert words.locator("p").count() == 8
     tracks = [(track.get_attribute("kind"), track.get_attribute("srclang")) for track in page.locator("track").all()]

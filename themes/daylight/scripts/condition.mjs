@@ -4,6 +4,7 @@ import { enhance as enhanceShare } from './ask.mjs'
 import { enhance as enhanceFolds } from './fold.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
+import { enhance as enhanceStrip } from './strip.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
 import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
@@ -13,5 +14,6 @@ const since = new URLSearchParams(location.search).get('since')
 if (since !== null) import('./kept-notice.mjs').then(({ enhance }) => enhance(document.querySelector('.kept-otherwise'), since))
 document.querySelectorAll('.language-link').forEach(enhanceLanguageLink)
 document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
+document.querySelectorAll('.defect-photos').forEach(enhanceStrip)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)
 document.querySelectorAll('.walk-around-player').forEach(enhanceWalkAround)

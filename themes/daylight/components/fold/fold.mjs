@@ -1,4 +1,4 @@
-// Opens what is folded where the page's address leads, and everything for print.
+// Opens what is folded where the page's address leads, and everything for print; folds what has led somewhere.
 
 /** Unfold the section that an address leads to; the browser itself unfolds what lies around it. */
 function openTarget() {
@@ -18,5 +18,7 @@ export function enhance(page) {
   addEventListener('afterprint', () => {
     for (const folded of opened) folded.open = false
   })
+  const contents = page.querySelector('.contents-fold')
+  contents?.addEventListener('click', ({ target }) => (contents.open &&= !target.closest('a')))
   openTarget()
 }

@@ -126,7 +126,7 @@ function showTold(row, line) {
 
 // A tap on a line shows there what it rests on. By keyboard the table is one stop away, and no line is a stop of its own.
 function showGround(section, { target }) {
-  if (target.closest('.ask-folded')) return
+  if (target.closest('.ask-folded, .explained')) return
   const line = target.closest('.outlook-line')
   const shown = line?.querySelector('.outlook-ground-here')
   if (!line || shown) return shown?.remove()
