@@ -32,7 +32,7 @@ def main(arguments: Sequence[str]) -> int:
         "format": [PROGRAMS / "ruff", "format", "--check", "--quiet", "."],
         "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
         "types": [PYTHON, "-m", "mypy"],
-        "tests": [PYTHON, "-m", "pytest", "-n", "2", "--dist", "loadgroup", *arguments],
+        "tests": [PYTHON, "-m", "pytest", "-n", "2", *arguments],
     }
     failed = [name for name, command in steps.items() if not passes(name, command)]
     print(f"Did not pass: {', '.join(failed)}." if failed else "All passed.")

@@ -21,6 +21,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
+from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
 
 from tests.machine import find_browser
 
@@ -41,6 +42,25 @@ BROWSER_ARGUMENTS = (
 )
 
 expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every test at once may be slow
+
+
+TOGETHER = (
+    *("tests/commands/test_ledger.py", "tests/commands/test_preview.py", "tests/ledger/", "tests/site/bay/"),
+    *("tests/site/access/test_long_words.py", "tests/site/desk/", "tests/site/gallery/", "tests/site/inventory/"),
+    "tests/site/print/test_bay_sheet.py",
+)
+"""Files and folders whose tests share a store that is costly to build."""
+
+
+class StoresBuiltOnce(LoadScopeScheduling):  # type: ignore[misc]
+    """Gives all tests of such a place to one worker, which builds their store once; any other test to who is free."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return next((place for place in TOGETHER if nodeid.startswith(place)), nodeid)
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> StoresBuiltOnce:
+    return StoresBuiltOnce(config, log)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -12,8 +12,6 @@ import pytest
 
 from tests.conftest import run_sitegen
 
-pytestmark = pytest.mark.xdist_group("ledger")
-
 
 @pytest.fixture(scope="module")
 def demo_copy(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -23,8 +23,6 @@ from playwright.sync_api import expect
 from sitegen.commands import main
 from tests.conftest import REPOSITORY
 
-pytestmark = pytest.mark.xdist_group("preview")
-
 K900 = "vehicles/K900/inspection.yaml"
 
 

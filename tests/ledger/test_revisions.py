@@ -25,8 +25,6 @@ from tests.builders import A_SECOND_VEHICLE, an_inspection
 from tests.conftest import run_sitegen
 from tests.ledger.conftest import FIRST, SECOND, THIRD, change, publish_on
 
-pytestmark = pytest.mark.xdist_group("ledger")
-
 STORE_ZONE = ZoneInfo("America/Chicago")
 
 

@@ -12,8 +12,6 @@ from sitegen.ledger.verifying import faults_of_ledger
 from tests.ledger.conftest import change, publish_on
 from tests.ledger.tampering import tamper
 
-pytestmark = pytest.mark.xdist_group("ledger")
-
 TAMPERINGS = 1_000
 
 

@@ -24,8 +24,6 @@ from tests.builders import a_vehicle, some_settings
 from tests.conftest import REPOSITORY, run_sitegen
 from tests.ledger.conftest import FIRST, change, publish_on
 
-pytestmark = pytest.mark.xdist_group("ledger")
-
 
 def facts() -> dict[str, Any]:
     """The base vehicle, with something of everything."""

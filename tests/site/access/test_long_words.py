@@ -19,8 +19,6 @@ from tests.site.pages import wait_until_whole
 from tests.site.print.printing import words_near_an_edge
 from tests.site.print.test_sheets import EDGE, SHEETS
 
-pytestmark = pytest.mark.xdist_group("long words")
-
 WORD = "Kraftfahrzeughaftpflichtversicherungsgesellschaftsvertretung"
 MAKE = "Brevikfjordlinemobilen"
 MANY = 60

@@ -18,8 +18,6 @@ from sitegen.shared_data import content_folder
 from tests.builders import some_settings
 from tests.conftest import REPOSITORY, serve
 
-pytestmark = pytest.mark.xdist_group("bay")
-
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 STEPS = (
     "El vehículo",

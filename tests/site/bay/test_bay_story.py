@@ -16,8 +16,6 @@ from playwright.sync_api import Page, expect
 from tests.conftest import REPOSITORY, run_sitegen, serve
 from tests.site.bay.hand import Hand
 
-pytestmark = pytest.mark.xdist_group("bay")
-
 PHOTOS = REPOSITORY / "demo_site" / "vehicles" / "K101" / "photos"
 PHONE: dict[str, Any] = {"has_touch": True, "is_mobile": True, "accept_downloads": True}
 MOST_TAPS = 150

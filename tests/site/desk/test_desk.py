@@ -18,8 +18,6 @@ from playwright.sync_api import expect
 from sitegen.pages.desk.text_messages import message_length, without_costly
 from tests.conftest import REPOSITORY, run_sitegen
 
-pytestmark = pytest.mark.xdist_group("desk")
-
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 BASE = "https://www.ferrow-lane.example/vehicles-for-sale/"
 

@@ -24,8 +24,6 @@ from tests.conftest import REPOSITORY, serve
 from tests.site.access.test_accessibility import AXE, LEVELS, RUN
 from tests.site.delivery.test_markup import faults_of_markup
 
-pytestmark = pytest.mark.xdist_group("components")
-
 COMPONENTS = REPOSITORY / "themes" / "daylight" / "components"
 TODAY = date(2026, 11, 21)
 

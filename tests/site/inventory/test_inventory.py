@@ -25,8 +25,6 @@ from tests.conftest import run_sitegen, serve
 from tests.inventories import varied_vehicles
 from tests.site.access.test_accessibility import AXE, LEVELS, RUN
 
-pytestmark = pytest.mark.xdist_group("inventory")
-
 COUNT = 64
 """Three pages of cards."""
 LOCATIONS = [

@@ -17,8 +17,6 @@ from tests.builders import write_store
 from tests.conftest import run_sitegen
 from tests.site.print.printing import has_ink_near_an_edge, pages_of, pictures_of, plain, text_of
 
-pytestmark = pytest.mark.xdist_group("bay sheet")
-
 LISTS = yaml.safe_load((content_folder() / "reference" / "walk_lists.yaml").read_text("utf-8"))
 PAPERS = ("Letter", "A4")
 VAN = {"stock": "K901", "vehicle": {"body": "cargo van", "drive": "rwd", "fuel": "electric", "model": "Haulier Long"}}
