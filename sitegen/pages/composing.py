@@ -26,12 +26,11 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, page_of
+from sitegen.pages.frame.page import EVERY_VEHICLE, DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, page_of
 from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.pages.inventory.composing import (
     comparison,
     data,
-    every_vehicle,
     inventory_exports,
     inventory_pieces,
     listings_for_sale,
@@ -175,7 +174,7 @@ def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
         frame = around.frame(at, page.title, description, share_image=image)
         view = own_page_view(page, around)
-        yield page_of(around, frame, at, "pages/own.html", {"page": view}, every_vehicle(around))
+        yield page_of(around, frame, at, "pages/own.html", {"page": view}, EVERY_VEHICLE)
 
 
 def _once(around: Surroundings, material: Material) -> Iterator[Piece]:

@@ -13,7 +13,16 @@ from sitegen.pages.frame.addresses import (
     window_sheet_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
+from sitegen.pages.frame.page import (
+    EVERY_VEHICLE,
+    DataFile,
+    Page,
+    Piece,
+    Source,
+    SourceKind,
+    page_of,
+    vehicle_sources,
+)
 from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.kept.changes_file import changes_data, gone_data, keep_links, moved_data
@@ -61,8 +70,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     }
     sources = vehicle_sources([record.stock]) | {Source(SourceKind.LEDGER, record.stock)}
     if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
-        others = vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
-        sources |= {*others, Source(SourceKind.DAY)}
+        sources |= {*EVERY_VEHICLE, Source(SourceKind.DAY)}
     yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
     yield from _sheets(told, material.proofs[record.stock], around)
     if versions:

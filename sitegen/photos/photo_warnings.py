@@ -29,6 +29,9 @@ from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 
+MOST_NAMED = 3
+"""Other photos of the same bytes, in one warning: a picture that stands in for photos to come is in every folder."""
+
 
 @dataclass(frozen=True)
 class SeenPhoto:
@@ -137,7 +140,9 @@ def _shared(seen: Iterable[SeenPhoto]) -> Iterator[Problem]:
         for each in same:
             others = sorted({other.photo.shown_path for other in same if other.photo.stock != each.photo.stock})
             if others:
-                found = f"the same file as {' and '.join(others)}"
+                more = len(others) - MOST_NAMED
+                named = others[:MOST_NAMED] if more <= 0 else [*others[:MOST_NAMED], f"{more:,} more"]
+                found = f"the same file as {' and '.join(named)}"
                 yield _warning(each, found, "a photo of this vehicle", "delete it where another vehicle is shown")
 
 

@@ -5,11 +5,24 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
-from tests.bench import command_line, inventory, killed, load, mutants, mutated, page, photos, rebuild, tampering
+from tests.bench import (
+    command_line,
+    growth,
+    inventory,
+    killed,
+    load,
+    mutants,
+    mutated,
+    page,
+    photos,
+    rebuild,
+    tampering,
+)
 from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
+    "growth": growth.run,
     "inventory": inventory.run,
     "killed": killed.run,
     "load": load.run,
@@ -28,7 +41,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__, allow_abbrev=False)
     parser.add_argument("names", nargs="*", choices=[*BENCHES, []], help="benches to run; all without a name")
     parser.add_argument("--photos", type=int, default=200, help="synthetic photos to use (default 200)")
-    parser.add_argument("--vehicles", type=int, default=10_000, help="vehicles in the list (default 10,000)")
+    parser.add_argument(
+        "--vehicles", type=int, default=10_000, help="vehicles in the list, and to grow to (default 10,000)"
+    )
     parser.add_argument("--rebuilt", type=int, default=1_000, help="vehicles in the full rebuild (default 1,000)")
     parser.add_argument("--edits", type=int, default=200, help="random edits to build after (default 200)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")

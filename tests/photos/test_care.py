@@ -99,6 +99,20 @@ def test_a_photo_that_another_vehicle_has_too(lot):
     ]
 
 
+def test_a_photo_that_stands_in_everywhere_names_three_others(lot):
+    """In each of 10,000 vehicles, all others by name would be a gigabyte."""
+    stocks = [f"K90{number}" for number in range(6)]
+    for stock in stocks:
+        (photos_folder(lot, stock) / "to-come.jpg").write_bytes((lot / "vehicles/K900/photos" / GOOD[0]).read_bytes())
+    with CountingWorkers() as workers:
+        store = store_of(lot, *({"stock": stock, **naming("to-come.jpg")} for stock in stocks))
+        warnings = warnings_about(store, lot / ".cache", workers)
+    told = [warning.found for warning in warnings if "the same file" in warning.found]
+    named = " and ".join(f"vehicles/{stock}/photos/to-come.jpg" for stock in stocks[1:4])
+    assert told[0] == f"the same file as {named} and 2 more"
+    assert len(told) == 6
+
+
 @pytest.mark.parametrize(
     ("width", "found"),
     [(1280, []), (1200, [("front.jpg", "a photo 1200 pixels wide")])],

@@ -19,9 +19,9 @@ class SourceKind(StrEnum):
     """What a page can be made from."""
 
     RECORD = "record"
-    """One vehicle's inspection, by stock."""
+    """One vehicle's inspection, by stock; those of every vehicle, without one."""
     PICTURES = "pictures"
-    """One vehicle's photos, by stock."""
+    """One vehicle's photos, by stock; those of every vehicle, without one."""
     SETTINGS = "settings"
     PRICES = "prices"
     REFERENCE = "reference"
@@ -118,3 +118,8 @@ def vehicle_sources(stocks: Iterable[str]) -> frozenset[Source]:
     """Return what a view of these vehicles is made from: their records and pictures, judged by the same figures."""
     of_each = (Source(kind, stock) for stock in stocks for kind in (SourceKind.RECORD, SourceKind.PICTURES))
     return frozenset((*of_each, Source(SourceKind.PRICES), Source(SourceKind.REFERENCE)))
+
+
+# Not by name: each of a thousand lists would hold ten thousand names.
+EVERY_VEHICLE = vehicle_sources([""])
+"""What a page is made from that shows or counts all vehicles, be it in its share picture alone."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import CSV_FILE, JSON_FILE, vehicle_page
 from sitegen.pages.frame.frame import ShareImage, Surroundings
-from sitegen.pages.frame.page import DataFile, Page, Piece, Source, SourceKind, page_of, vehicle_sources
+from sitegen.pages.frame.page import EVERY_VEHICLE, DataFile, Page, Piece, Source, SourceKind, page_of
 from sitegen.pages.inventory.card import Listing, listing
 from sitegen.pages.inventory.comparison import comparison_address, comparison_page
 from sitegen.pages.inventory.data_page import data_address, data_page
@@ -39,7 +39,6 @@ def inventory_pieces(
     yield from (DataFile(file, content, lasting=True) for file, content in rows.items())
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
     # A list counts all that is for sale and leads to every other list, so that each hangs on every vehicle.
-    sources = every_vehicle(around)
     for shown in lists:
         for number, on_page in enumerate(shown.pages(), start=1):
             at = shown.page_address(number, around.language_folder)
@@ -52,7 +51,7 @@ def inventory_pieces(
             )
             description = f"{view.title}. {view.counted}"
             frame = around.frame(at, view.title, description, json_ld=json_ld.as_script(listed), share_image=image)
-            yield page_of(around, frame, at, "pages/inventory.html", {"page": view}, sources)
+            yield page_of(around, frame, at, "pages/inventory.html", {"page": view}, EVERY_VEHICLE)
 
 
 def inventory_exports(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> Iterator[DataFile]:
@@ -62,16 +61,11 @@ def inventory_exports(listings: Sequence[Listing], pictures: Pictures, around: S
     yield DataFile(CSV_FILE, inventory_csv(everything.listings, around))
 
 
-def every_vehicle(around: Surroundings) -> frozenset[Source]:
-    """Return what a page is made from that shows or counts all vehicles, be it in its share picture alone."""
-    return vehicle_sources(vehicle.record.stock for vehicle in around.store.vehicles)
-
-
 def data(around: Surroundings, image: ShareImage | None) -> Page:
     """Compose the page about what the site offers to machines."""
     at, translator = data_address(around.language_folder), around.translator
     frame = around.frame(at, translator.say("data.heading"), translator.say("data.introduction"), share_image=image)
-    return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)}, every_vehicle(around))
+    return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)}, EVERY_VEHICLE)
 
 
 def comparison(figures: Figures, around: Surroundings, image: ShareImage | None) -> Page:
@@ -80,6 +74,4 @@ def comparison(figures: Figures, around: Surroundings, image: ShareImage | None)
     words = translator.say("compare.introduction")
     frame = around.frame(at, translator.say("compare.heading"), words, share_image=image)
     views = {"page": comparison_page(figures, around)}
-    return page_of(
-        around, frame, at, "pages/compare.html", views, {*every_vehicle(around), Source(SourceKind.REFERENCE)}
-    )
+    return page_of(around, frame, at, "pages/compare.html", views, {*EVERY_VEHICLE, Source(SourceKind.REFERENCE)})

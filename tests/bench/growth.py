@@ -1,0 +1,99 @@
+"""Bench `growth`: what each stage of a build and of a check takes at a tenth of the vehicles, and at all of them.
+
+Two small photos stand in every vehicle's folder, so that what grows is everything but the making of pictures. The
+floor of a check only loads every inspection by libyaml, on all cores. Times are of the clock, and of the processor in
+all processes of a command; memory is the most that was resident.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from sitegen.photos.workers import usable_cores
+from tests.bench.stages import REST, STAGES
+from tests.builders import write_store
+from tests.conftest import DEMO_DAY, REPOSITORY
+from tests.inventories import varied_vehicles
+
+Report = dict[str, Any]
+
+
+def run(arguments: argparse.Namespace) -> None:
+    """Print the tables."""
+    sizes = (arguments.vehicles // 10, arguments.vehicles)
+    with tempfile.TemporaryDirectory() as folder:
+        stores = [
+            write_store(Path(folder) / f"of_{size}", varied_vehicles(size), photo_size=(320, 240)) for size in sizes
+        ]
+        floors = [libyaml_on_all_cores(store) for store in stores]
+        for command in ("check", "build"):
+            _print_stages(command, sizes, [_staged(command, store) for store in stores], floors)
+            for store in stores:
+                shutil.rmtree(store / ".cache")
+
+
+def _staged(command: str, store: Path) -> Report:
+    report = store.parent / "report.json"
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.bench.stages", report, command, store],
+        cwd=REPOSITORY,
+        env={**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    told: Report = json.loads(report.read_text())
+    return told
+
+
+def _print_stages(command: str, sizes: tuple[int, ...], reports: list[Report], floors: list[float]) -> None:
+    few, many = (f"{size:,}" for size in sizes)
+    print(f"\n| `{command}` | {few}: clock, processor | {many} | growth |\n| --- | --- | --- | --- |")
+    for words, times in _rows(reports):
+        told = " | ".join(f"{wall:.1f}, {processor:.1f} s" for wall, processor in times)
+        print(f"| {words} | {told} | {times[1][1] / max(times[0][1], 0.01):.1f} |")
+    if command == "check":
+        whole = [sum(report["wall"].values()) for report in reports]
+        told = " | ".join(f"{floor:.1f} s; {took / floor:.1f} x" for floor, took in zip(floors, whole, strict=True))
+        print(f"| the floor, and all of it against that | {told} | {floors[1] / floors[0]:.1f} |")
+    for words, process in (("the command's own process", "parent"), ("a worker", "worker")):
+        print(f"| memory of {words} | " + " | ".join(f"{report[process]:.0f} MB" for report in reports) + " | |")
+    sys.stdout.flush()
+
+
+def _rows(reports: list[Report]) -> Iterator[tuple[str, list[tuple[float, float]]]]:
+    for stage in (*STAGES, REST):
+        times = [(report["wall"].get(stage, 0.0), report["processor"].get(stage, 0.0)) for report in reports]
+        if any(wall for wall, _ in times):
+            yield stage, times
+    yield "all", [(sum(report["wall"].values()), sum(report["processor"].values())) for report in reports]
+
+
+def libyaml_on_all_cores(store: Path) -> float:
+    """Return the seconds that loading every inspection takes, when each core has a process that has begun before."""
+    files = sorted(store.glob("vehicles/*/inspection.yaml"))
+    cores = usable_cores()
+    with ProcessPoolExecutor(cores) as workers:
+        list(workers.map(_load, [files[:1]] * cores))
+        start = time.perf_counter()
+        list(workers.map(_load, [files[core::cores] for core in range(cores)]))
+        return time.perf_counter() - start
+
+
+def _load(files: list[Path]) -> None:
+    for file in files:
+        with file.open("rb") as content:
+            yaml.load(content, Loader=yaml.CSafeLoader)
