@@ -1,10 +1,8 @@
-"""Who may import whom, what the top level holds, how long a module may be. Source: the table in DEVELOPERS.md."""
+"""Who may import whom. Source: the table in DEVELOPERS.md."""
 
 from __future__ import annotations
 
 import ast
-import subprocess
-from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -82,15 +80,9 @@ GROUPS = {
         "": {"shared", "serving"},
     },
 }  # fmt: skip
-MOST_FILES_OF_A_FOLDER = 14
 PURE = ("records", "condition")
 TOUCHING = {"os", "io", "pathlib", "subprocess", "socket", "time", "sqlite3", "shutil", "tempfile", "urllib", "http"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
-
-
-def tracked_files() -> list[str]:
-    listed = subprocess.run(["git", "ls-files", "-z"], cwd=REPOSITORY, check=True, capture_output=True, text=True)
-    return [path for path in listed.stdout.split("\0") if path]
 
 
 def imports(module: Path) -> Iterator[str]:
@@ -155,21 +147,6 @@ def test_a_group_imports_only_the_groups_that_stand_below_it(room):
     assert not wrong
 
 
-def test_no_folder_holds_more_files_than_a_glance_takes_in():
-    folders = Counter(module.parent for module in MODULES if module.name != "__init__.py")
-    assert not {str(folder): count for folder, count in folders.items() if count > MOST_FILES_OF_A_FOLDER}
-
-
-def test_no_class_name_stands_for_two_things():
-    names = Counter(
-        node.name
-        for module in MODULES
-        for node in ast.parse(module.read_text("utf-8")).body
-        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
-    )
-    assert not [name for name, count in names.items() if count > 1]
-
-
 @pytest.mark.parametrize("room", PURE)
 def test_a_pure_room_does_not_touch_the_world(room):
     """Types and computing get limits and today's date as arguments. `pathlib` in a type is a name, not an act."""
@@ -184,39 +161,6 @@ def test_a_pure_room_does_not_touch_the_world(room):
     assert not wrong
 
 
-def test_content_and_themes_hold_no_python_and_are_imported_by_nobody():
-    assert not [path for path in tracked_files() if path.startswith(("content/", "themes/")) and path.endswith(".py")]
+def test_no_module_imports_data_or_tests():
     names = {name.split(".")[0] for module in MODULES for name in imports(module)}
     assert not names & {"content", "themes", "tests", "demo_site"}
-
-
-def test_the_top_level_holds_what_the_plan_names_and_nothing_else():
-    top = {path.split("/")[0] for path in tracked_files()}
-    assert {name for name in top if not name.startswith(".")} == {
-        "DEVELOPERS.md",
-        "README.md",
-        "content",
-        "demo_site",
-        "pyproject.toml",
-        "sitegen",
-        "tests",
-        "themes",
-    }
-
-
-def test_no_module_is_longer_than_400_lines_and_none_is_a_drawer_for_everything():
-    lengths = {str(module.relative_to(PACKAGE)): len(module.read_text("utf-8").splitlines()) for module in MODULES}
-    assert not {name: length for name, length in lengths.items() if length > 400}
-    assert not {name for name in lengths if Path(name).stem in ("utils", "helpers", "common", "misc")}
-
-
-def test_every_module_opens_by_saying_what_it_knows():
-    assert not [str(module) for module in MODULES if not ast.get_docstring(ast.parse(module.read_text("utf-8")))]
-
-
-def test_no_lock_file_names_a_registry():
-    """A clone must install from whatever registry its machine is set to."""
-    locks = [file for file in (REPOSITORY / "tests").rglob("package-lock.json") if "node_modules" not in file.parts]
-    assert len(locks) == 2
-    for lock in locks:
-        assert '"resolved"' not in lock.read_text("utf-8"), lock
