@@ -20,9 +20,9 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import __version__
+from sitegen.cluster import NoClusterError
 from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.photos.cluster import NoClusterError
 
 Command = Callable[[argparse.Namespace, Terminal], int]
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -49,14 +50,28 @@ def pages_of_vehicles(site: Site, stocks: Mapping[str, bytes], settings: SiteSet
 
 def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
     """Return the site with the digest of each vehicle's line on its pages, and that of the `last` one in the feed."""
-    pages = dict(site.pages)
-    for line in lines.values():
-        for page in line.pages:
-            if page in pages:
-                pages[page] = filled_in(pages[page], line)
-    if last is not None and FEED_FILE in pages:
-        pages[FEED_FILE] = filled_in(pages[FEED_FILE], last)
-    return site.with_pages(pages)
+    line_of = {page: line for line in lines.values() for page in line.pages}
+    if last is not None:
+        line_of[FEED_FILE] = last
+    return site.with_pages(_Sealed(site.pages, line_of))
+
+
+@dataclass(frozen=True)
+class _Sealed(Mapping[str, bytes]):
+    """Pages, each with the digest of its line put in when it is asked for: all at once would fill the memory."""
+
+    unsealed: Mapping[str, bytes]
+    line_of: Mapping[str, Line]
+
+    def __getitem__(self, path: str) -> bytes:
+        page, line = self.unsealed[path], self.line_of.get(path)
+        return page if line is None else filled_in(page, line)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.unsealed)
+
+    def __len__(self) -> int:
+        return len(self.unsealed)
 
 
 def filled_in(page: bytes, line: Line) -> bytes:

@@ -6,7 +6,8 @@ What the sitemap and the notices need to know of them is kept.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections import ChainMap
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -26,7 +27,17 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import EVERY_VEHICLE, DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, page_of
+from sitegen.pages.frame.page import (
+    EVERY_VEHICLE,
+    DataFile,
+    Page,
+    Piece,
+    RenderedPage,
+    ShareDrawing,
+    Source,
+    page_of,
+    rendered,
+)
 from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.pages.inventory.composing import (
     comparison,
@@ -42,12 +53,12 @@ from sitegen.pages.language.translator import Translator
 from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
-from sitegen.pages.remembering import NoMemory, PageMemory, vehicle_made
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import UNWRITTEN
 from sitegen.pages.vehicle.walk_around import video_digests, video_files
+from sitegen.pages.vehicles_made import Means, vehicles_made
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
@@ -62,23 +73,24 @@ def compose_site(
     today: date,
     speak: Speak,
     earlier: Collection[str] = (),
-    memory: PageMemory | None = None,
     listed: Collection[str] = (),
+    means: Means | None = None,
 ) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
-    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. What the
-    `memory` knows is not made again. `listed` are pages that stay as they are, for the sitemap.
+    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. `listed`
+    are pages that stay as they are, for the sitemap.
     """
+    means = means or Means()
     spoken = surroundings_in_each_language(store, today, speak)
     theme = spoken[0].theme
-    made = _Made({around.translator.language: theme.speaking(around.translator.catalog) for around in spoken})
+    renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
+    made = _Made(renderers, means.shelf)
     for around in spoken:
         made.take(_in_one_language(around, material))
         made.take(former_data(around, material))
-        for record in material.published(store):
-            place = around.at(record.location)
-            made.take(vehicle_made(record, place, material, made.rendered, memory or NoMemory()))
+        for pieces in vehicles_made(around, material, renderers[around.translator.language], means):
+            made.take(pieces)
     made.take(_once(spoken[0], material))
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
@@ -86,7 +98,7 @@ def compose_site(
     made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})
     return Site(
-        {**theme.assets, **made.bytes},
+        ChainMap(made.bytes, dict(theme.assets)),
         files,
         made.made_from,
         tuple(made.drawings.values()),
@@ -102,21 +114,16 @@ class _Made:
 
     renderers: Mapping[str, Renderer]
     """By language."""
-    bytes: dict[str, bytes] = field(default_factory=dict)
+    bytes: MutableMapping[str, bytes]
     made_from: dict[str, frozenset[Source]] = field(default_factory=dict)
     listed: list[Address] = field(default_factory=list)
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
     lasting: set[str] = field(default_factory=set)
 
-    def rendered(self, page: Page) -> RenderedPage:
-        """Render a page in its language."""
-        content = self.renderers[page.language].page(page.template, frame=page.frame, **page.views)
-        return RenderedPage(page.address, content, page.made_from, page.listed)
-
     def take(self, pieces: Iterable[Piece]) -> None:
         """Render what is a page, and keep what comes of every piece."""
         for composed in pieces:
-            piece = self.rendered(composed) if isinstance(composed, Page) else composed
+            piece = rendered(composed, self.renderers[composed.language]) if isinstance(composed, Page) else composed
             match piece:
                 case RenderedPage():
                     self.bytes[piece.address.file] = piece.content

@@ -1,24 +1,22 @@
-"""What was made of a vehicle before, in one language: taken as it was while nothing that it is made from has changed.
+"""What was made of a vehicle in one language, as bytes to be kept or sent, and what it was made from, as a digest.
 
-Composing writes nothing, so whoever composes gives the memory. What a sold vehicle has is always made anew, for its
-page leads to vehicles near to it, whichever those are, and fades with time.
+While nothing that it is made from has changed, what was made before is taken as it was. Composing writes nothing, so
+whoever composes gives the memory.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from hashlib import sha256
 from typing import Protocol
 
-from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, Source, SourceKind
+from sitegen.pages.frame.page import DataFile, Piece, RenderedPage, ShareDrawing, Source, SourceKind
 from sitegen.pages.material import Material
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing
 from sitegen.photos.deriving.share_picture import CardFigure
-from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -42,26 +40,6 @@ class NoMemory:
         """Forget it."""
 
 
-def vehicle_made(
-    record: VehicleRecord,
-    around: Surroundings,
-    material: Material,
-    render: Callable[[Page], RenderedPage],
-    memory: PageMemory,
-) -> tuple[Piece, ...]:
-    """Return a vehicle's pages as bytes, and the share picture that they want: remembered, or else made."""
-    language, is_sold = around.translator.language, record.status is Status.SOLD
-    sources = "" if is_sold else digest_of_sources(record, around, material)
-    kept = None if is_sold else memory.recall(language, record.stock, sources)
-    if kept is not None:
-        return _from_bytes(kept, record, around, material)
-    composed = vehicle_pieces(record, around, material)
-    made = tuple(render(piece) if isinstance(piece, Page) else piece for piece in composed)
-    if not is_sold:
-        memory.keep(language, record.stock, sources, _as_bytes(made))
-    return made
-
-
 def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Material) -> str:
     """Return the SHA-256 of all that a vehicle's pages are made from, but for words, reference figures and theme.
 
@@ -79,7 +57,7 @@ def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Mat
     return sha256(repr(sources).encode()).hexdigest()
 
 
-def _as_bytes(made: Iterable[Piece]) -> bytes:
+def as_bytes(made: Iterable[Piece]) -> bytes:
     """Return pages, data and the words of a share picture as JSON; its photo and style are at hand later."""
     pages = [
         {
@@ -100,9 +78,10 @@ def _as_bytes(made: Iterable[Piece]) -> bytes:
     return json.dumps({"pages": pages, "shared": shared, "data": data}).encode()
 
 
-def _from_bytes(
+def from_bytes(
     kept: bytes, record: VehicleRecord, around: Surroundings, material: Material
 ) -> tuple[RenderedPage | ShareDrawing | DataFile, ...]:
+    """Return what was made of a vehicle from its bytes."""
     known = json.loads(kept)
     pages = (
         RenderedPage(

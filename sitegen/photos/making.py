@@ -21,9 +21,9 @@ from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
-from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
+from sitegen.workers import LocalWorkers, run_bounded
 
 Result = TypeVar("Result")
 Progress = Callable[[int, int, str], None]

@@ -25,9 +25,9 @@ from sitegen.photos.opening.finding import NamedPhoto
 from sitegen.photos.opening.limits import Warn, photo_limits
 from sitegen.photos.opening.opening import Fault
 from sitegen.photos.opening.showing import showing_warnings
-from sitegen.photos.workers import LocalWorkers, run_bounded
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
+from sitegen.workers import LocalWorkers, run_bounded
 
 MOST_NAMED = 3
 """Other photos of the same bytes, in one warning: a picture that stands in for photos to come is in every folder."""

@@ -22,7 +22,7 @@ from typing import Any
 
 import yaml
 
-from sitegen.photos.workers import usable_cores
+from sitegen.workers import usable_cores
 from tests.bench.stages import REST, STAGES
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, REPOSITORY

@@ -34,9 +34,9 @@ from sitegen.photos.planning.recipe import (
     WIDEST_IN_A_ROW,
     Encoding,
 )
-from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.store import read_store
 from sitegen.records.store import PictureSettings, Store
+from sitegen.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import naming, photos_folder, store_of
 

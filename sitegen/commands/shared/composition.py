@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 
+from sitegen.cluster import cluster_workers
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
@@ -24,10 +25,9 @@ from sitegen.pages.composing import compose_site, speaker
 from sitegen.pages.frame.template_faults import template_faults
 from sitegen.pages.material import Material, facts_disclosed
 from sitegen.pages.site import Site
-from sitegen.photos.cluster import cluster_workers
+from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.photos.workers import LocalWorkers
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.figures import Figures
@@ -35,11 +35,13 @@ from sitegen.records.problems import Problem
 from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, theme_folders
+from sitegen.shelf import Shelf
+from sitegen.workers import LocalWorkers
 
 
 @dataclass(frozen=True)
 class Wish:
-    """Which store to compose, and who makes its pictures."""
+    """Which store to compose, and who makes its pictures and pages."""
 
     folder: Path
     jobs: int | None = None
@@ -122,9 +124,10 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
             versions, ever = before.versions(facts), stocks(lines) - left_out
             material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
             answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
+            means = Means(remembered, workers, Shelf(wish.cache))
             try:
                 listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
-                site = compose_site(sound, material, today, speak, answering, remembered, listed)
+                site = compose_site(sound, material, today, speak, answering, listed, means)
             finally:
                 remembered.settle(facts)
         except Exception as fault:  # whatever a template may raise; what is no template's fault goes on

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Frame, Surroundings
+from sitegen.pages.frame.theme import Renderer
 from sitegen.photos.deriving.share_picture import ShareCard
 
 
@@ -93,6 +94,12 @@ class ShareDrawing:
 
 Piece = Page | RenderedPage | DataFile | ShareDrawing
 """What composing returns."""
+
+
+def rendered(page: Page, renderer: Renderer) -> RenderedPage:
+    """Render a page in the language of the renderer."""
+    content = renderer.page(page.template, frame=page.frame, **page.views)
+    return RenderedPage(page.address, content, page.made_from, page.listed)
 
 
 def page_of(

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 
 from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
@@ -31,6 +31,7 @@ PUBLISHED = (
 )
 """What browsers load besides style sheet and scripts, with the licenses of what is others' work."""
 
+TEMPLATE = ".html"
 STARTS = "scripts/*.mjs"
 """The scripts that pages name."""
 MODULES = (STARTS, "components/*/*.mjs", "scripts/vendor/*.js")
@@ -71,6 +72,32 @@ class Theme:
         environment.globals = {**self.environment.globals, "say": words.say, "language": words.language}
         return Renderer(environment, words)
 
+    def carried(self) -> CarriedTheme:
+        """Return what pages need of the theme, to be taken to another process."""
+        loader = self.environment.loader
+        assert loader is not None
+        names = (name for name in loader.list_templates() if name.endswith(TEMPLATE))
+        templates = {name: loader.get_source(self.environment, name)[0] for name in names}
+        return CarriedTheme(templates, tuple(self.assets), self.folder, self.bodies, self.share_style)
+
+
+@dataclass(frozen=True)
+class CarriedTheme:
+    """What pages need of a theme, as values alone."""
+
+    templates: Mapping[str, str]
+    assets: tuple[str, ...]
+    """Their published names."""
+    folder: str
+    bodies: Mapping[str, BodyPlaces]
+    share_style: ShareStyle
+
+    def unpacked(self) -> Theme:
+        """Return a theme that renders the same, with nothing in its assets."""
+        assets = dict.fromkeys(self.assets, b"")
+        environment = _environment(DictLoader(dict(self.templates)))
+        return Theme(environment, assets, self.folder, self.bodies, self.share_style)
+
 
 @dataclass(frozen=True)
 class Renderer:
@@ -103,8 +130,12 @@ def read_theme(store: Store) -> Theme:
 
 def theme_environment(folders: ThemeFolders) -> Environment:
     """Return what finds and compiles the templates of a theme, the store's own before the theme's."""
+    return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]))
+
+
+def _environment(loader: BaseLoader) -> Environment:
     environment = Environment(
-        loader=FileSystemLoader([str(folders.own), str(folders.shared)]),
+        loader=loader,
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

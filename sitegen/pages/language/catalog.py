@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from gettext import c2py
 from pathlib import Path
 
@@ -40,14 +41,18 @@ class Catalog:
     language: str
     messages: Mapping[str, tuple[str, ...]]
     """Message key to its text, or to its plural forms."""
-    plural_form: Callable[[int], int]
-    """Which of a message's forms a count takes, by the rule in the head of the language's catalogs (`Plural-Forms`).
-
-    Not by Babel's table: that one gained a form for whole millions in Spanish, of which our catalogs know nothing.
-    """
+    plural_rule: str
+    """From the head of the language's catalogs (`Plural-Forms`): an expression of C."""
     terms: Mapping[str, Term]
     texts: Mapping[str, Markup]
     """Long texts, by file name without `.md`."""
+
+    def plural_form(self, count: int) -> int:
+        """Return which of a message's forms a count takes, by the catalogs' own rule.
+
+        Not by Babel's table: that one gained a form for whole millions in Spanish, of which our catalogs know none.
+        """
+        return _by_rule(self.plural_rule)(count)
 
     def say(self, key: str, **figures: str) -> str:
         """Return the text of a key, with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
@@ -75,6 +80,11 @@ class Catalog:
         if not first:
             return last
         return self.say("list.last", first=self.say("list.comma").join(first), last=last)
+
+
+@cache
+def _by_rule(rule: str) -> Callable[[int], int]:
+    return c2py(rule)
 
 
 def read_catalog(content: Path, language: str, region: str | None = None) -> Catalog:
@@ -111,7 +121,7 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
         for part in folders
         for path in sorted((part / "texts").glob("*.md"))
     }
-    return Catalog(language, messages, c2py(rules.pop()), terms, texts)
+    return Catalog(language, messages, rules.pop(), terms, texts)
 
 
 def _read(path: Path, language: str) -> FileOfMessages:

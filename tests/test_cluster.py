@@ -1,21 +1,31 @@
-"""Pictures made by a real Dask scheduler with two workers: the same bytes as here, even if a worker dies."""
+"""Pictures and pages made by a real Dask scheduler with two workers: the bytes made here, even if a worker dies."""
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import signal
 import subprocess
 import sys
+import traceback
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
+from jinja2 import UndefinedError
 
-from sitegen.photos.cluster import NoClusterError, cluster_workers
+from sitegen.cluster import NoClusterError, cluster_workers
+from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.terminal import Terminal
+from sitegen.pages.composing import compose_site, speaker
+from sitegen.pages.site import Site
+from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.workers import LocalWorkers
+from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import REPOSITORY
 from tests.photos.lots import CountingWorkers, grain, naming, photos_folder, store_of
 
@@ -78,6 +88,59 @@ def test_a_worker_killed_midway_loses_nothing(lot, cluster):
     assert problems == ()
     assert processes[0].wait() == -signal.SIGKILL
     assert contents(pictures) == contents(made_here(lot))
+
+
+@pytest.fixture(scope="module")
+def offered(tmp_path_factory: pytest.TempPathFactory) -> Composed:
+    """A store of three vehicles in two languages and places, composed here; one is sold and leads to the others."""
+    sold = {"stock": "K902", "vin": "00ZWA5H41JD000103", "status": "sold", "sold_on": "2026-10-20"}
+    place = {"name": "Ferrow Lane East", "address": ["2 Ferrow Lane"], "phone": "+1 202 555 0143"}
+    store = write_store(
+        tmp_path_factory.mktemp("offered") / "store",
+        ({"location": place["name"]}, A_SECOND_VEHICLE, sold),
+        {"languages": ["en", "es"], "locations": [place]},
+    )
+    own = store / "theme/pages/not-found.html"
+    own.parent.mkdir(parents=True)
+    own.write_text("{# The store's own. #}Nothing here", "utf-8")
+    done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+    assert done.site is not None, done.problems
+    return done
+
+
+def made_with(means: Means, offered: Composed) -> Site:
+    assert offered.store is not None
+    assert offered.material is not None
+    speak = speaker(offered.store.settings, offered.material.figures)
+    return compose_site(offered.store, offered.material, offered.today, speak, means=means)
+
+
+def test_pages_are_the_same_bytes_from_one_process_from_two_and_from_a_cluster(offered, cluster):
+    address, _ = cluster
+    here = made_with(Means(), offered)
+    with LocalWorkers(2) as workers:
+        by_two = made_with(Means(workers=workers, made_here=0), offered)
+    with cluster_workers(address) as workers:
+        far = made_with(Means(workers=workers, made_here=0), offered)
+    assert "es/vehicles/K902/index.html" in here.pages
+    for site in (by_two, far):
+        assert site.pages == here.pages
+        assert site.made_from == here.made_from
+        assert {drawing.file for drawing in site.drawings} == {drawing.file for drawing in here.drawings}
+
+
+def test_what_a_template_does_wrong_in_a_worker_is_told_by_its_line(offered):
+    """The store's own window sheet takes a part of the view that there is not."""
+    assert offered.store is not None
+    sheet = offered.store.folder / "theme/pages/window-sheet.html"
+    sheet.write_text("One line\n{{ page.nothing_of_the_kind.at_all }}\n", "utf-8")
+    try:
+        with LocalWorkers(1) as workers, pytest.raises(UndefinedError) as fault:
+            made_with(Means(workers=workers, made_here=0), offered)
+    finally:
+        sheet.unlink()
+    last = traceback.extract_tb(fault.value.__traceback__)
+    assert any(frame.filename == str(sheet) and frame.lineno == 2 for frame in last)
 
 
 def test_a_scheduler_that_is_not_there_is_told_by_its_address():

@@ -1,4 +1,4 @@
-"""Runs photo after photo on every core, or on an executor that was handed in, with a bounded amount in flight."""
+"""Runs task after task on every core, or on an executor that was handed in, with a bounded amount in flight."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ Task = TypeVar("Task")
 Result = TypeVar("Result")
 
 MEGABYTES_A_WORKER = 230
-"""What decoding may take for each local worker: two workers and the parent stay under 600 MB together."""
+"""What tasks may take for each local worker: two workers and the parent stay under 600 MB together."""
 MOST_IN_FLIGHT = 64
-"""Photos handed out at once: enough to keep a cluster busy, few enough to hold their files in memory."""
+"""Tasks handed out at once: enough to keep a cluster busy, few enough to hold what they take along in memory."""
 
 
 class LocalWorkers(ProcessPoolExecutor):

@@ -1,7 +1,7 @@
 """An executor whose workers are on other machines: those of a Dask scheduler. Needs the extra `cluster`.
 
-A photo's bytes travel with its task and its pictures come back as bytes, so that no disk need be shared. The machines
-need the same version of this program, and of Pillow, for the pictures to be the same bytes as here.
+What is worked on travels with its task, and bytes come back, so that no disk need be shared. The machines need the
+same version of this program, of Python and of its libraries, for the bytes to be the same as here.
 """
 
 from __future__ import annotations
