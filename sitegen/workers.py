@@ -13,6 +13,8 @@ from multiprocessing.process import BaseProcess
 from queue import SimpleQueue
 from typing import TypeVar
 
+from sitegen.garbage import collect_garbage_seldom
+
 Task = TypeVar("Task")
 Result = TypeVar("Result")
 
@@ -29,7 +31,7 @@ class LocalWorkers(ProcessPoolExecutor):
         self.count = count or usable_cores()
         # Started afresh, not forked: a fork copies whatever threads and locks the caller has.
         context = multiprocessing.get_context("spawn")
-        super().__init__(self.count, mp_context=context, initializer=_live_and_die_with_the_parent)
+        super().__init__(self.count, mp_context=context, initializer=_begin)
 
 
 def usable_cores() -> int:
@@ -74,6 +76,11 @@ def _next(
 ) -> tuple[Task, Result]:
     future = done.get()
     return running.pop(future)[0], future.result()
+
+
+def _begin() -> None:
+    collect_garbage_seldom()
+    _live_and_die_with_the_parent()
 
 
 def _live_and_die_with_the_parent() -> None:

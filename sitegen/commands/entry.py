@@ -23,6 +23,7 @@ from sitegen import __version__
 from sitegen.cluster import NoClusterError
 from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.garbage import collect_garbage_seldom
 
 Command = Callable[[argparse.Namespace, Terminal], int]
 
@@ -90,6 +91,7 @@ _TABLE = (
 def main(argv: Sequence[str] | None = None) -> int:
     """Do what the arguments ask for and return the exit code."""
     terminal = Terminal(sys.stdout, sys.stderr)
+    collect_garbage_seldom()
     try:
         arguments = _parser().parse_args(_known(sys.argv[1:] if argv is None else argv))
         module = OTHER_MODULES.get(arguments.command, arguments.command)
