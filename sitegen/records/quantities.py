@@ -7,9 +7,10 @@ base unit: 2/32 in is exactly 1.5875 mm, and must never be taken for 1.6 mm. Fac
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, ClassVar, Self
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -20,6 +21,9 @@ from sitegen.records.everyday import UNIT_WORDS
 
 MILLIMETRES_PER_INCH = Fraction("25.4")
 METRES_PER_MILE = Fraction("1609.344")
+
+_READ_BEFORE = 1 << 14
+"""How many quantities are kept by how they are written: the same few come back in record after record."""
 
 # A thousands separator is a comma or a space, and then every group has three digits: 88,900 and 143 000.
 _WRITTEN = re.compile(
@@ -94,7 +98,7 @@ class Quantity:
             if not isinstance(value, str):
                 mend = f"write the unit after the number, for example {cls.example}"
                 raise quantity_error(cls.expected, mend)
-            return cls.parse(value)
+            return _parsed(cls.parse, value)
 
         return core_schema.no_info_plain_validator_function(
             read,
@@ -114,6 +118,11 @@ class Quantity:
             "examples": [cls.example],
             "pattern": f"^({number}{cls.parts}[\\u00a0\\u202f ]*({units}){alone})$",
         }
+
+
+@lru_cache(_READ_BEFORE)
+def _parsed(parse: Callable[[str], Quantity], text: str) -> Quantity:
+    return parse(text)
 
 
 _LENGTHS = {"mm": Fraction(1), "in": MILLIMETRES_PER_INCH}

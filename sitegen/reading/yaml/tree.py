@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 KeyPath = tuple[str | int, ...]
 """Steps from the top of a file to a value: keys, and positions in lists, which count from 0."""
@@ -19,15 +19,14 @@ _DECIMAL_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})?\.\d{1,15}")
 _LONGEST_SHOWN = 60
 
 
-@dataclass(frozen=True, order=True)
-class Position:
+class Position(NamedTuple):
     """A line and a column, counted from 1."""
 
     line: int
     column: int
 
 
-@dataclass
+@dataclass(slots=True)
 class YamlScalar:
     """A single value. `plain` is false for what stands in quotes or in a block of text: that is always text."""
 
@@ -51,7 +50,7 @@ class YamlScalar:
         return self.written
 
 
-@dataclass
+@dataclass(slots=True)
 class Entry:
     """A value and where its key stands."""
 
@@ -59,7 +58,7 @@ class Entry:
     node: Node
 
 
-@dataclass
+@dataclass(slots=True)
 class YamlMapping:
     """A group of keys with their values, in the order of the file."""
 
@@ -67,7 +66,7 @@ class YamlMapping:
     entries: dict[str, Entry] = field(default_factory=dict)
 
 
-@dataclass
+@dataclass(slots=True)
 class YamlSequence:
     """A list of values."""
 

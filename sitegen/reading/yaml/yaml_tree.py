@@ -52,7 +52,10 @@ class _Builder:
     def take(self, event: Any) -> bool:
         """Put one event into the tree; return whether to go on."""
         place = _place(event.start_mark)
-        if isinstance(event, yaml.DocumentStartEvent):
+        if isinstance(event, yaml.ScalarEvent):  # most are
+            self._check_extras(event, place)
+            self._put_scalar(event, place)
+        elif isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
                 self.tell(place, "a second document", "one record in a file", "move it to a file of its own")
@@ -63,7 +66,7 @@ class _Builder:
             return False
         elif isinstance(event, yaml.NodeEvent):
             self._check_extras(event, place)
-            return self._put(event, place)
+            return self._open_group(event, place)
         elif isinstance(event, yaml.CollectionEndEvent):
             closed = self._open.pop()
             if isinstance(closed, _OpenGroup):
@@ -81,12 +84,13 @@ class _Builder:
             mend = "delete it, and put the value in quotes if it must be text"
             self.tell(place, f"a tag ({tag})", "a value without one", mend)
 
-    def _put(self, event: Any, place: Position) -> bool:
-        if isinstance(event, yaml.ScalarEvent):
-            if unseen := unseen_sign(event.value):  # by an escape: what stands there itself was told before
-                self.tell(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
-            self._attach(YamlScalar(place, event.value, event.style in (None, "")), _place(event.end_mark))
-            return True
+    def _put_scalar(self, event: Any, place: Position) -> None:
+        # Only double quotes take escapes; what stands there itself was told before.
+        if event.style == '"' and (unseen := unseen_sign(event.value)):
+            self.tell(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
+        self._attach(YamlScalar(place, event.value, event.style in (None, "")), _place(event.end_mark))
+
+    def _open_group(self, event: Any, place: Position) -> bool:
         if len(self._open) >= DEEPEST:
             mend = "close the brackets that are open, or check the indentation"
             self.tell(place, f"more than {DEEPEST} levels", "a few levels of keys and lists", mend)
