@@ -75,7 +75,8 @@ GROUPS = {
         },
     },
     "commands": {
-        "shared": set(),
+        "memory": set(),
+        "shared": {"memory"},
         "serving": {"shared"},
         "": {"shared", "serving"},
     },

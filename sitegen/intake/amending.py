@@ -14,8 +14,9 @@ import yaml
 
 from sitegen.disk import flush, half_of, one_at_a_time
 from sitegen.intake.arrival import ArrivalError
-from sitegen.reading.store import INSPECTION, read_vehicle_alone
+from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_record
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 

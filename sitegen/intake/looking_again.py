@@ -19,8 +19,9 @@ from sitegen.intake.joining.joining import Inspected, Joined, joined, photo_name
 from sitegen.intake.joining.same_flaws import flaws
 from sitegen.intake.zip_layouts import PHOTOS
 from sitegen.reading.earlier_inspections import INSPECTIONS, read_earlier
-from sitegen.reading.store import INSPECTION, read_vehicle_alone
+from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.problems import Problem
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord

@@ -24,8 +24,9 @@ from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
-from sitegen.reading.store import INSPECTION, read_vehicle_alone
+from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file, read_record
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.figures import TreadUnit
 from sitegen.records.problems import Problem
 from sitegen.records.store import SiteSettings

@@ -15,7 +15,8 @@ from pathlib import Path
 from sitegen.intake.arrival import Arrival, faults_of, year_of
 from sitegen.intake.first_record import first_record
 from sitegen.reading.reference.vocabulary import read_vocabulary
-from sitegen.reading.store import INSPECTION, read_vehicle_alone
+from sitegen.reading.store import read_vehicle_alone
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.problems import Severity
 from sitegen.records.store import SiteSettings
 from sitegen.shared_data import content_folder

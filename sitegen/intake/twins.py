@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from pathlib import Path
 
-from sitegen.reading.store import INSPECTION
 from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.vehicle_record import VehicleRecord
 
 

@@ -8,7 +8,7 @@ from pathlib import PurePosixPath
 
 from sitegen.intake.photo_copies import ENDINGS
 from sitegen.intake.unpacking import shown
-from sitegen.reading.store import INSPECTION
+from sitegen.reading.vehicle_files import INSPECTION
 
 PHOTOS = "photos"
 """Name of the folder of photos, here and in a vehicle's folder."""

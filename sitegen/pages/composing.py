@@ -7,7 +7,7 @@ What the sitemap and the notices need to know of them is kept.
 from __future__ import annotations
 
 from collections import ChainMap
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, MutableMapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -39,13 +39,14 @@ from sitegen.pages.frame.page import (
     rendered,
 )
 from sitegen.pages.frame.theme import Renderer, read_theme
+from sitegen.pages.inventory.card import Listing
 from sitegen.pages.inventory.composing import (
     comparison,
     data,
     inventory_exports,
     inventory_pieces,
-    listings_for_sale,
 )
+from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.inventory.share_card import store_share_drawing
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
@@ -53,6 +54,7 @@ from sitegen.pages.language.translator import Translator
 from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.material import Material
 from sitegen.pages.own_pages import own_page_view
+from sitegen.pages.remembering import listing_made
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
@@ -86,12 +88,16 @@ def compose_site(
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
     made = _Made(renderers, means.shelf)
+    listings: dict[str, list[Listing]] = {}
     for around in spoken:
-        made.take(_in_one_language(around, material))
+        records = for_sale(store, material.conditions)
+        found = [listing_made(record, around, material, means.memory) for record in records]
+        listings[around.translator.language] = found
+        made.take(_in_one_language(around, material, found))
         made.take(former_data(around, material))
         for pieces in vehicles_made(around, material, renderers[around.translator.language], means):
             made.take(pieces)
-    made.take(_once(spoken[0], material))
+    made.take(_once(spoken[0], material, listings[spoken[0].translator.language]))
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
     files = dict(_files_at_hand(store, material))
@@ -165,9 +171,8 @@ def surroundings_in_each_language(store: Store, today: date, speak: Speak) -> li
     ]
 
 
-def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece]:
+def _in_one_language(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[Piece]:
     """Compose every page of one language but those of single vehicles."""
-    listings = listings_for_sale(material.conditions, material.vocabulary, around)
     shared = store_share_drawing(listings, material.pictures, around)
     image = shared[1] if shared else None
     if shared:
@@ -184,10 +189,9 @@ def _in_one_language(around: Surroundings, material: Material) -> Iterator[Piece
         yield page_of(around, frame, at, "pages/own.html", {"page": view}, EVERY_VEHICLE)
 
 
-def _once(around: Surroundings, material: Material) -> Iterator[Piece]:
+def _once(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[Piece]:
     """Compose what stands once, in the first language: data, feed, robots.txt, the not-found page."""
     settings, translator = around.settings, around.translator
-    listings = listings_for_sale(material.conditions, material.vocabulary, around)
     yield from inventory_exports(listings, material.pictures, around)
     for record in material.published(around.store):
         yield record_data(record, material)

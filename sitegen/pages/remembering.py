@@ -14,6 +14,7 @@ from typing import Protocol
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import DataFile, Piece, RenderedPage, ShareDrawing, Source, SourceKind
+from sitegen.pages.inventory.card import Listing, listing, listing_as_bytes, listing_from_bytes
 from sitegen.pages.material import Material
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing
 from sitegen.photos.deriving.share_picture import CardFigure
@@ -21,12 +22,12 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 class PageMemory(Protocol):
-    """Keeps bytes for each vehicle and language, those that were kept last."""
+    """Keeps bytes by language and a name, those that were kept last."""
 
-    def recall(self, language: str, stock: str, sources: str) -> bytes | None:
+    def recall(self, language: str, name: str, sources: str) -> bytes | None:
         """Return what was kept, if it was made from these sources by the same words, theme and code."""
 
-    def keep(self, language: str, stock: str, sources: str, made: bytes) -> None:
+    def keep(self, language: str, name: str, sources: str, made: bytes) -> None:
         """Keep what was made from these sources."""
 
 
@@ -40,20 +41,51 @@ class NoMemory:
         """Forget it."""
 
 
-def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Material) -> str:
+def listing_made(record: VehicleRecord, around: Surroundings, material: Material, memory: PageMemory) -> Listing:
+    """Return what lists need to know of a vehicle: remembered, or else made."""
+    language, name = around.translator.language, f"{record.stock}.card"
+    sources = digest_of_card(record, around)
+    kept = None if sources is None else memory.recall(language, name, sources)
+    if kept is not None:
+        return listing_from_bytes(kept, record, around)
+    made = listing(record, material.conditions[record.stock], material.vocabulary, around)
+    if sources is not None:
+        memory.keep(language, name, sources, listing_as_bytes(made))
+    return made
+
+
+def digest_of_card(record: VehicleRecord, around: Surroundings) -> str | None:
+    """Return the SHA-256 of all that a card is made from, but for words and reference figures.
+
+    It is None where it is not known what the record was read from. What is judged of a record hangs on the record
+    itself, the region's figures, the prices, and how far settings say is driven in a year.
+    """
+    read_from = around.store.read_from(record.stock)
+    return None if read_from is None else _digest(read_from, *_shared(around))
+
+
+def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Material) -> str | None:
     """Return the SHA-256 of all that a vehicle's pages are made from, but for words, reference figures and theme.
 
-    It is of what was read, not of the files, which may have changed since. A record is more than its values: that a
-    key is left out is told in another way than that there is nothing.
+    It is None where it is not known what the record was read from.
     """
     store, stock = around.store, record.stock
-    sources = (
-        *(record, record.model_dump_json(exclude_unset=True)),
-        *(around.settings, around.settings.model_dump_json(exclude_unset=True), around.language_folder),
-        *(store.prices, store.own_pages, store.footage_of(stock)),
-        material.conditions[stock],
-        *(material.pictures.of_vehicle(stock), material.versions.get(stock, ()), material.proofs[stock]),
+    read_from = store.read_from(stock)
+    if read_from is None:
+        return None
+    pictures, versions = material.pictures.of_vehicle(stock), material.versions.get(stock, ())
+    return _digest(
+        *(read_from, *_shared(around), around.language_folder, store.own_pages, store.footage_of(stock)),
+        *(pictures, versions, material.proofs[stock]),
     )
+
+
+def _shared(around: Surroundings) -> tuple[object, ...]:
+    """Return what all vehicles of a store share. Settings are more than their values: what is left out counts."""
+    return around.settings, around.settings.model_dump_json(exclude_unset=True), around.store.prices
+
+
+def _digest(*sources: object) -> str:
     return sha256(repr(sources).encode()).hexdigest()
 
 

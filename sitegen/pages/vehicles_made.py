@@ -66,10 +66,11 @@ def vehicles_made(
     sources: dict[str, str] = {}
     to_make: list[VehicleRecord] = []
     for record in material.published(around.store):
-        if record.status is not Status.SOLD:
-            place = around.at(record.location)
-            sources[record.stock] = digest_of_sources(record, place, material)
-            kept = means.memory.recall(language, record.stock, sources[record.stock])
+        place = around.at(record.location)
+        digest = None if record.status is Status.SOLD else digest_of_sources(record, place, material)
+        if digest is not None:
+            sources[record.stock] = digest
+            kept = means.memory.recall(language, record.stock, digest)
             if kept is not None:
                 yield from_bytes(kept, record, place, material)
                 continue
@@ -82,7 +83,7 @@ def vehicles_made(
             bytes_made = as_bytes(pieces)
         else:
             pieces = from_bytes(bytes_made, record, place, material)
-        if record.status is not Status.SOLD:
+        if record.stock in sources:
             means.memory.keep(language, record.stock, sources[record.stock], bytes_made)
         yield pieces
 

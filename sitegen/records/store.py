@@ -265,6 +265,8 @@ class StoredVehicle:
     """Path of its `inspection.yaml`, relative to the store's folder, for messages."""
     footage: Footage | None = None
     """The files of its filmed walk-around, if there is one."""
+    read_from: str | None = None
+    """The digest of all that the record was read from; None where that is not known."""
 
 
 @dataclass(frozen=True)
@@ -281,6 +283,14 @@ class Store:
     def footage_of(self, stock: str) -> Footage | None:
         """Return the filmed walk-around of a vehicle, if it has one."""
         return self._footage.get(stock)
+
+    def read_from(self, stock: str) -> str | None:
+        """Return the digest of all that a vehicle's record was read from; None where that is not known."""
+        return self._read_from.get(stock)
+
+    @cached_property
+    def _read_from(self) -> Mapping[str, str | None]:
+        return {found.record.stock: found.read_from for found in self.vehicles}
 
     @cached_property
     def _footage(self) -> Mapping[str, Footage]:

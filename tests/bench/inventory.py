@@ -24,7 +24,9 @@ from sitegen.pages.composing import translator_for
 from sitegen.pages.frame import page as composed
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.theme import read_theme
-from sitegen.pages.inventory.composing import inventory_exports, inventory_pieces, listings_for_sale
+from sitegen.pages.inventory.card import listing
+from sitegen.pages.inventory.composing import inventory_exports, inventory_pieces
+from sitegen.pages.inventory.page import for_sale
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture, Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
@@ -63,7 +65,8 @@ def make_list(folder: Path, count: int) -> float:
     around = Surroundings(store, theme, translator, "", TODAY)
     pictures = some_pictures(store)
     renderer = theme.speaking(translator.catalog)
-    listings = listings_for_sale(conditions, vocabulary, around)
+    records = for_sale(store, conditions)
+    listings = [listing(record, conditions[record.stock], vocabulary, around) for record in records]
     pages: dict[str, bytes] = {}
     for piece in (*inventory_pieces(listings, pictures, around), *inventory_exports(listings, pictures, around)):
         match piece:

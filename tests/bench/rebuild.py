@@ -27,7 +27,7 @@ import sys, pathlib, sitegen.commands.shared.building
 [path.stat() for path in pathlib.Path(sys.argv[1]).rglob('*')]
 """
 
-REMEMBERED = ("pages", "as_before")
+REMEMBERED = ("pages", "records", "as_before")
 """Folders in `.cache`."""
 
 
@@ -65,7 +65,7 @@ def _print_costs(folder: Path, vehicles: int) -> None:
     print(f"| of {vehicles:,} vehicles, with their pictures | processor | floor |\n| --- | --- | --- |")
     print(f"| imports and a walk of the store: the floor | {least:.1f} s | 1 |", flush=True)
     steps = {
-        "no page remembered": nothing_remembered,
+        "neither page nor record remembered": nothing_remembered,
         "nothing changed": lambda: _build(store),
         "one vehicle changed": one_changed,
         "every record touched, none changed": every_file_touched,

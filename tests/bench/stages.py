@@ -20,11 +20,11 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.commands.entry import main
-from sitegen.commands.shared import building, composition
+from sitegen.commands.shared import building, composition, judged
 
 STAGES: dict[str, tuple[tuple[Any, str], ...]] = {
     "reading": ((composition, "read_store"),),
-    "judging": ((composition, "_judge_all"),),
+    "judging": ((judged, "judge"),),
     "photos": ((composition, "_pictures"), (composition, "make_share_pictures")),
     "composing and rendering": ((composition, "compose_site"),),
     "ledger": (

@@ -16,10 +16,10 @@ from pathlib import Path
 import pytest
 
 from sitegen.commands import main
+from sitegen.commands.memory.status_walk import Walked, walk
 from sitegen.commands.shared import as_before
 from sitegen.commands.shared.as_before import AsBefore, Outcome
 from sitegen.commands.shared.composition import Composed, Wish, compose
-from sitegen.commands.shared.status_walk import Walked, walk
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.commands.shared.turning_days import next_turn
 from sitegen.records.problems import Problem, Severity

@@ -31,9 +31,19 @@ def composed(store: Path) -> Site:
     return done.site
 
 
+FOLDERS = (".cache/pages/en", ".cache/records")
+
+
+def remembered(store: Path) -> list[Path]:
+    return [file for folder in FOLDERS for file in (store / folder).iterdir()]
+
+
 def kept(store: Path) -> dict[str, int]:
-    """Return when each remembered file was written, by vehicle."""
-    return {file.name: file.stat().st_mtime_ns for file in (store / ".cache/pages/en").iterdir()}
+    """Return when what is remembered of each vehicle was last written."""
+    times: dict[str, int] = {}
+    for file in remembered(store):
+        times[file.stem] = max(times.get(file.stem, 0), file.stat().st_mtime_ns)
+    return times
 
 
 def assert_same(site: Site, other: Site) -> None:
@@ -52,8 +62,8 @@ def test_after_any_edit_a_build_that_remembers_nothing_finds_nothing_to_change(s
             shutil.rmtree(store / "revisions")
             assert main(["build", str(store)]) == 0
         changes += NOTHING_NEW not in capsys.readouterr().out
-        for remembered in ("pages", "as_before"):
-            shutil.rmtree(store / ".cache" / remembered)
+        for folder in ("pages", "records", "as_before"):
+            shutil.rmtree(store / ".cache" / folder)
         assert main(["build", str(store)]) == 0
         assert NOTHING_NEW in capsys.readouterr().out
     assert EDITS // 4 < changes < EDITS, "the edits show nowhere, or all of them do"
@@ -91,8 +101,7 @@ def test_a_template_that_changes_makes_every_page_again(store: Path):
 @pytest.mark.parametrize("harm", ["empty", "half", "zeros", "another's", "folder", "file"])
 def test_a_damaged_memory_changes_nothing(store: Path, harm: str):
     cold = composed(store)
-    pages = store / ".cache/pages"
-    for file in (pages / "en").iterdir():
+    for file in remembered(store):
         written = file.read_bytes()
         match harm:
             case "empty":
@@ -102,13 +111,14 @@ def test_a_damaged_memory_changes_nothing(store: Path, harm: str):
             case "zeros":
                 file.write_bytes(written[:64] + bytes(len(written) - 64))
             case "another's":
-                file.write_bytes((pages / "en" / "K900").read_bytes())
+                file.write_bytes((file.parent / "K900").read_bytes())
             case "folder":
                 file.unlink()
                 file.mkdir()
     if harm == "file":
-        shutil.rmtree(pages)
-        pages.write_bytes(b"")
+        for folder in FOLDERS:
+            shutil.rmtree(store / folder)
+            (store / folder).write_bytes(b"")
     assert_same(composed(store), cold)
 
 

@@ -18,8 +18,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from sitegen.commands.memory.status_walk import Walked, clock_of_disk, walk
 from sitegen.commands.shared.desk import DESK, PUBLISHED
-from sitegen.commands.shared.status_walk import Walked, clock_of_disk, walk
 from sitegen.disk import write_whole
 from sitegen.records.problems import Problem, Severity
 from sitegen.shared_data import content_folder, themes_folder

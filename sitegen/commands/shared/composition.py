@@ -10,15 +10,15 @@ from datetime import date, datetime
 from pathlib import Path
 
 from sitegen.cluster import cluster_workers
+from sitegen.commands.memory.sealed_memory import RememberedPages, SealedMemory, remembered_records
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
+from sitegen.commands.shared.judged import conditions_of, may_go_out
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
-from sitegen.commands.shared.page_memory import RememberedPages
 from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.judging import judge
 from sitegen.ledger.keeping import read_ledger
 from sitegen.ledger.lines import Line
 from sitegen.pages.composing import compose_site, speaker
@@ -30,10 +30,8 @@ from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
-from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem
-from sitegen.records.store import Store, miles_a_year
-from sitegen.records.vehicle import Status
+from sitegen.records.store import Store
 from sitegen.shared_data import content_folder, theme_folders
 from sitegen.shelf import Shelf
 from sitegen.workers import LocalWorkers
@@ -86,9 +84,18 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
     error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
     """
-    store, problems = read_store(
-        wish.folder, latest_day_anywhere(wish.moment), leave_out_faulty=wish.leave_out_faulty
-    )
+    records = remembered_records(wish.cache / "records")
+    try:
+        return _compose(wish, terminal, earlier, sitemap, records)
+    finally:
+        records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
+
+
+def _compose(
+    wish: Wish, terminal: Terminal, earlier: Collection[str], sitemap: str, records: SealedMemory
+) -> Composed:
+    day = latest_day_anywhere(wish.moment)
+    store, problems = read_store(wish.folder, day, leave_out_faulty=wish.leave_out_faulty, memory=records)
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
@@ -99,10 +106,11 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     today = day_at_store(wish.moment, store.settings.time_zone)
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
-    conditions = _judge_all(store, figures)
+    conditions = conditions_of(store, figures)
+    going_out = may_go_out(conditions, store, records)
     speak = speaker(store.settings, figures)
-    held = held_back(store, conditions, speak("en"))
-    shown = {stock: condition for stock, condition in conditions.items() if condition.gate.may_publish}
+    held = held_back(store, conditions.of(conditions.keys() - going_out), speak("en"))
+    shown = conditions.of(going_out)
     with _workers(wish) as workers:
         with terminal.progress("Photos") as advance:
             sound, pictures, unusable = _pictures(store, wish, advance, workers)
@@ -119,7 +127,7 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
             left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
             sound = without(sound, left_out)
             facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
-            shown = {stock: shown[stock] for stock in shown if stock not in left_out}
+            shown = shown.of(shown.keys() - left_out)
             past, renamed = before.past(facts), before.renamed(facts)
             versions, ever = before.versions(facts), stocks(lines) - left_out
             material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
@@ -154,17 +162,6 @@ def _pictures(
         if not wish.leave_out_faulty:
             return None, pictures, told
         store = without(store, faulty_vehicles(unusable) or ())
-
-
-def _judge_all(store: Store, figures: Figures) -> dict[str, Condition]:
-    """Return the condition of every vehicle that is not still being prepared, by stock."""
-    a_year = miles_a_year(store.settings, figures.region.average_a_year.value)
-    records = (vehicle.record for vehicle in store.vehicles)
-    return {
-        record.stock: judge(record, figures, store.prices, a_year)
-        for record in records
-        if record.status is not Status.PREPARING
-    }
 
 
 def _workers(wish: Wish) -> AbstractContextManager[Executor]:

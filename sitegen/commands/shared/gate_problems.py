@@ -15,7 +15,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def held_back(store: Store, conditions: Mapping[str, Condition], translator: Translator) -> Iterator[Problem]:
-    """Yield a problem for everything that holds a vehicle's page back, in the words of the page."""
+    """Yield a problem for everything that holds a page back, of those that are judged, in the words of the page."""
     for vehicle in store.vehicles:
         condition = conditions.get(vehicle.record.stock)
         if condition is None or condition.gate.may_publish:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from sitegen.reading.store import INSPECTION
 from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import path_of
 from sitegen.records.problems import Problem

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import json
+from dataclasses import asdict, dataclass, replace
 
 from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import Address, vehicle_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.inventory.figures import InventoryFigures, inventory_figures
+from sitegen.pages.inventory.figures import InventoryFigures, Upkeep, inventory_figures
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.disclosure import important_unchecked
@@ -61,7 +62,7 @@ class Listing:
 def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings) -> Listing:
     """Return what lists need to know of a vehicle."""
     translator = around.translator
-    location = record.location if around.settings.locations else None
+    location = _location(record, around)
     told = identity(record, translator)
     figures = inventory_figures(record, condition, translator.formats)
     unchecked = important_unchecked(record, vocabulary, translator)
@@ -87,6 +88,28 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
     return Listing(record, figures, unchecked, location, card)
 
 
+def listing_as_bytes(found: Listing) -> bytes:
+    """Return what was worked out of a listing as JSON: all but the record, and the place that hangs on settings."""
+    card = {**asdict(found.card), "picture": None}
+    return json.dumps({"figures": asdict(found.figures), "unchecked": found.unchecked, "card": card}).encode()
+
+
+def listing_from_bytes(told: bytes, record: VehicleRecord, around: Surroundings) -> Listing:
+    """Return the listing that bytes were made of."""
+    known = json.loads(told)
+    figures, card = known["figures"], known["card"]
+    figures["standing"] = {Affects(affects): count for affects, count in figures["standing"].items()}
+    figures["upkeep"] = figures["upkeep"] and Upkeep(**figures["upkeep"])
+    card["figures"] = tuple(KeyFigure(**figure) for figure in card["figures"])
+    return Listing(
+        record,
+        InventoryFigures(**figures),
+        tuple(known["unchecked"]),
+        _location(record, around),
+        VehicleCard(**card),
+    )
+
+
 def card_at(found: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
     """Return the card as it stands on one page."""
     photo, stock = found.photo, found.record.stock
@@ -95,6 +118,10 @@ def card_at(found: Listing, pictures: Pictures, at: Address, around: Surrounding
         href=at.to(vehicle_page(stock, around.language_folder).file),
         picture=picture_view(pictures, stock, photo, at, around.translator, Slot.CARD) if photo else None,
     )
+
+
+def _location(record: VehicleRecord, around: Surroundings) -> str | None:
+    return record.location if around.settings.locations else None
 
 
 def standing_words(

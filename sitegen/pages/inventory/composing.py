@@ -2,32 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import CSV_FILE, JSON_FILE, vehicle_page
 from sitegen.pages.frame.frame import ShareImage, Surroundings
 from sitegen.pages.frame.page import EVERY_VEHICLE, DataFile, Page, Piece, Source, SourceKind, page_of
-from sitegen.pages.inventory.card import Listing, listing
+from sitegen.pages.inventory.card import Listing
 from sitegen.pages.inventory.comparison import comparison_address, comparison_page
 from sitegen.pages.inventory.data_page import data_address, data_page
 from sitegen.pages.inventory.exports import inventory_csv, inventory_json
 from sitegen.pages.inventory.filters import filter_form
 from sitegen.pages.inventory.lists import every_list
-from sitegen.pages.inventory.page import for_sale, inventory_page_view
+from sitegen.pages.inventory.page import inventory_page_view
 from sitegen.pages.inventory.rows import row_files
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.figures import Figures
-from sitegen.records.reference import Vocabulary
-
-
-def listings_for_sale(
-    conditions: Mapping[str, Condition], vocabulary: Vocabulary, around: Surroundings
-) -> list[Listing]:
-    """Return what the lists show of each vehicle that is for sale, in one language."""
-    records = for_sale(around.store, conditions)
-    return [listing(record, conditions[record.stock], vocabulary, around) for record in records]
 
 
 def inventory_pieces(

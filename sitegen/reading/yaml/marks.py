@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cached_property
+
 from sitegen.reading.yaml.tree import (
     KeyPath,
     Node,
@@ -19,10 +22,17 @@ from sitegen.records.problems import Problem, Severity
 class Marks:
     """The places of the keys and values of one file."""
 
-    def __init__(self, file: str, top: Node | None) -> None:
-        """`file` is how messages call it; `top` is None where it could not be read."""
+    def __init__(self, file: str, top: Node | Callable[[], Node | None] | None) -> None:
+        """`file` is how messages call it; `top` is None where it could not be read.
+
+        Of a file that is seldom asked about, `top` is what reads it when it is.
+        """
         self.file = file
-        self._top = top
+        self._given = top
+
+    @cached_property
+    def _top(self) -> Node | None:
+        return self._given() if callable(self._given) else self._given
 
     def node(self, path: KeyPath) -> Node | None:
         """Return what stands at a path, if anything does."""

@@ -1,0 +1,118 @@
+"""Reads one vehicle's folder: its record with the earlier inspections, its film, and every problem within it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from sitegen.reading.checks.everyday import check_everyday_words
+from sitegen.reading.checks.named_files import photo_files
+from sitegen.reading.checks.sale import check_locations
+from sitegen.reading.checks.sheet import Sheet, Standards
+from sitegen.reading.checks.vehicle import check_sheet
+from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
+from sitegen.reading.remembering import ReadBefore, RecordMemory, digest_of_files, keep, recall
+from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.validation.texts import check_languages
+from sitegen.reading.video.footage import read_footage
+from sitegen.reading.yaml.files import read_text
+from sitegen.reading.yaml.marks import Marks
+from sitegen.reading.yaml.tree import Node
+from sitegen.reading.yaml.yaml_tree import read_tree
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.walk_around import Footage
+
+INSPECTION = "inspection.yaml"
+
+
+@dataclass(frozen=True)
+class VehicleFiles:
+    """What came of reading a vehicle's folder."""
+
+    folder: Path
+    shown_as: str
+    """What messages call its inspection."""
+    record: VehicleRecord | None
+    """With those of the earlier inspections, if all could be read; it may have problems all the same."""
+    sheet: Sheet | None
+    """What can be checked of it."""
+    footage: Footage | None
+    problems: tuple[Problem, ...]
+    """All that can be told without looking at another vehicle."""
+    read_from: str | None = None
+    """The digest of all that the record was read from; None where that changed meanwhile."""
+
+    def holds(self, file: str) -> bool:
+        """Tell whether a file, as messages call it, is one of the vehicle's."""
+        return file.startswith(self.shown_as.rpartition("/")[0] + "/")
+
+
+def read_vehicle(
+    folder: Path,
+    shown_as: str,
+    settings: SiteSettings | None,
+    standards: Standards,
+    memory: RecordMemory | None = None,
+    inspection: str = INSPECTION,
+) -> VehicleFiles:
+    """Read a vehicle's folder. What the `memory` knows to have been read and found right is not read again.
+
+    `settings` are those of the store, as far as they are known.
+    """
+    digest = digest_of_files(folder, folder / inspection, settings, standards)
+    known = recall(memory, folder.name, digest, standards.today) if memory is not None else None
+    if known is not None:
+        marks = Marks(shown_as, lambda: _top_of(folder / inspection, shown_as))
+        sheet = Sheet(known.record, marks, folder.name, photo_files(folder / "photos"), standards)
+        return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
+    found = _read_anew(folder, shown_as, settings, standards, inspection)
+    if digest_of_files(folder, folder / inspection, settings, standards) != digest:
+        return found
+    is_right = all(problem.severity is Severity.WARNING for problem in found.problems)
+    if memory is not None and found.record is not None and is_right and found.record.walk_around is None:
+        keep(memory, folder.name, digest, ReadBefore(found.record, found.problems, standards.today))
+    return replace(found, read_from=digest)
+
+
+def _read_anew(
+    folder: Path, shown_as: str, settings: SiteSettings | None, standards: Standards, inspection: str
+) -> VehicleFiles:
+    reading = read_file(VehicleRecord, folder / inspection, shown_as)
+    earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
+    problems = {*reading.problems, *(problem for file in earlier for problem in file.reading.problems)}
+    problems.update(check_languages(reading.sound_part, reading.marks))
+    sheet, footage = None, None
+    if reading.sound_part is not None:
+        record = _after(reading.sound_part, (file.reading.sound_part for file in earlier))
+        sheet = Sheet(record, reading.marks, folder.name, photo_files(folder / "photos"), standards)
+        is_whole = reading.record is not None
+        footage, faults = read_footage(record, reading.marks, folder, is_whole)
+        problems.update(faults)
+        problems.update(_check(sheet, earlier, folder, settings, is_whole))
+    before = [file.reading.record for file in earlier]
+    whole = None if reading.record is None or None in before else _after(reading.record, before)
+    return VehicleFiles(folder, shown_as, whole, sheet, footage, tuple(sorted(problems)))
+
+
+def _check(
+    sheet: Sheet, earlier: tuple[EarlierFile, ...], folder: Path, settings: SiteSettings | None, is_whole: bool
+) -> Iterator[Problem]:
+    """Yield what is wrong between values that are each right by themselves."""
+    yield from check_sheet(sheet, is_whole)
+    yield from check_earlier(sheet.record, sheet.marks, earlier, folder, sheet.standards)
+    if settings is not None:
+        yield from check_everyday_words(settings, [sheet])
+        yield from check_locations(settings, [sheet])
+
+
+def _after(record: VehicleRecord, earlier: Iterable[VehicleRecord | None]) -> VehicleRecord:
+    return record.after(one for one in earlier if one is not None)
+
+
+def _top_of(inspection: Path, shown_as: str) -> Node | None:
+    """Return where everything stands in a record that was right when it was read."""
+    text, _ = read_text(inspection, shown_as)
+    return None if text is None else read_tree(text, shown_as)[0]
