@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import Executor
 from datetime import date
 from pathlib import Path
 
@@ -11,9 +12,8 @@ from sitegen.reading.checks.everyday import check_money_of_prices
 from sitegen.reading.checks.settings import check_prices, check_settings
 from sitegen.reading.checks.sheet import Standards
 from sitegen.reading.checks.vehicle import check_together
+from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.own_pages import read_own_pages
-from sitegen.reading.reference.figures import read_region
-from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.remembering import RecordMemory
 from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import Reading, read_file
@@ -21,31 +21,33 @@ from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
 from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.store import PriceList, Region, SiteSettings, Store, StoredVehicle
+from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
 from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder, theme_folders, themes_folder
 
 
 def read_store(
-    folder: Path, today: date, *, leave_out_faulty: bool = False, memory: RecordMemory | None = None
+    folder: Path,
+    today: date,
+    *,
+    leave_out_faulty: bool = False,
+    memory: RecordMemory | None = None,
+    workers: Executor | None = None,
 ) -> tuple[Store | None, tuple[Problem, ...]]:
     """Read a store's folder. Return the store and every problem, sorted by place; files are named from the folder on.
 
     The store is None if any problem is an error; with warnings alone it is whole. Dates after `today` are errors.
     With `leave_out_faulty` an error in a vehicle's own files costs only that vehicle. What the `memory` knows of a
-    vehicle whose files are as they were is taken from there.
+    vehicle whose files are as they were is taken from there; where much is left, `workers` on this machine read it.
     """
     if not folder.is_dir():
         return None, (_missing_folder(folder),)
     settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
     prices = _read_prices(folder)
     known = settings.sound_part
-    standards = _standards(known.region if known is not None else None, today)
-    vehicles = tuple(
-        read_vehicle(vehicle, f"vehicles/{vehicle.name}/{INSPECTION}", known, standards, memory)
-        for vehicle in _vehicle_folders(folder)
-    )
+    standards = standards_of(known.region if known is not None else None, today)
+    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), known, standards, memory, workers))
     pages, page_problems = read_own_pages(folder, _languages(settings))
     theme, theme_problems = _read_theme(folder, settings)
     problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}
@@ -78,7 +80,7 @@ def read_vehicle_alone(
     `shown_as` is what messages call its `inspection`, a file of that folder. The record is None if any problem is an
     error.
     """
-    standards = _standards(settings.region, today)
+    standards = standards_of(settings.region, today)
     vehicle = read_vehicle(folder, shown_as, settings, standards, inspection=inspection)
     is_wrong = any(problem.severity is Severity.ERROR for problem in vehicle.problems)
     return None if is_wrong else vehicle.record, vehicle.problems
@@ -121,13 +123,6 @@ def _vehicle_folders(store: Path) -> Iterator[Path]:
     for folder in sorted(vehicles.iterdir()) if vehicles.is_dir() else ():
         if folder.is_dir() and not folder.name.startswith("."):
             yield folder
-
-
-def _standards(region: Region | None, today: date) -> Standards:
-    """Return what sheets are checked against, in a region; None where the settings do not tell it."""
-    content = content_folder()
-    exemption = read_region(content, region).odometer_exemption if region is not None else None
-    return Standards(today, region, read_vocabulary(content), read_plausible(content), exemption)
 
 
 def _cross_check(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from datetime import date
+from functools import partial
 from pathlib import Path
 
 from sitegen.reading.checks.everyday import check_everyday_words
@@ -63,21 +65,60 @@ def read_vehicle(
     `settings` are those of the store, as far as they are known.
     """
     digest = digest_of_files(folder, folder / inspection, settings, standards)
-    known = recall(memory, folder.name, digest, standards.today) if memory is not None else None
+    known = recalled(folder, shown_as, digest, standards, memory, inspection) if memory is not None else None
     if known is not None:
-        marks = Marks(shown_as, lambda: _top_of(folder / inspection, shown_as))
-        sheet = Sheet(known.record, marks, folder.name, photo_files(folder / "photos"), standards)
-        return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
-    found = _read_anew(folder, shown_as, settings, standards, inspection)
-    if digest_of_files(folder, folder / inspection, settings, standards) != digest:
-        return found
+        return known
+    found = read_anew(folder, shown_as, digest, settings, standards, inspection)
+    if memory is not None:
+        remember(found, standards.today, memory)
+    return found
+
+
+def recalled(
+    folder: Path,
+    shown_as: str,
+    digest: str,
+    standards: Standards,
+    memory: RecordMemory,
+    inspection: str = INSPECTION,
+) -> VehicleFiles | None:
+    """Return what the `memory` knows of a vehicle's folder, if that was read from files of this digest."""
+    known = recall(memory, folder.name, digest, standards.today)
+    if known is None:
+        return None
+    marks = marks_read_again(folder / inspection, shown_as)
+    sheet = Sheet(known.record, marks, folder.name, photo_files(folder / "photos"), standards)
+    return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
+
+
+def remember(found: VehicleFiles, today: date, memory: RecordMemory) -> None:
+    """Keep what was read, if it was right and holds until something changes."""
     is_right = all(problem.severity is Severity.WARNING for problem in found.problems)
-    if memory is not None and found.record is not None and is_right and found.record.walk_around is None:
-        keep(memory, folder.name, digest, ReadBefore(found.record, found.problems, standards.today))
-    return replace(found, read_from=digest)
+    record, read_from = found.record, found.read_from
+    if is_right and record is not None and record.walk_around is None and read_from is not None:
+        keep(memory, found.folder.name, read_from, ReadBefore(record, found.problems, today))
 
 
-def _read_anew(
+def read_anew(
+    folder: Path,
+    shown_as: str,
+    digest: str,
+    settings: SiteSettings | None,
+    standards: Standards,
+    inspection: str = INSPECTION,
+) -> VehicleFiles:
+    """Read a vehicle's folder. `digest` is that of its files before.
+
+    Where its values stand is read again if that is asked, seldom: of ten thousand vehicles it would fill the memory.
+    """
+    found = _read(folder, shown_as, settings, standards, inspection)
+    if found.sheet is not None:
+        found = replace(found, sheet=replace(found.sheet, marks=marks_read_again(folder / inspection, shown_as)))
+    is_as_before = digest_of_files(folder, folder / inspection, settings, standards) == digest
+    return replace(found, read_from=digest if is_as_before else None)
+
+
+def _read(
     folder: Path, shown_as: str, settings: SiteSettings | None, standards: Standards, inspection: str
 ) -> VehicleFiles:
     reading = read_file(VehicleRecord, folder / inspection, shown_as)
@@ -112,7 +153,11 @@ def _after(record: VehicleRecord, earlier: Iterable[VehicleRecord | None]) -> Ve
     return record.after(one for one in earlier if one is not None)
 
 
+def marks_read_again(inspection: Path, shown_as: str) -> Marks:
+    """Return where everything stands in a record that could be read; it is read again if that is asked."""
+    return Marks(shown_as, partial(_top_of, inspection, shown_as))
+
+
 def _top_of(inspection: Path, shown_as: str) -> Node | None:
-    """Return where everything stands in a record that was right when it was read."""
     text, _ = read_text(inspection, shown_as)
     return None if text is None else read_tree(text, shown_as)[0]

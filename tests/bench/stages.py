@@ -24,7 +24,7 @@ from sitegen.commands.shared import building, composition, judged
 
 STAGES: dict[str, tuple[tuple[Any, str], ...]] = {
     "reading": ((composition, "read_store"),),
-    "judging": ((judged, "judge"),),
+    "judging": ((composition, "may_go_out"), (judged, "judge")),
     "photos": ((composition, "_pictures"), (composition, "make_share_pictures")),
     "composing and rendering": ((composition, "compose_site"),),
     "ledger": (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -86,16 +86,26 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     """
     records = remembered_records(wish.cache / "records")
     try:
-        return _compose(wish, terminal, earlier, sitemap, records)
+        with LocalWorkers(wish.jobs) as near, _anywhere(wish, near) as workers:
+            return _compose(wish, terminal, earlier, sitemap, records, near, workers)
     finally:
         records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
 
 
 def _compose(
-    wish: Wish, terminal: Terminal, earlier: Collection[str], sitemap: str, records: SealedMemory
+    wish: Wish,
+    terminal: Terminal,
+    earlier: Collection[str],
+    sitemap: str,
+    records: SealedMemory,
+    near: Executor,
+    workers: Executor,
 ) -> Composed:
+    """Compose with workers that are `near`, where the store's files are, and with `workers` that may be anywhere."""
     day = latest_day_anywhere(wish.moment)
-    store, problems = read_store(wish.folder, day, leave_out_faulty=wish.leave_out_faulty, memory=records)
+    store, problems = read_store(
+        wish.folder, day, leave_out_faulty=wish.leave_out_faulty, memory=records, workers=near
+    )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
@@ -107,41 +117,40 @@ def _compose(
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
-    going_out = may_go_out(conditions, store, records)
+    going_out = may_go_out(conditions, store, records, workers)
     speak = speaker(store.settings, figures)
     held = held_back(store, conditions.of(conditions.keys() - going_out), speak("en"))
     shown = conditions.of(going_out)
-    with _workers(wish) as workers:
-        with terminal.progress("Photos") as advance:
-            sound, pictures, unusable = _pictures(store, wish, advance, workers)
-        told = (*problems, *held, *unusable)
-        if sound is None:
+    with terminal.progress("Photos") as advance:
+        sound, pictures, unusable = _pictures(store, wish, advance, workers)
+    told = (*problems, *held, *unusable)
+    if sound is None:
+        return Composed(told, store)
+    try:
+        facts = facts_disclosed(sound, shown, pictures)
+        before = Before(sound, lines, today)
+        gone = tuple(before.gone(facts))
+        told = (*told, *gone)
+        if exit_code(gone) and not wish.leave_out_faulty:
             return Composed(told, store)
+        left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
+        sound = without(sound, left_out)
+        facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
+        shown = shown.of(shown.keys() - left_out)
+        past, renamed = before.past(facts), before.renamed(facts)
+        versions, ever = before.versions(facts), stocks(lines) - left_out
+        material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
+        answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
+        means = Means(remembered, workers, Shelf(wish.cache))
         try:
-            facts = facts_disclosed(sound, shown, pictures)
-            before = Before(sound, lines, today)
-            gone = tuple(before.gone(facts))
-            told = (*told, *gone)
-            if exit_code(gone) and not wish.leave_out_faulty:
-                return Composed(told, store)
-            left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
-            sound = without(sound, left_out)
-            facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
-            shown = shown.of(shown.keys() - left_out)
-            past, renamed = before.past(facts), before.renamed(facts)
-            versions, ever = before.versions(facts), stocks(lines) - left_out
-            material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
-            answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
-            means = Means(remembered, workers, Shelf(wish.cache))
-            try:
-                listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
-                site = compose_site(sound, material, today, speak, answering, listed, means)
-            finally:
-                remembered.settle(facts)
-        except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
-            return Composed((*told, template_problem(fault, folders)), store)
-        cards = {drawing.file: drawing.card for drawing in site.drawings}
-        drawn = make_share_pictures(cards, pictures, workers)
+            listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
+            site = compose_site(sound, material, today, speak, answering, listed, means)
+        finally:
+            remembered.settle(facts)
+    except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
+        return Composed((*told, template_problem(fault, folders)), store)
+    cards = {drawing.file: drawing.card for drawing in site.drawings}
+    drawn = make_share_pictures(cards, pictures, workers)
     done = site.with_drawn(drawn)
     return Composed(told, sound, material, done, lines, len(shown), frozenset(left_out), conditions, today)
 
@@ -164,5 +173,5 @@ def _pictures(
         store = without(store, faulty_vehicles(unusable) or ())
 
 
-def _workers(wish: Wish) -> AbstractContextManager[Executor]:
-    return cluster_workers(wish.scheduler) if wish.scheduler else LocalWorkers(wish.jobs)
+def _anywhere(wish: Wish, near: Executor) -> AbstractContextManager[Executor]:
+    return cluster_workers(wish.scheduler) if wish.scheduler else nullcontext(near)

@@ -1,35 +1,47 @@
 """What the vehicles' figures mean: judged when first asked for, and not at all where nobody asks.
 
 Most vehicles are as they were in the build before, whose pages and cards are remembered; of those only whether they
-may go out is needed, and that is remembered too.
+may go out is needed, and that is remembered too. What is judged is held packed, in a tenth of the room.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping
-from functools import cache
+import pickle
+import zlib
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from concurrent.futures import Executor, Future
+from dataclasses import dataclass
 
 from sitegen.commands.memory.sealed_memory import SealedMemory
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.judging import judge
 from sitegen.records.figures import Figures
-from sitegen.records.store import Store, miles_a_year
+from sitegen.records.quantities import Distance
+from sitegen.records.store import PriceList, Store, miles_a_year
 from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.workers import run_bounded
 
+JUDGED_HERE = 200
+"""So many vehicles are judged in the time that it takes workers to begin."""
+AT_ONCE = 25
+"""Vehicles given to a worker at a time."""
+MEGABYTES_OF_RECORDS = 20.0
+"""What they take, at most, about."""
 _MAY_GO_OUT = b"may go out"
 
 
 class Conditions(Mapping[str, Condition]):
     """The condition of each vehicle, by stock."""
 
-    def __init__(self, stocks: Collection[str], judged: Callable[[str], Condition]) -> None:
+    def __init__(self, stocks: Collection[str], judged: _Judged) -> None:
         self._stocks, self._judged = dict.fromkeys(stocks), judged
 
     def __getitem__(self, stock: str) -> Condition:
         """Return what is judged of a vehicle. Raises KeyError for one that is not among these."""
         if stock not in self._stocks:
             raise KeyError(stock)
-        return self._judged(stock)
+        return self._judged.of(stock)
 
     def __contains__(self, stock: object) -> bool:
         """Tell whether a vehicle is among these, without judging it."""
@@ -47,25 +59,90 @@ class Conditions(Mapping[str, Condition]):
         """Return the same of those that are named."""
         return Conditions([stock for stock in self if stock in stocks], self._judged)
 
+    def judge(self, stocks: Collection[str], workers: Executor | None = None, judged_here: int = JUDGED_HERE) -> None:
+        """Have these vehicles judged by `workers`; up to `judged_here` are judged when they are asked for."""
+        if workers is not None and len(stocks) > judged_here:
+            self._judged.judge([stock for stock in self if stock in stocks], workers)
+
+
+@dataclass(frozen=True)
+class _Standards:
+    """What records are judged by."""
+
+    figures: Figures
+    prices: PriceList | None
+    a_year: Distance
+
+    def judge(self, record: VehicleRecord) -> Condition:
+        return judge(record, self.figures, self.prices, self.a_year)
+
+
+class _Judged:
+    """Judges records, each once."""
+
+    def __init__(self, records: Mapping[str, VehicleRecord], standards: _Standards) -> None:
+        self._records, self._standards = records, standards
+        self._packed: dict[str, bytes] = {}
+        self._last: tuple[str, Condition] | None = None
+
+    def of(self, stock: str) -> Condition:
+        if self._last is None or self._last[0] != stock:
+            packed = self._packed.get(stock)
+            condition = _unpacked(packed) if packed else self._standards.judge(self._records[stock])
+            self._packed.setdefault(stock, packed or _packed(condition))
+            self._last = stock, condition
+        return self._last[1]
+
+    def judge(self, stocks: Sequence[str], workers: Executor) -> None:
+        def submit(executor: Executor, batch: Sequence[str]) -> Future[list[bytes]]:
+            return executor.submit(_judge, [self._records[stock] for stock in batch], self._standards)
+
+        batches = (stocks[start : start + AT_ONCE] for start in range(0, len(stocks), AT_ONCE))
+        for batch, packed in run_bounded(workers, submit, ((batch, MEGABYTES_OF_RECORDS) for batch in batches)):
+            self._packed.update(zip(batch, packed, strict=True))
+
+
+def _judge(records: Sequence[VehicleRecord], standards: _Standards) -> list[bytes]:
+    """Judge some records: what a worker does."""
+    return [_packed(standards.judge(record)) for record in records]
+
+
+def _packed(condition: Condition) -> bytes:
+    return zlib.compress(pickle.dumps(condition, protocol=5), 1)
+
+
+def _unpacked(packed: bytes) -> Condition:
+    condition: Condition = pickle.loads(zlib.decompress(packed))
+    return condition
+
 
 def conditions_of(store: Store, figures: Figures) -> Conditions:
     """Return the condition of every vehicle that is not still being prepared."""
     a_year = miles_a_year(store.settings, figures.region.average_a_year.value)
     records = (vehicle.record for vehicle in store.vehicles)
     asked = {record.stock: record for record in records if record.status is not Status.PREPARING}
-    return Conditions(asked, cache(lambda stock: judge(asked[stock], figures, store.prices, a_year)))
+    return Conditions(asked, _Judged(asked, _Standards(figures, store.prices, a_year)))
 
 
-def may_go_out(conditions: Conditions, store: Store, memory: SealedMemory) -> frozenset[str]:
+def may_go_out(
+    conditions: Conditions, store: Store, memory: SealedMemory, workers: Executor | None = None
+) -> frozenset[str]:
     """Return the vehicles that the gate lets out, which hangs on the record and the figures of the region alone."""
-    return frozenset(stock for stock in conditions if _may_go_out(stock, conditions, store.read_from(stock), memory))
+    sources = {stock: store.read_from(stock) for stock in conditions}
+    known = {
+        stock
+        for stock, read_from in sources.items()
+        if read_from is not None and memory.recall(_gate(stock), read_from) == _MAY_GO_OUT
+    }
+    unknown = conditions.keys() - known
+    conditions.judge(unknown, workers)
+    found = {stock for stock in conditions if stock in unknown and conditions[stock].gate.may_publish}
+    for stock in found:
+        read_from = sources[stock]
+        if read_from is not None:
+            memory.keep(_gate(stock), read_from, _MAY_GO_OUT)
+    return frozenset(known | found)
 
 
-def _may_go_out(stock: str, conditions: Conditions, read_from: str | None, memory: SealedMemory) -> bool:
-    name = f"{stock}.gate"
-    if read_from is not None and memory.recall(name, read_from) == _MAY_GO_OUT:
-        return True
-    may = conditions[stock].gate.may_publish
-    if may and read_from is not None:
-        memory.keep(name, read_from, _MAY_GO_OUT)
-    return may
+def _gate(stock: str) -> str:
+    return f"{stock}.gate"
