@@ -15,7 +15,8 @@ import yaml
 
 from tests.builders import write_photo
 from tests.conftest import run_sitegen
-from tests.nginx import Host, nginx_host
+from tests.hosts import Host
+from tests.nginx import nginx_host
 from tests.pages.bay_entries import answers, vocabulary_of
 
 PAGE = "/vehicles/K111/"

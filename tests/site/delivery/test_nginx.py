@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.nginx import Host, asking, nginx_host, publish_version
+from tests.hosts import Host, one_of_each_kind
+from tests.nginx import asking, nginx_host, publish_version
 
 
 @pytest.fixture(scope="module")
@@ -29,17 +30,10 @@ def test_every_kind_of_file_goes_out_as_what_it_is_and_as_long_to_be_kept_as_it_
         ".jpg": "image/jpeg", ".svg": "image/svg+xml", ".woff2": "font/woff2",
         ".webm": "video/webm", ".json": "application/json", ".xml": "text/xml; charset=utf-8",
     }  # fmt: skip
-    one_of_each: dict[tuple[str, str], str] = {}
-    for path in sorted(demo_site_built.rglob("*")):
-        if path.suffix in expected:
-            at = path.relative_to(demo_site_built).as_posix()
-            one_of_each.setdefault((path.suffix, at.split("/")[0] if "/" in at else ""), at)
-    assert {suffix for suffix, _ in one_of_each} == expected.keys()
-    for (suffix, folder), at in one_of_each.items():
+    for suffix, at, lasting in one_of_each_kind(demo_site_built, expected.keys()):
         status, headers, _ = host.ask(f"/{at}")
         assert status == 200, at
         assert headers["content-type"] == expected[suffix], at
-        lasting = folder in ("assets", "pictures", "videos")
         assert headers["cache-control"] == ("max-age=31536000" if lasting else "no-cache"), at
         assert headers["x-content-type-options"] == "nosniff", at
 

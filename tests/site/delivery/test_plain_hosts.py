@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from tests.conftest import serve
-from tests.nginx import Host
+from tests.hosts import Host, one_of_each_kind
 from tests.plain_hosts import apache_host, lighttpd_host
 
 
@@ -55,19 +55,12 @@ def test_with_the_settings_of_the_readme_a_host_keeps_lasting_files_and_shows_th
         ".js": "text/javascript", ".jpg": "image/jpeg", ".woff2": "font/woff2",
         ".webm": "video/webm", ".json": "application/json",
     }  # fmt: skip
-    one_of_each: dict[tuple[str, str], str] = {}
-    for path in sorted(demo_site_built.rglob("*")):
-        if path.suffix in expected:
-            at = path.relative_to(demo_site_built).as_posix()
-            one_of_each.setdefault((path.suffix, at.split("/")[0] if "/" in at else ""), at)
-    assert {suffix for suffix, _ in one_of_each} == expected.keys()
-    for (suffix, folder), at in one_of_each.items():
+    for suffix, at, lasting in one_of_each_kind(demo_site_built, expected.keys()):
         status, headers, _ = host.ask(f"/{at}")
         assert status == 200, at
         kind, _, charset = headers["content-type"].partition(";")
         assert kind.replace("application/javascript", "text/javascript") == expected[suffix], at
         assert suffix != ".csv" or charset.strip() == "charset=utf-8", "a spreadsheet cannot know it otherwise"
-        lasting = folder in ("assets", "pictures", "videos")
         assert headers["cache-control"] == ("max-age=31536000" if lasting else "no-cache"), at
         assert headers["x-content-type-options"] == "nosniff", at
     _, headers, small = host.ask("/vehicles/K102/", Accept_Encoding="gzip")
