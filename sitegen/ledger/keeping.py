@@ -23,7 +23,7 @@ from pathlib import Path
 from sitegen.disk import flush, half_of, one_at_a_time, write_whole
 from sitegen.ledger.changes import Facts
 from sitegen.ledger.lines import Line, NoLineError, chained, line_of
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, Severity
 
 LEDGER = "ledger.jsonl"
 REVISIONS = "revisions"
@@ -133,6 +133,21 @@ def ledger_problem(number: int, found: str) -> Problem:
         "put back the ledger that you backed up with the store; sitegen ledger STORE verify tells all that is wrong"
     )
     return Problem(LEDGER, number, 1, "", found, "the line that a build wrote", mend)
+
+
+def set_back(lines: Sequence[Line], added: Sequence[Line]) -> tuple[Problem, ...]:
+    """Return a warning if lines were added at a time before that of the last: they stand for good.
+
+    A time far ahead cannot be taken out again either, so it must not hold later lines.
+    """
+    if (
+        not lines or not added or added[0].time >= lines[-1].time
+    ):  # RFC 3339 in UTC: the order of texts is that of times
+        return ()
+    found = f"a line of {added[0].time} after one of {lines[-1].time}"
+    mend = "set this machine's clock right (or SOURCE_DATE_EPOCH); which line came first is told by their order"
+    number = added[0].sequence
+    return (Problem(LEDGER, number, 1, "", found, "a clock that only goes forward", mend, Severity.WARNING),)
 
 
 def _keep_shown(store: Path, digest: str, source: Path) -> None:

@@ -22,7 +22,8 @@ def staying(marker: Marker, gone: Iterable[str], today: date) -> Mapping[str, Fa
     for path in sorted(gone):
         digest = digest_of(path)
         if earlier := (marker.fallen or {}).get(digest):
-            fallen = Fallen(earlier.publications + 1, earlier.since)
+            # A day to come was told by a clock that has been set back since: its 30 days would last for years.
+            fallen = Fallen(earlier.publications + 1, min(earlier.since, today))
         elif digest in marker.lasting:
             fallen = Fallen(1, today)
         else:

@@ -23,7 +23,7 @@ from sitegen.commands.shared.template_problems import template_problem
 from sitegen.ledger.keeping import one_build_at_a_time
 from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
-from tests.conftest import REPOSITORY, run_sitegen
+from tests.conftest import DEMO_DAY, REPOSITORY, run_sitegen
 
 K900 = "vehicles/K900/inspection.yaml"
 
@@ -32,9 +32,22 @@ def everything(folder: Path) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def test_the_same_store_makes_the_same_bytes_anywhere(new_store, tmp_path):
-    """In another place, by another number of workers, in another locale, time zone, umask and order of hashes."""
-    store, moved = new_store, shutil.copytree(new_store, tmp_path / "elsewhere" / "störe")
+def copied_backwards(folder: Path, to: Path) -> Path:
+    """Copy a folder so that its entries come about in the opposite order, in which many file systems list them."""
+    for path in sorted(folder.rglob("*"), reverse=True):
+        target = to / path.relative_to(folder)
+        (target if path.is_dir() else target.parent).mkdir(parents=True, exist_ok=True)
+        if path.is_file():
+            shutil.copy2(path, target)
+    return to
+
+
+def test_the_same_store_makes_the_same_bytes_anywhere_and_on_any_day(new_store, tmp_path):
+    """By another number of workers, and whatever else may differ: see `here` and `there`.
+
+    A line of the ledger tells when it was written, and pages its digest: so the other day comes with the same ledger.
+    """
+    store, moved = new_store, copied_backwards(new_store, tmp_path / "elsewhere" / "störe")
     here = {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C"}
     there = {"PYTHONHASHSEED": "77", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
     assert run_sitegen("build", store, "--jobs", "1", env=here).returncode == 0
@@ -45,6 +58,11 @@ def test_the_same_store_makes_the_same_bytes_anywhere(new_store, tmp_path):
     assert {Path(path).suffix for path in made} >= {".html", ".css", ".avif", ".jpg"}
     assert everything(to) == made
     assert not (moved / "published").exists()
+    for memory in ("pages", "records", "as_before"):
+        shutil.rmtree(moved / ".cache" / memory)
+    later = str(int(DEMO_DAY) + 40 * 24 * 60 * 60)
+    assert run_sitegen("build", moved, env={"SOURCE_DATE_EPOCH": later}).returncode == 0
+    assert everything(moved / "published") == made
 
 
 def test_the_result_says_where_to_look_and_progress_is_two_plain_lines(new_store):
@@ -236,6 +254,37 @@ def test_today_is_the_day_at_the_store(store, edit, monkeypatch, moment, is_forg
     assert main(["build", str(store)]) == 0
     page = (store / "published" / K900.replace("inspection.yaml", "index.html")).read_text("utf-8")
     assert ('content="noindex"' in page) is is_forgotten
+
+
+def test_a_clock_that_was_set_back_is_told_and_the_build_is_that_of_the_day_it_tells(
+    store, edit, capsys, monkeypatch
+):
+    """A line of the ledger cannot be taken back; a record of a day to come is refused, and the old site stays."""
+
+    def built_on(day: int) -> tuple[int, str]:
+        monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(DEMO_DAY) + day * 24 * 60 * 60))
+        return main(["build", str(store)]), capsys.readouterr().err
+
+    assert built_on(20) == (0, "")
+    edit(K900, "price: 13450", "price: 12990")
+    code, told = built_on(10)
+    before, last = ((store / "ledger.jsonl").read_text("utf-8").splitlines())[-2:]
+    earlier, later = (json.loads(line)["time"] for line in (last, before))
+    found = f"found a line of {earlier} after one of {later}; expected a clock that only goes forward; to mend, "
+    assert code == 0
+    assert told.startswith(f"ledger.jsonl:{json.loads(last)['sequence']}:1: warning: {found}set this machine's clock")
+    assert earlier < later
+    assert "12,990" in (store / "published/vehicles/K900/index.html").read_text("utf-8")
+    made = everything(store / "published")
+    assert built_on(10) == built_on(11) == (0, "")
+    code, told = built_on(-400)
+    assert code == 1
+    assert f"{K900}:" in told
+    assert everything(store / "published") == made
+    assert main(["ledger", str(store), "verify"]) == 0
+    edit(K900, "price: 12990", "price: 12490")
+    assert built_on(21)[0] == 0
+    assert "12,490" in (store / "published/vehicles/K900/index.html").read_text("utf-8")
 
 
 def test_ctrl_c_ends_quietly(tmp_path):

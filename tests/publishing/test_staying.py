@@ -38,6 +38,8 @@ def others_beside(folder: Path, where: str) -> None:
         ([0, 30, 60, 90, 120, 150], "2345"),  # the last three before it
         ([0, 1, 2, 3, 31, 32], "12345"),  # the first fell away on day 1, 31 days before, and four publications ago
         ([0, 1, 2, 3, 4, 31], "012345"),
+        ([900, 900, 0, 1, 2, 31], "2345"),  # the clock was far ahead, and is right again
+        ([31, 31, 0, 0, 0, 0], "012345"),
     ],
 )  # fmt: skip
 def test_what_may_be_asked_for_stays_for_three_publications_and_30_days(tmp_path, days, kept, where):

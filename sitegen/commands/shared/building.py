@@ -8,7 +8,7 @@ from pathlib import Path
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.left_out import last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.ledger.keeping import add, facts_of, note_head
+from sitegen.ledger.keeping import add, facts_of, note_head, set_back
 from sitegen.ledger.planning import Kept, lines_of, lines_to_add
 from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
 from sitegen.publishing.marker import published_pages
@@ -27,10 +27,10 @@ class Built:
 def build_anew(wish: Wish, terminal: Terminal, to: Path) -> Built:
     """Publish a store's site to a folder, as it is now."""
     composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
-    return Built(composed, None if composed.site is None else _publish(composed, wish, to))
+    return Built(composed, None if composed.site is None else _publish(composed, wish, to, terminal))
 
 
-def _publish(composed: Composed, wish: Wish, to: Path) -> Published | Problem:
+def _publish(composed: Composed, wish: Wish, to: Path, terminal: Terminal) -> Published | Problem:
     """Publish what was composed, and have the ledger tell of it before it can be seen."""
     site, material, read = composed.site, composed.material, composed.store
     assert site is not None
@@ -52,5 +52,6 @@ def _publish(composed: Composed, wish: Wish, to: Path) -> Published | Problem:
         add(wish.folder, added, material.facts, site.pages, shown_files(material, read))
         if all_lines:
             note_head(wish.folder, all_lines[-1])
+        terminal.tell(set_back(lines, added))
 
     return publish(whole.besides(last_good_files(to, composed.left_out)), to, wish.moment.date(), write_down)
