@@ -66,7 +66,9 @@ GROUPS = {
         "desk": {
             *("language", "frame", "print", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
         },
-        "inventory": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"},
+        "inventory": {
+            *("language", "frame", "kept", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
+        },
         "": {"language", "frame", "kept", "vehicle", "vehicle/shared", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.
         "gallery": {

@@ -40,6 +40,7 @@ from sitegen.pages.frame.page import (
 )
 from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.pages.inventory.card import Listing
+from sitegen.pages.inventory.comparison import comparison_address
 from sitegen.pages.inventory.composing import (
     comparison,
     data,
@@ -48,6 +49,7 @@ from sitegen.pages.inventory.composing import (
 )
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.inventory.share_card import store_share_drawing
+from sitegen.pages.kept.list_page import kept_list
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
@@ -179,6 +181,7 @@ def _in_one_language(around: Surroundings, material: Material, listings: Sequenc
         yield shared[0]
     yield from inventory_pieces(listings, material.pictures, around, image)
     yield comparison(material.figures, around, image)
+    yield kept_list(comparison_address(around.language_folder), around)
     yield data(around, image)
     yield from coming_soon(around)
     for page in around.own_pages():

@@ -25,7 +25,7 @@ from sitegen.pages.frame.page import (
 )
 from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.inventory.page import for_sale
-from sitegen.pages.kept.changes_file import changes_data, gone_data, keep_links, moved_data
+from sitegen.pages.kept.changes_file import KeptVehicle, changes_data, gone_data, keep_links, moved_data
 from sitegen.pages.material import Material
 from sitegen.pages.print.mechanic_sheet import mechanic_sheet
 from sitegen.pages.print.sheet_links import sheet_links
@@ -66,7 +66,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
         "sold": sold_notice(record, for_sale(around.store, material.conditions), at, around),
         "sheets": sheet_links(record, material.proofs[record.stock], at, around),
         "compare": comparison_link(at, record.stock, around.language_folder),
-        "keep": keep_links(record.stock, material.version(record.stock), translator),
+        "keep": keep_links(at, record.stock, material.version(record.stock), around.language_folder, translator),
     }
     sources = vehicle_sources([record.stock]) | {Source(SourceKind.LEDGER, record.stock)}
     if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
@@ -74,8 +74,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
     yield from _sheets(told, material.proofs[record.stock], around)
     if versions:
-        offer = _offer(record, around)
-        yield changes_data(record.stock, view.identity.name, offer, versions, around.language_folder, translator)
+        yield changes_data(_kept(record, material, around), versions, around.language_folder, translator)
 
 
 def record_data(record: VehicleRecord, material: Material) -> DataFile:
@@ -93,6 +92,18 @@ def former_data(around: Surroundings, material: Material) -> Iterator[DataFile]:
             yield moved_data(stock, moved[stock], around.language_folder)
         else:
             yield gone_data(stock, around.language_folder, around.translator)
+
+
+def _kept(record: VehicleRecord, material: Material, around: Surroundings) -> KeptVehicle:
+    """Return a vehicle as a kept list shows it: by its first photo."""
+    photo = record.photos[0] if record.photos else None
+    return KeptVehicle(
+        record.stock,
+        vehicle_name(record),
+        _offer(record, around),
+        material.pictures.of(record.stock, photo.file) if photo else None,
+        around.translator.text(photo.shows) if photo else None,
+    )
 
 
 def _offer(record: VehicleRecord, around: Surroundings) -> str:

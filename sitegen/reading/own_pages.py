@@ -12,7 +12,7 @@ from sitegen.reading.yaml.files import place_of, read_text
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 
-_TAKEN = ("assets", "browse", "compare", "data", "inventory", "pictures", "vehicles", "videos")
+_TAKEN = ("assets", "browse", "compare", "data", "inventory", "kept", "pictures", "vehicles", "videos")
 """The site has folders of these names, and one for each language but the first."""
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")

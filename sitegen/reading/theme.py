@@ -52,6 +52,7 @@ NEEDED = (
     "pages/data.html",
     "pages/disclosure-sheet.html",
     "pages/inventory.html",
+    "pages/kept.html",
     "pages/mechanic-sheet.html",
     "pages/not-found.html",
     "pages/notice.html",

@@ -7,48 +7,11 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Page, expect
-
-from sitegen.ledger.keeping import read_ledger
-from tests.conftest import serve
-from tests.ledger.conftest import change, publish_on
-
-
-@pytest.fixture(scope="module")
-def changed(published_thrice: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """K900 in its fourth version, in two languages, with a defect that grew, one that is corrected, and on hold."""
-    store = shutil.copytree(published_thrice, tmp_path_factory.mktemp("kept-links") / "store")
-    settings = store / "site.yaml"
-    settings.write_text(settings.read_text("utf-8").replace("- en\n", "- en\n- es\n"), "utf-8")
-    change(store, "K900", "size: 6 cm", "size: 9 cm")
-    change(store, "K900", "tow_wiring: not checked", "tow_wiring: attention")
-    change(store, "K900", "status: for sale", "status: on hold")
-    change(store, "K900", "vin: ", "history: [{on: 2026-11-03, what: <b>Ours</b> & mended., about: [title]}]\nvin: ")
-    publish_on("2026-11-05", store)
-    return store
-
-
-@pytest.fixture(scope="module")
-def names(changed: Path) -> dict[int, str]:
-    """By which an address speaks of each version of K900, as the ledger has them."""
-    lines, _ = read_ledger(changed)
-    return {
-        line.revision: f"{line.revision}.{line.record[:6]}"
-        for line in lines
-        if line.stock == "K900" and line.revision and line.record
-    }
-
-
-@pytest.fixture(scope="module")
-def site(changed: Path) -> Iterator[str]:
-    with serve(changed / "published") as address:
-        yield address
 
 
 def data_of(store: Path, stock: str, folder: str = "") -> dict[str, object]:

@@ -26,20 +26,21 @@ Then in the second language: the inventory, and a page that quotes what is not t
 EVERY_TYPE = (
     *PAGE_TYPES,
     "compare/index.html?vehicles=K102,K106",
+    "kept/index.html?vehicles=K102,K106,K999",
     "data/index.html",
     "browse/body-suv/index.html",
     "vehicles/K102/window-sheet.html",
     "vehicles/K102/disclosure-sheet.html",
     "vehicles/K102/mechanic-sheet.html",
 )
-"""All types of page, for what is quickly looked at; the comparison with two vehicles in it."""
+"""All types of page, for what is quickly looked at; comparison and kept list with two vehicles in them."""
 
 NOT_LOADED = ("canonical", "alternate", "next", "prev", "author", "license", "help")
 
 
 def wait_until_whole(page: Page) -> None:
-    """Wait until scripts have brought all that they bring late: the comparison."""
-    expect(page.locator(".comparison-place:empty")).to_have_count(0)
+    """Wait until scripts have brought all that they bring late: the comparison, a kept list."""
+    expect(page.locator(":is(.comparison-place, .kept-place):empty")).to_have_count(0)
 
 
 @dataclass(frozen=True)

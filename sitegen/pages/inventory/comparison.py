@@ -10,6 +10,7 @@ from markupsafe import Markup
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
 from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.kept.list_page import kept_list_address
 from sitegen.pages.vehicle.outlook import LEAST_A_YEAR, MOST_A_YEAR
 from sitegen.records.disclosure import Station
 from sitegen.records.figures import Figures
@@ -30,6 +31,8 @@ class ComparisonPage:
     vehicle: str
     """Address of a vehicle's page, with a star for its stock number."""
     inventory: str
+    kept: str
+    """Where the list is kept that is compared."""
     question: str
     a_year: int
     least_a_year: int
@@ -62,6 +65,7 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
     return ComparisonPage(
         vehicle=at.to(vehicle_page("*", folder).file).replace("%2A", "*"),
         inventory=at.to(inventory_page(folder).file),
+        kept=at.to(kept_list_address(folder).file),
         question=translator.say("outlook.your_distance_mi" if in_miles else "outlook.your_distance_km"),
         a_year=int(a_year / (METRES_PER_MILE if in_miles else 1000)),
         least_a_year=LEAST_A_YEAR,

@@ -12,12 +12,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sitegen.pages.frame.addresses import changes_file, vehicle_page
+from sitegen.pages.frame.addresses import Address, changes_file, vehicle_page
 from sitegen.pages.frame.page import DataFile
 from sitegen.pages.kept.difference import PublishedDifference
+from sitegen.pages.kept.list_page import kept_list_address
 from sitegen.pages.kept.telling import told
 from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.translator import Told, Translator
+from sitegen.photos.planning.pictures import Picture
+
+WIDEST_IN_A_LIST = 640
+"""Pixels: a kept list shows each vehicle by a small picture."""
 
 
 @dataclass(frozen=True)
@@ -28,35 +33,53 @@ class KeepLinks:
     """`This is version 3 of what this page discloses.`"""
     stock: str
     one: str
+    several: str
+    """Where a list begins that keeps this vehicle among others."""
 
 
-def keep_links(stock: str, version: str, translator: Translator) -> KeepLinks:
+@dataclass(frozen=True)
+class KeptVehicle:
+    """A vehicle as a kept list shows it."""
+
+    stock: str
+    name: str
+    offer: str
+    """How it stands: price and distance, or when it was sold."""
+    picture: Picture | None
+    shows: Told | None
+    """What is seen in the picture."""
+
+
+def keep_links(at: Address, stock: str, version: str, language_folder: str, translator: Translator) -> KeepLinks:
     """Return the links of a vehicle's page, by the name of the version that it shows."""
     return KeepLinks(
         version=translator.say("kept.this_version", number=version.partition(".")[0]),
         stock=stock,
         one=f"?since={version}",
+        several=f"{at.to(kept_list_address(language_folder).file)}?vehicles={stock}.{version}",
     )
 
 
 def changes_data(
-    stock: str, name: str, offer: str, versions: Sequence[Version], language_folder: str, translator: Translator
+    vehicle: KeptVehicle, versions: Sequence[Version], language_folder: str, translator: Translator
 ) -> DataFile:
-    """Return the file of a vehicle that has a page. `offer` says how it stands: price and distance, or when sold."""
+    """Return the file of a vehicle that has a page."""
     said = _Lines(translator)
     *_, now = versions
     data = {
-        "name": name,
-        "offer": offer,
+        "name": vehicle.name,
+        "offer": vehicle.offer,
+        "picture": _picture(vehicle),
         "now": now.name,
+        "newest": translator.say("kept.newest", number=str(now.number), day=now.on),
         "words": {
-            **{word: translator.say(f"kept.{word}") for word in ("heading", "unknown", "mark", "mark_new", "anew")},
+            **{word: translator.say(f"kept.{word}") for word in _OF_THE_NOTICE},
             "history": translator.say("history.heading"),
         },
         "versions": {version.name: _version(version, said, translator, version is now) for version in versions},
         "lines": said.lines,
     }
-    return _file(stock, data, language_folder)
+    return _file(vehicle.stock, data, language_folder)
 
 
 def moved_data(stock: str, to: str, language_folder: str) -> DataFile:
@@ -67,6 +90,9 @@ def moved_data(stock: str, to: str, language_folder: str) -> DataFile:
 def gone_data(stock: str, language_folder: str, translator: Translator) -> DataFile:
     """Return the file of a vehicle that was published once and has no page of its own any more."""
     return _file(stock, {"gone": translator.say("gone.vehicle_words", stock=stock)}, language_folder)
+
+
+_OF_THE_NOTICE = ("heading", "unknown", "mark", "mark_new", "anew", "several")
 
 
 class _Lines:
@@ -99,6 +125,24 @@ def _version(version: Version, said: _Lines, translator: Translator, is_now: boo
     else:
         words.append(translator.count("kept.changed", len(version.since)))
     return [" ".join(words), [said.place(difference) for difference in version.since or ()]]
+
+
+def _picture(vehicle: KeptVehicle) -> dict[str, Any] | None:
+    """Return a picture as a script shows it: every candidate that is small enough, the plain one, words and size."""
+    picture = vehicle.picture
+    if picture is None or vehicle.shows is None:
+        return None
+    small = {
+        source.mime: [[size.name, size.width] for size in source.sizes if size.width <= WIDEST_IN_A_LIST]
+        for source in picture.sources
+    }
+    return {
+        "sources": {mime: sizes for mime, sizes in small.items() if sizes},
+        "plain": picture.fallback.name,
+        "shows": _plain(vehicle.shows),
+        "width": picture.width,
+        "height": picture.height,
+    }
 
 
 def _plain(text: Told) -> Any:

@@ -110,6 +110,7 @@ def pages_of_every_type() -> Iterator[str]:
         yield from (f"{language}vehicles/{stock}/index.html" for stock in STOCKS)
         yield from (f"{language}vehicles/K102/{sheet}" for sheet in SHEETS)
         yield f"{language}compare/index.html?vehicles=K102,K107"
+        yield f"{language}kept/index.html?vehicles=K102,K107,{'Z' * 40}"
     yield "desk/bay/index.html"
 
 

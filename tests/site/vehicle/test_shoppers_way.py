@@ -33,7 +33,11 @@ def own_screen(page: Page) -> float:
 def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, screen):
     """Of every vehicle that is for sale, on a phone; a narrow one has little more to scroll. A long language too."""
     page = open_page("about:blank", **{**PHONE, "width": width})
-    for address in (*(f"vehicles/K{number}" for number in (101, 103, 104, 108)), "es/vehicles/K102", "es/vehicles/K104"):
+    for address in (
+        *(f"vehicles/K{number}" for number in (101, 103, 104, 108)),
+        "es/vehicles/K102",
+        "es/vehicles/K104",
+    ):
         page.goto(f"{site_at_root}/{address}/index.html")
         page.evaluate("document.fonts.ready")
         assert end_of(page.locator(".first-lines")) - end_of(page.locator(".demo-notice")) <= screen, address

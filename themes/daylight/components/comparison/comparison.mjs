@@ -24,6 +24,9 @@ export async function enhance(section) {
   const vehicles = loaded.flatMap((parts, place) => (parts ? [{ ...parts, stock: chosen[place] }] : []))
   find('empty').hidden = vehicles.length > 0
   if (vehicles.length === 0) return
+  const keeping = find('kept').firstElementChild
+  keeping.href = `${keeping.getAttribute('href')}?vehicles=${vehicles.map(({ stock }) => stock).join(',')}`
+  find('kept').hidden = false
   const aYear = find('a-year')
   aYear.value = wantedAYear(aYear)
 

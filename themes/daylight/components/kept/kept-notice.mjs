@@ -18,7 +18,7 @@ export async function enhance(otherwise, since) {
   notice.append(make('h2', { id: 'kept-title' }, changes.words.heading), words)
   const lines = said?.lines ?? []
   if (lines.length > 0) notice.append(listOf(lines))
-  notice.append(waysOf(changes, since))
+  notice.append(waysOf(changes, since, otherwise.dataset.several))
   otherwise.replaceWith(notice)
   // Said once it stands there, so that it is heard.
   words.textContent = said ? said.words : changes.words.unknown
@@ -38,10 +38,11 @@ function listOf(lines) {
   return list
 }
 
-function waysOf(changes, since) {
+function waysOf(changes, since, several) {
   const ways = make('p', { className: 'kept-ways small no-print' })
   if (since !== changes.now) ways.append(make('a', { href: `?since=${changes.now}` }, changes.words.anew))
   ways.append(make('a', { href: '#page-history' }, changes.words.history))
+  ways.append(make('a', { href: several }, changes.words.several))
   return ways
 }
 

@@ -1,0 +1,71 @@
+"""The page of a list that somebody keeps: several vehicles, each with its version, all in the page's address.
+
+`kept/?vehicles=K102.3.1f2e9c,K104` is K102 as it was in its version 3, and K104 as it is. A script reads the
+address and says what has changed since, of what lies beside each vehicle's page (`changes.js`); here are its words.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.pages.frame.addresses import INDEX, Address, changes_file, inventory_page, vehicle_page
+from sitegen.pages.frame.carried import carried as as_carried
+from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.page import Page, page_of
+
+WORDS = (
+    *("list_changed", "list_as_kept", "list_not_here", "list_not_known", "list_unread", "list_beyond"),
+    *("stock", "unknown"),
+)
+
+
+@dataclass(frozen=True)
+class KeptListPage:
+    """What the page says before it knows which vehicles are kept. A star stands for a stock number."""
+
+    vehicle: str
+    changes: str
+    pictures: str
+    inventory: str
+    comparison: str
+    carried: Markup
+
+
+def kept_list_address(language_folder: str) -> Address:
+    """Return the address of the page of a kept list."""
+    return Address(posixpath.join(language_folder, "kept", INDEX))
+
+
+def kept_list(comparison: Address, around: Surroundings) -> Page:
+    """Compose the page, which leads to the comparison of what is kept. No search is to name a reader's list."""
+    at, translator = kept_list_address(around.language_folder), around.translator
+    heading, about = translator.say("kept.list_heading"), translator.say("kept.list_about")
+    frame = around.frame(at, heading, about, kept_from_search=True)
+    views = {"page": _page(at, comparison, around)}
+    return page_of(around, frame, at, "pages/kept.html", views, listed=False)
+
+
+def _page(at: Address, comparison: Address, around: Surroundings) -> KeptListPage:
+    any_vehicle = vehicle_page("*", around.language_folder)
+    messages = around.translator.catalog.messages
+    return KeptListPage(
+        vehicle=_with_star(at.to(any_vehicle.file)),
+        changes=_with_star(at.to(changes_file(any_vehicle))),
+        pictures=f"{at.to('pictures')}/",
+        inventory=at.to(inventory_page(around.language_folder).file),
+        comparison=at.to(comparison.file),
+        carried=as_carried(
+            {
+                **{name: messages[f"kept.{name}"][0] for name in WORDS},
+                "named_as": messages["identity.stock"][0],
+                "take_out": messages["compare.remove"][0],
+            }
+        ),
+    )
+
+
+def _with_star(link: str) -> str:
+    return link.replace("%2A", "*")
