@@ -20,7 +20,7 @@ from sitegen.ledger.handing_over import SUMS, digest_of, handed_over, sums
 from sitegen.ledger.keeping import LEDGER, RECORD, facts_of, read_ledger, revision_folder
 from sitegen.ledger.lines import Line
 from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed
-from sitegen.ledger.showing import day_of, in_force, lines_about, text_of_page
+from sitegen.ledger.showing import dated_before_the_last, day_of, in_force, lines_about, text_of_page
 from sitegen.ledger.verifying import faults_of_ledger
 from sitegen.reading.validation.record_files import read_record
 from sitegen.records.store import SiteSettings, Store
@@ -68,6 +68,11 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
     same_day = [f"revision {one.revision}" for one in about if day_of(one, zone) == on and one is not line]
     if same_day:
         terminal.say(f"Earlier on that day: {', '.join(same_day)}")
+    set_back = [f"revision {one.revision} ({one.time})" for one in dated_before_the_last(about)]
+    if set_back:
+        terminal.say(
+            f"A clock was set back before {', '.join(set_back)}: what held on a day around it is not certain."
+        )
     if line.record is None:
         terminal.say("It was no longer published on that day.")
         return 0

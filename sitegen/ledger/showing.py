@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, tzinfo
 from html.parser import HTMLParser
+from itertools import pairwise
 
 from sitegen.ledger.lines import Line
 
@@ -38,6 +39,12 @@ def in_force(about: Sequence[Line], on: date, zone: tzinfo) -> Line | None:
     """Return the line of a vehicle that held at the end of a day at the store; None before it was first published."""
     until = [line for line in about if day_of(line, zone) <= on]
     return until[-1] if until else None
+
+
+def dated_before_the_last(about: Sequence[Line]) -> tuple[Line, ...]:
+    """Return the lines that a clock that was set back dated before the line they follow."""
+    # RFC 3339 in UTC: the order of texts is that of times.
+    return tuple(line for last, line in pairwise(about) if line.time < last.time)
 
 
 def day_of(line: Line, zone: tzinfo) -> date:
