@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from sitegen.condition.basis.findings import Condition, SinceFinding
 from sitegen.pages.desk.filmed_walk import not_in_film
 from sitegen.pages.language.translator import Told, Translator
-from sitegen.pages.vehicle.disclosure import important_unchecked
+from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.records.base import LocalizedText, nearest_language
 from sitegen.records.disclosure import Arrow, Box, Circle, Defect, DefectPhoto
 from sitegen.records.problems import Problem
@@ -81,7 +81,9 @@ def to_do(
         found += _not_again(condition, around)
         found += _not_measured(record, around)
         found += _counted(
-            ToDoKind.NOT_CHECKED, important_unchecked(record, around.vocabulary, around.translator), around
+            ToDoKind.NOT_CHECKED,
+            unchecked_points(record, around.vocabulary, around.translator, important=True),
+            around,
         )
         far = (defect for defect in record.defects if not any(map(_is_close, defect.photos)))
         found += _counted(ToDoKind.NO_CLOSE_UP, _named(far, around), around)

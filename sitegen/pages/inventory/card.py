@@ -12,7 +12,7 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.figures import InventoryFigures, Upkeep, inventory_figures
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
-from sitegen.pages.vehicle.disclosure import important_unchecked
+from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.pages.vehicle.identity import distance_words, identity, price_words
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
 from sitegen.pages.vehicle.upkeep import plan_view
@@ -65,7 +65,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
     location = _location(record, around)
     told = identity(record, translator)
     figures = inventory_figures(record, condition, translator.formats)
-    unchecked = important_unchecked(record, vocabulary, translator)
+    unchecked = unchecked_points(record, vocabulary, translator, important=True)
     card = VehicleCard(
         href="",
         stock=record.stock,

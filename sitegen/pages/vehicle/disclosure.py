@@ -135,12 +135,14 @@ def _check_view(key: str, record: VehicleRecord, vocabulary: Vocabulary, transla
     )
 
 
-def important_unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> tuple[str, ...]:
-    """Return the points that a buyer should know were not checked."""
+def unchecked_points(
+    record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, important: bool
+) -> tuple[str, ...]:
+    """Return the points that nobody checked: those that a buyer should know of, or the others."""
     return tuple(
         translator.choice("point", key)
         for key, point in applicable_points(record, vocabulary).items()
-        if point.important and found_at(record, key, vocabulary) is CheckResult.NOT_CHECKED
+        if point.important is important and found_at(record, key, vocabulary) is CheckResult.NOT_CHECKED
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band
 from sitegen.pages.language.translator import Told, Translator, joined
-from sitegen.pages.vehicle.disclosure import important_unchecked
+from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.pages.vehicle.identity import terms_words
 from sitegen.pages.vehicle.measured.rulers import Ruler
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
@@ -57,17 +57,27 @@ def first_screen(
     translator: Translator,
 ) -> FirstScreen:
     """Return what decides, in the order in which the page tells it."""
-    unchecked = important_unchecked(record, vocabulary, translator)
     return FirstScreen(
         worst=joined(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
         plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
         due=_due(condition, translator),
         lowest=_lowest(condition, sets, translator),
         papers=_papers(record, translator),
-        unchecked=translator.say("first.unchecked", points=translator.some_of(unchecked, most=4))
-        if unchecked
-        else translator.say("first.none_unchecked"),
+        unchecked=_unchecked(record, vocabulary, translator),
     )
+
+
+def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
+    """Name what was not checked, the important first; where it is nothing important, say that before it."""
+    important, others = (
+        unchecked_points(record, vocabulary, translator, important=important) for important in (True, False)
+    )
+    if important:
+        return translator.say("first.unchecked", points=translator.some_of((*important, *others), most=4))
+    told = [translator.say("first.none_unchecked")]
+    if others:
+        told.append(translator.say("first.unchecked", points=translator.some_of(others, most=MOST_NAMED_IN_BRIEF)))
+    return " ".join(told)
 
 
 def _due(condition: Condition, translator: Translator) -> str:
