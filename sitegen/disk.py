@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""Errors of a disk, a share of it or a file that is full."""
 
 
 def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:

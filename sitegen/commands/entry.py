@@ -23,6 +23,7 @@ from sitegen import __version__
 from sitegen.cluster import NoClusterError
 from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.disk import NO_ROOM
 from sitegen.garbage import collect_garbage_seldom
 
 Command = Callable[[argparse.Namespace, Terminal], int]
@@ -117,6 +118,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}; {mend}; what is published is whole")
         return 1
     except OSError as fault:
+        if fault.errno in NO_ROOM:  # of the memories of earlier builds, most likely
+            terminal.say_wrong("no room left on the disk; make room and try again; what is published is whole")
+            return 1
         terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
         return 1
 

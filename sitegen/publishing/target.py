@@ -9,6 +9,7 @@ import errno
 import os
 from pathlib import Path
 
+from sitegen.disk import NO_ROOM
 from sitegen.publishing.marker import read_marker, strangers
 from sitegen.records.problems import Problem
 
@@ -46,7 +47,7 @@ def not_ours(to: Path) -> Problem | None:
 def explained(fault: OSError, to: Path) -> Problem:
     """Say what stood in the way in the words of the person who has to clear it."""
     untouched = "the site that was there is still there, whole"
-    if fault.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+    if fault.errno in NO_ROOM:
         return refused(to, "no room left on the disk", f"make room and build again; {untouched}")
     if fault.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         mend = f"allow writing to it, or name another folder with --to; {untouched}"

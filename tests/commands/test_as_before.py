@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
+import subprocess
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -23,6 +25,7 @@ from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.commands.shared.turning_days import next_turn
 from sitegen.records.problems import Problem, Severity
+from tests.conftest import REPOSITORY
 
 NOW = datetime(2026, 11, 21, 12, tzinfo=UTC)
 WARNED = Problem("site.yaml", 1, 2, "name", "a", "b", "c", Severity.WARNING)
@@ -117,6 +120,16 @@ def test_a_file_that_changes_twice_within_a_tick_of_the_clock_is_known_by_what_i
     assert not first.still_holds(Walked(first.status, {}))
 
 
+def test_a_record_or_a_published_page_that_is_edited_at_once_in_as_many_bytes_is_never_passed_over(noted: Path):
+    """Over and over, for a kernel stamps files by a clock of a few milliseconds: most edits are in one tick."""
+    for number in range(60):
+        file = noted / (RECORD if number % 2 else "published/index.html")
+        file.write_bytes(b"1" + file.read_bytes()[1:])
+        asked(noted).keep(OUTCOME, NOW + timedelta(days=3))
+        file.write_bytes(b"2" + file.read_bytes()[1:])
+        assert asked(noted).recall() is None, number
+
+
 def test_a_link_that_leads_round_ends(tmp_path: Path):
     (tmp_path / "round").symlink_to(tmp_path)
     assert walk([tmp_path]).status == walk([tmp_path]).status
@@ -172,3 +185,27 @@ def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(sto
     before, after = came_to(turn - timedelta(seconds=1)), came_to(turn)
     assert (before.site.pages, before.problems) == (now.site.pages, now.problems)
     assert (after.site.pages, after.problems) != (now.site.pages, now.problems)
+
+
+def test_a_record_edited_while_it_is_built_is_shown_in_one_state_and_the_next_build_has_the_edit(store, tmp_path):
+    """Edited at every look that the build takes at it, by real builds; the number of bytes stays as it was."""
+    shutil.rmtree(store / "vehicles/K901")
+    shutil.rmtree(store / ".cache/records")  # what was read before would be looked at once
+    program = [sys.executable, "-m", "tests.commands.edited_meanwhile", store, tmp_path / "tried"]
+    done = subprocess.run(program, cwd=REPOSITORY, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    tried = sorted((tmp_path / "tried").iterdir())
+    assert len(tried) > 3
+    for one in tried:
+        assert prices(one / "first") in ({b"13450"}, {b"12990"}), one.name
+        assert b"12990" in (one / "published/vehicles/K900/record.json").read_bytes(), one.name
+    assert {tuple(prices(one / "first")) for one in tried} == {(b"13450",), (b"12990",)}
+
+
+def prices(site: Path) -> set[bytes]:
+    """Return the prices of K900, before and after its edit, that its page, its data and the list's data tell."""
+    listed = json.loads((site / "inventory.json").read_bytes())["itemListElement"]
+    of_it = next(one["item"] for one in listed if one["item"]["sku"] == "K900")
+    own = [path.read_bytes() for path in (site / "vehicles/K900").glob("*.html")]
+    told = b"".join((*own, (site / "vehicles/K900/record.json").read_bytes(), json.dumps(of_it).encode()))
+    return {price.replace(b",", b"") for price in re.findall(rb"13,?450|12,?990", told)}

@@ -6,11 +6,13 @@ import csv
 import json
 import os
 import re
+import resource
 import shutil
 import signal
 import subprocess
 import sys
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -254,6 +256,27 @@ def test_today_is_the_day_at_the_store(store, edit, monkeypatch, moment, is_forg
     assert main(["build", str(store)]) == 0
     page = (store / "published" / K900.replace("inspection.yaml", "index.html")).read_text("utf-8")
     assert ('content="noindex"' in page) is is_forgotten
+
+
+def test_wherever_room_ends_it_is_told_the_old_site_stays_and_the_next_build_is_good(store, edit):
+    """A process may write files of limited size (setrlimit(2), RLIMIT_FSIZE): the write fails as on a full disk.
+
+    By how much there is, the memory of pictures, that of pages or the site itself finds no room.
+    """
+    assert main(["build", str(store)]) == 0
+    before = everything(store / "published")
+    edit(K900, "price: 13450", "price: 12990")
+    for limit in (0, 2_000, 30_000):
+        done = run_sitegen(
+            "build", store, preexec_fn=partial(resource.setrlimit, resource.RLIMIT_FSIZE, (limit, limit))
+        )
+        assert (done.returncode, done.stdout) == (1, ""), limit
+        assert re.search(r"room (left )?on the disk", done.stderr), done.stderr
+        assert re.search(r"the site that was there is still there, whole|what is published is whole", done.stderr)
+        assert everything(store / "published") == before
+    assert main(["build", str(store)]) == 0
+    assert "12,990" in (store / "published/vehicles/K900/index.html").read_text("utf-8")
+    assert main(["ledger", str(store), "verify"]) == 0
 
 
 def test_a_clock_that_was_set_back_is_told_and_the_build_is_that_of_the_day_it_tells(

@@ -33,10 +33,17 @@ class Walked:
         return self.status == now.status and all(_digest(path) == digest for path, digest in self.young.items())
 
 
-def walk(places: Iterable[Path], clock_ns: int | None = None, passed_over: Collection[str] = ()) -> Walked:
+def walk(
+    places: Iterable[Path],
+    clock_ns: int | None = None,
+    passed_over: Collection[str] = (),
+    *,
+    named_anew: bool = False,
+) -> Walked:
     """Return the status of files, and of all files in folders; links are followed. Raises OSError.
 
     `clock_ns` is the time of the disk, or None where no file counts as young. Entries named as in `passed_over` are.
+    Where files have just been `named_anew`, all of them, that alone makes none of them young.
     """
     status, young = sha256(), {}
     seen: set[tuple[int, int]] = set()
@@ -49,7 +56,8 @@ def walk(places: Iterable[Path], clock_ns: int | None = None, passed_over: Colle
             else:
                 line = (path, found.st_mode, found.st_size, *times, found.st_ino)
             status.update(repr(line).encode(errors="surrogateescape"))
-            is_young = clock_ns is not None and max(times) > clock_ns - YOUNG_NS
+            changed_ns = found.st_mtime_ns if named_anew else max(times)
+            is_young = clock_ns is not None and changed_ns > clock_ns - YOUNG_NS
             if is_young and stat.S_ISREG(found.st_mode):
                 young[path] = _digest(path)
     return Walked(status.hexdigest(), young)

@@ -12,7 +12,7 @@ import json
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
@@ -58,7 +58,7 @@ class AsBefore:
                 and told["asked"] == self._asked
                 and datetime.fromisoformat(told["at"]) <= self._moment < datetime.fromisoformat(told["until"])
                 and Walked(**told["store"]).still_holds(self._before)
-                and told["made"] == walk(self._made).status
+                and Walked(**told["made"]).still_holds(walk(self._made))
             ):
                 problems = (Problem(**{**one, "severity": Severity(one["severity"])}) for one in told["problems"])
                 return Outcome(tuple(problems), told["vehicles"], told["files"])
@@ -69,12 +69,14 @@ class AsBefore:
         with suppress(OSError):
             if self._before is None:
                 return
+            # A publication gives each file that has not changed another name.
+            made = walk(self._made, clock_of_disk(self._note.parent), named_anew=True)
             told = {
                 "asked": self._asked,
                 "at": self._moment.isoformat(),
                 "until": until.isoformat(),
-                "store": {"status": self._before.status, "young": self._before.young},
-                "made": walk(self._made).status,
+                "store": asdict(self._before),
+                "made": asdict(made),
                 "problems": [problem.as_mapping() for problem in outcome.problems],
                 "vehicles": outcome.vehicles,
                 "files": outcome.files,
