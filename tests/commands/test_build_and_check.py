@@ -305,7 +305,7 @@ def test_a_clock_that_was_set_back_is_told_and_the_build_is_that_of_the_day_it_t
     assert f"{K900}:" in told
     assert everything(store / "published") == made
     assert main(["ledger", str(store), "verify"]) == 0
-    assert main(["ledger", str(store), "show", "K900"]) == 0
+    assert main(["ledger", str(store), "show", "K900", "--on", "2026-12-05"]) == 0
     assert f"A clock was set back before revision 2 ({earlier}): what held" in capsys.readouterr().out
     edit(K900, "price: 12990", "price: 12490")
     assert built_on(21)[0] == 0
