@@ -83,7 +83,7 @@ def _of_vehicles(disclosures: Iterable[Disclosure], latest: Mapping[str, Line], 
             vin=one.vin,
             revision=(last.revision or 0) + 1 if last else 1,
             record=one.record,
-            pages=one.pages,
+            pages=dict(one.pages),
             shown=tuple(sorted(one.shown)),
             changed=tuple(_words(one, last, kept)),
         )

@@ -28,7 +28,7 @@ def disclosures_of(site: Site, material: Material, settings: SiteSettings) -> tu
     """Return what the site discloses of each vehicle, by stock."""
     of_vehicles = pages_of_vehicles(site, material.facts, settings)
     return tuple(
-        _disclosure(stock, facts, {page: sha256(site.pages[page]).hexdigest() for page in of_vehicles[stock]})
+        _disclosure(stock, facts, _Digests(site.pages, of_vehicles[stock]))
         for stock, facts in sorted(material.facts.items())
     )
 
@@ -72,6 +72,23 @@ class _Sealed(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self.unsealed)
+
+
+@dataclass(frozen=True)
+class _Digests(Mapping[str, str]):
+    """The digest of each page, taken when it is asked for: a vehicle of which nothing new is told needs none."""
+
+    pages: Mapping[str, bytes]
+    paths: Sequence[str]
+
+    def __getitem__(self, path: str) -> str:
+        return sha256(self.pages[path]).hexdigest()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.paths)
+
+    def __len__(self) -> int:
+        return len(self.paths)
 
 
 def filled_in(page: bytes, line: Line) -> bytes:

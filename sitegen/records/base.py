@@ -21,7 +21,7 @@ LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
 class Record(BaseModel):
     """Base of all record types: frozen, strict about keys, and described by its docstrings in the schema."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    model_config = ConfigDict(frozen=True, extra="forbid")
 
     def speaks_of(self, key: str) -> bool:
         """Tell whether the record says anything of a key, be it that there is none: what it omits is not noted."""
