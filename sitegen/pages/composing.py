@@ -26,6 +26,7 @@ from sitegen.pages.frame.addresses import (
     own_page,
     vehicle_page,
 )
+from sitegen.pages.frame.compiled import TemplateMemory
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import (
     EVERY_VEHICLE,
@@ -86,7 +87,7 @@ def compose_site(
     are pages that stay as they are, for the sitemap.
     """
     means = means or Means()
-    spoken = surroundings_in_each_language(store, today, speak)
+    spoken = surroundings_in_each_language(store, today, speak, means.templates)
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
     made = _Made(renderers, means.shelf)
@@ -164,9 +165,11 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
     return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 
 
-def surroundings_in_each_language(store: Store, today: date, speak: Speak) -> list[Surroundings]:
+def surroundings_in_each_language(
+    store: Store, today: date, speak: Speak, templates: TemplateMemory | None = None
+) -> list[Surroundings]:
     """Return what all pages of a language share, the store's first language first."""
-    theme = read_theme(store)
+    theme = read_theme(store, templates)
     return [
         Surroundings(store, theme, speak(language), language_folder(language, store.settings), today)
         for language in store.settings.languages

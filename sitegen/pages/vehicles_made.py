@@ -17,6 +17,7 @@ from functools import lru_cache
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.composing_vehicle import vehicle_pieces
+from sitegen.pages.frame.compiled import TemplateMemory
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import Page, Piece, rendered
 from sitegen.pages.frame.theme import CarriedTheme, Renderer
@@ -50,6 +51,8 @@ class Means:
     """None makes everything here."""
     shelf: MutableMapping[str, bytes] = field(default_factory=dict)
     """Where the bytes of pages are put, by path."""
+    templates: TemplateMemory | None = None
+    """What knows to what templates compile."""
     made_here: int = MADE_HERE
     """Up to so many vehicles do without workers."""
 

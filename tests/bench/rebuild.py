@@ -27,7 +27,7 @@ import sys, pathlib, sitegen.commands.shared.building
 [path.stat() for path in pathlib.Path(sys.argv[1]).rglob('*')]
 """
 
-REMEMBERED = ("pages", "records", "as_before")
+REMEMBERED = ("pages", "records", "templates", "as_before")
 """Folders in `.cache`."""
 
 

@@ -27,13 +27,13 @@ WRITERS = ("babel", "jinja2", "markdown", "markupsafe", "nh3", "pydantic", "pyya
 class SealedMemory:
     """One folder of things. It is made before what they are made by is read; `settle` ends its use.
 
-    A name is a stock number, or begins with one and a dot.
+    The name of what a vehicle has is its stock number, or begins with that and a dot.
     """
 
     def __init__(self, folder: Path, files: Callable[[], Iterable[Path]]) -> None:
         """`files` are those that all of the things are made by, besides the program."""
         self._folder, self._files = folder, files
-        self._made_by = _made_by(files())
+        self._made_by = _digest(files(), _program_as_it_was())
         self._kept: list[Path] = []
 
     def recall(self, name: str, sources: str) -> bytes | None:
@@ -58,11 +58,16 @@ class SealedMemory:
             half.replace(target)
             self._kept.append(target)
 
-    def settle(self, stocks: Collection[str]) -> None:
-        """Forget what belongs to no vehicle any more, and what was made while what it is made by was changed."""
-        if self._kept and _made_by(self._files()) != self._made_by:
+    def settle(self, stocks: Collection[str] | None = None) -> None:
+        """Forget what was made while what it is made by was changed, and what belongs to no vehicle any more.
+
+        Where the things are none of vehicles', `stocks` is None.
+        """
+        if self._kept and _digest(self._files(), _program()) != self._made_by:
             for target in self._kept:
                 target.unlink(missing_ok=True)
+        if stocks is None:
+            return
         with suppress(OSError):
             for kept in self._folder.iterdir():
                 if kept.name.partition(".")[0] not in stocks:
@@ -101,6 +106,11 @@ def remembered_records(folder: Path) -> SealedMemory:
     return SealedMemory(folder, lambda: _files_in("reference"))
 
 
+def remembered_templates(folder: Path) -> SealedMemory:
+    """Return the memory of what templates compile to, which hangs on their text and the program alone."""
+    return SealedMemory(folder, tuple)
+
+
 def _words(language: str, theme: ThemeFolders) -> Iterable[Path]:
     """Return what pages are made by: words of a language, reference figures and theme."""
     return (*_files_in(language, "reference"), *theme.files().values())
@@ -114,10 +124,18 @@ def _seal(key: str, made: bytes) -> bytes:
     return sha256(key.encode() + made).hexdigest().encode()
 
 
-def _made_by(files: Iterable[Path]) -> str:
-    """Return the digest of files, and of the program that makes things by them."""
-    together = sha256(repr([sys.version, *_versions()]).encode())
-    for path in (*files, *sorted(CODE.rglob("*.py"))):
+def _program() -> str:
+    """Return the digest of the program: its code, and the packages that it makes things with."""
+    return _digest(sorted(CODE.rglob("*.py")), repr([sys.version, *_versions()]))
+
+
+_program_as_it_was = cache(_program)
+"""A program that runs stays as it was when it began, whatever becomes of its files."""
+
+
+def _digest(files: Iterable[Path], told: str) -> str:
+    together = sha256(told.encode())
+    for path in files:
         content = path.read_bytes()
         together.update(f"{path}\0{len(content)}\0".encode() + content)
     return together.hexdigest()

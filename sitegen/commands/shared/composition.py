@@ -10,7 +10,12 @@ from datetime import date, datetime
 from pathlib import Path
 
 from sitegen.cluster import cluster_workers
-from sitegen.commands.memory.sealed_memory import RememberedPages, SealedMemory, remembered_records
+from sitegen.commands.memory.sealed_memory import (
+    RememberedPages,
+    SealedMemory,
+    remembered_records,
+    remembered_templates,
+)
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
 from sitegen.commands.shared.gate_problems import held_back
 from sitegen.commands.shared.judged import conditions_of, may_go_out
@@ -141,12 +146,14 @@ def _compose(
         versions, ever = before.versions(facts), stocks(lines) - left_out
         material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
         answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
-        means = Means(remembered, workers, Shelf(wish.cache))
+        templates = remembered_templates(wish.cache / "templates")
+        means = Means(remembered, workers, Shelf(wish.cache), templates)
         try:
             listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
             site = compose_site(sound, material, today, speak, answering, listed, means)
         finally:
             remembered.settle(facts)
+            templates.settle()
     except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
         return Composed((*told, template_problem(fault, folders)), store)
     cards = {drawing.file: drawing.card for drawing in site.drawings}

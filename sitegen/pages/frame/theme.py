@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 
+from sitegen.pages.frame.compiled import Compiled, TemplateMemory
 from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.explained_words import ExplainedPage, marked, told
@@ -117,23 +118,26 @@ class Renderer:
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
-def read_theme(store: Store) -> Theme:
-    """Read a store's theme; a file of the same path in its own `theme/` folder is taken instead of the theme's."""
+def read_theme(store: Store, memory: TemplateMemory | None = None) -> Theme:
+    """Read a store's theme; a file of the same path in its own `theme/` folder is taken instead of the theme's.
+
+    What the `memory` knows of a template is not compiled again.
+    """
     name, data = store.settings.theme, store.theme
     folders = theme_folders(name, store.folder)
     files = _published(folders)
     folder = f"assets/{name}-{_digest(files)}"
     assets = {f"{folder}/{file}": content for file, content in files.items()}
     style = ShareStyle(data.share_look, data.share_font.read_bytes())
-    return Theme(theme_environment(folders), assets, folder, data.bodies, style)
+    return Theme(theme_environment(folders, memory), assets, folder, data.bodies, style)
 
 
-def theme_environment(folders: ThemeFolders) -> Environment:
+def theme_environment(folders: ThemeFolders, memory: TemplateMemory | None = None) -> Environment:
     """Return what finds and compiles the templates of a theme, the store's own before the theme's."""
-    return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]))
+    return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]), memory)
 
 
-def _environment(loader: BaseLoader) -> Environment:
+def _environment(loader: BaseLoader, memory: TemplateMemory | None = None) -> Environment:
     environment = Environment(
         loader=loader,
         autoescape=True,
@@ -141,6 +145,7 @@ def _environment(loader: BaseLoader) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        bytecode_cache=Compiled(memory),
     )
     environment.filters |= {"told": told, "marked": marked}
     environment.globals["explained_page"] = ExplainedPage
