@@ -80,7 +80,7 @@ def _say(
     counts = f"{len(changed)} new or changed, {outcome.files - len(changed)} as before, {len(removed)} removed"
     terminal.say(f"Published {outcome.vehicles} vehicles; files: {counts}")
     if left_out:
-        terminal.say(f"Left out until mended, with what was last published of them: {', '.join(sorted(left_out))}")
+        terminal.say(f"On no list until mended; what was last published of them stays: {', '.join(sorted(left_out))}")
     terminal.say(f"Open {folder / 'index.html'}")
 
 

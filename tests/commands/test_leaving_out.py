@@ -55,14 +55,19 @@ def test_the_others_are_published_and_the_faulty_one_keeps_its_last_good_page(st
         assert main(["build", str(store), "--leave-out-faulty", "--report", str(report)]) == 1
         told = capsys.readouterr()
         assert "vehicles/K901/" in told.err
-        assert "Left out until mended, with what was last published of them: K901\n" in told.out
+        assert "On no list until mended; what was last published of them stays: K901\n" in told.out
         assert json.loads(report.read_text("utf-8"))["left_out"] == ["K901"]
         after = everything(store / "published")
         own = {path for path in before if path.startswith("vehicles/K901/")}
         assert len(own) > 3
         assert {path: after.get(path) for path in own} == {path: before[path] for path in own}
         assert b"12,990" in after["vehicles/K900/index.html"]
-        assert b"vehicles/K901/" not in after["index.html"]
+        lists = {
+            path: text for path, text in after.items() if path.startswith(("index.html", "inventory.", "browse/"))
+        }
+        assert {"index.html", "inventory.json", "inventory.csv"} <= lists.keys()
+        assert [path for path, text in lists.items() if b"K901" in text] == []
+        assert all(b"K901" in before[path] for path in ("index.html", "inventory.json", "inventory.csv"))
         assert after["sitemap.xml"] == before["sitemap.xml"], (
             "no search engine is to forget a page that still answers"
         )
