@@ -279,6 +279,17 @@ def test_wherever_room_ends_it_is_told_the_old_site_stays_and_the_next_build_is_
     assert main(["ledger", str(store), "verify"]) == 0
 
 
+def test_a_published_picture_that_is_edited_in_place_is_made_anew(store):
+    """It is the cache's own under a second name: another of as many bytes, and one cut short, in one build."""
+    assert main(["build", str(store)]) == 0
+    before = everything(store / "published")
+    emptied, cut, *_ = sorted(path for path in (store / "published/pictures").iterdir() if path.suffix == ".avif")
+    emptied.write_bytes(bytes(emptied.stat().st_size))
+    cut.write_bytes(cut.read_bytes()[:-9])
+    assert main(["build", str(store)]) == 0
+    assert everything(store / "published") == before
+
+
 def test_a_clock_that_was_set_back_is_told_and_the_build_is_that_of_the_day_it_tells(
     store, edit, capsys, monkeypatch
 ):
