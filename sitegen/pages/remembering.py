@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from functools import lru_cache
 from hashlib import sha256
 from typing import Protocol
 
@@ -119,7 +120,7 @@ def from_bytes(
         RenderedPage(
             Address(page["file"]),
             page["content"].encode(),
-            frozenset(Source(SourceKind(kind), of) for kind, of in page["made_from"]),
+            _sources(tuple((kind, of) for kind, of in page["made_from"])),
             page["listed"],
         )
         for page in known["pages"]
@@ -130,6 +131,12 @@ def from_bytes(
     )
     data = (DataFile(file, content.encode()) for file, content in known["data"])
     return (*pages, *map(share_drawing, cards), *data)
+
+
+@lru_cache(maxsize=16)
+def _sources(told: tuple[tuple[str, str], ...]) -> frozenset[Source]:
+    """Return what a page is made from: one object for the sheets of a vehicle, which are made from the same."""
+    return frozenset(Source(SourceKind(kind), of) for kind, of in told)
 
 
 def _figures(told: Iterable[tuple[str, str]]) -> tuple[CardFigure, ...]:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from sitegen.reading.checks.sheet import Sheet, Standards
+from sitegen.reading.one_of_each import OneOfEach
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.remembering import RecordMemory, digest_of_files
@@ -39,14 +40,16 @@ def read_vehicles(
 
     `workers` must find the folders where they are here. Up to `read_here` do without.
     """
-    digests = {folder: digest_of_files(folder, folder / INSPECTION, settings, standards) for folder in folders}
-    known = {
-        folder: found
-        for folder, digest in digests.items()
-        if memory is not None
-        and (found := recalled(folder, _shown_as(folder), digest, standards, memory)) is not None
-    }
-    new = {folder: digest for folder, digest in digests.items() if folder not in known}
+    one = OneOfEach()
+    known: dict[Path, VehicleFiles] = {}
+    new: dict[Path, str] = {}
+    for folder in folders:
+        digest = digest_of_files(folder, folder / INSPECTION, settings, standards)
+        found = recalled(folder, _shown_as(folder), digest, standards, memory) if memory is not None else None
+        if found is None:
+            new[folder] = digest
+        else:
+            known[folder] = _sharing(found, one)
     if workers is None or len(new) <= read_here:
         made = _read_all(new, settings, standards)
     else:
@@ -54,8 +57,16 @@ def read_vehicles(
     for found in made:
         if memory is not None:
             remember(found, standards.today, memory)
-        known[found.folder] = found
+        known[found.folder] = _sharing(found, one)
     yield from (known[folder] for folder in folders)
+
+
+def _sharing(found: VehicleFiles, one: OneOfEach) -> VehicleFiles:
+    if found.record is not None:
+        one.share(found.record)
+    if found.sheet is not None and found.sheet.record is not found.record:
+        one.share(found.sheet.record)
+    return found
 
 
 def _shown_as(folder: Path) -> str:

@@ -1,0 +1,47 @@
+"""Records that share their parts say what they said before, and take less room.
+
+No outside source: each record is compared with a copy that shares nothing; room is what tracemalloc counts.
+"""
+
+from __future__ import annotations
+
+import pickle
+import tracemalloc
+
+from sitegen.reading.one_of_each import OneOfEach
+from sitegen.records.vehicle_record import VehicleRecord
+from tests.builders import a_vehicle
+from tests.inventories import varied_vehicles
+
+PLENTY = 60
+
+
+def test_a_record_that_shares_its_parts_says_the_same():
+    earlier = a_vehicle(inspection={"done_on": "2026-08-04"})
+    alone = a_vehicle().after([earlier])
+    shared: VehicleRecord = pickle.loads(pickle.dumps(alone))
+    one = OneOfEach()
+    for record in (a_vehicle(), shared):
+        one.share(record)
+    assert shared == alone
+    assert shared.earlier == alone.earlier
+    assert shared.model_dump_json(exclude_unset=True) == alone.model_dump_json(exclude_unset=True)
+    assert repr(shared) == repr(alone)
+    changed = shared.model_copy(update={"price": None})
+    assert (changed.price, changed.model_fields_set) == (None, {*alone.model_fields_set, "price"})
+    assert shared == alone, "a copy changed what it was made of"
+
+
+def test_records_that_share_take_less_than_half_the_room():
+    packed = [pickle.dumps(a_vehicle(**changes)) for changes in varied_vehicles(PLENTY)]
+
+    def room(one: OneOfEach | None) -> int:
+        tracemalloc.start()
+        records = [pickle.loads(each) for each in packed]
+        for record in records if one else ():
+            one.share(record)
+        taken, _ = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        return taken
+
+    assert room(OneOfEach()) < 0.5 * room(None)
