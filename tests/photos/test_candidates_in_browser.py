@@ -79,8 +79,10 @@ def test_until_a_photo_comes_its_mean_color_stands_in_its_place(site_at_root, op
     page.goto(f"{site_at_root}/vehicles/K102/index.html", wait_until="domcontentloaded")
     hero = page.locator(".vehicle-hero .photo-link")
     with Image.open(io.BytesIO(hero.screenshot())) as seen:
-        pixels, shown = max(seen.convert("RGB").getcolors())
-        assert pixels > 0.99 * seen.width * seen.height
+        # Its height is no whole number: the first and the last row may show what lies beside it too.
+        inner = seen.convert("RGB").crop((0, 1, seen.width, seen.height - 1))
+        pixels, shown = max(inner.getcolors())
+        assert pixels > 0.99 * inner.width * inner.height
     told = str(hero.locator(".picture-color rect").get_attribute("fill"))
     assert shown == ImageColor.getrgb(told)
     with Image.open(REPOSITORY / "demo_site/vehicles/K102/photos/front-three-quarter-left.jpg") as photo:
