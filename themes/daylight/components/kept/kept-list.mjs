@@ -1,8 +1,9 @@
 // Shows the vehicles that the page's address keeps, and what has changed on each one's page since. What changed comes first.
 
+import { MOST as MOST_COMPARED } from './comparison-rows.mjs'
 import { MOST, changesOf, keptAs, keptIn, make, nodesOf, saidOf } from './kept-reading.mjs'
 
-const [VEHICLES, MOST_COMPARED] = ['vehicles', 4]
+const VEHICLES = 'vehicles'
 
 /** Read the address, load what changed of each vehicle, and show it. Nothing is kept but in the address itself. */
 export async function enhance(section) {
