@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from sitegen.pages.frame.addresses import (
     Address,
@@ -24,7 +24,6 @@ from sitegen.pages.frame.page import (
     vehicle_sources,
 )
 from sitegen.pages.inventory.comparison import comparison_link
-from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.kept.changes_file import KeptVehicle, changes_data, gone_data, keep_links, moved_data
 from sitegen.pages.material import Material
 from sitegen.pages.print.mechanic_sheet import mechanic_sheet
@@ -42,8 +41,13 @@ from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Material) -> Iterator[Piece]:
-    """Compose a vehicle's page with the picture that a link to it shows, and what is printed of it."""
+def vehicle_pieces(
+    record: VehicleRecord, around: Surroundings, material: Material, near: Sequence[VehicleRecord] = ()
+) -> Iterator[Piece]:
+    """Compose a vehicle's page with the picture that a link to it shows, and what is printed of it.
+
+    Once it is sold, its page leads to those that are `near`.
+    """
     translator, settings, condition = around.translator, around.settings, material.conditions[record.stock]
     at = vehicle_page(record.stock, around.language_folder)
     a_year = miles_a_year(settings, material.figures.region.average_a_year.value)
@@ -63,7 +67,7 @@ def vehicle_pieces(record: VehicleRecord, around: Surroundings, material: Materi
     )
     views = {
         "page": view,
-        "sold": sold_notice(record, for_sale(around.store, material.conditions), at, around),
+        "sold": sold_notice(record, near, at, around),
         "sheets": sheet_links(record, material.proofs[record.stock], at, around),
         "compare": comparison_link(at, record.stock, around.language_folder),
         "keep": keep_links(at, record.stock, material.version(record.stock), around.language_folder, translator),

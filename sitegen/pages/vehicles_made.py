@@ -25,8 +25,8 @@ from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.material import Material
+from sitegen.pages.nearness import Nearness
 from sitegen.pages.remembering import NoMemory, PageMemory, as_bytes, digest_of_sources, from_bytes
-from sitegen.pages.sold import near_alternatives
 from sitegen.photos.planning.pictures import Picture, Pictures
 from sitegen.records.figures import Figures
 from sitegen.records.store import Store, StoredVehicle
@@ -78,11 +78,14 @@ def vehicles_made(
                 yield from_bytes(kept, record, place, material)
                 continue
         to_make.append(record)
+    nearness = Nearness(for_sale(around.store, material.conditions))
     is_little = means.workers is None or len(to_make) <= means.made_here
-    for record, bytes_made in _here(to_make) if is_little else _by_workers(to_make, around, material, means):
+    for record, bytes_made in (
+        _here(to_make) if is_little else _by_workers(to_make, around, material, means, nearness)
+    ):
         place = around.at(record.location)
         if bytes_made is None:
-            pieces = _made_here(record, place, material, renderer)
+            pieces = _made_here(record, place, material, renderer, _near(record, nearness))
             bytes_made = as_bytes(pieces)
         else:
             pieces = from_bytes(bytes_made, record, place, material)
@@ -92,10 +95,18 @@ def vehicles_made(
 
 
 def _made_here(
-    record: VehicleRecord, around: Surroundings, material: Material, renderer: Renderer
+    record: VehicleRecord,
+    around: Surroundings,
+    material: Material,
+    renderer: Renderer,
+    near: Sequence[VehicleRecord],
 ) -> tuple[Piece, ...]:
-    composed = vehicle_pieces(record, around, material)
+    composed = vehicle_pieces(record, around, material, near)
     return tuple(rendered(piece, renderer) if isinstance(piece, Page) else piece for piece in composed)
+
+
+def _near(record: VehicleRecord, nearness: Nearness) -> tuple[VehicleRecord, ...]:
+    return nearness.to(record) if record.status is Status.SOLD else ()
 
 
 def _here(records: Sequence[VehicleRecord]) -> Iterator[tuple[VehicleRecord, bytes | None]]:
@@ -120,7 +131,7 @@ class _Task:
     """What the pages of one vehicle are made from."""
 
     vehicle: StoredVehicle
-    near: tuple[StoredVehicle, ...]
+    near: tuple[VehicleRecord, ...]
     """Those that the page of a sold vehicle leads to."""
     conditions: Mapping[str, Condition]
     pictures: Mapping[tuple[str, str], Picture]
@@ -129,7 +140,7 @@ class _Task:
 
 
 def _by_workers(
-    records: Sequence[VehicleRecord], around: Surroundings, material: Material, means: Means
+    records: Sequence[VehicleRecord], around: Surroundings, material: Material, means: Means, nearness: Nearness
 ) -> Iterator[tuple[VehicleRecord, bytes | None]]:
     """Yield what workers made of each vehicle; None of one where that went wrong."""
     assert means.workers is not None
@@ -144,10 +155,9 @@ def _by_workers(
     )
     packed = zlib.compress(pickle.dumps(told))
     stored = {vehicle.record.stock: vehicle for vehicle in around.store.vehicles}
-    on_offer = for_sale(around.store, material.conditions)
 
     def submit(workers: Executor, batch: Sequence[VehicleRecord]) -> Future[list[bytes | None]]:
-        return workers.submit(_make, packed, [_task(record, stored, on_offer, material) for record in batch])
+        return workers.submit(_make, packed, [_task(record, stored, nearness, material) for record in batch])
 
     batches = (records[start : start + AT_ONCE] for start in range(0, len(records), AT_ONCE))
     for batch, made in run_bounded(means.workers, submit, ((batch, MEGABYTES_OF_PAGES) for batch in batches)):
@@ -157,15 +167,14 @@ def _by_workers(
 def _task(
     record: VehicleRecord,
     stored: Mapping[str, StoredVehicle],
-    on_offer: Sequence[VehicleRecord],
+    nearness: Nearness,
     material: Material,
 ) -> _Task:
     stock = record.stock
-    near = near_alternatives(record, on_offer) if record.status is Status.SOLD else []
     return _Task(
         stored[stock],
-        tuple(stored[other.stock] for other in near),
-        {each: material.conditions[each] for each in (stock, *(other.stock for other in near))},
+        _near(record, nearness),
+        {stock: material.conditions[stock]},
         {(stock, file): picture for file, picture in material.pictures.of_vehicle(stock).items()},
         material.facts[stock],
         tuple(material.versions.get(stock, ())),
@@ -187,11 +196,11 @@ def _unpacked(packed: bytes) -> tuple[Surroundings, Renderer, Figures]:
 
 def _made(task: _Task, around: Surroundings, renderer: Renderer, figures: Figures) -> bytes | None:
     record = task.vehicle.record
-    place = replace(around, store=replace(around.store, vehicles=(task.vehicle, *task.near))).at(record.location)
+    place = replace(around, store=replace(around.store, vehicles=(task.vehicle,))).at(record.location)
     pictures = Pictures(around.store.folder, task.pictures)
     stock = record.stock
     material = Material(task.conditions, pictures, figures, {stock: task.facts}, versions={stock: task.versions})
     try:
-        return as_bytes(_made_here(record, place, material, renderer))
+        return as_bytes(_made_here(record, place, material, renderer, task.near))
     except Exception:  # it is met again where its place can be told
         return None
