@@ -1,4 +1,4 @@
-"""Pictures and pages made by a real Dask scheduler with two workers: the bytes made here, even if a worker dies."""
+"""Pictures and pages made, vehicles judged, by a real Dask scheduler and two workers: as here, even if one dies."""
 
 from __future__ import annotations
 
@@ -10,23 +10,31 @@ import subprocess
 import sys
 import traceback
 from collections.abc import Iterator
+from concurrent.futures import Executor, Future
 from contextlib import ExitStack
 from pathlib import Path
+from typing import Any
 
 import pytest
 from jinja2 import UndefinedError
 
 from sitegen.cluster import NoClusterError, cluster_workers
 from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.judged import AT_ONCE, JUDGED_HERE, conditions_of
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.condition.basis.findings import Condition
 from sitegen.pages.composing import compose_site, speaker
 from sitegen.pages.site import Site
 from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.reading.reference.figures import read_figures
+from sitegen.records.store import Store
+from sitegen.shared_data import content_folder
 from sitegen.workers import LocalWorkers
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import REPOSITORY
+from tests.inventories import varied_vehicles
 from tests.photos.lots import CountingWorkers, grain, naming, photos_folder, store_of
 
 FILES = tuple(f"{number}.jpg" for number in range(6))
@@ -127,6 +135,67 @@ def test_pages_are_the_same_bytes_from_one_process_from_two_and_from_a_cluster(o
         assert site.pages == here.pages
         assert site.made_from == here.made_from
         assert {drawing.file for drawing in site.drawings} == {drawing.file for drawing in here.drawings}
+
+
+@pytest.fixture(scope="module")
+def many(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    """A store of more vehicles, by a batch, than are judged here where there are workers."""
+    return store_of(tmp_path_factory.mktemp("many"), *varied_vehicles(JUDGED_HERE + AT_ONCE))
+
+
+class NotingWorkers(Executor):
+    """Hands everything on to real workers, and notes what was asked and done; the first that is done may kill one."""
+
+    def __init__(self, workers: Executor, to_be_killed: subprocess.Popen[str] | None = None) -> None:
+        self.workers, self.to_be_killed = workers, to_be_killed
+        self.asked, self.done, self.done_before_the_kill = 0, 0, 0
+
+    def submit(self, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Hand on."""
+        self.asked += 1
+        future = self.workers.submit(*args, **kwargs)
+        future.add_done_callback(self._note)
+        return future
+
+    def _note(self, _: Future[Any]) -> None:
+        self.done += 1
+        if self.to_be_killed is not None and self.to_be_killed.returncode is None:
+            self.to_be_killed.send_signal(signal.SIGKILL)
+            self.to_be_killed.wait()
+            self.done_before_the_kill = self.done
+
+
+def judged(store: Store, workers: Executor | None) -> dict[str, Condition]:
+    """Return the condition of each vehicle: judged by workers, or here without any."""
+    conditions = conditions_of(store, read_figures(content_folder(), store.settings.region))
+    conditions.judge(conditions.keys(), workers)
+    return dict(conditions)
+
+
+@pytest.fixture(scope="module")
+def judged_here(many: Store) -> dict[str, Condition]:
+    """What is judged of them in this process."""
+    return judged(many, None)
+
+
+def test_a_cluster_judges_the_same(many, judged_here, cluster):
+    address, _ = cluster
+    with cluster_workers(address) as workers:
+        noting = NotingWorkers(workers)
+        far = judged(many, noting)
+    assert noting.done == JUDGED_HERE // AT_ONCE + 1
+    assert far == judged_here
+
+
+def test_a_worker_killed_while_it_judges_loses_no_vehicle(many, judged_here, cluster):
+    """Killed as by the system (SIGKILL) when the first batch is judged; the other worker judges the rest."""
+    address, processes = cluster
+    with cluster_workers(address) as workers:
+        noting = NotingWorkers(workers, processes[0])
+        far = judged(many, noting)
+    assert processes[0].returncode == -signal.SIGKILL
+    assert noting.done_before_the_kill < noting.asked == noting.done
+    assert far == judged_here
 
 
 def test_what_a_template_does_wrong_in_a_worker_is_told_by_its_line(offered):
