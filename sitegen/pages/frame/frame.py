@@ -5,6 +5,7 @@ from __future__ import annotations
 import posixpath
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 
 from markupsafe import Markup
 
@@ -165,7 +166,14 @@ class Surroundings:
         """Return the surroundings of a page about something that is at one of the group's locations."""
         if location is None:
             return self
-        return replace(self, store=replace(self.store, settings=self.settings.at(location)))
+        if location not in self._places:
+            self._places[location] = replace(self, store=replace(self.store, settings=self.settings.at(location)))
+        return self._places[location]
+
+    @cached_property
+    def _places(self) -> dict[str, Surroundings]:
+        """Those of each location, made once, as a store's tables of its vehicles would else be made for each page."""
+        return {}
 
     def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:
         """Return the page at an address of this language as it is found in each language of the site."""
