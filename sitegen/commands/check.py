@@ -1,4 +1,4 @@
-"""`sitegen check`: all that a build does, but nothing is published; and a second look at the photos."""
+"""`sitegen check`: every problem that a build would tell, with nothing published; and a second look at the photos."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     from sitegen.commands.shared.turning_days import next_turn
     from sitegen.photos.photo_warnings import warnings_about
 
-    wish = Wish(arguments.store, arguments.jobs, moment=moment)
+    wish = Wish(arguments.store, arguments.jobs, moment=moment, only_problems=True)
     composed = compose(wish, terminal)
     store = composed.store
     care = placed(warnings_about(store, wish.cache), store) if store else ()

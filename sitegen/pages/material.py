@@ -59,12 +59,34 @@ class Material:
                 yield vehicle.record
 
 
-def facts_disclosed(store: Store, conditions: Mapping[str, Condition], pictures: Pictures) -> dict[str, bytes]:
-    """Return the bytes of `record.json` of every vehicle that has a page, by stock."""
-    facts = {}
-    for vehicle in store.vehicles:
-        record = vehicle.record
-        if record.stock in conditions and record.status is not Status.PREPARING:
-            shown = shown_of(record, pictures, vehicle.footage)
-            facts[record.stock] = canonical(record, store.settings, shown)
-    return facts
+class FactsDisclosed(Mapping[str, bytes]):
+    """The bytes of `record.json` of every vehicle that has a page, by stock: written when first asked for."""
+
+    def __init__(self, store: Store, conditions: Mapping[str, Condition], pictures: Pictures) -> None:
+        self._settings, self._pictures = store.settings, pictures
+        self._vehicles = {
+            vehicle.record.stock: vehicle
+            for vehicle in store.vehicles
+            if vehicle.record.stock in conditions and vehicle.record.status is not Status.PREPARING
+        }
+        self._written: dict[str, bytes] = {}
+
+    def __getitem__(self, stock: str) -> bytes:
+        """Return what is disclosed of a vehicle. Raises KeyError for one that has no page."""
+        if stock not in self._written:
+            vehicle = self._vehicles[stock]
+            shown = shown_of(vehicle.record, self._pictures, vehicle.footage)
+            self._written[stock] = canonical(vehicle.record, self._settings, shown)
+        return self._written[stock]
+
+    def __contains__(self, stock: object) -> bool:
+        """Tell whether a vehicle has a page, with nothing written."""
+        return stock in self._vehicles
+
+    def __iter__(self) -> Iterator[str]:
+        """Yield the stock of every vehicle that has a page, in the order of the store."""
+        return iter(self._vehicles)
+
+    def __len__(self) -> int:
+        """Count the vehicles that have a page."""
+        return len(self._vehicles)

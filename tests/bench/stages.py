@@ -21,6 +21,7 @@ from typing import Any
 
 from sitegen.commands.entry import main
 from sitegen.commands.shared import building, composition, judged
+from sitegen.pages import material
 
 STAGES: dict[str, tuple[tuple[Any, str], ...]] = {
     "reading": ((composition, "read_store"),),
@@ -28,7 +29,8 @@ STAGES: dict[str, tuple[tuple[Any, str], ...]] = {
     "photos": ((composition, "_pictures"), (composition, "make_share_pictures")),
     "composing and rendering": ((composition, "compose_site"),),
     "ledger": (
-        *((composition, name) for name in ("read_ledger", "facts_disclosed", "Before")),
+        *((composition, name) for name in ("read_ledger", "Before")),
+        (material, "canonical"),
         *((building, name) for name in ("disclosures_of", "lines_to_add", "sealed", "add", "shown_files")),
     ),
     "publishing": ((building, "publish"),),

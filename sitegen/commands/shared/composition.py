@@ -27,8 +27,8 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.ledger.keeping import read_ledger
 from sitegen.ledger.lines import Line
 from sitegen.pages.composing import compose_site, speaker
-from sitegen.pages.frame.template_faults import template_faults
-from sitegen.pages.material import Material, facts_disclosed
+from sitegen.pages.frame.template_faults import has_own_templates, template_faults
+from sitegen.pages.material import FactsDisclosed, Material
 from sitegen.pages.site import Site
 from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures, make_share_pictures
@@ -55,6 +55,8 @@ class Wish:
     """Whether to go on without a vehicle whose files have an error."""
     moment: datetime = field(default_factory=moment_of_build)
     """When it was wished."""
+    only_problems: bool = False
+    """Whether nothing but the problems is asked for."""
 
     @property
     def cache(self) -> Path:
@@ -88,6 +90,9 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
     place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
     error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
+
+    Where only problems are wished there may be no site either: composing finds none but those of templates, and the
+    theme's own are sound.
     """
     records = remembered_records(wish.cache / "records")
     try:
@@ -132,15 +137,17 @@ def _compose(
     if sound is None:
         return Composed(told, store)
     try:
-        facts = facts_disclosed(sound, shown, pictures)
+        to_disclose = FactsDisclosed(sound, shown, pictures)
         before = Before(sound, lines, today)
-        gone = tuple(before.gone(facts))
+        gone = tuple(before.gone(to_disclose))
         told = (*told, *gone)
         if exit_code(gone) and not wish.leave_out_faulty:
             return Composed(told, store)
+        if wish.only_problems and not has_own_templates(folders):
+            return Composed(told, sound, vehicles=len(shown))
         left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
         sound = without(sound, left_out)
-        facts = {stock: disclosed for stock, disclosed in facts.items() if stock not in left_out}
+        facts = {stock: disclosed for stock, disclosed in to_disclose.items() if stock not in left_out}
         shown = shown.of(shown.keys() - left_out)
         past, renamed = before.past(facts), before.renamed(facts)
         versions, ever = before.versions(facts), stocks(lines) - left_out
@@ -156,6 +163,8 @@ def _compose(
             templates.settle()
     except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
         return Composed((*told, template_problem(fault, folders)), store)
+    if wish.only_problems:  # in drawing none is found
+        return Composed(told, sound, vehicles=len(shown))
     cards = {drawing.file: drawing.card for drawing in site.drawings}
     drawn = make_share_pictures(cards, pictures, workers)
     done = site.with_drawn(drawn)

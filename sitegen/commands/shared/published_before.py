@@ -40,8 +40,10 @@ class Before:
         What is otherwise than it was published, and holds nothing, is yielded as a warning.
         """
         for vehicle in self.store.vehicles:
-            about, now = self._published(vehicle.record), facts.get(vehicle.record.stock)
-            if not about or now is None or sha256(now).hexdigest() == about[-1].record:
+            about = self._published(vehicle.record)
+            # What is disclosed of a vehicle that the ledger does not tell of is not asked for.
+            now = facts.get(vehicle.record.stock) if about else None
+            if now is None or sha256(now).hexdigest() == about[-1].record:
                 continue
             kept = self._facts_of(about[-1])
             if kept is None:

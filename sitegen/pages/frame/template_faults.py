@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from jinja2 import TemplateSyntaxError
 
-from sitegen.pages.frame.theme import theme_environment
+from sitegen.pages.frame.theme import TEMPLATE, theme_environment
 from sitegen.records.problems import Problem
 from sitegen.shared_data import ThemeFolders
 
@@ -14,11 +14,16 @@ EXPECTED = "a template that can be used"
 MEND = "compare it with the theme's own file of that name, or delete it to have that again"
 
 
+def has_own_templates(folders: ThemeFolders) -> bool:
+    """Tell whether the store has templates of its own, or data that templates draw by: these may fail on a page."""
+    return any(path.endswith((TEMPLATE, ".yaml")) for path in folders.own_files())
+
+
 def template_faults(folders: ThemeFolders) -> Iterator[Problem]:
     """Yield the fault of each of the store's own templates that cannot be read as one."""
     environment = theme_environment(folders)
     for path, file in folders.own_files().items():
-        if file.suffix != ".html":
+        if file.suffix != TEMPLATE:
             continue
         try:
             environment.compile(file.read_text("utf-8"), path)
