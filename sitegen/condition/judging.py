@@ -7,13 +7,13 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 
-from sitegen.condition.basis.findings import Condition, Hold, Judged
+from sitegen.condition.basis.findings import Condition, Gate, Hold, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.basis.odometer import counted_from, judge_use, may_project
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
-from sitegen.condition.brakes.brakes import judge_brakes
+from sitegen.condition.brakes.brakes import brake_holds, judge_brakes
 from sitegen.condition.gate import gate
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.condition.outlook.distances import metres_in
@@ -22,7 +22,7 @@ from sitegen.condition.services.intervals import judge_services
 from sitegen.condition.since.changed import judge_since
 from sitegen.condition.since.not_measured import not_measured_again
 from sitegen.condition.tires.alignment import judge_alignment
-from sitegen.condition.tires.tires import judge_tires
+from sitegen.condition.tires.tires import judge_tires, tire_holds
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
@@ -43,8 +43,10 @@ JUDGES: tuple[Judge, ...] = (
     judge_since,
 )
 
+Holds = Callable[[VehicleRecord, Figures], Iterator[Hold]]
 
-_HOLDING: Mapping[str, Judge] = {"tires": judge_tires, "brakes": judge_brakes}
+HOLDS: Mapping[str, Holds] = {"tires": tire_holds, "brakes": brake_holds}
+"""What finds the figures that hold a page, by the key of a record under which they stand."""
 _FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
 """The keys of a record under which the figures stand that hold a page."""
 
@@ -67,17 +69,21 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
         lines=lines,
         facts=facts,
         outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
-        gate=gate(
-            record, [*(hold for part in judged for hold in part.holds), *_holds_of_before(record, figures)], figures
-        ),
+        gate=judge_gate(record, figures),
     )
+
+
+def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:
+    """Return whether a vehicle's page may go out: what of its condition can be told in a tenth of the time."""
+    holds = (hold for find in HOLDS.values() for hold in find(record, figures))
+    return gate(record, [*holds, *_holds_of_before(record, figures)], figures)
 
 
 def _holds_of_before(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
     """Yield what held at an earlier inspection and was not measured again: silence mends nothing."""
     for found in not_measured_again(record):
-        look = _HOLDING.get(found.part.partition(".")[0])
-        for hold in look(found.before, figures, counted_from(found.before)).holds if look else ():
+        find = HOLDS.get(found.part.partition(".")[0])
+        for hold in find(found.before, figures) if find else ():
             if f"{hold.path[0]}.{hold.path[1]}" == found.part and hold.path[2] in _FIGURES[found.kind]:
                 yield hold
 

@@ -17,7 +17,7 @@ import sitegen.condition
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
 from sitegen.condition.basis.forecast import ItemFacts
 from sitegen.condition.basis.values import KnownBy, WholeSpan
-from sitegen.condition.judging import JUDGES, judge
+from sitegen.condition.judging import HOLDS, JUDGES, judge, judge_gate
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
 from tests.builders import a_vehicle, merged
@@ -54,6 +54,20 @@ def test_no_figure_is_invented(vehicle):
     if vehicle["odometer"]["statement"] != "actual":
         distances = [line.facts.distance for line in condition.lines if line.facts.distance is not None]
         assert set(distances) <= {WholeSpan(0, 0)}
+
+
+@settings(max_examples=60)
+@given(changes())
+def test_what_is_shown_below_its_limit_is_what_holds(vehicle):
+    """The gate is told without the findings, which pages show: they say the same of every wheel."""
+    condition, record = judged(**vehicle), a_vehicle(**vehicle)
+    shown = {f"tires.{tire.wheel}.tread" for tire in condition.of(TireFinding) if tire.below_limit}
+    for brake in condition.of(BrakeFinding):
+        shown |= {f"brakes.{brake.wheel}.pads"} if brake.below_limit else set()
+        shown |= {f"brakes.{brake.wheel}.rotor"} if brake.metal_beyond_discard else set()
+    held = [hold.path for find in HOLDS.values() for hold in find(record, US)]
+    assert sorted(".".join(map(str, path[:3])) for path in held) == sorted(shown)
+    assert judge_gate(record, US) == condition.gate
 
 
 RENEWABLE = {

@@ -127,9 +127,9 @@ def _compose(
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
-    going_out = may_go_out(conditions, store, records, workers)
+    going_out = may_go_out(conditions, store, records, None if wish.only_problems else workers)
     speak = speaker(store.settings, figures)
-    held = held_back(store, conditions.of(conditions.keys() - going_out), speak("en"))
+    held = held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, speak)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
         sound, pictures, unusable = _pictures(store, wish, advance, workers)

@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from sitegen.commands.shared.problem_places import marks_of
-from sitegen.condition.basis.findings import Condition, Hold
+from sitegen.condition.basis.findings import Gate, Hold
 from sitegen.condition.gate import defect_held
-from sitegen.pages.language.translator import Translator
+from sitegen.pages.composing import Speak
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def held_back(store: Store, conditions: Mapping[str, Condition], translator: Translator) -> Iterator[Problem]:
-    """Yield a problem for everything that holds a page back, of those that are judged, in the words of the page."""
+def held_back(store: Store, gates: Mapping[str, Gate], speak: Speak) -> Iterator[Problem]:
+    """Yield a problem for everything that holds a page back, by the gates given, in the words of the page."""
     for vehicle in store.vehicles:
-        condition = conditions.get(vehicle.record.stock)
-        if condition is None or condition.gate.may_publish:
+        gate = gates.get(vehicle.record.stock)
+        if gate is None or gate.may_publish:
             continue
-        marks = marks_of(vehicle)
-        for hold in condition.gate.holding:
+        marks, translator = marks_of(vehicle), speak("en")
+        for hold in gate.holding:
             path = tuple(step for step in hold.path if step != "")
             words = translator.sentence(hold.said).replace(
                 "\N{NO-BREAK SPACE}", " "

@@ -13,8 +13,8 @@ from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 
 from sitegen.commands.memory.sealed_memory import SealedMemory
-from sitegen.condition.basis.findings import Condition
-from sitegen.condition.judging import judge
+from sitegen.condition.basis.findings import Condition, Gate
+from sitegen.condition.judging import judge, judge_gate
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList, Store, miles_a_year
@@ -55,6 +55,12 @@ class Conditions(Mapping[str, Condition]):
         """Count the vehicles."""
         return len(self._stocks)
 
+    def gate(self, stock: str) -> Gate:
+        """Return whether a vehicle's page may go out, with the rest not judged. Raises KeyError for one not here."""
+        if stock not in self._stocks:
+            raise KeyError(stock)
+        return self._judged.gate(stock)
+
     def of(self, stocks: Collection[str]) -> Conditions:
         """Return the same of those that are named."""
         return Conditions([stock for stock in self if stock in stocks], self._judged)
@@ -76,6 +82,9 @@ class _Standards:
     def judge(self, record: VehicleRecord) -> Condition:
         return judge(record, self.figures, self.prices, self.a_year)
 
+    def judge_gate(self, record: VehicleRecord) -> Gate:
+        return judge_gate(record, self.figures)
+
 
 class _Judged:
     """Judges records, each once."""
@@ -92,6 +101,9 @@ class _Judged:
             self._packed.setdefault(stock, packed or _packed(condition))
             self._last = stock, condition
         return self._last[1]
+
+    def gate(self, stock: str) -> Gate:
+        return self.of(stock).gate if stock in self._packed else self._standards.judge_gate(self._records[stock])
 
     def judge(self, stocks: Sequence[str], workers: Executor) -> None:
         def submit(executor: Executor, batch: Sequence[str]) -> Future[list[bytes]]:
@@ -127,7 +139,10 @@ def conditions_of(store: Store, figures: Figures) -> Conditions:
 def may_go_out(
     conditions: Conditions, store: Store, memory: SealedMemory, workers: Executor | None = None
 ) -> frozenset[str]:
-    """Return the vehicles that the gate lets out, which hangs on the record and the figures of the region alone."""
+    """Return the vehicles that the gate lets out, which hangs on the record and the figures of the region alone.
+
+    Where there are `workers`, they judge all else too of those that are not known: their pages are made anew.
+    """
     sources = {stock: store.read_from(stock) for stock in conditions}
     known = {
         stock
@@ -136,7 +151,7 @@ def may_go_out(
     }
     unknown = conditions.keys() - known
     conditions.judge(unknown, workers)
-    found = {stock for stock in conditions if stock in unknown and conditions[stock].gate.may_publish}
+    found = {stock for stock in conditions if stock in unknown and conditions.gate(stock).may_publish}
     for stock in found:
         read_from = sources[stock]
         if read_from is not None:

@@ -284,7 +284,6 @@ class Judged:
 
     findings: tuple[Finding, ...] = ()
     lines: tuple[OutlookLine, ...] = ()
-    holds: tuple[Hold, ...] = ()
 
 
 @dataclass(frozen=True)

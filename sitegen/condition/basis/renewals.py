@@ -27,6 +27,11 @@ def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
     return Renewal(last.what, last.on, last.at or odometer_now(record))
 
 
+def is_still_on(renewal: Renewal | None) -> bool:
+    """Tell whether a part that was measured is still on the vehicle: what is promised is not done yet."""
+    return renewal is None or renewal.promised
+
+
 def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
     """Return the odometer reading at which the shop fitted the part that the inspection then measured, if it did."""
     before = [

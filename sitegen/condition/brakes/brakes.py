@@ -14,8 +14,8 @@ from fractions import Fraction
 from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import BrakeFinding, Hold, Judged, SetFinding
 from sitegen.condition.basis.limits import as_limit, limit_for
-from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Said, Span, Value, Word
+from sitegen.condition.basis.renewals import is_still_on, renewal_of
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Value, Word
 from sitegen.condition.brakes.brake_outlook import brake_lines
 from sitegen.condition.brakes.brake_remarks import brake_remarks, thickness
 from sitegen.condition.outlook.projection import usable_share
@@ -28,15 +28,40 @@ from sitegen.records.wear import DiscBrake, DrumBrake
 
 
 def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Say what was found at each brake and each axle, when they fall due, and what holds the page back."""
+    """Say what was found at each brake and each axle, and when they fall due."""
     found = {axle: [find_brake(record, figures, wheel, axle) for wheel in pair] for axle, pair in AXLES.items()}
     everything = tuple(finding for pair in found.values() for finding in pair)
     together = SetFinding("brakes", (*_axles(found, figures.brakes), _parking_brake(record, figures)))
     return Judged(
         findings=(*everything, together),
         lines=tuple(brake_lines(record, figures, found)),
-        holds=tuple(hold for finding in everything for hold in _holds(finding)),
     )
+
+
+def brake_holds(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Yield what holds the page back: a lining below the region's figure, a rotor or drum beyond its discard mark."""
+    for axle, pair in AXLES.items():
+        for wheel in pair:
+            brake = record.brakes.at(wheel)
+            if brake is not None and is_still_on(renewal_of(record, _name(wheel))):
+                yield from _holds(brake, _limit(record, figures, brake, axle), wheel)
+
+
+def _holds(brake: DiscBrake | DrumBrake, limit: Limit | None, wheel: Wheel) -> Iterator[Hold]:
+    """Yield what holds the page back at a brake that is still on the vehicle."""
+    drum = isinstance(brake, DrumBrake)
+    at_wheel, linings = Word(f"at_wheel.{wheel.value}"), brake.linings()
+    place = _thinnest_place(linings)
+    if place is not None and limit is not None and linings[place] < limit.value:
+        path = ("brakes", wheel.value, "shoes" if drum else "pads", place)
+        lining: dict[str, Value] = {"wheel": at_wheel, **thickness(linings[place], limit)}
+        yield Hold(path, Said("gate.lining_below", lining))
+    thick, discard = _metal(brake)
+    margin = _margin(thick, discard, drum)
+    if margin is not None and margin < 0 and thick is not None and isinstance(discard, Depth):
+        part = "drum" if drum else "rotor"
+        metal: dict[str, Value] = {"wheel": at_wheel, "metal": thick, "discard": discard}
+        yield Hold(("brakes", wheel.value, part), Said(f"gate.{part}_beyond", metal))
 
 
 def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle) -> BrakeFinding:
@@ -44,13 +69,13 @@ def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle
     brake = record.brakes.at(wheel)
     drum = isinstance(brake, DrumBrake)
     practice = figures.brakes.replace_shoes_at if drum else figures.brakes.replace_pads_at
-    limit = limit_for(figures.region.lining_limits, record.vehicle.gross_weight_pounds, axle, attachment_of(brake))
+    limit = _limit(record, figures, brake, axle)
     linings = brake.linings() if brake else {}
-    place = min(linings, key=lambda name: linings[name], default=None)
+    place = _thinnest_place(linings)
     thinnest = linings[place] if place is not None else None
     new = new_lining(brake, figures.brakes, axle)
-    renewal = renewal_of(record, f"brakes.{wheel.value}")
-    still_on = renewal is None or renewal.promised
+    renewal = renewal_of(record, _name(wheel))
+    still_on = is_still_on(renewal)
     metal, discard = _metal(brake)
     margin = _margin(metal, discard, drum)
     finding = BrakeFinding(
@@ -90,6 +115,19 @@ def new_lining(brake: DiscBrake | DrumBrake | None, figures: BrakeFigures, axle:
     usual = figures.front if axle is Axle.FRONT else figures.rear
     typical: DepthRange = usual.new_shoes if isinstance(brake, DrumBrake) else usual.new_pads
     return DepthSpan(typical.low, typical.high, KnownBy.TYPICAL)
+
+
+def _name(wheel: Wheel) -> str:
+    return f"brakes.{wheel.value}"
+
+
+def _limit(record: VehicleRecord, figures: Figures, brake: DiscBrake | DrumBrake | None, axle: Axle) -> Limit | None:
+    weight = record.vehicle.gross_weight_pounds
+    return limit_for(figures.region.lining_limits, weight, axle, attachment_of(brake))
+
+
+def _thinnest_place(linings: Mapping[str, Depth]) -> str | None:
+    return min(linings, key=lambda name: linings[name], default=None)
 
 
 def _metal(brake: DiscBrake | DrumBrake | None) -> tuple[Depth | None, Depth | str | None]:
@@ -141,16 +179,3 @@ def _axles(found: Mapping[Axle, list[BrakeFinding]], figures: BrakeFigures) -> I
 def _parking_brake(record: VehicleRecord, figures: Figures) -> Said:
     found = found_at(record, "parking_brake", figures.vocabulary)
     return Said(f"brakes.parking_brake.{found.value.replace(' ', '_')}")
-
-
-def _holds(finding: BrakeFinding) -> Iterator[Hold]:
-    wheel = Word(f"at_wheel.{finding.wheel.value}")
-    if finding.below_limit and finding.thinnest is not None and finding.limit is not None:
-        part = "shoes" if finding.kind == "drum" else "pads"
-        path = ("brakes", finding.wheel.value, part, finding.thinnest_place or "")
-        figures: dict[str, Value] = {"wheel": wheel, **thickness(finding.thinnest, finding.limit)}
-        yield Hold(path, Said("gate.lining_below", figures))
-    if finding.metal_beyond_discard and finding.metal is not None and finding.discard is not None:
-        part = "drum" if finding.kind == "drum" else "rotor"
-        metal: dict[str, Value] = {"wheel": wheel, "metal": finding.metal, "discard": finding.discard}
-        yield Hold(("brakes", finding.wheel.value, part), Said(f"gate.{part}_beyond", metal))

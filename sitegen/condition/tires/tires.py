@@ -5,14 +5,15 @@ Pure: records in, findings out. Limits and typical figures come from content/ref
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import Hold, Judged, MadeIn, TireFinding, WearShape
 from sitegen.condition.basis.limits import as_limit, limit_for
-from sitegen.condition.basis.renewals import renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Tread, Value, Word
+from sitegen.condition.basis.renewals import is_still_on, renewal_of
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Renewal, Said, Span, Tread, Value, Word
 from sitegen.condition.outlook.projection import usable_share
 from sitegen.condition.tires.date_codes import CodeFault, made_in
 from sitegen.condition.tires.tire_outlook import tire_lines
@@ -25,27 +26,43 @@ from sitegen.records.vehicle import AXLES, Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TreadDepths
 
+WHEELS = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
+
 
 def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Say what was found at each tire and at the set, when they fall due, and what holds the page back."""
-    wheels = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
-    findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in wheels.items()}
+    """Say what was found at each tire and at the set, and when they fall due."""
+    findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in WHEELS.items()}
     spare = () if record.tires.spare is None else (find_tire(record, figures, as_of, Wheel.SPARE, Axle.REAR),)
     return Judged(
         findings=(*findings.values(), *spare, set_finding(record, figures.tires, tuple(findings.values()))),
         lines=tire_lines(record, figures, findings, as_of),
-        holds=tuple(hold for finding in findings.values() for hold in _holds(finding)),
     )
+
+
+def tire_holds(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
+    """Yield what holds the page back: each tire on the road that is below the region's figure."""
+    for wheel, axle in WHEELS.items():
+        tread = (record.tires.at(wheel) or Tire()).tread
+        lowest, limit = tread.lowest() if tread else None, _limit(record, figures, axle)
+        if lowest is None or limit is None or not _is_below(lowest, limit, renewal_of(record, _name(wheel))):
+            continue
+        said: dict[str, Value] = {
+            "wheel": Word(f"at_wheel.{wheel.value}"),
+            "lowest": Tread(lowest),
+            "limit": Tread(limit.value),
+        }
+        path = ("tires", wheel.value, "tread", _place_of(lowest, tread) or "")
+        yield Hold(path, Said("gate.tire_below", said))
 
 
 def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel, axle: Axle) -> TireFinding:
     """Return what was found at one tire; a tire that was not measured is a finding too."""
     tire = record.tires.at(wheel) or Tire()
     lowest = tire.tread.lowest() if tire.tread else None
-    limit = limit_for(figures.region.tread_limits, record.vehicle.gross_weight_pounds, axle)
+    limit = _limit(record, figures, axle)
     new = new_depth(tire, figures.tires)
-    renewal = renewal_of(record, f"tires.{wheel.value}")
-    still_on = renewal is None or renewal.promised
+    renewal = renewal_of(record, _name(wheel))
+    still_on = is_still_on(renewal)
     looked_on = max(as_of, record.inspection.done_on)
     made = made_in(tire.date_code, looked_on) if tire.date_code and tire.date_code.isdigit() else None
     finding = TireFinding(
@@ -63,7 +80,7 @@ def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel
         shape=wear_shape(tire.tread, figures.tires.uneven_from.value),
         spread=spread(tire.tread),
         made=made if isinstance(made, MadeIn) and still_on else None,
-        below_limit=still_on and lowest is not None and limit is not None and lowest < limit.value,
+        below_limit=_is_below(lowest, limit, renewal),
         renewed=renewal,
     )
     fault = made if isinstance(made, CodeFault) else None
@@ -108,6 +125,18 @@ def _worn_side(outer: Fraction, inner: Fraction) -> WearShape:
     return WearShape.OUTER_SIDE if outer < inner else WearShape.INNER_SIDE
 
 
+def _name(wheel: Wheel) -> str:
+    return f"tires.{wheel.value}"
+
+
+def _limit(record: VehicleRecord, figures: Figures, axle: Axle) -> Limit | None:
+    return limit_for(figures.region.tread_limits, record.vehicle.gross_weight_pounds, axle)
+
+
+def _is_below(lowest: Depth | None, limit: Limit | None, renewal: Renewal | None) -> bool:
+    return lowest is not None and limit is not None and lowest < limit.value and is_still_on(renewal)
+
+
 def _place_of(lowest: Depth | None, tread: TreadDepths | None) -> str | None:
     if lowest is None or tread is None:
         return None
@@ -126,15 +155,3 @@ def _of_original(lowest: Depth | None, new: DepthSpan) -> Span | None:
         return None
     shares = (min(lowest.millimetres / depth.millimetres, Fraction(1)) for depth in (new.high, new.low))
     return Span(*shares)
-
-
-def _holds(finding: TireFinding) -> tuple[Hold, ...]:
-    if not finding.below_limit or finding.lowest is None or finding.limit is None:
-        return ()
-    figures: dict[str, Value] = {
-        "wheel": Word(f"at_wheel.{finding.wheel.value}"),
-        "lowest": Tread(finding.lowest),
-        "limit": Tread(finding.limit.value),
-    }
-    path = ("tires", finding.wheel.value, "tread", finding.lowest_place or "")
-    return (Hold(path, Said("gate.tire_below", figures)),)
