@@ -12,7 +12,7 @@ from sitegen.pages.language.translator import Translator
 from sitegen.photos.opening.limits import photo_limits
 
 CARD_WIDTH, LONGEST, BAR = 60, 116, 12
-"""In the drawing's own units, a CSS pixel each: the widest card, the longest bar, and the height that a bar takes."""
+"""In the drawing's own units, 18 to a rem: the widest card, the longest bar, and the height that a bar takes."""
 ROOM_FOR_WORDS = 34
 """The narrowest card that the word for it fits into; beside a narrower one it stands at its side."""
 
