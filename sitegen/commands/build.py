@@ -52,7 +52,7 @@ def _build_anew(
     from sitegen.commands.shared.turning_days import next_turn
 
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler, arguments.leave_out_faulty, moment)
-    built = build_anew(wish, terminal, to)
+    built = build_anew(wish, terminal, to, before.untouched())
     composed, published = built.composed, built.published
     wrong = terminal.tell(composed.problems)
     if published is None:
@@ -62,7 +62,7 @@ def _build_anew(
     changed, removed, left_out = published.changed, published.removed, composed.left_out
     if arguments.report is not None:
         _report(published.folder, changed, removed, left_out, arguments.report)
-    outcome = Outcome(composed.problems, composed.vehicles, len(changed) + published.unchanged)
+    outcome = Outcome(composed.problems, composed.vehicles, len(changed) + published.unchanged, built.imprints)
     _say(outcome, changed, removed, left_out, published.folder, terminal)
     if not wrong and composed.store is not None:
         before.keep(outcome, next_turn(composed.store, moment, to))

@@ -53,7 +53,8 @@ def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
     line_of = {page: line for line in lines.values() for page in line.pages}
     if last is not None:
         line_of[FEED_FILE] = last
-    return site.with_pages(_Sealed(site.pages, line_of))
+    filled = {path: f"{site.imprints[path]} {line.digest}" for path, line in line_of.items() if path in site.imprints}
+    return site.with_pages(_Sealed(site.pages, line_of), {**site.imprints, **filled})
 
 
 @dataclass(frozen=True)

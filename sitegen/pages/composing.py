@@ -6,8 +6,7 @@ What the sitemap and the notices need to know of them is kept.
 
 from __future__ import annotations
 
-from collections import ChainMap
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -67,6 +66,7 @@ from sitegen.pages.vehicles_made import Means, vehicles_made
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
+from sitegen.shelf import Shelf
 
 Speak = Callable[[str], Translator]
 """What gives the translator into a language, by its code."""
@@ -91,6 +91,8 @@ def compose_site(
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
     made = _Made(renderers, means.shelf)
+    for name, content in theme.assets.items():
+        made.shelf.put(name, content)
     listings: dict[str, list[Listing]] = {}
     for around in spoken:
         records = for_sale(store, material.conditions)
@@ -104,16 +106,17 @@ def compose_site(
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
     files = dict(_files_at_hand(store, material))
-    made.take(left_behind(earlier, {*made.bytes, *files, *theme.assets}, material.renamed, spoken))
+    made.take(left_behind(earlier, {*made.shelf, *files}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})
     return Site(
-        ChainMap(made.bytes, dict(theme.assets)),
+        made.shelf,
         files,
         made.made_from,
         tuple(made.drawings.values()),
         lasting,
         material.pictures.folder,
         digests_of_films(store),
+        made.shelf.imprints,
     )
 
 
@@ -123,7 +126,7 @@ class _Made:
 
     renderers: Mapping[str, Renderer]
     """By language."""
-    bytes: MutableMapping[str, bytes]
+    shelf: Shelf
     made_from: dict[str, frozenset[Source]] = field(default_factory=dict)
     listed: list[Address] = field(default_factory=list)
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
@@ -135,12 +138,12 @@ class _Made:
             piece = rendered(composed, self.renderers[composed.language]) if isinstance(composed, Page) else composed
             match piece:
                 case RenderedPage():
-                    self.bytes[piece.address.file] = piece.content
+                    self.shelf.put(piece.address.file, piece.content)
                     self.made_from[piece.address.file] = piece.made_from
                     if piece.listed:
                         self.listed.append(piece.address)
                 case DataFile():
-                    self.bytes[piece.file] = piece.content
+                    self.shelf.put(piece.file, piece.content)
                     if piece.lasting:
                         self.lasting.add(piece.file)
                 case ShareDrawing():

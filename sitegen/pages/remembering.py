@@ -20,6 +20,7 @@ from sitegen.pages.material import Material
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing
 from sitegen.photos.deriving.share_picture import CardFigure
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shelf import Packed, packed
 
 
 class PageMemory(Protocol):
@@ -91,45 +92,65 @@ def _digest(*sources: object) -> str:
 
 
 def as_bytes(made: Iterable[Piece]) -> bytes:
-    """Return pages, data and the words of a share picture as JSON; its photo and style are at hand later."""
-    pages = [
-        {
-            "file": piece.address.file,
-            "content": piece.content.decode(),
-            "made_from": sorted((source.kind, source.of) for source in piece.made_from),
-            "listed": piece.listed,
-        }
-        for piece in made
-        if isinstance(piece, RenderedPage)
-    ]
-    shared = [
-        {"title": piece.card.title, "figures": [(figure.label, figure.figure) for figure in piece.card.figures]}
-        for piece in made
-        if isinstance(piece, ShareDrawing)
-    ]
-    data = [(piece.file, piece.content.decode()) for piece in made if isinstance(piece, DataFile)]
-    return json.dumps({"pages": pages, "shared": shared, "data": data}).encode()
+    """Return pages, data and the words of a share picture: a line of JSON, and after it the files as they are packed.
+
+    The photo and style of a share picture are at hand later.
+    """
+    pieces = tuple(made)
+    pages = [(piece, _packed(piece.content)) for piece in pieces if isinstance(piece, RenderedPage)]
+    data = [(piece, _packed(piece.content)) for piece in pieces if isinstance(piece, DataFile)]
+    cards = [piece.card for piece in pieces if isinstance(piece, ShareDrawing)]
+    told = {
+        "pages": [
+            (
+                *_place(small),
+                page.address.file,
+                sorted((source.kind, source.of) for source in page.made_from),
+                page.listed,
+            )
+            for page, small in pages
+        ],
+        "data": [(*_place(small), file.file) for file, small in data],
+        "shared": [(card.title, [(figure.label, figure.figure) for figure in card.figures]) for card in cards],
+    }
+    files = (small.content for _, small in (*pages, *data))
+    return b"\n".join([json.dumps(told).encode(), b"".join(files)])
+
+
+def _packed(content: bytes | Packed) -> Packed:
+    return content if isinstance(content, Packed) else packed(content)
+
+
+def _place(small: Packed) -> tuple[int, str]:
+    return len(small.content), small.imprint
 
 
 def from_bytes(
     kept: bytes, record: VehicleRecord, around: Surroundings, material: Material
 ) -> tuple[RenderedPage | ShareDrawing | DataFile, ...]:
-    """Return what was made of a vehicle from its bytes."""
-    known = json.loads(kept)
-    pages = (
+    """Return what was made of a vehicle from its bytes; its files stay packed."""
+    head = kept.index(b"\n")
+    known, start = json.loads(kept[:head]), head + 1
+
+    def next_file(length: int, imprint: str) -> Packed:
+        nonlocal start
+        start += length
+        return Packed(kept[start - length : start], imprint)
+
+    pages = [
         RenderedPage(
-            Address(page["file"]),
-            page["content"].encode(),
-            _sources(tuple((kind, of) for kind, of in page["made_from"])),
-            page["listed"],
+            Address(file),
+            next_file(length, imprint),
+            _sources(tuple((kind, of) for kind, of in made_from)),
+            listed,
         )
-        for page in known["pages"]
-    )
+        for length, imprint, file, made_from, listed in known["pages"]
+    ]
+    data = [DataFile(file, next_file(length, imprint)) for length, imprint, file in known["data"]]
     cards = (
-        share_card(record, shared["title"], _figures(shared["figures"]), material.pictures, around)
-        for shared in known["shared"]
+        share_card(record, title, tuple(CardFigure(*figure) for figure in figures), material.pictures, around)
+        for title, figures in known["shared"]
     )
-    data = (DataFile(file, content.encode()) for file, content in known["data"])
     return (*pages, *map(share_drawing, cards), *data)
 
 
@@ -137,7 +158,3 @@ def from_bytes(
 def _sources(told: tuple[tuple[str, str], ...]) -> frozenset[Source]:
     """Return what a page is made from: one object for the sheets of a vehicle, which are made from the same."""
     return frozenset(Source(SourceKind(kind), of) for kind, of in told)
-
-
-def _figures(told: Iterable[tuple[str, str]]) -> tuple[CardFigure, ...]:
-    return tuple(CardFigure(label, figure) for label, figure in told)

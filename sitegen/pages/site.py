@@ -27,14 +27,16 @@ class Site:
     """A folder of files that can be made again: what is published of it may be the same file under a second name."""
     digests: Mapping[str, str] = field(default_factory=dict)
     """SHA-256, in hexadecimal, that files of the store's own had when they were read."""
+    imprints: Mapping[str, str] = field(default_factory=dict)
+    """What tells the bytes of pages apart without a look at them: where it is the same, so are they."""
 
     def paths(self) -> list[str]:
         """Return every path of the site, sorted."""
         return sorted({*self.pages, *self.files})
 
-    def with_pages(self, pages: Mapping[str, bytes]) -> Site:
+    def with_pages(self, pages: Mapping[str, bytes], imprints: Mapping[str, str]) -> Site:
         """Return the site with other bytes for its pages."""
-        return replace(self, pages=pages)
+        return replace(self, pages=pages, imprints=imprints)
 
     def besides(self, others: Mapping[str, Path]) -> Site:
         """Return the site with other files besides its own."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pickle
 import zlib
-from collections.abc import Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -32,6 +32,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shelf import Shelf
 from sitegen.workers import run_bounded
 
 MADE_HERE = 60
@@ -49,7 +50,7 @@ class Means:
     memory: PageMemory = field(default_factory=NoMemory)
     workers: Executor | None = None
     """None makes everything here."""
-    shelf: MutableMapping[str, bytes] = field(default_factory=dict)
+    shelf: Shelf = field(default_factory=Shelf)
     """Where the bytes of pages are put, by path."""
     templates: TemplateMemory | None = None
     """What knows to what templates compile."""
@@ -85,13 +86,10 @@ def vehicles_made(
     ):
         place = around.at(record.location)
         if bytes_made is None:
-            pieces = _made_here(record, place, material, renderer, _near(record, nearness))
-            bytes_made = as_bytes(pieces)
-        else:
-            pieces = from_bytes(bytes_made, record, place, material)
+            bytes_made = as_bytes(_made_here(record, place, material, renderer, _near(record, nearness)))
         if record.stock in sources:
             means.memory.keep(language, record.stock, sources[record.stock], bytes_made)
-        yield pieces
+        yield from_bytes(bytes_made, record, place, material)
 
 
 def _made_here(

@@ -100,6 +100,6 @@ def strangers(folder: Path) -> Iterator[str]:
 def _files(folder: Path) -> Iterator[str]:
     """Yield the paths of all files and links in a folder."""
     for place, folders, files in os.walk(folder):
-        here = Path(place).relative_to(folder)
+        here = place[len(str(folder)) :].replace(os.sep, "/").strip("/")
         links = [name for name in folders if Path(place, name).is_symlink()]
-        yield from ((here / name).as_posix() for name in (*files, *links))
+        yield from (f"{here}/{name}" if here else name for name in (*files, *links))

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -43,11 +43,18 @@ class Published:
     removed: tuple[str, ...]
 
 
-def publish(site: Site, to: Path, today: date, first: Callable[[], None] | None = None) -> Published | Problem:
+def publish(
+    site: Site,
+    to: Path,
+    today: date,
+    first: Callable[[], None] | None = None,
+    known: Mapping[str, str] | None = None,
+) -> Published | Problem:
     """Publish a whole site to a folder, or say why not; then the folder still holds the site that it held.
 
     `today` tells how long what fell away has stayed. `first` is done when the new site is whole on the disk, before
-    it takes its place: what must be on record of it.
+    it takes its place: what must be on record of it. `known` are the imprints of published pages, by path, where
+    nobody has touched them since: what has the same is not read again.
     Raises ValueError if a path of the site would leave the folder: that is our own mistake.
     """
     for path in site.paths():
@@ -58,7 +65,7 @@ def publish(site: Site, to: Path, today: date, first: Callable[[], None] | None 
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with one_at_a_time(to.parent):
-            return _in_the_way(site, to) or _publish(site, to, today, first)
+            return _in_the_way(site, to) or _publish(site, to, today, first, known)
     except OSError as fault:
         return explained(fault, to)
 
@@ -74,13 +81,15 @@ def _in_the_way(site: Site, to: Path) -> Problem | None:
     return None
 
 
-def _publish(site: Site, to: Path, today: date, first: Callable[[], None] | None) -> Published:
+def _publish(
+    site: Site, to: Path, today: date, first: Callable[[], None] | None, known: Mapping[str, str] | None
+) -> Published:
     marker, now = read_marker(to) or Marker(), set(site.paths())
     fallen = (published_paths(to) or set()) - now
     stays = staying(marker, fallen, today)
     gone = fallen - stays.keys()
     with _staging_folder(to) as staging:
-        changed = stage(site, to, staging, stays)
+        changed = stage(site, to, staging, stays, known)
         if first:
             first()
         has_fallen = gone or any(how.publications == 1 for how in stays.values())

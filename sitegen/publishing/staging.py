@@ -19,10 +19,17 @@ FILE_MODE, FOLDER_MODE = 0o644, 0o755
 """Whoever serves a site is seldom who built it."""
 
 
-def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen] | None = None) -> set[str]:
+def stage(
+    site: Site,
+    published: Path,
+    staging: Path,
+    stays: Mapping[str, Fallen] | None = None,
+    known: Mapping[str, str] | None = None,
+) -> set[str]:
     """Write the site into the empty folder `staging`; return the paths that are not the same in `published`.
 
-    What `stays` of the published site is taken over as it is.
+    What `stays` of the published site is taken over as it is. `known` are the imprints of published pages that nobody
+    has touched since: what has the same is not read.
 
     A file that has not changed is the published file itself under a second name: it costs no room and keeps its
     time of change, so that a program that copies by time and size sends only what is new.
@@ -32,7 +39,11 @@ def stage(site: Site, published: Path, staging: Path, stays: Mapping[str, Fallen
     Every file may be read by whoever serves it, whatever the umask is.
     Raises OSError; by then nothing but `staging` has been touched.
     """
-    changed = {path for path in site.paths() if not _keep(site, path, published / path, staging / path)}
+    alike = {path for path, imprint in (known or {}).items() if site.imprints.get(path) == imprint}
+    for path in alike:
+        _again(published / path, staging / path)
+    others = (path for path in site.paths() if path not in alike)
+    changed = {path for path in others if not _keep(site, path, published / path, staging / path)}
     for path in sorted(changed):
         target = staging / path
         target.parent.mkdir(parents=True, exist_ok=True)

@@ -74,6 +74,7 @@ def make_list(folder: Path, count: int) -> float:
                 views = {"frame": piece.frame, **piece.views}
                 pages[piece.address.file] = renderer.page(piece.template, **views)
             case composed.DataFile():
+                assert isinstance(piece.content, bytes)
                 pages[piece.file] = piece.content
     spent = time.perf_counter() - start
     for file, content in {**pages, **theme.assets}.items():

@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -30,6 +31,7 @@ from tests.conftest import REPOSITORY
 NOW = datetime(2026, 11, 21, 12, tzinfo=UTC)
 WARNED = Problem("site.yaml", 1, 2, "name", "a", "b", "c", Severity.WARNING)
 OUTCOME = Outcome((WARNED,), 2, 77)
+IMPRINTS = {"index.html": "1f2e"}
 RECORD, PHOTO = "vehicles/K900/inspection.yaml", "vehicles/K900/photos/front.jpg"
 
 
@@ -45,7 +47,7 @@ def noted(store: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         (store / made).write_text("as it was", "utf-8")
     monkeypatch.setattr(as_before, "PROGRAM", (store / "program").rename(store.parent / "program"))
     before = asked(store)
-    before.keep(OUTCOME, NOW + timedelta(days=3))
+    before.keep(replace(OUTCOME, imprints=IMPRINTS), NOW + timedelta(days=3))
     assert asked(store).recall() == OUTCOME
     return store
 
@@ -101,6 +103,28 @@ CHANGES: dict[str, Callable[[Path], object]] = {
 def test_where_anything_has_changed_nothing_is_told_as_before(noted: Path, change):
     change(noted)
     assert asked(noted).recall() is None
+
+
+OF_THE_PUBLISHED = {name: change for name, change in CHANGES.items() if re.search("published|ledger|note", name)}
+
+
+def test_what_was_published_is_known_by_its_imprints_whatever_has_changed_in_the_store(noted: Path):
+    rewrite(noted / RECORD)
+    assert asked(noted).recall() is None
+    assert asked(noted).untouched() == IMPRINTS
+    assert asked(noted, to="other").untouched() == {}
+
+
+@pytest.mark.parametrize("change", OF_THE_PUBLISHED.values(), ids=OF_THE_PUBLISHED)
+def test_where_anything_that_was_made_has_changed_no_imprint_is_trusted(noted: Path, change):
+    change(noted)
+    assert asked(noted).untouched() == {}
+
+
+@pytest.mark.parametrize("harm", [rewrite, Path.unlink, lambda file: file.write_bytes(b"")])
+def test_imprints_that_are_not_as_they_were_noted_are_none(noted: Path, harm):
+    harm(note_of(noted).with_suffix(".imprints"))
+    assert asked(noted).untouched() == {}
 
 
 def test_another_place_an_earlier_moment_and_the_turn_ask_for_a_new_build(noted: Path):

@@ -7,7 +7,9 @@ rebuild` goes on for longer.
 from __future__ import annotations
 
 import io
+import os
 import random
+import re
 import shutil
 from collections.abc import Iterable
 from pathlib import Path
@@ -85,6 +87,21 @@ def test_only_the_vehicle_that_changed_is_made_again(store: Path):
     composed(store)
     after_the_photo = kept(store)
     assert {stock for stock in before if after_the_photo[stock] != after_the_record[stock]} == {"K900"}
+
+
+def test_pages_that_were_harmed_where_they_are_published_are_mended_by_the_next_build(store: Path, capsys):
+    """One page is harmed, its size and time put back; then another vehicle changes twice."""
+    assert main(["build", str(store)]) == 0
+    page, record = store / "published/vehicles/K901/index.html", store / "vehicles/K900/inspection.yaml"
+    whole, times = page.read_bytes(), page.stat()
+    page.write_bytes(whole[:-1] + b" ")
+    os.utime(page, ns=(times.st_atime_ns, times.st_mtime_ns))
+    for price in ("13450", "13455"):
+        record.write_text(re.sub("price: [0-9]+", f"price: {price}", record.read_text("utf-8")), "utf-8")
+        assert main(["build", str(store)]) == 0
+        assert page.read_bytes() == whole
+        assert f"{int(price):,}" in (store / "published/vehicles/K900/index.html").read_text("utf-8")
+    capsys.readouterr()
 
 
 def test_a_template_that_changes_makes_every_page_again(store: Path):

@@ -30,9 +30,12 @@ class SealedMemory:
     The name of what a vehicle has is its stock number, or begins with that and a dot.
     """
 
-    def __init__(self, folder: Path, files: Callable[[], Iterable[Path]]) -> None:
-        """`files` are those that all of the things are made by, besides the program."""
-        self._folder, self._files = folder, files
+    def __init__(self, folder: Path, files: Callable[[], Iterable[Path]], *, packed: bool = False) -> None:
+        """`files` are those that all of the things are made by, besides the program.
+
+        What is `packed` when it comes is not packed once more.
+        """
+        self._folder, self._files, self._packed = folder, files, packed
         self._made_by = _digest(files(), _program_as_it_was())
         self._kept: list[Path] = []
 
@@ -45,16 +48,16 @@ class SealedMemory:
         head, made = known[:64], known[64:]
         if head != _seal(self._made_by + sources, made):
             return None
-        return zlib.decompress(made)
+        return made if self._packed else zlib.decompress(made)
 
     def keep(self, name: str, sources: str, made: bytes) -> None:
         """Keep what was made. It need not outlast a loss of power; where it cannot be written, it is not kept."""
-        packed = zlib.compress(made, 1)
+        content = made if self._packed else zlib.compress(made, 1)
         target = self._folder / name
         half = half_of(target)
         with suppress(OSError):
             target.parent.mkdir(parents=True, exist_ok=True)
-            half.write_bytes(_seal(self._made_by + sources, packed) + packed)
+            half.write_bytes(_seal(self._made_by + sources, content) + content)
             half.replace(target)
             self._kept.append(target)
 
@@ -80,7 +83,8 @@ class RememberedPages:
     def __init__(self, folder: Path, languages: Iterable[str], theme: ThemeFolders) -> None:
         self._folder = folder
         self._memories = {
-            language: SealedMemory(folder / language, partial(_words, language, theme)) for language in languages
+            language: SealedMemory(folder / language, partial(_words, language, theme), packed=True)
+            for language in languages
         }
 
     def recall(self, language: str, name: str, sources: str) -> bytes | None:

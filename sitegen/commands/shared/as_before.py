@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
@@ -37,6 +37,8 @@ class Outcome:
     vehicles: int
     files: int = 0
     """How many files the site has."""
+    imprints: Mapping[str, str] = field(default_factory=dict)
+    """What tells the bytes of each published page apart, by path. It is noted, and not recalled with the rest."""
 
 
 class AsBefore:
@@ -45,6 +47,7 @@ class AsBefore:
     def __init__(self, store: Path, command: str, moment: datetime, made: Sequence[Path] = ()) -> None:
         """`made` are the files and folders that the command itself makes, and that must be as it left them."""
         self._note = store / ".cache" / NOTES / f"{command}.json"
+        self._imprints = self._note.with_suffix(".imprints")
         self._moment, self._made = moment, [place.absolute() for place in made]
         self._asked = [str(place) for place in (store.absolute(), *self._made)]
         self._before = self._walk_of_store(store)
@@ -64,6 +67,17 @@ class AsBefore:
                 return Outcome(tuple(problems), told["vehicles"], told["files"])
         return None
 
+    def untouched(self) -> Mapping[str, str]:
+        """Return the imprints of the published pages; none where anything that was made is not as it was left."""
+        with suppress(OSError, ValueError, KeyError, TypeError):
+            told = _unsealed(self._note.read_bytes())
+            if told["asked"] == self._asked and Walked(**told["made"]).still_holds(walk(self._made)):
+                written = self._imprints.read_bytes()
+                if sha256(written).hexdigest() == told["imprints"]:
+                    imprints: dict[str, str] = json.loads(written)
+                    return imprints
+        return {}
+
     def keep(self, outcome: Outcome, until: datetime) -> None:
         """Note what the command came to, and the moment from which on it may come to something else."""
         with suppress(OSError):
@@ -71,7 +85,10 @@ class AsBefore:
                 return
             # A publication gives each file that has not changed another name.
             made = walk(self._made, clock_of_disk(self._note.parent), named_anew=True)
+            imprints = json.dumps(dict(outcome.imprints)).encode()
+            write_whole(self._imprints, imprints)
             told = {
+                "imprints": sha256(imprints).hexdigest(),
                 "asked": self._asked,
                 "at": self._moment.isoformat(),
                 "until": until.isoformat(),

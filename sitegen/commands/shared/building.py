@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from sitegen.commands.shared.composition import Composed, Wish, compose
@@ -22,15 +23,24 @@ class Built:
 
     composed: Composed
     published: Published | Problem | None = None
+    imprints: Mapping[str, str] = field(default_factory=dict)
+    """What tells the bytes of its pages apart."""
 
 
-def build_anew(wish: Wish, terminal: Terminal, to: Path) -> Built:
-    """Publish a store's site to a folder, as it is now."""
+def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str, str] | None = None) -> Built:
+    """Publish a store's site to a folder, as it is now.
+
+    `untouched` are the imprints of the pages there, where nobody has touched what was published.
+    """
     composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
-    return Built(composed, None if composed.site is None else _publish(composed, wish, to, terminal))
+    if composed.site is None:
+        return Built(composed)
+    return _publish(composed, wish, to, terminal, untouched)
 
 
-def _publish(composed: Composed, wish: Wish, to: Path, terminal: Terminal) -> Published | Problem:
+def _publish(
+    composed: Composed, wish: Wish, to: Path, terminal: Terminal, untouched: Mapping[str, str] | None
+) -> Built:
     """Publish what was composed, and have the ledger tell of it before it can be seen."""
     site, material, read = composed.site, composed.material, composed.store
     assert site is not None
@@ -54,4 +64,6 @@ def _publish(composed: Composed, wish: Wish, to: Path, terminal: Terminal) -> Pu
             note_head(wish.folder, all_lines[-1])
         terminal.tell(set_back(lines, added))
 
-    return publish(whole.besides(last_good_files(to, composed.left_out)), to, wish.moment.date(), write_down)
+    staying = last_good_files(to, composed.left_out)
+    published = publish(whole.besides(staying), to, wish.moment.date(), write_down, untouched)
+    return Built(composed, published, whole.imprints)

@@ -39,6 +39,8 @@ def is_of(path: str, stocks: Collection[str]) -> bool:
 
 def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]:
     """Return what was last published of these vehicles, and all that it names, by path in the site."""
+    if not stocks:
+        return {}
     paths = published_paths(published) or set()
     own = {path for path in paths if is_of(path, stocks)}
     said = b"".join((published / path).read_bytes() for path in own if path.endswith(".html"))

@@ -14,6 +14,7 @@ from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Frame, Surroundings
 from sitegen.pages.frame.theme import Renderer
 from sitegen.photos.deriving.share_picture import ShareCard
+from sitegen.shelf import Packed
 
 
 class SourceKind(StrEnum):
@@ -69,7 +70,7 @@ class RenderedPage:
     """A page as bytes, and what is to be known of it from then on: the same as of the page."""
 
     address: Address
-    content: bytes
+    content: bytes | Packed
     made_from: frozenset[Source]
     listed: bool
 
@@ -79,7 +80,7 @@ class DataFile:
     """A file for programs: its path in the site, and its bytes."""
 
     file: str
-    content: bytes
+    content: bytes | Packed
     lasting: bool = False
     """Whether a page that is open in a tab may still ask for it after it has fallen away."""
 
