@@ -6,12 +6,12 @@ shown both near and in their place. None of them stops a build.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, islice
 from pathlib import Path
 from statistics import median
 
@@ -137,12 +137,15 @@ def _shared(seen: Iterable[SeenPhoto]) -> Iterator[Problem]:
     for each in seen:
         by_digest[each.digest].append(each)
     for same in by_digest.values():
+        there = sorted({(each.photo.shown_path, each.photo.stock) for each in same})
+        of_stock = Counter(stock for _, stock in there)
         for each in same:
-            others = sorted({other.photo.shown_path for other in same if other.photo.stock != each.photo.stock})
-            if others:
-                more = len(others) - MOST_NAMED
-                named = others[:MOST_NAMED] if more <= 0 else [*others[:MOST_NAMED], f"{more:,} more"]
-                found = f"the same file as {' and '.join(named)}"
+            # Not all of them again for each: one picture may stand in ten thousand folders.
+            others = (path for path, stock in there if stock != each.photo.stock)
+            named, count = list(islice(others, MOST_NAMED)), len(there) - of_stock[each.photo.stock]
+            if named:
+                more = [f"{count - MOST_NAMED:,} more"] if count > MOST_NAMED else []
+                found = f"the same file as {' and '.join([*named, *more])}"
                 yield _warning(each, found, "a photo of this vehicle", "delete it where another vehicle is shown")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import groupby
 
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import INSPECTION
@@ -17,15 +18,16 @@ from sitegen.records.vehicle_record import VehicleRecord
 def placed(problems: Iterable[Problem], store: Store) -> Iterator[Problem]:
     """Yield problems; one that names a value of an inspection gets the place where that stands, or would stand."""
     vehicles = {vehicle.inspection_file: vehicle for vehicle in store.vehicles}
-    known: dict[str, Marks] = {}
-    for problem in problems:
-        if problem.file not in vehicles or not problem.where or problem.line:
-            yield problem
-            continue
-        if problem.file not in known:
-            known[problem.file] = marks_of(vehicles[problem.file])
-        place = known[problem.file].value_place(path_of(problem.where))
-        yield replace(problem, line=place.line, column=place.column)
+    for file, of_file in groupby(sorted(problems), key=lambda problem: problem.file):
+        marks: Marks | None = None  # one inspection's at a time: those of ten thousand would fill the memory
+        for problem in of_file:
+            if file not in vehicles or not problem.where or problem.line:
+                yield problem
+                continue
+            if marks is None:
+                marks = marks_of(vehicles[file])
+            place = marks.value_place(path_of(problem.where))
+            yield replace(problem, line=place.line, column=place.column)
 
 
 def marks_of(vehicle: StoredVehicle) -> Marks:
