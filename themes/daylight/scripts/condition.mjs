@@ -1,6 +1,7 @@
 // The scripts of a condition page start here; each makes one thing better, and brings the control that it needs.
 
 import { enhance as enhanceShare } from './ask.mjs'
+import { enhance as enhanceExplained } from './explainer.mjs'
 import { enhance as enhanceFolds } from './fold.mjs'
 import { enhance as enhanceLanguageLink } from './language-link.mjs'
 import { enhance as enhanceOutlook } from './outlook.mjs'
@@ -9,6 +10,7 @@ import { enhance as enhanceViewer } from './viewer.mjs'
 import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
 document.querySelectorAll('.ask-share').forEach(enhanceShare)
+enhanceExplained(document)
 enhanceFolds(document)
 const since = new URLSearchParams(location.search).get('since')
 if (since !== null) import('./kept-notice.mjs').then(({ enhance }) => enhance(document.querySelector('.kept-otherwise'), since))

@@ -1,0 +1,82 @@
+"""What a word of the trade means can be read in every browser: beside it, else amid the window, else on the page.
+
+From memory: popovers are known since Chrome 114, Safari 17 and Firefox 125; a place beside the word (`position-area`)
+since Chrome 129, Safari 26 and Firefox 147. What a browser does not know it leaves out (CSS Syntax Level 3, 2.2;
+HTML, unknown attributes): so here it is renamed in what comes from the host.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+SIZES = ((320, 568), (390, 844), (844, 390), (1280, 800))
+LONGEST = """() => [...document.querySelectorAll(".explained[popovertarget]")].reduce((longest, word) => {
+    const length = one => document.getElementById(one.getAttribute("popovertarget")).textContent.length;
+    return length(word) > length(longest) ? word : longest;
+}).getAttribute("popovertarget")"""
+
+
+def without(page: Page, files: str, unknown: str) -> None:
+    """Have a page come from the host as a browser sees it that does not know something."""
+
+    def renamed(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=re.sub(unknown, "x-unknown", answer.text()))
+
+    page.route(files, renamed)
+    page.reload()
+
+
+def assert_wholly_in_sight(page: Page, size: tuple[int, int]) -> None:
+    """Hold an open explanation to lie in the window with all its words and the way to close it."""
+    explanation = page.locator(".explanation:popover-open")
+    box = explanation.bounding_box()
+    assert min(box["x"], box["y"]) >= 0, size
+    assert box["x"] + box["width"] <= size[0], size
+    assert box["y"] + box["height"] <= size[1], size
+    assert explanation.evaluate(
+        "one => one.scrollHeight <= one.clientHeight && one.scrollWidth <= one.clientWidth"
+    ), size
+    last = explanation.locator("button").bounding_box()
+    assert last["y"] + last["height"] <= box["y"] + box["height"], size
+
+
+@pytest.mark.parametrize("path", ["vehicles/K102/index.html", "es/vehicles/K104/index.html"])
+@pytest.mark.parametrize("knows_places", [True, False], ids=["beside the word", "no place beside it"])
+def test_an_explanation_is_read_whole_and_goes_away(open_page, site_address, path, knows_places):
+    page = open_page(f"{site_address}/{path}")
+    if not knows_places:
+        without(page, "**/*.css", "position-area|position-try-fallbacks")
+    opened = page.locator(".explanation:popover-open")
+    name = page.evaluate(LONGEST)
+    word = page.locator(f".explained[popovertarget={name}]").first
+    for size in SIZES:
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        word.click()
+        assert_wholly_in_sight(page, size)
+        page.keyboard.press("Escape")
+        expect(opened).to_have_count(0)
+        assert word.evaluate("word => word === document.activeElement"), size
+        word.click()
+        page.mouse.click(3, 3)  # the corner of the window, which nothing covers
+        expect(opened).to_have_count(0)
+        word.click()
+        opened.locator("button").click()
+        expect(opened).to_have_count(0)
+
+
+def test_without_popovers_a_word_leads_to_its_explanation(open_page, site_address):
+    page = open_page(f"{site_address}/vehicles/K102/index.html", width=390)
+    without(page, "**/vehicles/K102/index.html", r"(?<=\d\" |\w\" )popover(?=>)")
+    explanations = page.locator(".explanation")
+    assert explanations.count() > 5
+    assert all(one.is_visible() for one in explanations.all())
+    assert not any(one.is_visible() for one in explanations.locator("button").all()), "there is nothing to close"
+    word = page.locator("#measured .explained").first
+    name = word.get_attribute("popovertarget")
+    word.click()
+    expect(page.locator(f"#{name}")).to_be_in_viewport()
+    assert page.url.endswith(f"#{name}")
