@@ -13,7 +13,7 @@ from types import FrameType
 from typing import Any
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as some
 
 from sitegen.pages import nearness
@@ -38,11 +38,18 @@ def test_how_far_is_as_worked_by_hand():
     assert [record.stock for record in found] == ["K3", "K4", "K0"]
 
 
-FIGURES = some.none() | some.integers(1, 4) | some.integers(1, 30).map(lambda hundreds: hundreds * 100)
+KNOWN = some.integers(1, 4) | some.integers(1, 30).map(lambda hundreds: hundreds * 100)
+FIGURES = KNOWN | some.none()
 TOLD = some.tuples(some.sampled_from(list(Body)[:3]), FIGURES, FIGURES | some.just(0))
+ALL_KNOWN = some.tuples(some.just(Body.SUV), KNOWN, KNOWN)
 
 
-@given(some.lists(TOLD, max_size=40), some.lists(TOLD, min_size=1, max_size=4), some.randoms(use_true_random=False))
+@settings(max_examples=300, deadline=None)
+@given(
+    some.lists(TOLD, max_size=40) | some.lists(ALL_KNOWN, min_size=15, max_size=40),
+    some.lists(TOLD | ALL_KNOWN, min_size=2, max_size=6),
+    some.randoms(use_true_random=False),
+)
 @example([(Body.SUV, 1, 1)] * 9, [(Body.SUV, 1, 1), (Body.SEDAN, None, 0)], random.Random(1))
 def test_the_answers_are_those_of_holding_each_against_all(offered, sold, dice):
     """Few different figures, so that many are as far, and unknown ones; stock numbers in no order."""
