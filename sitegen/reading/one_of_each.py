@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from datetime import date
+from functools import cache
 from sys import intern
 from typing import Any
 
 from pydantic import BaseModel
 
-from sitegen.records.base import PartialDate
+from sitegen.records.base import PartialDate, is_of_records
 from sitegen.records.quantities import Quantity
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -30,21 +31,35 @@ class OneOfEach:
             self._share(each)
 
     def _share(self, model: BaseModel) -> None:
-        told = {intern(key): self._one(value) for key, value in model.__dict__.items()}
+        one = self._one
+        told = {intern(key): one(value) for key, value in model.__dict__.items()}
         said = model.model_fields_set
         object.__setattr__(model, "__dict__", told)
         object.__setattr__(model, "__pydantic_fields_set__", self._known.setdefault(frozenset(said), said))
 
     def _one(self, value: Any) -> Any:
-        match value:
-            case BaseModel():
-                self._share(value)
-            case Quantity():  # equal are those of one amount, however they are written
-                return self._known.setdefault((type(value), value.amount, value.written), value)
-            case str() | PartialDate() | date():
-                return self._known.setdefault((type(value), value), value)
-            case tuple():
-                return tuple(self._one(each) for each in value)
-            case dict():
-                return {self._one(key): self._one(each) for key, each in value.items()}
+        kind: Any = type(value)
+        if value is None or kind is bool or kind is int:
+            return value
+        if is_of_records(kind):
+            self._share(value)
+        elif _is_quantity(kind):  # what is written says the amount, but for what was worked out
+            known = self._known.setdefault((kind, value.written), value)
+            return known if known.amount == value.amount else value
+        elif _is_single(kind):
+            return self._known.setdefault((kind, value), value)
+        elif kind is tuple:
+            return tuple(self._one(each) for each in value)
+        elif kind is dict:
+            return {self._one(key): self._one(each) for key, each in value.items()}
         return value
+
+
+@cache
+def _is_quantity(kind: type) -> bool:
+    return issubclass(kind, Quantity)
+
+
+@cache
+def _is_single(kind: type) -> bool:
+    return issubclass(kind, str | PartialDate | date)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
+from stat import S_ISREG
 from typing import Any, Protocol
 
 from sitegen.reading.checks.named_files import photo_files
@@ -76,7 +77,8 @@ def digest_of_files(folder: Path, inspection: Path, settings: SiteSettings | Non
 def _content(file: Path) -> bytes:
     """Return the bytes of a file; none of one that is refused for what it is."""
     try:
-        return file.read_bytes() if file.is_file() and file.stat().st_size <= LARGEST else b""
+        status = file.stat()
+        return file.read_bytes() if S_ISREG(status.st_mode) and status.st_size <= LARGEST else b""
     except OSError:
         return b""
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -26,6 +27,12 @@ class Record(BaseModel):
     def speaks_of(self, key: str) -> bool:
         """Tell whether the record says anything of a key, be it that there is none: what it omits is not noted."""
         return key in self.model_fields_set
+
+
+@cache
+def is_of_records(kind: type) -> bool:
+    """Tell whether a type is one of records. Of an object itself pydantic answers that ten times as slowly."""
+    return issubclass(kind, BaseModel)
 
 
 class OrNone:

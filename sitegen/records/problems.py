@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -38,4 +38,4 @@ class Problem:
 
     def as_mapping(self) -> dict[str, str | int]:
         """Return the problem as plain values, for machines."""
-        return {**asdict(self), "severity": self.severity.value}
+        return {**vars(self), "severity": self.severity.value}

@@ -121,11 +121,16 @@ def test_after_any_edits_check_tells_what_the_build_then_does(published: Path, c
 
 
 def test_check_composes_no_page_unless_the_store_has_templates_of_its_own(published: Path):
-    """Seen by what is remembered of pages, where every page that was composed is."""
-    pages = published / ".cache/pages/en"
-    shutil.rmtree(pages)
+    """Seen by what is remembered of pages, where every page that was composed is.
+
+    Nor is the gate noted then: a build has those judged by its workers whose gate it does not know.
+    """
+    pages, records = published / ".cache/pages/en", published / ".cache/records"
+    for folder in (pages, records):
+        shutil.rmtree(folder)
     assert main(["check", str(published)]) == 0
     assert not pages.exists()
+    assert {file.name for file in records.iterdir()} == {"K900", "K901"}
     sound = b"{% macro ruler_drawing(ruler) %}{% endmacro %}\n" + SMALL
     write(RULER, sound)(published)
     assert main(["check", str(published)]) == 0

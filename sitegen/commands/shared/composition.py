@@ -127,7 +127,9 @@ def _compose(
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
-    going_out = may_go_out(conditions, store, records, None if wish.only_problems else workers)
+    composes = has_own_templates(folders) or not wish.only_problems
+    # Nothing is noted of what is not composed: a build that knows the gate takes it that it knows the page.
+    going_out = may_go_out(conditions, store, records, workers) if composes else conditions.going_out()
     speak = speaker(store.settings, figures)
     held = held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, speak)
     shown = conditions.of(going_out)
@@ -143,7 +145,7 @@ def _compose(
         told = (*told, *gone)
         if exit_code(gone) and not wish.leave_out_faulty:
             return Composed(told, store)
-        if wish.only_problems and not has_own_templates(folders):
+        if not composes:
             return Composed(told, sound, vehicles=len(shown))
         left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
         sound = without(sound, left_out)

@@ -61,6 +61,10 @@ class Conditions(Mapping[str, Condition]):
             raise KeyError(stock)
         return self._judged.gate(stock)
 
+    def going_out(self) -> frozenset[str]:
+        """Return the vehicles that the gate lets out, with the rest not judged."""
+        return frozenset(stock for stock in self if self.gate(stock).may_publish)
+
     def of(self, stocks: Collection[str]) -> Conditions:
         """Return the same of those that are named."""
         return Conditions([stock for stock in self if stock in stocks], self._judged)
@@ -141,7 +145,7 @@ def may_go_out(
 ) -> frozenset[str]:
     """Return the vehicles that the gate lets out, which hangs on the record and the figures of the region alone.
 
-    Where there are `workers`, they judge all else too of those that are not known: their pages are made anew.
+    Where there are `workers`, they judge all else too of those that are not known, whose pages are made anew.
     """
     sources = {stock: store.read_from(stock) for stock in conditions}
     known = {

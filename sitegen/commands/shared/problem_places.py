@@ -6,13 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from sitegen.reading.validation.record_files import read_file
-from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.vehicle_files import INSPECTION, marks_read_again
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import path_of
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
-from sitegen.records.vehicle_record import VehicleRecord
 
 
 def placed(problems: Iterable[Problem], store: Store) -> Iterator[Problem]:
@@ -31,5 +29,5 @@ def placed(problems: Iterable[Problem], store: Store) -> Iterator[Problem]:
 
 
 def marks_of(vehicle: StoredVehicle) -> Marks:
-    """Return where everything stands in a vehicle's inspection, read once more."""
-    return read_file(VehicleRecord, vehicle.folder / INSPECTION, vehicle.inspection_file).marks
+    """Return where everything stands in a vehicle's inspection, of which the text is read once more."""
+    return marks_read_again(vehicle.folder / INSPECTION, vehicle.inspection_file)

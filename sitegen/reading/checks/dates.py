@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
-from typing import TypeVar
+from functools import cache
+from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.yaml.tree import KeyPath
-from sitegen.records.base import PartialDate
+from sitegen.records.base import PartialDate, is_of_records
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
@@ -27,12 +28,12 @@ def check_dates(sheet: Sheet) -> Iterator[Problem]:
     Only a vehicle that is still being prepared may have a day of listing that is yet to come.
     """
     first_day = date(sheet.record.vehicle.year - 1, 1, 1)
-    for path, when in _dates_in(sheet.record, ()):
+    for path, earliest, latest in _dates_in(sheet.record, ()):
         may_be_ahead = path == ("listed_on",) and sheet.record.status is Status.PREPARING
-        if when.earliest > sheet.standards.today and not may_be_ahead:
+        if earliest > sheet.standards.today and not may_be_ahead:
             expected = f"a day up to today, {sheet.standards.today.isoformat()}"
             yield sheet.marks.problem(path, expected, "check the year, the month and the day")
-        elif when.latest < first_day:
+        elif latest < first_day:
             expected = f"a day since {first_day.isoformat()}, for the model year is {sheet.record.vehicle.year}"
             yield sheet.marks.problem(path, expected, "check the date and the model year")
 
@@ -96,22 +97,31 @@ def _check_date_code(sheet: Sheet, wheel: str, tire: Tire, code: str) -> Iterato
         yield sheet.marks.problem(path, expected, "check the code and the day of fitting")
 
 
-def _dates_in(record: BaseModel, path: KeyPath) -> Iterator[tuple[KeyPath, PartialDate]]:
-    """Yield every date in a record, with its path."""
+def _dates_in(record: BaseModel, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]:
+    """Yield every date in a record: its path, and the earliest and the latest day that it may be."""
+    said = vars(record)
     for name in type(record).model_fields:
-        yield from _dates_of(getattr(record, name), (*path, name))
+        kind: Any = type(said[name])
+        if _may_hold_dates(kind):
+            yield from _dates_of(said[name], (*path, name))
 
 
-def _dates_of(value: object, path: KeyPath) -> Iterator[tuple[KeyPath, PartialDate]]:
-    if isinstance(value, PartialDate):
-        yield path, value
-    elif isinstance(value, date):
-        yield path, PartialDate(value, value, value.isoformat())
-    elif isinstance(value, BaseModel):
+def _dates_of(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]:
+    kind: Any = type(value)
+    if kind is PartialDate:
+        yield path, value.earliest, value.latest
+    elif kind is date:
+        yield path, value, value
+    elif is_of_records(kind):
         yield from _dates_in(value, path)
-    elif isinstance(value, tuple):
+    elif kind is tuple:
         for place, item in enumerate(value):
             yield from _dates_of(item, (*path, place))
+
+
+@cache
+def _may_hold_dates(kind: type) -> bool:
+    return kind in (PartialDate, date, tuple) or is_of_records(kind)
 
 
 def _numbered(key: str, items: tuple[Item, ...]) -> Iterator[tuple[KeyPath, Item]]:

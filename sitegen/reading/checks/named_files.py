@@ -47,12 +47,13 @@ def photo_files(folder: Path) -> Mapping[str, bool]:
     Links to folders are not followed, and what begins with a dot is passed over.
     """
     files: dict[str, bool] = {}
+    is_link = folder.is_symlink()
     for parent, folders, names in os.walk(folder):
         inside = Path(parent)
-        links = [name for name in folders if (inside / name).is_symlink()]
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in (*names, *links):
+        links = {name for name in (*folders, *names) if (inside / name).is_symlink()}
+        within = "" if inside == folder else f"{inside.relative_to(folder).as_posix()}/"
+        for name in (*names, *(name for name in folders if name in links)):
             if not name.startswith(".") and name.casefold() not in _LEFT_BY_SYSTEMS:
-                path = inside / name
-                files[path.relative_to(folder).as_posix()] = folder.is_symlink() or path.is_symlink()
+                files[within + name] = is_link or name in links
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
     return files

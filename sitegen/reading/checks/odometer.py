@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.yaml.tree import KeyPath
@@ -63,8 +64,8 @@ def _readings(sheet: Sheet) -> list[_Reading]:
     return [_Reading(path, distance, when) for path, distance, when in found if distance is not None]
 
 
-def _day(day: object) -> PartialDate:
-    return PartialDate.parse(str(day))
+def _day(day: date) -> PartialDate:
+    return PartialDate(day, day, day.isoformat())
 
 
 def _out_of_order(readings: list[_Reading]) -> Iterator[tuple[_Reading, _Reading]]:

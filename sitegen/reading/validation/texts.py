@@ -7,7 +7,7 @@ the bounds are this project's own, and what a store writes stays far below each.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -16,7 +16,7 @@ from pydantic import BaseModel
 
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath
-from sitegen.records.base import LocalizedText
+from sitegen.records.base import LocalizedText, is_of_records
 from sitegen.records.problems import Problem
 
 MOST_LETTERS = 100_000
@@ -49,15 +49,24 @@ def is_language(tag: str) -> bool:
 def _texts_in(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, LocalizedText]]:
     if isinstance(value, LocalizedText):
         yield path, value
-    elif isinstance(value, BaseModel):
-        for key in value.model_fields_set:
-            yield from _texts_in(getattr(value, key), (*path, key))
+        return
+    within: Iterable[tuple[str | int, Any]] = ()
+    kind: Any = type(value)
+    if is_of_records(kind):
+        within = ((key, getattr(value, key)) for key in value.model_fields_set)
     elif isinstance(value, Mapping):
-        for key, within in value.items():
-            yield from _texts_in(within, (*path, str(key)))
+        within = ((str(key), one) for key, one in value.items())
     elif isinstance(value, tuple | list):
-        for place, within in enumerate(value):
-            yield from _texts_in(within, (*path, place))
+        within = enumerate(value)
+    for step, one in within:
+        kind = type(one)
+        if _may_hold_texts(kind):
+            yield from _texts_in(one, (*path, step))
+
+
+@cache
+def _may_hold_texts(kind: type) -> bool:
+    return issubclass(kind, LocalizedText | BaseModel | Mapping | tuple | list)
 
 
 def too_much(text: str) -> tuple[str, str, int] | None:

@@ -19,6 +19,7 @@ _NOT_TEXT = re.compile(
     "[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\u202c\u202f-\ud7ff\ue000-\ufdcf\ufdf0-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
     f"|[{_NO_CHARACTERS}]"
 )
+_USUAL_SIGNS = bytes(sign for sign in range(0x80) if not _NOT_TEXT.match(chr(sign)))
 
 
 def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
@@ -62,7 +63,9 @@ SIGNS_OF_TEXT = "letters, figures and the signs of a text"
 
 def unseen_sign(text: str) -> tuple[str, int] | None:
     """Return the first sign that no text has, such as a control character, and where it is; None if there is none."""
-    odd = _NOT_TEXT.search(text)
+    # Of most texts nothing is left without these, and they are taken out in a tenth of the time of the search.
+    rest = text.encode("utf-8", "surrogatepass").translate(None, _USUAL_SIGNS).decode("utf-8", "surrogatepass")
+    odd = _NOT_TEXT.search(text) if _NOT_TEXT.search(rest) else None
     return None if odd is None else (f"a sign that cannot be seen (U+{ord(odd[0]):04X})", odd.start())
 
 

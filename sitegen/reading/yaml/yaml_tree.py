@@ -28,7 +28,8 @@ def read_tree(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     """Return what the text holds, and every problem of its form. The tree is None where it cannot be trusted."""
     builder = _Builder(file)
     try:
-        for event in yaml.parse(text, Loader=Loader):
+        loader = Loader(text)
+        while (event := loader.get_event()) is not None:
             if not builder.take(event):
                 return None, builder.problems
     except yaml.MarkedYAMLError as fault:
@@ -51,11 +52,16 @@ class _Builder:
 
     def take(self, event: Any) -> bool:
         """Put one event into the tree; return whether to go on."""
-        place = _place(event.start_mark)
         if isinstance(event, yaml.ScalarEvent):  # most are
-            self._check_extras(event, place)
-            self._put_scalar(event, place)
-        elif isinstance(event, yaml.DocumentStartEvent):
+            self._put_scalar(event)
+            return True
+        if isinstance(event, yaml.CollectionEndEvent):
+            closed = self._open.pop()
+            if isinstance(closed, _OpenGroup):
+                closed.close(self)
+            return True
+        place = _place(event.start_mark)
+        if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
                 self.tell(place, "a second document", "one record in a file", "move it to a file of its own")
@@ -67,10 +73,6 @@ class _Builder:
         elif isinstance(event, yaml.NodeEvent):
             self._check_extras(event, place)
             return self._open_group(event, place)
-        elif isinstance(event, yaml.CollectionEndEvent):
-            closed = self._open.pop()
-            if isinstance(closed, _OpenGroup):
-                closed.close(self)
         return True
 
     def tell(self, place: Position, found: str, expected: str, mend: str) -> None:
@@ -84,11 +86,14 @@ class _Builder:
             mend = "delete it, and put the value in quotes if it must be text"
             self.tell(place, f"a tag ({tag})", "a value without one", mend)
 
-    def _put_scalar(self, event: Any, place: Position) -> None:
+    def _put_scalar(self, event: Any) -> None:
+        place = _place(event.start_mark)
+        if event.anchor or event.tag:
+            self._check_extras(event, place)
         # Only double quotes take escapes; what stands there itself was told before.
         if event.style == '"' and (unseen := unseen_sign(event.value)):
             self.tell(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
-        self._attach(YamlScalar(place, event.value, event.style in (None, "")), _place(event.end_mark))
+        self._attach(YamlScalar(place, event.value, not event.style), event.end_mark)
 
     def _open_group(self, event: Any, place: Position) -> bool:
         if len(self._open) >= DEEPEST:
@@ -97,15 +102,16 @@ class _Builder:
             return False
         if isinstance(event, yaml.SequenceStartEvent):
             listing = YamlSequence(place)
-            self._attach(listing, place)
+            self._attach(listing, event.start_mark)
             self._open.append(listing)
         else:
             group = YamlMapping(place)
-            self._attach(group, place)
+            self._attach(group, event.start_mark)
             self._open.append(_OpenGroup(group, bool(event.flow_style)))
         return True
 
-    def _attach(self, node: Node, end: Position) -> None:
+    def _attach(self, node: Node, end: Any) -> None:
+        """Put a node in its place; `end` is the mark of the parser where it ends."""
         parent = self._open[-1] if self._open else None
         if parent is None:
             self.top = node
@@ -122,12 +128,12 @@ class _OpenGroup:
         self.group = group
         self.in_braces = in_braces
         self._key: Node | None = None
-        self._key_end: Position | None = None
+        self._key_end: Any = None
         self._last: YamlScalar | None = None
-        self._last_end: Position | None = None
+        self._last_end: Any = None
         self._was_cut = False
 
-    def take(self, node: Node, end: Position, builder: _Builder) -> None:
+    def take(self, node: Node, end: Any, builder: _Builder) -> None:
         """Take a key, or the value of the key before."""
         if self._key is None:
             self._key, self._key_end = node, end
@@ -138,7 +144,8 @@ class _OpenGroup:
         elif self.in_braces and _is_nothing_at(node, self._key_end):
             self._take_rest(key, builder)
         else:
-            self.close(builder)
+            if self._was_cut:
+                self.close(builder)
             self._add(key, node, builder)
             self._last, self._last_end = (node, end) if isinstance(node, YamlScalar) and node.plain else (None, None)
 
@@ -165,15 +172,15 @@ class _OpenGroup:
                 rest.place, f'"{rest.written}" without a colon', "a key, a colon and a value", "add the value"
             )
             return
-        follows_at_once = self._last_end == Position(rest.place.line, rest.place.column - 1)
+        follows_at_once = _place(self._last_end) == Position(rest.place.line, rest.place.column - 1)
         self._last.written += ("," if follows_at_once else ", ") + rest.written
         self._last_end = self._key_end
         self._was_cut = True
 
 
-def _is_nothing_at(node: Node, place: Position | None) -> bool:
+def _is_nothing_at(node: Node, mark: Any) -> bool:
     """Whether a value is not there at all, not even the colon before it."""
-    return isinstance(node, YamlScalar) and node.plain and not node.written and node.place == place
+    return isinstance(node, YamlScalar) and node.plain and not node.written and node.place == _place(mark)
 
 
 def _place(mark: Any) -> Position:
