@@ -31,8 +31,9 @@ class Slot(StrEnum):
     SHEET = "min(7.9rem, 27vw)"
     CARD = (
         "(min-width: 75.5rem) min(26rem, (100vw - 7.9rem) / 3), (min-width: 51rem) calc(50vw - 3rem), "
-        "calc(100vw - 2.25rem)"
+        "(min-resolution: 2.5dppx) calc(67vw - 1.5rem), calc(100vw - 2.25rem)"
     )
+    """On the densest phones as the first photo of a vehicle's page: a list begins with two of them."""
 
 
 @dataclass(frozen=True)
