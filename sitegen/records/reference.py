@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import cached_property
 from typing import Generic, TypeVar
 
 from pydantic import RootModel
@@ -95,6 +96,11 @@ class Vocabulary(Record):
     """Services and parts that a price list may name."""
     services_not_for: dict[Fuel, tuple[str, ...]]
     walk_lists: WalkLists
+
+    @cached_property
+    def words_of_points(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Each check point that a defect can speak of, by the words of its parts."""
+        return tuple((key, point.parts) for key, point in self.check_points.items() if point.parts)
 
 
 class PlausibleFigures(Record):

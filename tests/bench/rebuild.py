@@ -40,40 +40,31 @@ def run(arguments: argparse.Namespace) -> None:
 
 def _print_costs(folder: Path, vehicles: int) -> None:
     store = write_store(folder, tuple(varied_vehicles(vehicles)))
-    _build(store)
-
-    def floor() -> None:
-        subprocess.run([sys.executable, "-c", FLOOR, store], check=True)
+    build(store)
 
     def nothing_remembered() -> None:
         for remembered in REMEMBERED:
             shutil.rmtree(store / ".cache" / remembered)
-        _build(store)
+        build(store)
 
     def every_file_touched() -> None:
         for record in store.glob("vehicles/*/inspection.yaml"):
             record.touch()
-        _build(store)
+        build(store)
 
-    def one_changed() -> None:
-        record = store / "vehicles/N00001/inspection.yaml"
-        text = record.read_text("utf-8")
-        record.write_text(text.replace("price: ", "price: 1", 1), "utf-8")
-        _build(store)
-
-    least = _processor(floor)
+    least = floor_of(store)
     print(f"| of {vehicles:,} vehicles, with their pictures | processor | floor |\n| --- | --- | --- |")
     print(f"| imports and a walk of the store: the floor | {least:.1f} s | 1 |", flush=True)
     steps = {
         "neither page nor record remembered": nothing_remembered,
-        "nothing changed": lambda: _build(store),
-        "one vehicle changed": one_changed,
+        "nothing changed": lambda: build(store),
+        "one vehicle changed": lambda: build_with_one_changed(store),
         "every record touched, none changed": every_file_touched,
         "checked for the first time": lambda: _check(store),
         "checked again": lambda: _check(store),
     }
     for words, act in steps.items():
-        spent = _processor(act)
+        spent = processor_of(act)
         print(f"| {words} | {spent:.1f} s | {spent / least:.1f} |", flush=True)
 
 
@@ -86,14 +77,28 @@ def _print_edits(folder: Path, edits: int) -> None:
         if run_sitegen("build", store).returncode:  # what was disclosed has gone without a word: begin a new ledger
             (store / "ledger.jsonl").unlink()
             shutil.rmtree(store / "revisions")
-            _build(store)
+            build(store)
         for remembered in REMEMBERED:
             shutil.rmtree(store / ".cache" / remembered)
-        differing += "files: 0 new or changed, " not in _build(store)
+        differing += "files: 0 new or changed, " not in build(store)
     print(f"\nOf {edits} random edits, {differing} gave other bytes than a cold build.")
 
 
-def _build(store: Path) -> str:
+def floor_of(store: Path) -> float:
+    """Return the seconds of processor that no build of a store can do without."""
+    return processor_of(lambda: subprocess.run([sys.executable, "-c", FLOOR, store], check=True))
+
+
+def build_with_one_changed(store: Path) -> None:
+    """Build after the price of one vehicle has changed."""
+    record = store / "vehicles/N00001/inspection.yaml"
+    text = record.read_text("utf-8")
+    record.write_text(text.replace("price: ", "price: 1", 1), "utf-8")
+    build(store)
+
+
+def build(store: Path) -> str:
+    """Build, and return what was said."""
     done = run_sitegen("build", store)
     assert done.returncode == 0, done.stderr
     return done.stdout
@@ -104,7 +109,7 @@ def _check(store: Path) -> None:
     assert done.returncode == 0, done.stderr
 
 
-def _processor(act: Callable[[], object]) -> float:
+def processor_of(act: Callable[[], object]) -> float:
     """Return the seconds of processor that processes take which an act begins and waits for."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     act()

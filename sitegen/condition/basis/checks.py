@@ -46,12 +46,16 @@ def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
     A worn "driver's seat belt" speaks of the seat belts and not of the seats.
     """
     part = " ".join(defect.where.part.versions.values()).casefold()
-    named = {key: _longest_in(part, point.parts) for key, point in vocabulary.check_points.items() if point.parts}
+    return _points_in(part, vocabulary.words_of_points)
+
+
+@lru_cache(maxsize=1 << 16)
+def _points_in(part: str, words_of_points: tuple[tuple[str, tuple[str, ...]], ...]) -> frozenset[str]:
+    named = {key: _longest_in(part, words) for key, words in words_of_points}
     longest = max(named.values(), default=0)
     return frozenset(key for key, length in named.items() if length == longest > 0)
 
 
-@lru_cache(maxsize=1 << 16)
 def _longest_in(part: str, words: tuple[str, ...]) -> int:
     """Return how long the longest of these words is that stands in a part's name; nought if none does."""
     return max((len(word) for word in words if _as_a_word(word).search(part)), default=0)

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from enum import Enum
+from fractions import Fraction
 from functools import cache
-from typing import Any
+from types import NoneType, UnionType
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+_SAYS_NOTHING = (str, int, float, Decimal, Fraction, date, Enum, NoneType)
+"""Types that have no language of their own."""
 
 
 def languages_told(view: object) -> tuple[str, ...]:
@@ -25,7 +33,7 @@ def languages_told(view: object) -> tuple[str, ...]:
             parts.extend(part.values())
         else:
             kind: Any = type(part)
-            for name in _names_of_fields(kind):
+            for name in _telling_fields(kind):
                 value = getattr(part, name)
                 if name == "language" and isinstance(value, str):
                     told.add(value)
@@ -35,5 +43,20 @@ def languages_told(view: object) -> tuple[str, ...]:
 
 
 @cache
-def _names_of_fields(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+def _telling_fields(kind: type) -> tuple[str, ...]:
+    """Return the fields of a dataclass that may name a language, or hold something that does."""
+    return tuple(_found_in(kind)) if is_dataclass(kind) else ()
+
+
+def _found_in(kind: type) -> Iterator[str]:
+    types = get_type_hints(kind)
+    for field in fields(kind):
+        if field.name == "language" or _may_tell(types[field.name]):
+            yield field.name
+
+
+def _may_tell(kind: Any) -> bool:
+    """Tell whether a value of a type, as a field declares it, may hold something with a language."""
+    if get_origin(kind) in (Union, UnionType, tuple, list, frozenset):
+        return any(_may_tell(part) for part in get_args(kind) if part is not ...)
+    return not (isinstance(kind, type) and issubclass(kind, _SAYS_NOTHING))
