@@ -39,6 +39,10 @@ class ThemeFolders:
         """Return the files of the store's own folder, by their path in the theme."""
         return _files(self.own, "**/*")
 
+    def has_own_templates(self) -> bool:
+        """Tell whether the store has templates of its own, or data that they draw by: these may fail on a page."""
+        return any(path.endswith((".html", ".yaml")) for path in self.own_files())
+
     def shared_files(self) -> dict[str, Path]:
         """Return the files of the shared theme, by their path in it."""
         return _files(self.shared, "**/*")

@@ -17,25 +17,32 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from pkgutil import resolve_name
 from typing import Any
 
-from sitegen.commands.entry import main
-from sitegen.commands.shared import building, composition, judged
-from sitegen.pages import material
-
-STAGES: dict[str, tuple[tuple[Any, str], ...]] = {
-    "reading": ((composition, "read_store"),),
-    "judging": ((composition, "may_go_out"), (judged, "judge")),
-    "photos": ((composition, "_pictures"), (composition, "make_share_pictures")),
-    "composing and rendering": ((composition, "compose_site"),),
-    "ledger": (
-        *((composition, name) for name in ("read_ledger", "Before")),
-        (material, "canonical"),
-        *((building, name) for name in ("disclosures_of", "lines_to_add", "sealed", "add", "shown_files")),
+_BUILDING, _COMPOSITION, _JUDGED = (
+    f"sitegen.commands.shared.{name}" for name in ("building", "composition", "judged")
+)
+STAGES: dict[str, tuple[tuple[str, str], ...]] = {
+    "reading": ((_COMPOSITION, "read_store"),),
+    "judging": ((_COMPOSITION, "may_go_out"), (f"{_JUDGED}.Conditions", "going_out"), (_JUDGED, "judge")),
+    "photos": (
+        (_COMPOSITION, "_pictures"),
+        (_COMPOSITION, "make_share_pictures"),
+        ("sitegen.photos.photo_warnings", "warnings_about"),
     ),
-    "publishing": ((building, "publish"),),
+    "composing and rendering": (("sitegen.pages.composing", "compose_site"),),
+    "ledger": (
+        (_COMPOSITION, "read_ledger"),
+        *((f"{_COMPOSITION}.Before", method) for method in ("gone", "past", "renamed", "versions")),
+        ("sitegen.pages.material", "canonical"),
+        *((_BUILDING, name) for name in ("disclosures_of", "lines_to_add", "sealed", "add", "shown_files")),
+    ),
+    "publishing": ((_BUILDING, "publish"),),
 }
-"""Functions by where the command looks them up."""
+"""Functions by where the command looks them up. Told by name: a worker loads this module, and only that."""
+ONLY_OF_BUILDS = (_BUILDING, "sitegen.pages.composing")
+"""What a check does not load, so that it is not loaded for it here."""
 REST = "the rest"
 EVERY = 0.05
 """Seconds between two looks at the memory of the processes."""
@@ -134,14 +141,13 @@ def run(report: Path, command: list[str]) -> int:
     """Run a command and write the report; return its exit code."""
     watch = Stopwatch()
     for stage, functions in STAGES.items():
-        for place, name in functions:
-            if name == "Before":
-                for method in ("gone", "past", "renamed", "versions"):
-                    setattr(place.Before, method, timed(stage, getattr(place.Before, method), watch))
-            else:
-                setattr(place, name, timed(stage, getattr(place, name), watch))
+        for where, name in functions:
+            if where in ONLY_OF_BUILDS and command[0] != "build":
+                continue
+            place = resolve_name(where)
+            setattr(place, name, timed(stage, getattr(place, name), watch))
     threading.Thread(target=watch.watch, daemon=True).start()
-    code = main(command)
+    code: int = resolve_name("sitegen.commands.entry:main")(command)
     time.sleep(2 * EVERY)
     watch.split()
     report.write_text(json.dumps(watch.report()))

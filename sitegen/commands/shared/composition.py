@@ -8,8 +8,8 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from sitegen.cluster import cluster_workers
 from sitegen.commands.memory.sealed_memory import (
     RememberedPages,
     SealedMemory,
@@ -17,29 +17,27 @@ from sitegen.commands.memory.sealed_memory import (
     remembered_templates,
 )
 from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
-from sitegen.commands.shared.gate_problems import held_back
 from sitegen.commands.shared.judged import conditions_of, may_go_out
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
 from sitegen.commands.shared.published_before import Before, addresses, stocks
-from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
-from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.findings import Condition, Gate
 from sitegen.ledger.keeping import read_ledger
 from sitegen.ledger.lines import Line
-from sitegen.pages.composing import compose_site, speaker
-from sitegen.pages.frame.template_faults import has_own_templates, template_faults
 from sitegen.pages.material import FactsDisclosed, Material
-from sitegen.pages.site import Site
-from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
+from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
-from sitegen.shared_data import content_folder, theme_folders
+from sitegen.shared_data import ThemeFolders, content_folder, theme_folders
 from sitegen.shelf import Shelf
 from sitegen.workers import LocalWorkers
+
+if TYPE_CHECKING:
+    from sitegen.pages.site import Site
 
 
 @dataclass(frozen=True)
@@ -120,18 +118,16 @@ def _compose(
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
     folders = theme_folders(store.settings.theme, store.folder)
-    faults = tuple(template_faults(folders))
-    if faults:
+    composes = folders.has_own_templates() or not wish.only_problems
+    if faults := _template_faults(folders) if composes else ():
         return Composed((*problems, *faults))
     today = day_at_store(wish.moment, store.settings.time_zone)
-    remembered = RememberedPages(wish.cache / "pages", store.settings.languages, folders)
+    remembered = RememberedPages(wish.cache / "pages", store.settings.languages if composes else (), folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
-    composes = has_own_templates(folders) or not wish.only_problems
     # Nothing is noted of what is not composed: a build that knows the gate takes it that it knows the page.
     going_out = may_go_out(conditions, store, records, workers) if composes else conditions.going_out()
-    speak = speaker(store.settings, figures)
-    held = held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, speak)
+    held = _held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
         sound, pictures, unusable = _pictures(store, wish, advance, workers)
@@ -147,6 +143,9 @@ def _compose(
             return Composed(told, store)
         if not composes:
             return Composed(told, sound, vehicles=len(shown))
+        from sitegen.pages.composing import compose_site, speaker
+        from sitegen.pages.vehicles_made import Means
+
         left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
         sound = without(sound, left_out)
         facts = {stock: disclosed for stock, disclosed in to_disclose.items() if stock not in left_out}
@@ -159,11 +158,14 @@ def _compose(
         means = Means(remembered, workers, Shelf(wish.cache), templates)
         try:
             listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
+            speak = speaker(store.settings, figures)
             site = compose_site(sound, material, today, speak, answering, listed, means)
         finally:
             remembered.settle(facts)
             templates.settle()
     except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
+        from sitegen.commands.shared.template_problems import template_problem
+
         return Composed((*told, template_problem(fault, folders)), store)
     if wish.only_problems:  # in drawing none is found
         return Composed(told, sound, vehicles=len(shown))
@@ -192,4 +194,26 @@ def _pictures(
 
 
 def _anywhere(wish: Wish, near: Executor) -> AbstractContextManager[Executor]:
-    return cluster_workers(wish.scheduler) if wish.scheduler else nullcontext(near)
+    if not wish.scheduler:
+        return nullcontext(near)
+    from sitegen.cluster import cluster_workers
+
+    return cluster_workers(wish.scheduler)
+
+
+# What makes pages takes a third of the time in which all is loaded, and a check seldom needs it.
+
+
+def _template_faults(folders: ThemeFolders) -> tuple[Problem, ...]:
+    from sitegen.pages.frame.template_faults import template_faults
+
+    return tuple(template_faults(folders))
+
+
+def _held_back(store: Store, gates: Mapping[str, Gate], figures: Figures) -> tuple[Problem, ...]:
+    if not gates:
+        return ()
+    from sitegen.commands.shared.gate_problems import held_back
+    from sitegen.pages.composing import speaker
+
+    return tuple(held_back(store, gates, speaker(store.settings, figures)("en")))

@@ -7,20 +7,20 @@ from collections.abc import Iterator, Mapping
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Gate, Hold
 from sitegen.condition.gate import defect_held
-from sitegen.pages.composing import Speak
+from sitegen.pages.language.translator import Translator
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-def held_back(store: Store, gates: Mapping[str, Gate], speak: Speak) -> Iterator[Problem]:
+def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -> Iterator[Problem]:
     """Yield a problem for everything that holds a page back, by the gates given, in the words of the page."""
     for vehicle in store.vehicles:
         gate = gates.get(vehicle.record.stock)
         if gate is None or gate.may_publish:
             continue
-        marks, translator = marks_of(vehicle), speak("en")
+        marks = marks_of(vehicle)
         for hold in gate.holding:
             path = tuple(step for step in hold.path if step != "")
             words = translator.sentence(hold.said).replace(

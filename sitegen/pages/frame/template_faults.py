@@ -14,11 +14,6 @@ EXPECTED = "a template that can be used"
 MEND = "compare it with the theme's own file of that name, or delete it to have that again"
 
 
-def has_own_templates(folders: ThemeFolders) -> bool:
-    """Tell whether the store has templates of its own, or data that templates draw by: these may fail on a page."""
-    return any(path.endswith((TEMPLATE, ".yaml")) for path in folders.own_files())
-
-
 def template_faults(folders: ThemeFolders) -> Iterator[Problem]:
     """Yield the fault of each of the store's own templates that cannot be read as one."""
     environment = theme_environment(folders)
