@@ -64,7 +64,7 @@ def remove(path: str) -> Callable[[Path], None]:
             "expected the name of a file of the theme; to mend, write it, or copy",
         ),
         (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
-        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:6:"),
+        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:7:"),
         (
             replace("components/fold/fold.mjs", "export function enhance", "export let enhance ="),
             "themes/dusk/components/fold/fold.mjs:",
