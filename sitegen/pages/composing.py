@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 
 from sitegen.condition.basis.limits import marks
+from sitegen.memory import BuildMemory
 from sitegen.pages.composing_vehicle import former_data, record_data
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
@@ -25,7 +26,6 @@ from sitegen.pages.frame.addresses import (
     own_page,
     vehicle_page,
 )
-from sitegen.pages.frame.compiled import TemplateMemory
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import (
     EVERY_VEHICLE,
@@ -169,7 +169,7 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
 
 
 def surroundings_in_each_language(
-    store: Store, today: date, speak: Speak, templates: TemplateMemory | None = None
+    store: Store, today: date, speak: Speak, templates: BuildMemory | None = None
 ) -> list[Surroundings]:
     """Return what all pages of a language share, the store's first language first."""
     theme = read_theme(store, templates)

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from hashlib import sha256
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.memory import BuildMemory
 from sitegen.pages.kept.versions import Version, name_of_now
 from sitegen.pages.vehicle.record_json import UNWRITTEN, Proof, canonical, fingerprint, shown_of
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import PublishedChange
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
-from sitegen.records.store import Store
+from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -62,8 +64,15 @@ class Material:
 class FactsDisclosed(Mapping[str, bytes]):
     """The bytes of `record.json` of every vehicle that has a page, by stock: written when first asked for."""
 
-    def __init__(self, store: Store, conditions: Mapping[str, Condition], pictures: Pictures) -> None:
-        self._settings, self._pictures = store.settings, pictures
+    def __init__(
+        self,
+        store: Store,
+        conditions: Mapping[str, Condition],
+        pictures: Pictures,
+        memory: BuildMemory | None = None,
+    ) -> None:
+        """What the `memory` knows is not written again."""
+        self._store, self._pictures, self._memory = store, pictures, memory
         self._vehicles = {
             vehicle.record.stock: vehicle
             for vehicle in store.vehicles
@@ -74,10 +83,23 @@ class FactsDisclosed(Mapping[str, bytes]):
     def __getitem__(self, stock: str) -> bytes:
         """Return what is disclosed of a vehicle. Raises KeyError for one that has no page."""
         if stock not in self._written:
-            vehicle = self._vehicles[stock]
-            shown = shown_of(vehicle.record, self._pictures, vehicle.footage)
-            self._written[stock] = canonical(vehicle.record, self._settings, shown)
+            self._written[stock] = self._remembered(self._vehicles[stock])
         return self._written[stock]
+
+    def _remembered(self, vehicle: StoredVehicle) -> bytes:
+        shown = shown_of(vehicle.record, self._pictures, vehicle.footage)
+        settings, name = self._store.settings, f"{vehicle.record.stock}.facts"
+        sources = sha256(
+            repr((vehicle.read_from, settings.first_language, settings.currency, shown)).encode()
+        ).hexdigest()
+        memory = self._memory if vehicle.read_from is not None else None
+        known = memory.recall(name, sources) if memory is not None else None
+        if known is not None:
+            return known
+        written = canonical(vehicle.record, settings, shown)
+        if memory is not None:
+            memory.keep(name, sources, written)
+        return written
 
     def __contains__(self, stock: object) -> bool:
         """Tell whether a vehicle has a page, with nothing written."""

@@ -16,8 +16,8 @@ from datetime import date
 from functools import lru_cache
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.memory import BuildMemory
 from sitegen.pages.composing_vehicle import vehicle_pieces
-from sitegen.pages.frame.compiled import TemplateMemory
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import Page, Piece, rendered
 from sitegen.pages.frame.theme import CarriedTheme, Renderer
@@ -52,7 +52,7 @@ class Means:
     """None makes everything here."""
     shelf: Shelf = field(default_factory=Shelf)
     """Where the bytes of pages are put, by path."""
-    templates: TemplateMemory | None = None
+    templates: BuildMemory | None = None
     """What knows to what templates compile."""
     made_here: int = MADE_HERE
     """Up to so many vehicles do without workers."""

@@ -9,11 +9,12 @@ from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
+from sitegen.memory import BuildMemory
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.one_of_each import OneOfEach
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
-from sitegen.reading.remembering import RecordMemory, digest_of_files
+from sitegen.reading.remembering import digest_of_files
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, marks_read_again, read_anew, recalled, remember
 from sitegen.records.store import Region, SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
@@ -24,6 +25,8 @@ READ_HERE = 300
 """So many vehicles are read in the time that it takes workers to begin."""
 AT_ONCE = 25
 """Vehicles given to a worker at a time."""
+FEW = 500
+"""So many records fit in memory as they are: they need not share what is equal in them."""
 MEGABYTES_OF_RECORDS = 20.0
 """What they take, at most, about."""
 
@@ -32,15 +35,17 @@ def read_vehicles(
     folders: Sequence[Path],
     settings: SiteSettings | None,
     standards: Standards,
-    memory: RecordMemory | None = None,
+    memory: BuildMemory | None = None,
     workers: Executor | None = None,
     read_here: int = READ_HERE,
+    few: int = FEW,
 ) -> Iterator[VehicleFiles]:
     """Yield what came of reading each folder, in their order, whoever reads them.
 
-    `workers` must find the folders where they are here. Up to `read_here` do without.
+    `workers` must find the folders where they are here. Up to `read_here` do without. More than a `few` records share
+    what is equal in them.
     """
-    one = OneOfEach()
+    one = OneOfEach() if len(folders) > few else None
     known: dict[Path, VehicleFiles] = {}
     new: dict[Path, str] = {}
     for folder in folders:
@@ -61,7 +66,9 @@ def read_vehicles(
     yield from (known[folder] for folder in folders)
 
 
-def _sharing(found: VehicleFiles, one: OneOfEach) -> VehicleFiles:
+def _sharing(found: VehicleFiles, one: OneOfEach | None) -> VehicleFiles:
+    if one is None:
+        return found
     if found.record is not None:
         one.share(found.record)
     if found.sheet is not None and found.sheet.record is not found.record:

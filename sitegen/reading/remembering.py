@@ -13,8 +13,9 @@ from datetime import date
 from hashlib import sha256
 from pathlib import Path
 from stat import S_ISREG
-from typing import Any, Protocol
+from typing import Any
 
+from sitegen.memory import BuildMemory
 from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sheet import Standards
 from sitegen.reading.earlier_inspections import INSPECTIONS
@@ -34,17 +35,7 @@ class ReadBefore:
     """On which it was held against the calendar: what is right on a day is right on each later one of its year."""
 
 
-class RecordMemory(Protocol):
-    """Keeps bytes by a name, those that were kept last."""
-
-    def recall(self, name: str, sources: str) -> bytes | None:
-        """Return what was kept, if it was made from these sources by the same program."""
-
-    def keep(self, name: str, sources: str, made: bytes) -> None:
-        """Keep what was made from these sources."""
-
-
-def recall(memory: RecordMemory, name: str, sources: str, today: date) -> ReadBefore | None:
+def recall(memory: BuildMemory, name: str, sources: str, today: date) -> ReadBefore | None:
     """Return what is remembered of a vehicle's folder, if it holds today."""
     kept = memory.recall(name, sources)
     try:
@@ -54,7 +45,7 @@ def recall(memory: RecordMemory, name: str, sources: str, today: date) -> ReadBe
     return known if isinstance(known, ReadBefore) and known.day <= today else None
 
 
-def keep(memory: RecordMemory, name: str, sources: str, read: ReadBefore) -> None:
+def keep(memory: BuildMemory, name: str, sources: str, read: ReadBefore) -> None:
     """Remember what was read of a vehicle's folder."""
     memory.keep(name, sources, pickle.dumps(read, protocol=5))
 

@@ -7,6 +7,7 @@ from concurrent.futures import Executor
 from datetime import date
 from pathlib import Path
 
+from sitegen.memory import BuildMemory
 from sitegen.reading.checks.dates import check_age_of_inspections
 from sitegen.reading.checks.everyday import check_money_of_prices
 from sitegen.reading.checks.settings import check_prices, check_settings
@@ -14,7 +15,6 @@ from sitegen.reading.checks.sheet import Standards
 from sitegen.reading.checks.vehicle import check_together
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.own_pages import read_own_pages
-from sitegen.reading.remembering import RecordMemory
 from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
@@ -32,7 +32,7 @@ def read_store(
     today: date,
     *,
     leave_out_faulty: bool = False,
-    memory: RecordMemory | None = None,
+    memory: BuildMemory | None = None,
     workers: Executor | None = None,
 ) -> tuple[Store | None, tuple[Problem, ...]]:
     """Read a store's folder. Return the store and every problem, sorted by place; files are named from the folder on.

@@ -8,13 +8,14 @@ from datetime import date
 from functools import partial
 from pathlib import Path
 
+from sitegen.memory import BuildMemory
 from sitegen.reading.checks.everyday import check_everyday_words
 from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet
 from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
-from sitegen.reading.remembering import ReadBefore, RecordMemory, digest_of_files, keep, recall
+from sitegen.reading.remembering import ReadBefore, digest_of_files, keep, recall
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
@@ -57,7 +58,7 @@ def read_vehicle(
     shown_as: str,
     settings: SiteSettings | None,
     standards: Standards,
-    memory: RecordMemory | None = None,
+    memory: BuildMemory | None = None,
     inspection: str = INSPECTION,
 ) -> VehicleFiles:
     """Read a vehicle's folder. What the `memory` knows to have been read and found right is not read again.
@@ -79,7 +80,7 @@ def recalled(
     shown_as: str,
     digest: str,
     standards: Standards,
-    memory: RecordMemory,
+    memory: BuildMemory,
     inspection: str = INSPECTION,
 ) -> VehicleFiles | None:
     """Return what the `memory` knows of a vehicle's folder, if that was read from files of this digest."""
@@ -91,7 +92,7 @@ def recalled(
     return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
 
 
-def remember(found: VehicleFiles, today: date, memory: RecordMemory) -> None:
+def remember(found: VehicleFiles, today: date, memory: BuildMemory) -> None:
     """Keep what was read, if it was right and holds until something changes."""
     is_right = all(problem.severity is Severity.WARNING for problem in found.problems)
     record, read_from = found.record, found.read_from

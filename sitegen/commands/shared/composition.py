@@ -135,7 +135,7 @@ def _compose(
     if sound is None:
         return Composed(told, store)
     try:
-        to_disclose = FactsDisclosed(sound, shown, pictures)
+        to_disclose = FactsDisclosed(sound, shown, pictures, records)
         before = Before(sound, lines, today)
         gone = tuple(before.gone(to_disclose))
         told = (*told, *gone)

@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Protocol
-
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
-
-class TemplateMemory(Protocol):
-    """Keeps bytes by a name, those that were kept last. It says nothing of what is not as it was kept."""
-
-    def recall(self, name: str, sources: str) -> bytes | None:
-        """Return what was kept, if it was made from these sources by the same program."""
-
-    def keep(self, name: str, sources: str, made: bytes) -> None:
-        """Keep what was made from these sources."""
+from sitegen.memory import BuildMemory
 
 
 class Compiled(BytecodeCache):
     """Hands out what was compiled before, by the place and the digest of a template's text."""
 
-    def __init__(self, memory: TemplateMemory | None = None) -> None:
+    def __init__(self, memory: BuildMemory | None = None) -> None:
         self._memory = memory
         self._known: dict[tuple[str, str], bytes] = {}
 

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 
-from sitegen.pages.frame.compiled import Compiled, TemplateMemory
+from sitegen.memory import BuildMemory
+from sitegen.pages.frame.compiled import Compiled
 from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.explained_words import ExplainedPage, marked, told
@@ -118,7 +119,7 @@ class Renderer:
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
-def read_theme(store: Store, memory: TemplateMemory | None = None) -> Theme:
+def read_theme(store: Store, memory: BuildMemory | None = None) -> Theme:
     """Read a store's theme; a file of the same path in its own `theme/` folder is taken instead of the theme's.
 
     What the `memory` knows of a template is not compiled again.
@@ -132,12 +133,12 @@ def read_theme(store: Store, memory: TemplateMemory | None = None) -> Theme:
     return Theme(theme_environment(folders, memory), assets, folder, data.bodies, style)
 
 
-def theme_environment(folders: ThemeFolders, memory: TemplateMemory | None = None) -> Environment:
+def theme_environment(folders: ThemeFolders, memory: BuildMemory | None = None) -> Environment:
     """Return what finds and compiles the templates of a theme, the store's own before the theme's."""
     return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]), memory)
 
 
-def _environment(loader: BaseLoader, memory: TemplateMemory | None = None) -> Environment:
+def _environment(loader: BaseLoader, memory: BuildMemory | None = None) -> Environment:
     environment = Environment(
         loader=loader,
         autoescape=True,
