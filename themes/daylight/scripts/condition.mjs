@@ -9,7 +9,9 @@ import { enhance as enhanceStrip } from './strip.mjs'
 import { enhance as enhanceViewer } from './viewer.mjs'
 import { enhance as enhanceWalkAround } from './walk-around.mjs'
 
-document.querySelectorAll('.ask-share').forEach(enhanceShare)
+// What lies folded away, many times over, can wait until the browser has nothing better to do.
+const whenIdle = globalThis.requestIdleCallback ?? setTimeout
+
 enhanceExplained(document)
 enhanceFolds(document)
 const since = new URLSearchParams(location.search).get('since')
@@ -19,3 +21,4 @@ document.querySelectorAll('.outlook-section').forEach(enhanceOutlook)
 document.querySelectorAll('.defect-photos').forEach(enhanceStrip)
 document.querySelectorAll('.viewer-template').forEach(enhanceViewer)
 document.querySelectorAll('.walk-around-player').forEach(enhanceWalkAround)
+whenIdle(() => document.querySelectorAll('.ask-share').forEach(enhanceShare))

@@ -1,7 +1,8 @@
 // Lets a shopper set the distance they drive in a year: the outlook is worked out again on the page, by the same
 // arithmetic that made it, and the figure is kept in the page's address so that a link carries it. The page counts from
 // the day of the odometer reading; here it counts from the reader's own day, as soon as the reader moves on,
-// before the section is in sight. The arithmetic is loaded then, so that a page begins without its weight.
+// before the section is in sight. The arithmetic is loaded then, and what says it is made then, so that a page begins
+// without their weight.
 
 import { moneyBars, timeBar } from './outlook-bars.mjs'
 
@@ -13,11 +14,12 @@ const load = () => import('./outlook-arithmetic.mjs')
 export function enhance(section) {
   const find = (name) => section.querySelector(`.outlook-${name}`)
   const [form, number, slider, spoken] = [find('form'), find('number'), find('slider'), section.querySelector('output')]
-  const carried = JSON.parse(find('facts').textContent)
-  const say = speaker(carried)
+  let carried, say
 
   async function show(aYear) {
     const { outlookFor } = await load()
+    carried ??= JSON.parse(find('facts').textContent)
+    say ??= speaker(carried)
     const later = daysSince(carried.counted_from)
     const outlook = outlookFor(carried.facts, aYear, later)
     const list = section.querySelector('.outlook')
@@ -73,7 +75,12 @@ export function enhance(section) {
   }
   const count = () => isWhole(number) && show(number.valueAsNumber)
   addEventListener('scroll', count, { once: true, passive: true })
-  if (section.getBoundingClientRect().top < innerHeight) count()
+  // The browser tells where the section stands once it knows; to ask for it here would have all be laid out at once.
+  const placed = new IntersectionObserver(([{ boundingClientRect }]) => {
+    placed.disconnect()
+    if (boundingClientRect.top < innerHeight) count()
+  })
+  placed.observe(section)
 }
 
 // The steps are for the arrow keys alone.

@@ -3,17 +3,15 @@
 
 /** Let every photo link of the page open the viewer; with another key held, a link stays a link. */
 export function enhance(template) {
-  const links = [...document.querySelectorAll('.photo-link')]
-  for (const link of links) {
-    link.addEventListener('click', async (event) => {
-      if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
-      event.preventDefault()
-      try {
-        const { show } = await import('./viewer-dialog.mjs')
-        show(links, link, template)
-      } catch {
-        location.assign(link.href)
-      }
-    })
-  }
+  document.addEventListener('click', async (event) => {
+    const link = event.target.closest('.photo-link')
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
+    event.preventDefault()
+    try {
+      const { show } = await import('./viewer-dialog.mjs')
+      show([...document.querySelectorAll('.photo-link')], link, template)
+    } catch {
+      location.assign(link.href)
+    }
+  })
 }
