@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from datetime import datetime
 from pathlib import Path
 
@@ -39,7 +39,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
         terminal.tell(outcome.problems)
         if arguments.report is not None:
             _report(to.resolve(), (), (), (), arguments.report)
-        _say(outcome, (), (), (), to.resolve(), terminal)
+        _say(outcome, (), (), {}, to.resolve(), terminal)
         return 0
 
 
@@ -59,7 +59,8 @@ def _build_anew(
         return wrong
     if isinstance(published, Problem):
         return terminal.tell([published])
-    changed, removed, left_out = published.changed, published.removed, composed.left_out
+    changed, removed = published.changed, published.removed
+    left_out = {stock: stock in built.staying for stock in sorted(composed.left_out)}
     if arguments.report is not None:
         _report(published.folder, changed, removed, left_out, arguments.report)
     outcome = Outcome(composed.problems, composed.vehicles, len(changed) + published.unchanged, built.imprints)
@@ -73,14 +74,18 @@ def _say(
     outcome: Outcome,
     changed: Collection[str],
     removed: Collection[str],
-    left_out: Collection[str],
+    left_out: Mapping[str, bool],
     folder: Path,
     terminal: Terminal,
 ) -> None:
     counts = f"{len(changed)} new or changed, {outcome.files - len(changed)} as before, {len(removed)} removed"
     terminal.say(f"Published {outcome.vehicles} vehicles; files: {counts}")
-    if left_out:
-        terminal.say(f"On no list until mended; what was last published of them stays: {', '.join(sorted(left_out))}")
+    staying = [stock for stock, stays in left_out.items() if stays]
+    missing = [stock for stock, stays in left_out.items() if not stays]
+    if staying:
+        terminal.say(f"On no list until mended; what was last published of them stays: {', '.join(staying)}")
+    if missing:
+        terminal.say(f"Not published until mended: {', '.join(missing)}")
     terminal.say(f"Open {folder / 'index.html'}")
 
 

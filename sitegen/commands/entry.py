@@ -36,7 +36,7 @@ COMMANDS = {
     "bay": "write the page for a phone on which a vehicle is taken in beside it",
     "desk": "write the salesperson's own pages: message, answers, what is to do, the order of a film",
     "build": "make the whole site and publish it to a folder",
-    "check": "do all that a build does, but write nothing, and tell every problem",
+    "check": "tell every problem that a build would, and some care for the photos; nothing is published",
     "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
     "preview": "show the site on this computer only, and follow every change",
     "sheet": "write a sheet to print and fill in by hand at the vehicle: blank, or for one vehicle",

@@ -96,11 +96,19 @@ def _speaks_of(name: str, about: str) -> bool:
     return name == about or name.startswith(f"{about}.")
 
 
+def _in_one_language(text: Any) -> Any:
+    """Return a text of several languages in the first of them."""
+    return next(iter(text.values()), "") if isinstance(text, dict) else text
+
+
 def _of_defects(old: Facts, new: Facts) -> Iterator[Loss]:
     now = {defect["id"]: defect for defect in new.get("defects", [])}
     worst = ("looks", "function", "safety")
     for defect in old.get("defects", []):
-        name, told = f"defects.{defect['id']}", f"{defect.get('kind')}, {written(defect.get('words', ''))}"
+        name, told = (
+            f"defects.{defect['id']}",
+            f"{defect.get('kind')}, {written(_in_one_language(defect.get('words', '')))}",
+        )
         if defect["id"] not in now:
             yield Loss(name, f"was listed: {told}")
             continue

@@ -87,8 +87,11 @@ def test_a_fault_that_is_no_vehicles_stops_everything(store, edit):
     assert not (store / "published").exists()
 
 
-def test_of_a_faulty_vehicle_that_was_never_published_there_is_no_page(store):
+def test_of_a_faulty_vehicle_that_was_never_published_there_is_no_page_and_none_is_told(store, capsys):
     mistype(store)
     assert main(["build", str(store), "--leave-out-faulty"]) == 1
+    told = capsys.readouterr().out
+    assert "Not published until mended: K901\n" in told
+    assert "stays" not in told
     assert (store / "published/vehicles/K900/index.html").is_file()
     assert not (store / "published/vehicles/K901").exists()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from sitegen.commands.shared.composition import Composed, Wish, compose
-from sitegen.commands.shared.left_out import last_good_files, published_sitemap
+from sitegen.commands.shared.left_out import is_of, last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.ledger.keeping import add, facts_of, note_head, set_back
 from sitegen.ledger.planning import Kept, lines_of, lines_to_add
@@ -25,6 +25,8 @@ class Built:
     published: Published | Problem | None = None
     imprints: Mapping[str, str] = field(default_factory=dict)
     """What tells the bytes of its pages apart."""
+    staying: frozenset[str] = frozenset()
+    """Vehicles that were left out, of which what was last published stays."""
 
 
 def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str, str] | None = None) -> Built:
@@ -66,4 +68,5 @@ def _publish(
 
     staying = last_good_files(to, composed.left_out)
     published = publish(whole.besides(staying), to, wish.moment.date(), write_down, untouched)
-    return Built(composed, published, whole.imprints)
+    still_there = frozenset(stock for stock in composed.left_out if any(is_of(path, {stock}) for path in staying))
+    return Built(composed, published, whole.imprints, still_there)

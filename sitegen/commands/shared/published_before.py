@@ -82,7 +82,7 @@ class Before:
             if kept is not None and kept.get("status") != Status.SOLD:
                 since = day_of(last, self._zone)
                 found = f"no page of {stock} any more, which was published on {since}: {kept.get('status')}"
-                mend = f"put it back, or tell its sale: sitegen status STORE {stock} sold"
+                mend = f"put its folder back; if it was sold, say so then: sitegen status STORE {stock} sold"
                 yield Problem(
                     f"vehicles/{stock}", 0, 0, "", found, "the vehicle, or its sale", mend, Severity.WARNING
                 )
