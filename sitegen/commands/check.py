@@ -31,7 +31,8 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     from sitegen.commands.shared.turning_days import next_turn
     from sitegen.photos.photo_warnings import warnings_about
 
-    wish = Wish(arguments.store, arguments.jobs, moment=moment, only_problems=True)
+    # A vehicle with a mistake hides none of the others': what of them would be told later is told at once.
+    wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
     composed = compose(wish, terminal)
     store = composed.store
     care = placed(warnings_about(store, wish.cache), store) if store else ()

@@ -1,4 +1,4 @@
-"""`sitegen check` tells what `sitegen build` would: the same errors and the same end, and no less of the warnings.
+"""`sitegen check` tells what `sitegen build` would, and comes to the same end; a vehicle's mistake hides no other's.
 
 No outside source: the two commands are compared, on a store that was published and then changed.
 """
@@ -99,7 +99,6 @@ def assert_agree(store: Path, capsys: pytest.CaptureFixture[str]) -> set[str]:
     checked_code, checked = told_by("check", store, capsys)
     built_code, built = told_by("build", store, capsys)
     assert checked_code == built_code
-    assert errors(checked) == errors(built)
     assert checked >= built
     return built
 
@@ -109,6 +108,22 @@ def test_a_fault_that_stops_or_warns_a_build_is_told_alike_by_check(published: P
     change, told = FAULTS[fault]
     change(published)
     assert any(line.startswith(told) for line in assert_agree(published, capsys))
+
+
+def test_one_vehicles_mistake_hides_neither_what_holds_another_nor_its_photos(published: Path, capsys):
+    """A build stops at the first, which is read first; what would come next time is told at once."""
+    other = K900.replace("K900", "K901")
+    changes = (
+        edit("drive: awd", "drive: sideways"),
+        edit("inner: 6/32 in", "inner: 1/32 in", other),
+        write("vehicles/K901/photos/front.jpg", b"not a photo"),
+    )
+    for change in changes:
+        change(published)
+    built = assert_agree(published, capsys)
+    _, checked = told_by("check", published, capsys)
+    assert {line.partition(":")[0] for line in errors(built)} == {K900}
+    assert {line.partition(":")[0] for line in errors(checked)} == {K900, other, "vehicles/K901/photos/front.jpg"}
 
 
 def test_after_any_edits_check_tells_what_the_build_then_does(published: Path, capsys):
