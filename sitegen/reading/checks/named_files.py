@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from sitegen.reading.validation.did_you_mean import did_you_mean
+from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem
@@ -31,7 +31,7 @@ class NamedFolder:
             mend = f"copy the {self.file_words} there, and write {name.name}"
             yield marks.problem(path, expected, mend, found=found)
         elif file not in self.files:
-            mend = did_you_mean(file, self.files, f"copy the {self.file_words} there, or mend the name")
+            mend = did_you_mean(file, self.files, f"copy the {self.file_words} there, or mend the name", A_SLIP)
             yield marks.problem(path, expected, mend, found=f"{file}, which is not there")
         elif self.files[file]:
             mend = f"put the {self.file_words} itself there"

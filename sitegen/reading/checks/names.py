@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 
 from sitegen.reading.checks.sheet import Sheet
-from sitegen.reading.validation.did_you_mean import did_you_mean, listed
+from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean, listed
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.disclosure import CheckNote, CheckResult, Promise, Work
 from sitegen.records.problems import Problem, Severity
@@ -46,7 +46,7 @@ def check_references(sheet: Sheet) -> Iterator[Problem]:
             named.append((("checks", point, "defect"), check.defect))
     for path, name in named:
         if name not in ids:
-            mend = did_you_mean(name, ids, "list the defect under defects, or leave this out")
+            mend = did_you_mean(name, ids, "list the defect under defects, or leave this out", A_SLIP)
             yield sheet.marks.problem(path, "the id of a defect of this vehicle", mend)
     for number, defect in enumerate(sheet.record.defects):
         if not defect.photos:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+A_SLIP = 0.75
+"""The likeness of names that a store gives itself: the dent and the scratches of one door are less alike."""
 _LONGEST = 100
 """Nothing that is right has as many letters, and comparing takes the longer."""
 

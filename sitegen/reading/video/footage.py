@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from sitegen.reading.checks.named_files import NamedFolder, photo_files
-from sitegen.reading.validation.did_you_mean import did_you_mean
+from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean
 from sitegen.reading.video.cues import PlacedCue, read_cues
 from sitegen.reading.video.mp4_files import mp4_facts
 from sitegen.reading.video.video_facts import VideoFacts
@@ -93,7 +93,7 @@ def _wrong_poster(walk: WalkAround, record: VehicleRecord, marks: Marks) -> Iter
     photos = [*record.photos, *(photo for defect in record.defects for photo in defect.photos)]
     names = [photo.file for photo in photos]
     if walk.poster is not None and walk.poster not in names:
-        mend = did_you_mean(walk.poster, names, "list the photo under photos, or leave this out")
+        mend = did_you_mean(walk.poster, names, "list the photo under photos, or leave this out", A_SLIP)
         yield marks.problem(("walk_around", "poster"), "one of the photos that the inspection lists", mend)
 
 
@@ -163,7 +163,7 @@ def _unknown_defects(cues: Sequence[PlacedCue], ids: Sequence[str], shown_as: st
     for placed in cues:
         name = placed.cue.name
         if name and not name.isdecimal() and name not in ids:
-            mend = did_you_mean(name, ids, "list the defect under defects, or delete this line")
+            mend = did_you_mean(name, ids, "list the defect under defects, or delete this line", A_SLIP)
             yield Problem(shown_as, placed.line, 1, "", name, "the id of a defect of this vehicle", mend)
 
 
