@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
@@ -18,6 +19,7 @@ from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shelf import Shelf
 
 
 @dataclass(frozen=True)
@@ -78,13 +80,20 @@ class FactsDisclosed(Mapping[str, bytes]):
             for vehicle in store.vehicles
             if vehicle.record.stock in conditions and vehicle.record.status is not Status.PREPARING
         }
-        self._written: dict[str, bytes] = {}
+        self._written = Shelf()
 
     def __getitem__(self, stock: str) -> bytes:
         """Return what is disclosed of a vehicle. Raises KeyError for one that has no page."""
+        vehicle = self._vehicles[stock]
         if stock not in self._written:
-            self._written[stock] = self._remembered(self._vehicles[stock])
+            self._written.put(stock, self._remembered(vehicle))
         return self._written[stock]
+
+    def without(self, stocks: Collection[str]) -> FactsDisclosed:
+        """Return the same but of some vehicles; what is written already is not written again."""
+        fewer = copy(self)
+        fewer._vehicles = {stock: vehicle for stock, vehicle in self._vehicles.items() if stock not in stocks}
+        return fewer
 
     def _remembered(self, vehicle: StoredVehicle) -> bytes:
         shown = shown_of(vehicle.record, self._pictures, vehicle.footage)

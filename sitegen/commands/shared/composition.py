@@ -148,7 +148,7 @@ def _compose(
 
         left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
         sound = without(sound, left_out)
-        facts = {stock: disclosed for stock, disclosed in to_disclose.items() if stock not in left_out}
+        facts = to_disclose.without(left_out)
         shown = shown.of(shown.keys() - left_out)
         past, renamed = before.past(facts), before.renamed(facts)
         versions, ever = before.versions(facts), stocks(lines) - left_out
