@@ -69,7 +69,6 @@ class Frame:
     scripts: str
     """Where the scripts are: a page names the one that starts all of its own."""
     icon: str
-    font: str
     home: str
     store_name: str
     links: tuple[Link, ...]
@@ -146,7 +145,6 @@ class Surroundings:
             style_sheet=at.to(self.theme.style_sheet),
             scripts=at.to(self.theme.folder),
             icon=at.to(self.theme.icon),
-            font=at.to(self.theme.font),
             home=at.to(home.file),
             store_name=settings.name,
             links=tuple(links),

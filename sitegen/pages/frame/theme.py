@@ -63,11 +63,6 @@ class Theme:
         """Published name of the site's icon."""
         return f"{self.folder}/icon.svg"
 
-    @property
-    def font(self) -> str:
-        """Published name of the typeface, which every page needs at once."""
-        return next(name for name in self.assets if name.endswith(".woff2"))
-
     def speaking(self, words: Catalog) -> Renderer:
         """Return what renders this theme's templates in one language."""
         environment = self.environment.overlay()
