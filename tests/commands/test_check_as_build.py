@@ -17,7 +17,7 @@ from sitegen.commands import main
 from tests.conftest import DEMO_DAY
 from tests.random_edits import edit_at_random
 
-EDITS, SEED = 8, 23
+EDITS, SEED = 4, 23
 K900 = "vehicles/K900/inspection.yaml"
 RULER = "theme/components/ruler/ruler.html"
 
