@@ -6,7 +6,8 @@ import argparse
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.clock import UsageError, moment_of_build
+from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.arrival import COLUMNS, Arrival, arrival_of, read_table
 from sitegen.intake.joining.joining import Joined
@@ -38,7 +39,7 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
         arrivals, are_rows_sound = _from_table(arguments.table, terminal)
     else:
         arrivals, are_rows_sound = [("", arrival_of({name: getattr(arguments, name) for name in COLUMNS}))], True
-    today = latest_day_anywhere(moment_of_build())
+    today = today_of_store(arguments.store, moment_of_build())
     problems = take_in(arguments.store, arrivals, today, keep=are_rows_sound)
     _tell(problems, terminal)
     if problems or not are_rows_sound:
@@ -53,7 +54,7 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     said = [f"--{name}" for name in COLUMNS if name != "stock" and getattr(arguments, name) is not None]
     if said:
         raise UsageError(f"a zip says all of its vehicle by itself: leave out {', '.join(said)}")
-    today = latest_day_anywhere(moment_of_build())
+    today = today_of_store(arguments.store, moment_of_build())
     stock, problems, joined = take_in_zip(arguments.store, Path(arguments.stock), today)
     _tell(problems, terminal)
     if stock is None:

@@ -5,14 +5,20 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
 
-from sitegen.commands.shared.clock import UsageError, day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.clock import UsageError, moment_of_build
+from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.intake.amending import amend
 from sitegen.intake.arrival import ArrivalError
-from sitegen.reading.validation.record_files import read_record
-from sitegen.records.store import SiteSettings
+from sitegen.reading.checks.dates import dated_after
+from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.records.problems import Problem
 from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
 
 _PRICE = re.compile(r"[$€£]?\d[\d.,]*( ?€)?")
 
@@ -31,16 +37,32 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
         raise UsageError("--on is the day on which it was sold: say it with sold")
     day = None
     if sold:
-        settings, _, _ = read_record(SiteSettings, arguments.store / "site.yaml", "site.yaml")
-        zone = settings.time_zone if settings else "UTC"
-        day = (arguments.on or day_at_store(moment_of_build(), zone)).isoformat()
+        today = today_of_store(arguments.store, moment_of_build())
+        day = arguments.on or today
+        if day > today:
+            raise UsageError(f"--on {day} is yet to come: at the store it is {today}")
+        if problems := _dated_after(arguments.store, arguments.stock, day):
+            terminal.tell(problems)
+            terminal.say_wrong("nothing was changed")
+            return 1
     told = f"it is {arguments.status}{f' since {day}' if day else ''}"
-    return _amend(arguments, {"sold_on": day, "status": arguments.status}, told, terminal)
+    return _amend(arguments, {"sold_on": day and day.isoformat(), "status": arguments.status}, told, terminal)
+
+
+def _dated_after(store: Path, stock: str, sale: date) -> list[Problem]:
+    """Return what the record, as it stands, tells of days after that of a sale which it does not have yet."""
+    shown_as = f"vehicles/{stock}/{INSPECTION}"
+    reading = read_file(VehicleRecord, store / shown_as, shown_as)
+    expected = f"a day up to {sale}, the day of the sale (--on)"
+    mend = "say another day with --on, or check the day in this line"
+    paths = dated_after(reading.sound_part, sale) if reading.sound_part is not None else ()
+    return [reading.marks.problem(path, expected, mend) for path in paths]
 
 
 def _amend(arguments: argparse.Namespace, changes: Mapping[str, str | None], told: str, terminal: Terminal) -> int:
+    today = today_of_store(arguments.store, moment_of_build())
     try:
-        problems = amend(arguments.store, arguments.stock, changes, latest_day_anywhere(moment_of_build()))
+        problems = amend(arguments.store, arguments.stock, changes, today)
     except ArrivalError as fault:
         terminal.say_wrong(str(fault))
         return 1

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from sitegen.commands.shared.clock import UsageError, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.desk import put_on_desk
+from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.pages.composing import translator_for
 from sitegen.pages.frame.theme import read_theme
@@ -20,7 +21,7 @@ from sitegen.shared_data import content_folder
 
 def sheet(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write the sheet in each of the store's languages, unless a file of the store has an error."""
-    store, problems = read_store(arguments.store, latest_day_anywhere(moment_of_build()))
+    store, problems = read_store(arguments.store, today_of_store(arguments.store, moment_of_build()))
     if store is None or exit_code(problems):
         return terminal.tell(problems)
     record = _wanted(store, arguments.stock) if arguments.stock else None

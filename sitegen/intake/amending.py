@@ -7,7 +7,9 @@ what a technician wrote; here a line is changed, added or taken out, and nothing
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
+from itertools import takewhile
 from pathlib import Path
 
 import yaml
@@ -27,8 +29,8 @@ AFTER = ("status", "stock")
 def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: date) -> tuple[Problem, ...]:
     """Change keys of a vehicle's record, if what comes of it is a right record; a value of None takes its key out.
 
-    Return every problem of the changed record; where one is an error, the file is as it was. Raises ArrivalError if
-    there is no such vehicle, or its file cannot be changed like this.
+    Return every problem of the changed record; where one is an error, the file is as it was, and each is told at the
+    line where it stands there. Raises ArrivalError if there is no such vehicle, or its file cannot be changed like this.
     """
     folder = store / "vehicles" / stock
     file, shown_as = folder / INSPECTION, f"vehicles/{stock}/{INSPECTION}"
@@ -54,11 +56,21 @@ def _changed(
         flush(half)
         half.chmod(file.stat().st_mode)
         _, told = read_vehicle_alone(file.parent, shown_as, settings, today, half.name)
-        if not any(problem.severity is Severity.ERROR for problem in told):
-            half.replace(file)
+        if any(problem.severity is Severity.ERROR for problem in told):
+            return tuple(_as_it_was(problem, shown_as, text, fresh) for problem in told)
+        half.replace(file)
+        return told
     finally:
         half.unlink(missing_ok=True)
-    return told
+
+
+def _as_it_was(problem: Problem, shown_as: str, text: str, fresh: str) -> Problem:
+    """Return a problem of the changed text at its line in the text before, if it is below what changed."""
+    before, after = text.splitlines(), fresh.splitlines()
+    pairs = zip(reversed(before), reversed(after), strict=False)
+    same = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], pairs))
+    is_below = problem.file == shown_as and problem.line > len(after) - same
+    return replace(problem, line=problem.line + len(before) - len(after)) if is_below else problem
 
 
 def amended(text: str, changes: Mapping[str, str | None]) -> str:

@@ -211,6 +211,15 @@ def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(sto
     assert (after.site.pages, after.problems) != (now.site.pages, now.problems)
 
 
+def test_a_year_turns_at_the_store_and_not_where_it_has_begun_already(store: Path, edit):
+    """Three in the morning of New Year's Day in Greenwich is nine in the evening of the old year in Chicago."""
+    edit("site.yaml", "demo: true", "demo: true\nstale_after_days: 3650")
+    moment = datetime(2027, 1, 1, 3, tzinfo=UTC)
+    composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+    assert composed.store.settings.time_zone == "America/Chicago"
+    assert next_turn(composed.store, moment) == datetime(2027, 1, 1, 6, tzinfo=UTC)
+
+
 def test_a_record_edited_while_it_is_built_is_shown_in_one_state_and_the_next_build_has_the_edit(store, tmp_path):
     """Edited at every look that the build takes at it, by real builds; the number of bytes stays as it was."""
     shutil.rmtree(store / "vehicles/K901")

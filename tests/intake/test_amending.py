@@ -6,6 +6,7 @@ No outside source but PyYAML, which reads the record again.
 from __future__ import annotations
 
 import difflib
+import re
 import shutil
 from pathlib import Path
 
@@ -89,7 +90,8 @@ def test_a_price_is_put_in_and_a_sale_with_its_day(store: Path, capsys: pytest.C
         (["price", "K999", "100"], 1, "there is no vehicle K999; there are K900"),
         (["status", "K900", "gone"], 2, "invalid choice: 'gone'"),
         (["status", "K900", "on hold", "--on", "2026-10-01"], 2, "--on is the day on which it was sold"),
-        (["status", "K900", "sold", "--on", "2027-10-01"], 1, "nothing was changed"),
+        (["status", "K900", "sold", "--on", "2027-10-01"], 2, "--on 2027-10-01 is yet to come: at the store it is"),
+        (["status", "K900", "sold", "--on", "2026-01-01"], 1, "nothing was changed"),
     ],
 )
 def test_what_would_be_wrong_changes_nothing(
@@ -100,6 +102,50 @@ def test_what_would_be_wrong_changes_nothing(
     assert told in capsys.readouterr().err
     assert record_of(store).read_bytes() == before
     assert sorted(path.name for path in record_of(store).parent.iterdir()) == ["inspection.yaml", "photos"]
+
+
+LATE_IN_THE_EVENING = "1795838400"
+"""2026-11-28, 04:00 UTC: in Chicago it is still the 27th, at ten in the evening (IANA time zone database)."""
+
+
+def test_tomorrow_at_the_store_is_yet_to_come_though_elsewhere_it_has_begun(
+    store: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", LATE_IN_THE_EVENING)
+    settings = (store / "site.yaml").read_text("utf-8")
+    (store / "site.yaml").write_text(re.sub("time_zone: .*", "time_zone: America/Chicago", settings), "utf-8")
+    assert main(["status", str(store), "K900", "sold", "--on", "2026-11-28"]) == 2
+    assert "--on 2026-11-28 is yet to come: at the store it is 2026-11-27" in capsys.readouterr().err
+    assert main(["status", str(store), "K900", "sold", "--on", "2026-11-27"]) == 0
+    record_of(store).write_text(record_of(store).read_text("utf-8").replace("2026-11-27", "2026-11-28"), "utf-8")
+    capsys.readouterr()
+    assert main(["check", str(store)]) == 1
+    assert "sold_on: found 2026-11-28; expected a day up to today, 2026-11-27" in capsys.readouterr().err
+
+
+def test_a_sale_before_what_the_record_tells_names_the_option_and_the_line_as_it_stands(
+    store: Path, capsys: pytest.CaptureFixture[str]
+):
+    lines = record_of(store).read_text("utf-8").splitlines()
+    at = next(number for number, line in enumerate(lines, 1) if line.strip().startswith("read_on: "))
+    day = lines[at - 1].split()[-1].strip("'")
+    assert main(["status", str(store), "K900", "sold", "--on", "2026-01-01"]) == 1
+    told = capsys.readouterr().err
+    assert (
+        f"vehicles/K900/inspection.yaml:{at}:12: odometer.read_on: found {day}; expected a day up to 2026-01-01, the "
+        "day of the sale (--on); to mend, say another day with --on, or check the day in this line\n"
+    ) in told
+
+
+@pytest.mark.parametrize("change", [["price", "K900", "100"], ["status", "K900", "sold"]])
+def test_what_is_wrong_below_the_change_is_told_at_its_line_in_the_file(
+    store: Path, capsys: pytest.CaptureFixture[str], change: list[str]
+):
+    wrong = record_of(store).read_text("utf-8").replace("6/32 in", "6/23 in", 1)
+    record_of(store).write_text(wrong, "utf-8")
+    at = next(number for number, line in enumerate(wrong.splitlines(), 1) if "6/23 in" in line)
+    assert main([change[0], str(store), *change[1:]]) == 1
+    assert f"vehicles/K900/inspection.yaml:{at}:" in capsys.readouterr().err
 
 
 def test_a_record_that_is_wrong_elsewhere_is_told_and_stays(store: Path, capsys: pytest.CaptureFixture[str]):

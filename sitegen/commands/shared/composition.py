@@ -16,10 +16,11 @@ from sitegen.commands.memory.sealed_memory import (
     remembered_records,
     remembered_templates,
 )
-from sitegen.commands.shared.clock import day_at_store, latest_day_anywhere, moment_of_build
+from sitegen.commands.shared.clock import moment_of_build
 from sitegen.commands.shared.judged import conditions_of, may_go_out
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
 from sitegen.commands.shared.published_before import Before, addresses, stocks
+from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition, Gate
 from sitegen.ledger.keeping import read_ledger
@@ -110,9 +111,9 @@ def _compose(
     workers: Executor,
 ) -> Composed:
     """Compose with workers that are `near`, where the store's files are, and with `workers` that may be anywhere."""
-    day = latest_day_anywhere(wish.moment)
+    today = today_of_store(wish.folder, wish.moment)
     store, problems = read_store(
-        wish.folder, day, leave_out_faulty=wish.leave_out_faulty, memory=records, workers=near
+        wish.folder, today, leave_out_faulty=wish.leave_out_faulty, memory=records, workers=near
     )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
@@ -121,7 +122,6 @@ def _compose(
     composes = folders.has_own_templates() or not wish.only_problems
     if faults := _template_faults(folders) if composes else ():
         return Composed((*problems, *faults))
-    today = day_at_store(wish.moment, store.settings.time_zone)
     remembered = RememberedPages(wish.cache / "pages", store.settings.languages if composes else (), folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)

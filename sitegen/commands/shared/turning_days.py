@@ -7,7 +7,6 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from sitegen.commands.shared.clock import FARTHEST_EAST
 from sitegen.publishing.marker import read_marker
 from sitegen.publishing.staying import FOR
 from sitegen.records.store import Store
@@ -24,10 +23,10 @@ def next_turn(store: Store, moment: datetime, published: Path | None = None) -> 
 
 
 def _turning_days(store: Store, moment: datetime, published: Path | None) -> Iterator[tuple[date, tzinfo]]:
-    """Yield the days, and where they begin: those of warnings at once everywhere, as the earliest place has them."""
+    """Yield the days, and where they begin: at the store, but for what goes by no place."""
     at_store, settings = ZoneInfo(store.settings.time_zone), store.settings
-    yield date(moment.year + 2, 1, 1), FARTHEST_EAST
-    yield date(moment.year + 1, 1, 1), FARTHEST_EAST  # an old vehicle is exempt from a statement by the year
+    # An old vehicle is exempt from a statement by the year.
+    yield date(moment.astimezone(at_store).year + 1, 1, 1), at_store
     for record in (vehicle.record for vehicle in store.vehicles):
         if record.status is Status.SOLD:  # search engines are asked to forget its page
             yield (
@@ -35,7 +34,7 @@ def _turning_days(store: Store, moment: datetime, published: Path | None) -> Ite
                 at_store,
             )
         else:  # its inspection is old
-            yield record.inspection.done_on + timedelta(days=settings.stale_after_days + 1), FARTHEST_EAST
+            yield record.inspection.done_on + timedelta(days=settings.stale_after_days + 1), at_store
     marker = read_marker(published) if published is not None else None
     for fallen in (marker.fallen or {} if marker is not None else {}).values():  # what stays for open tabs may go
         yield fallen.since + FOR + timedelta(days=1), UTC

@@ -15,6 +15,7 @@ from sitegen.records.base import PartialDate, is_of_records
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire
 
 Item = TypeVar("Item")
@@ -45,18 +46,20 @@ def check_order_of_dates(sheet: Sheet) -> Iterator[Problem]:
         if reading.read_on > record.odometer.read_on:
             expected = f"a day up to {record.odometer.read_on.isoformat()}, the day of the last odometer reading"
             yield sheet.marks.problem((*path, "read_on"), expected, "check both days")
-    if record.sold_on is None:
-        return
+    for path in dated_after(record, record.sold_on) if record.sold_on is not None else ():
+        expected = f"a day up to {record.sold_on}, when the vehicle was sold"
+        yield sheet.marks.problem(path, expected, "check both days")
+
+
+def dated_after(record: VehicleRecord, sale: date) -> Iterator[KeyPath]:
+    """Yield where a record tells a day after that of a sale, and of what must have been before it."""
     before_sale: list[tuple[KeyPath, date | None]] = [
         (("listed_on",), record.listed_on),
         (("odometer", "read_on"), record.odometer.read_on),
         (("inspection", "done_on"), record.inspection.done_on),
         *(((*path, "on"), work.on) for path, work in _numbered("work_done", record.work_done)),
     ]
-    for path, day in before_sale:
-        if day is not None and day > record.sold_on:
-            expected = f"a day up to {record.sold_on.isoformat()}, when the vehicle was sold"
-            yield sheet.marks.problem(path, expected, "check both days")
+    yield from (path for path, day in before_sale if day is not None and day > sale)
 
 
 def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
