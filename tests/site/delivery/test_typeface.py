@@ -1,7 +1,7 @@
 """What a page shows until the typeface has come: faces that each machine has, as wide, and bold by themselves.
 
 Sources: W3C, CSS Fonts 4, font matching and `font-synthesis-weight`, by which a browser thickens a regular face where
-a bold one is missing; CSS Fonts 5, `size-adjust` and the overrides of ascent and descent. Widths are the browser's own.
+a bold one is missing; CSS Fonts 5, `size-adjust` and the overrides of ascent and descent. The browser measures.
 """
 
 from __future__ import annotations
