@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Collection, Mapping
 from datetime import datetime
 from pathlib import Path
@@ -12,18 +11,18 @@ from sitegen.commands.shared.as_before import AsBefore, Outcome
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.disk import write_whole
 from sitegen.ledger.keeping import LEDGER, REVISIONS, one_build_at_a_time
+from sitegen.publishing.report import why_no_report, write_report
 from sitegen.publishing.target import why_not
 from sitegen.records.problems import Problem
 
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
-    if arguments.report is not None and not arguments.report.parent.is_dir():
-        raise UsageError(f"there is no folder {arguments.report.parent} for the report")
     store, own = arguments.store, arguments.store / PUBLISHED
     to = arguments.to or own
+    if arguments.report is not None and (why := why_no_report(arguments.report, (to, own))):
+        raise UsageError(why)
     if problem := why_not(to, store, own):
         return terminal.tell([problem])
 
@@ -38,7 +37,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
             return _build_anew(arguments, terminal, to, moment, before)
         terminal.tell(outcome.problems)
         if arguments.report is not None:
-            _report(to.resolve(), (), (), (), arguments.report)
+            write_report(to.resolve(), (), (), (), arguments.report)
         _say(outcome, (), (), {}, to.resolve(), terminal)
         return 0
 
@@ -62,7 +61,7 @@ def _build_anew(
     changed, removed = published.changed, published.removed
     left_out = {stock: stock in built.staying for stock in sorted(composed.left_out)}
     if arguments.report is not None:
-        _report(published.folder, changed, removed, left_out, arguments.report)
+        write_report(published.folder, changed, removed, left_out, arguments.report)
     outcome = Outcome(composed.problems, composed.vehicles, len(changed) + published.unchanged, built.imprints)
     _say(outcome, changed, removed, left_out, published.folder, terminal)
     if not wrong and composed.store is not None:
@@ -87,16 +86,3 @@ def _say(
     if missing:
         terminal.say(f"Not published until mended: {', '.join(missing)}")
     terminal.say(f"Open {folder / 'index.html'}")
-
-
-def _report(
-    folder: Path, changed: Collection[str], removed: Collection[str], left_out: Collection[str], file: Path
-) -> None:
-    """Write what is to be sent to a host, and what to be taken away there and out of caches; whole or not at all."""
-    told = {
-        "folder": str(folder),
-        "changed": list(changed),
-        "removed": list(removed),
-        "left_out": sorted(left_out),
-    }
-    write_whole(file, f"{json.dumps(told, ensure_ascii=False, indent=1)}\n".encode())

@@ -221,7 +221,7 @@ def _parser() -> argparse.ArgumentParser:
         "--report",
         type=Path,
         metavar="FILE",
-        help="write there, as JSON, which files are new or changed, and which gone",
+        help="write there, as JSON, which files are new or changed, and which gone; a build that fails leaves none",
     )
 
     one = _command(commands, "check")

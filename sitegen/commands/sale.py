@@ -35,7 +35,7 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
     sold = arguments.status == Status.SOLD.value
     if arguments.on is not None and not sold:
         raise UsageError("--on is the day on which it was sold: say it with sold")
-    day = None
+    sold_on = None
     if sold:
         today = today_of_store(arguments.store, moment_of_build())
         day = arguments.on or today
@@ -45,8 +45,9 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
             terminal.tell(problems)
             terminal.say_wrong("nothing was changed")
             return 1
-    told = f"it is {arguments.status}{f' since {day}' if day else ''}"
-    return _amend(arguments, {"sold_on": day and day.isoformat(), "status": arguments.status}, told, terminal)
+        sold_on = str(day)
+    told = f"it is {arguments.status}{f' since {sold_on}' if sold_on else ''}"
+    return _amend(arguments, {"sold_on": sold_on, "status": arguments.status}, told, terminal)
 
 
 def _dated_after(store: Path, stock: str, sale: date) -> list[Problem]:

@@ -29,8 +29,8 @@ AFTER = ("status", "stock")
 def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: date) -> tuple[Problem, ...]:
     """Change keys of a vehicle's record, if what comes of it is a right record; a value of None takes its key out.
 
-    Return every problem of the changed record; where one is an error, the file is as it was, and each is told at the
-    line where it stands there. Raises ArrivalError if there is no such vehicle, or its file cannot be changed like this.
+    Return every problem of the changed record; where one is an error, the file is as it was, and each is told at its
+    line in there. Raises ArrivalError if there is no such vehicle, or its file cannot be changed like this.
     """
     folder = store / "vehicles" / stock
     file, shown_as = folder / INSPECTION, f"vehicles/{stock}/{INSPECTION}"

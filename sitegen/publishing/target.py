@@ -10,8 +10,15 @@ import os
 from pathlib import Path
 
 from sitegen.disk import NO_ROOM
-from sitegen.publishing.marker import read_marker, strangers
+from sitegen.pages.frame.addresses import JSON_FILE
+from sitegen.publishing.marker import MARKER, read_marker, strangers
 from sitegen.records.problems import Problem
+
+_NO_MARKER = f"a site without the file {MARKER}, which says what of it sitegen published, and what is somebody else's"
+_MEND_MARKER = (
+    f"put {MARKER} back, as a backup or the host has it; or rename this folder and build again, for all is made "
+    "anew, then put files of your own into the new one; nothing was touched"
+)
 
 
 def why_not(to: Path, store: Path, own: Path) -> Problem | None:
@@ -39,6 +46,8 @@ def not_ours(to: Path) -> Problem | None:
     if not os.access(to, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(to))
     if read_marker(to) is None and any(strangers(to)):
+        if (to / JSON_FILE).is_file():
+            return refused(to, _NO_MARKER, _MEND_MARKER)
         found = "a folder with files in it that sitegen did not publish"
         return refused(to, found, "name an empty or a new folder with --to; nothing in this one was touched")
     return None

@@ -40,7 +40,7 @@ def read_earlier(folder: Path, inspection: Path, shown_in: str) -> tuple[Earlier
     now = inspection.read_bytes() if inspection.is_file() else b""
     files = sorted((folder / INSPECTIONS).glob("*.yaml"))
     return tuple(
-        EarlierFile(file.stem, read_file(VehicleRecord, file, f"{shown_in}/{INSPECTIONS}/{file.name}"))
+        EarlierFile(file.stem, read_file(VehicleRecord, file, f"{shown_in}/{INSPECTIONS}/{file.name}", "delete it"))
         for file in files
         if file.is_file() and not file.name.startswith(".") and file.read_bytes() != now
     )

@@ -22,7 +22,7 @@ _TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
 def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage, ...], list[Problem]]:
     """Return the store's own pages, by language and name, and every problem of theirs.
 
-    `languages` are the site's, the first being the store's own.
+    `languages` are the site's, the first being the store's own; where they are not known only its own pages are read.
     """
     pages: list[OwnPage] = []
     problems: list[Problem] = []
@@ -30,14 +30,14 @@ def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage
     if not folder.is_dir():
         return (), []
     for path in sorted(folder.iterdir()):
-        if path.is_dir() and path.name not in languages:
+        if languages and path.is_dir() and path.name not in languages:
             mend = "add the language to site.yaml, or rename the folder"
             expected = f"a folder named after a language of the site ({listed(languages)})"
             problems.append(
                 Problem(f"pages/{path.name}", 0, 0, "", "another folder", expected, mend, Severity.WARNING)
             )
-    for language in languages:
-        for path in _files(folder if language == languages[0] else folder / language):
+    for place, language in enumerate(languages or ("",)):
+        for path in _files(folder / language if place else folder):
             shown_as = path.relative_to(store).as_posix()
             page, of_page = _read_page(path, shown_as, language)
             if path.stem in (*languages, *_TAKEN):

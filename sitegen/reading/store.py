@@ -92,10 +92,10 @@ def _missing_folder(folder: Path) -> Problem:
 
 
 def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
-    """Return the site's languages, as far as the settings tell."""
+    """Return the site's languages, as far as the settings tell; none where they do not."""
     if settings.sound_part is not None:
         return settings.sound_part.languages
-    return settings.marks.texts(("languages",)) or ("",)
+    return settings.marks.texts(("languages",))
 
 
 def _read_theme(folder: Path, settings: Reading[SiteSettings]) -> tuple[ThemeData | None, tuple[Problem, ...]]:
@@ -114,7 +114,7 @@ def _read_prices(folder: Path) -> Reading[PriceList]:
     path = folder / "services.yaml"
     if not path.exists():
         return Reading(None, None, Marks(path.name, None), ())
-    return read_file(PriceList, path, path.name)
+    return read_file(PriceList, path, path.name, "delete it")
 
 
 def _vehicle_folders(store: Path) -> Iterator[Path]:

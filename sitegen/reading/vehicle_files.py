@@ -122,7 +122,8 @@ def read_anew(
 def _read(
     folder: Path, shown_as: str, settings: SiteSettings | None, standards: Standards, inspection: str
 ) -> VehicleFiles:
-    reading = read_file(VehicleRecord, folder / inspection, shown_as)
+    if_none = f"take the whole folder {folder.name} away, if there is no such vehicle"
+    reading = read_file(VehicleRecord, folder / inspection, shown_as, if_none)
     earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
     problems = {*reading.problems, *(problem for file in earlier for problem in file.reading.problems)}
     problems.update(check_languages(reading.sound_part, reading.marks))

@@ -22,6 +22,8 @@ class PlausibleRange(Sourced, Generic[Reading]):
 
     low: Reading
     high: Reading
+    never_above: Reading | None = None
+    """What is more is no reading of this at all; None where nobody can say so."""
 
 
 class CheckPoint(Record):
@@ -104,7 +106,7 @@ class Vocabulary(Record):
 
 
 class PlausibleFigures(Record):
-    """What `plausible.yaml` holds: between these a reading is likely right; beyond, it is worth a second look."""
+    """What `plausible.yaml` holds: between these a reading is likely right; beyond, it is worth a look."""
 
     tread: PlausibleRange[Depth]
     lining: PlausibleRange[Depth]

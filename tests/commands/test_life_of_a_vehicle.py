@@ -207,6 +207,42 @@ def test_a_report_that_has_no_place_is_told_before_anything_is_published(store, 
     assert not (store / "published").exists()
 
 
+@pytest.mark.parametrize("published", ["published", "elsewhere"])
+def test_a_report_never_lies_within_what_is_published(store, tmp_path, published, capsys):
+    to = [] if published == "published" else ["--to", str(tmp_path / published)]
+    folder = store / "published" if published == "published" else tmp_path / published
+    folder.mkdir()
+    (tmp_path / "link").symlink_to(folder)
+    for place in (folder / "report.json", folder / "K1" / ".." / "report.json", tmp_path / "link" / "report.json"):
+        (folder / "K1").mkdir(exist_ok=True)
+        assert main(["build", str(store), *to, "--report", str(place)]) == 2
+        assert f"{place} is in {folder}, which is published: name a place outside" in capsys.readouterr().err
+    assert [path.name for path in folder.iterdir()] == ["K1"]
+
+
+@pytest.mark.parametrize("wrong", ["a record", "the place of the site"])
+def test_a_build_that_publishes_nothing_leaves_no_report_of_an_earlier_one(store, tmp_path, wrong):
+    """Whoever sends by the report finds none, and so sends nothing."""
+    report = tmp_path / "report.json"
+    assert main(["build", str(store), "--jobs", "1", "--report", str(report)]) == 0
+    assert json.loads(report.read_text("utf-8"))["changed"]
+    if wrong == "a record":
+        change(store, "K900", price="none")
+        assert main(["build", str(store), "--jobs", "1", "--report", str(report)]) == 1
+    else:
+        assert main(["build", str(store), "--to", str(store / "vehicles"), "--report", str(report)]) == 1
+    assert not report.exists()
+
+
+@pytest.mark.parametrize("file", ["site.yaml", "vehicles/K900", "inventory.json"])
+def test_what_is_no_report_is_never_taken_for_one(store, file, capsys):
+    (store / "inventory.json").write_text("[]", "utf-8")
+    before = files_of(store)
+    assert main(["build", str(store), "--report", str(store / file)]) == 2
+    assert f"{store / file} is there already and is no report of a build" in capsys.readouterr().err
+    assert files_of(store) == before
+
+
 def test_a_store_is_whole_again_from_its_backup_and_every_address_answers(store, tmp_path):
     """What can be made again need not be backed up: .cache, published and desk."""
     ever = pages_in(build(store))

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from sitegen.publishing.publication import publish
 from sitegen.publishing.target import why_not
+from sitegen.records.problems import Problem
 from tests.publishing.sites import TODAY, a_site
 
 HOLDS = "a folder that holds the store itself"
@@ -63,6 +66,24 @@ def test_what_sitegen_published_may_be_published_to_again_and_an_empty_folder_to
     (tmp_path / "empty" / "within").mkdir(parents=True)
     for place in ("site", "empty"):
         assert why_not(tmp_path / place, store, store / "published") is None
+
+
+def test_a_site_that_lost_its_marker_is_told_how_to_have_it_again_and_each_way_works(store, tmp_path):
+    own, site = store / "published", a_site("1", range(3))
+    site = replace(site, pages={**site.pages, "inventory.json": b"[]"})
+    publish(site, own, TODAY)
+    (own / ".sitegen").rename(tmp_path / "kept")
+    told = why_not(own, store, own)
+    assert told is not None
+    assert told.found.startswith("a site without the file .sitegen, which says what of it sitegen published")
+    assert told.mend.startswith("put .sitegen back, as a backup or the host has it; or rename this folder and build")
+    assert publish(site, own, TODAY) == told
+    shutil.copy(tmp_path / "kept", own / ".sitegen")
+    assert why_not(own, store, own) is None
+    (own / ".sitegen").unlink()
+    own.rename(tmp_path / "old")
+    assert why_not(own, store, own) is None
+    assert not isinstance(publish(site, own, TODAY), Problem)
 
 
 def test_what_the_system_refuses_is_told(store, tmp_path):

@@ -64,6 +64,9 @@ def test_plausible_figures_run_from_low_to_high():
     assert [figure for figure in ranges if not figure.low < figure.high] == []
     assert 20 < plausible.tread.high.thirty_seconds < 21
     assert plausible.pressure.high.written == "80 psi"
+    bounds = [(figure.high, figure.never_above) for figure in ranges if figure.never_above is not None]
+    assert bounds
+    assert [high for high, most in bounds if not high < most] == []
 
 
 # Files that hold names alone. A figure is any number in another file, or any text of a number and its unit.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from datetime import date
 
@@ -91,8 +92,34 @@ def test_a_vehicle_without_its_file_is_told(tmp_path):
     (tmp_path / "vehicles" / ".draft").mkdir()
     assert told(tmp_path) == [
         "vehicles/K901/inspection.yaml: found no such file; expected a file of this name; "
-        "to mend, write it, or check the spelling of its name"
+        "to mend, write it, or check the spelling of its name, "
+        "or take the whole folder K901 away, if there is no such vehicle"
     ]
+
+
+def test_an_empty_file_may_be_deleted_only_where_it_need_not_be(tmp_path):
+    """Each mend is tried: what it says to delete is deleted, and then the store has no such problem."""
+    write_one(tmp_path, INSPECTION)
+    (tmp_path / "vehicles" / "K901" / "photos").mkdir(parents=True)
+    empty = {
+        "services.yaml": "fill it in, or delete it",
+        "vehicles/K900/inspections/2026-09-01.yaml": "fill it in, or delete it",
+        "vehicles/K901/inspection.yaml": (
+            "fill it in, or take the whole folder K901 away, if there is no such vehicle"
+        ),
+    }
+    for file in empty:
+        (tmp_path / file).parent.mkdir(exist_ok=True)
+        (tmp_path / file).write_text("", "utf-8")
+    assert told(tmp_path) == [
+        f"{file}:1:1: found an empty file; expected keys and values; to mend, {mend}" for file, mend in empty.items()
+    ]
+    (tmp_path / "services.yaml").unlink()
+    (tmp_path / "vehicles/K900/inspections/2026-09-01.yaml").unlink()
+    shutil.rmtree(tmp_path / "vehicles" / "K901")
+    assert told(tmp_path) == []
+    (tmp_path / "site.yaml").write_text("", "utf-8")
+    assert told(tmp_path) == ["site.yaml:1:1: found an empty file; expected keys and values; to mend, fill it in"]
 
 
 def test_all_problems_of_all_files_are_told_at_once_in_order(tmp_path):
@@ -264,6 +291,22 @@ def test_a_mistake_in_the_settings_is_told(tmp_path, old, new, line):
     (tmp_path / "vehicles").mkdir()
     (tmp_path / "site.yaml").write_text(SITE.replace(old, new))
     assert [problem for problem in told(tmp_path) if "warning" not in problem] == [line]
+
+
+@pytest.mark.parametrize("key", [line.split(":")[0] for line in SITE.splitlines()])
+def test_a_misspelt_key_of_the_settings_is_told_once_and_nothing_that_follows_from_it(tmp_path, key):
+    write_one(tmp_path, INSPECTION)
+    (tmp_path / "pages" / "es").mkdir(parents=True)
+    (tmp_path / "pages" / "about.md").write_text("# About\n", "utf-8")
+    (tmp_path / "pages" / "es" / "about.md").write_text("# Quiénes somos\n", "utf-8")
+    misspelt = f"{key}s"
+    settings = SITE.replace("[en]", "[en, es]")
+    (tmp_path / "site.yaml").write_text(re.sub(f"(?m)^{key}:", f"{misspelt}:", settings), "utf-8")
+    line = next(number for number, line in enumerate(settings.splitlines(), 1) if line.startswith(key))
+    assert told(tmp_path) == [
+        f'site.yaml:{line}:1: {misspelt}: found the key "{misspelt}"; expected a key that sitegen knows; '
+        f'to mend, did you mean "{key}"?'
+    ]
 
 
 @pytest.mark.parametrize(

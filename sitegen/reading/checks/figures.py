@@ -16,19 +16,20 @@ Measured = TypeVar("Measured", bound=Quantity)
 
 
 def check_new_and_worn(sheet: Sheet) -> Iterator[Problem]:
-    """Yield depths when new that are less than what is left now."""
+    """Yield depths when new that are less than what is left now, if that can be at all."""
+    tread, lining = sheet.standards.plausible.tread, sheet.standards.plausible.lining
     for path, tire in _tires(sheet):
         if tire.tread is not None:
-            yield from _check_new(sheet, (*path, "new_tread"), tire.new_tread, tire.tread.measured())
+            yield from _check_new(sheet, (*path, "new_tread"), tire.new_tread, tire.tread.measured(), tread)
     for path, brake in _brakes(sheet):
         if isinstance(brake, DiscBrake) and brake.pads is not None:
-            yield from _check_new(sheet, (*path, "new_pads"), brake.new_pads, brake.pads.measured())
+            yield from _check_new(sheet, (*path, "new_pads"), brake.new_pads, brake.pads.measured(), lining)
         elif isinstance(brake, DrumBrake) and brake.shoes is not None:
-            yield from _check_new(sheet, (*path, "new_shoes"), brake.new_shoes, brake.shoes.measured())
+            yield from _check_new(sheet, (*path, "new_shoes"), brake.new_shoes, brake.shoes.measured(), lining)
 
 
 def check_plausible(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a warning for each reading that is beyond what is plausible."""
+    """Yield each reading that is beyond what is plausible: as a warning, if it can be at all."""
     plausible = sheet.standards.plausible
     for path, tire in _tires(sheet):
         for place in ("outer", "center", "inner") if tire.tread is not None else ():
@@ -65,9 +66,11 @@ def _brakes(sheet: Sheet) -> Iterator[tuple[KeyPath, DiscBrake | DrumBrake]]:
             yield ("brakes", wheel), brake
 
 
-def _check_new(sheet: Sheet, path: KeyPath, new: Depth | None, measured: tuple[Depth, ...]) -> Iterator[Problem]:
+def _check_new(
+    sheet: Sheet, path: KeyPath, new: Depth | None, measured: tuple[Depth, ...], plausible: PlausibleRange[Depth]
+) -> Iterator[Problem]:
     most = max(measured, default=None)
-    if new is not None and most is not None and new < most:
+    if new is not None and most is not None and new < most and not _cannot_be(most, plausible):
         expected = f"at least {most.written}, which is left now"
         yield sheet.marks.problem(path, expected, "check both figures and their units")
 
@@ -75,7 +78,16 @@ def _check_new(sheet: Sheet, path: KeyPath, new: Depth | None, measured: tuple[D
 def _check_range(
     sheet: Sheet, path: KeyPath, reading: Measured | None, plausible: PlausibleRange[Measured]
 ) -> Iterator[Problem]:
-    if reading is not None and not plausible.low.amount <= reading.amount <= plausible.high.amount:
-        expected = f"from {plausible.low.written} to {plausible.high.written} ({plausible.known})"
+    if reading is None or plausible.low.amount <= reading.amount <= plausible.high.amount:
+        return
+    expected = f"from {plausible.low.written} to {plausible.high.written} ({plausible.known})"
+    if plausible.never_above is not None and _cannot_be(reading, plausible):
+        expected += f", and never above {plausible.never_above.written}"
+        yield sheet.marks.problem(path, expected, "write the figure with the unit that it was measured in")
+    else:
         mend = "check the figure and its unit, and leave it if it is right"
         yield sheet.marks.problem(path, expected, mend, severity=Severity.WARNING)
+
+
+def _cannot_be(reading: Measured, plausible: PlausibleRange[Measured]) -> bool:
+    return plausible.never_above is not None and reading.amount > plausible.never_above.amount

@@ -39,12 +39,15 @@ def read_record(model: type[Model], path: Path, shown_as: str) -> tuple[Model | 
     return reading.record, reading.marks, list(reading.problems)
 
 
-def read_file(model: type[Model], path: Path, shown_as: str) -> Reading[Model]:
-    """Read a YAML file, and keep what is sound of it beside the problems."""
-    text, problems = read_text(path, shown_as)
+def read_file(model: type[Model], path: Path, shown_as: str, otherwise: str = "") -> Reading[Model]:
+    """Read a YAML file, and keep what is sound of it beside the problems.
+
+    `otherwise` is what else may be done where there is no file, or nothing in it: "delete it", if it need not be.
+    """
+    text, problems = read_text(path, shown_as, otherwise)
     if text is None:
         return Reading(None, None, Marks(shown_as, None), tuple(problems))
-    top, form_problems = read_tree(text, shown_as)
+    top, form_problems = read_tree(text, shown_as, otherwise)
     marks = Marks(shown_as, top)
     if top is None:
         return Reading(None, None, marks, tuple(form_problems))

@@ -22,8 +22,11 @@ _NOT_TEXT = re.compile(
 _USUAL_SIGNS = bytes(sign for sign in range(0x80) if not _NOT_TEXT.match(chr(sign)))
 
 
-def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
-    """Return the text of a file, without a byte order mark. If it is no text, return None and why."""
+def read_text(path: Path, shown_as: str, otherwise: str = "") -> tuple[str | None, list[Problem]]:
+    """Return the text of a file, without a byte order mark. If it is no text, return None and why.
+
+    `otherwise` is what else may be done where there is no file.
+    """
 
     def refuse(found: str, expected: str, mend: str, line: int = 0, column: int = 0) -> tuple[None, list[Problem]]:
         return None, [Problem(shown_as, line, column, "", found, expected, mend)]
@@ -35,7 +38,8 @@ def read_text(path: Path, shown_as: str) -> tuple[str | None, list[Problem]]:
             return refuse(f"{kind} of this name", "a text file", "put the file itself there")
         content = path.read_bytes() if status.st_size <= LARGEST else b""
     except FileNotFoundError:
-        return refuse("no such file", "a file of this name", "write it, or check the spelling of its name")
+        mend = f"write it, or check the spelling of its name{otherwise and f', or {otherwise}'}"
+        return refuse("no such file", "a file of this name", mend)
     except OSError as fault:
         why = fault.strerror or type(fault).__name__
         return refuse(f"a file that cannot be read ({why})", "a text file", "check what it is and who may read it")

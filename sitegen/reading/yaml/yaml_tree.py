@@ -24,8 +24,11 @@ DEEPEST = 30
 """Levels of groups and lists; a record has fewer than ten."""
 
 
-def read_tree(text: str, file: str) -> tuple[Node | None, list[Problem]]:
-    """Return what the text holds, and every problem of its form. The tree is None where it cannot be trusted."""
+def read_tree(text: str, file: str, otherwise: str = "") -> tuple[Node | None, list[Problem]]:
+    """Return what the text holds, and every problem of its form. The tree is None where it cannot be trusted.
+
+    `otherwise` is what else may be done where it holds nothing.
+    """
     builder = _Builder(file)
     try:
         loader = Loader(text)
@@ -37,7 +40,9 @@ def read_tree(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     except yaml.MarkedYAMLError as fault:
         return None, [*builder.problems, fault_problem(fault, text, file)]
     if builder.top is None or (isinstance(builder.top, YamlScalar) and builder.top.value is None):
-        builder.tell(Position(1, 1), "an empty file", "keys and values", "fill it in, or delete it")
+        builder.tell(
+            Position(1, 1), "an empty file", "keys and values", f"fill it in{otherwise and f', or {otherwise}'}"
+        )
         return None, builder.problems
     return builder.top, builder.problems
 
