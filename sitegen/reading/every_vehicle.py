@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,10 +14,9 @@ from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.one_of_each import OneOfEach
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
-from sitegen.reading.remembering import digest_of_files
+from sitegen.reading.remembering import unpacked
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, marks_read_again, read_anew, recalled, remember
 from sitegen.records.store import Region, SiteSettings
-from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 from sitegen.workers import run_bounded
 
@@ -47,21 +46,19 @@ def read_vehicles(
     """
     one = OneOfEach() if len(folders) > few else None
     known: dict[Path, VehicleFiles] = {}
-    new: dict[Path, str] = {}
+    new: list[Path] = []
     for folder in folders:
-        digest = digest_of_files(folder, folder / INSPECTION, settings, standards)
-        found = recalled(folder, _shown_as(folder), digest, standards, memory) if memory is not None else None
+        found = recalled(folder, _shown_as(folder), settings, standards, memory)
         if found is None:
-            new[folder] = digest
+            new.append(folder)
         else:
             known[folder] = _sharing(found, one)
+    made: Iterable[VehicleFiles]
     if workers is None or len(new) <= read_here:
-        made = _read_all(new, settings, standards)
+        made = (found for found, _ in _read_all(new, settings, standards, memory))
     else:
-        made = _by_workers(new, settings, standards, workers)
+        made = _by_workers(new, settings, standards, memory, workers)
     for found in made:
-        if memory is not None:
-            remember(found, standards.today, memory)
         known[found.folder] = _sharing(found, one)
     yield from (known[folder] for folder in folders)
 
@@ -81,10 +78,12 @@ def _shown_as(folder: Path) -> str:
 
 
 def _read_all(
-    digests: Mapping[Path, str], settings: SiteSettings | None, standards: Standards
-) -> Iterator[VehicleFiles]:
-    for folder, digest in digests.items():
-        yield read_anew(folder, _shown_as(folder), digest, settings, standards)
+    folders: Iterable[Path], settings: SiteSettings | None, standards: Standards, memory: BuildMemory | None
+) -> Iterator[tuple[VehicleFiles, bytes | None]]:
+    """Read folders, and yield what came of each beside its record as it was packed to be remembered."""
+    for folder in folders:
+        found = read_anew(folder, _shown_as(folder), settings, standards)
+        yield found, remember(found, standards.today, memory)
 
 
 @dataclass(frozen=True)
@@ -92,44 +91,50 @@ class _Sent:
     """What came of a folder, as a worker sends it: the standards that its sheet was held against stay there."""
 
     found: VehicleFiles
-    record: VehicleRecord | None
-    """That of the sheet, where it is not the whole one."""
+    """Without record and sheet."""
+    packed: bytes | None
+    """The record, or the sound part of a faulty one."""
+    is_whole: bool
     photos: Mapping[str, bool]
 
     def with_standards(self, standards: Standards) -> VehicleFiles:
-        record = self.found.record or self.record
-        if record is None:
+        if self.packed is None:
             return self.found
-        folder = self.found.folder
+        folder, record = self.found.folder, unpacked(self.packed).record
         marks = marks_read_again(folder / INSPECTION, self.found.shown_as)
-        return replace(self.found, sheet=Sheet(record, marks, folder.name, self.photos, standards))
+        sheet = Sheet(record, marks, folder.name, self.photos, standards)
+        return replace(self.found, record=record if self.is_whole else None, sheet=sheet)
 
 
-def _sent(found: VehicleFiles) -> _Sent:
-    sheet = found.sheet
-    if sheet is None:
-        return _Sent(found, None, {})
-    return _Sent(replace(found, sheet=None), None if found.record else sheet.record, sheet.photos)
+def _sent(found: VehicleFiles, packed: bytes | None) -> _Sent:
+    photos = {} if found.sheet is None else found.sheet.photos
+    return _Sent(replace(found, record=None, sheet=None), packed, found.record is not None, photos)
 
 
 def _by_workers(
-    digests: Mapping[Path, str], settings: SiteSettings | None, standards: Standards, workers: Executor
+    folders: Sequence[Path],
+    settings: SiteSettings | None,
+    standards: Standards,
+    memory: BuildMemory | None,
+    workers: Executor,
 ) -> Iterator[VehicleFiles]:
-    def submit(executor: Executor, batch: Mapping[Path, str]) -> Future[list[_Sent]]:
-        return executor.submit(_read_batch, batch, settings, standards.region, standards.today)
+    def submit(executor: Executor, batch: Sequence[Path]) -> Future[list[_Sent]]:
+        return executor.submit(_read_batch, batch, settings, standards.region, standards.today, memory)
 
-    folders = list(digests)
     batches = (folders[start : start + AT_ONCE] for start in range(0, len(folders), AT_ONCE))
-    tasks = (({folder: digests[folder] for folder in batch}, MEGABYTES_OF_RECORDS) for batch in batches)
-    for _, read in run_bounded(workers, submit, tasks):
+    for _, read in run_bounded(workers, submit, ((batch, MEGABYTES_OF_RECORDS) for batch in batches)):
         yield from (sent.with_standards(standards) for sent in read)
 
 
 def _read_batch(
-    digests: Mapping[Path, str], settings: SiteSettings | None, region: Region | None, today: date
+    folders: Sequence[Path],
+    settings: SiteSettings | None,
+    region: Region | None,
+    today: date,
+    memory: BuildMemory | None,
 ) -> list[_Sent]:
-    """Read some folders: what a worker does."""
-    return [_sent(found) for found in _read_all(digests, settings, _standards(region, today))]
+    """Read some folders and remember them: what a worker does."""
+    return [_sent(*read) for read in _read_all(folders, settings, _standards(region, today), memory)]
 
 
 def standards_of(region: Region | None, today: date) -> Standards:

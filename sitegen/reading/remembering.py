@@ -1,7 +1,7 @@
 """What was read of a vehicle before, and found right: taken as it was while nothing has changed that it rests on.
 
-Reading writes nothing, so whoever reads gives the memory. A vehicle with an error is read anew each time, and one
-with a film too, whose bytes are looked at anyway.
+Reading writes nothing else, so whoever reads gives the memory. A vehicle with an error is read anew each time, and
+one with a film too, whose bytes are looked at anyway.
 """
 
 from __future__ import annotations
@@ -10,7 +10,9 @@ import io
 import pickle
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from hashlib import sha256
+from importlib import import_module
 from pathlib import Path
 from stat import S_ISREG
 from typing import Any
@@ -27,7 +29,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class ReadBefore:
-    """A record without an error, and the warnings that its own files gave rise to."""
+    """A record, and the problems that its own files gave rise to: of what is remembered, warnings alone."""
 
     record: VehicleRecord
     problems: tuple[Problem, ...]
@@ -39,15 +41,23 @@ def recall(memory: BuildMemory, name: str, sources: str, today: date) -> ReadBef
     """Return what is remembered of a vehicle's folder, if it holds today."""
     kept = memory.recall(name, sources)
     try:
-        known = None if kept is None else _Records(io.BytesIO(kept)).load()
+        known = None if kept is None else unpacked(kept)
     except pickle.UnpicklingError:  # none of ours, and nothing of it was run
         return None
-    return known if isinstance(known, ReadBefore) and known.day <= today else None
+    return known if known is not None and known.day <= today else None
 
 
-def keep(memory: BuildMemory, name: str, sources: str, read: ReadBefore) -> None:
-    """Remember what was read of a vehicle's folder."""
-    memory.keep(name, sources, pickle.dumps(read, protocol=5))
+def packed(read: ReadBefore) -> bytes:
+    """Return what was read as bytes, to be remembered or handed on."""
+    return pickle.dumps(read, protocol=5)
+
+
+def unpacked(read: bytes) -> ReadBefore:
+    """Return what was packed. Raises UnpicklingError for anything else."""
+    known = _Records(io.BytesIO(read)).load()
+    if not isinstance(known, ReadBefore):
+        raise pickle.UnpicklingError("no record")
+    return known
 
 
 def digest_of_files(folder: Path, inspection: Path, settings: SiteSettings | None, standards: Standards) -> str:
@@ -79,10 +89,15 @@ class _Records(pickle.Unpickler):
 
     def find_class(self, module: str, name: str) -> Any:
         """Return a class of records, or one of the plain values in them. Raises UnpicklingError."""
-        found = super().find_class(module, name) if _may_be_in(module, name) else None
-        if not isinstance(found, type) or found.__module__ != module:
-            raise pickle.UnpicklingError(f"{module}.{name} is in no record")
-        return found
+        return _class_in_records(module, name)
+
+
+@cache
+def _class_in_records(module: str, name: str) -> type:
+    found = getattr(import_module(module), name, None) if _may_be_in(module, name) else None
+    if not isinstance(found, type) or found.__module__ != module:
+        raise pickle.UnpicklingError(f"{module}.{name} is in no record")
+    return found
 
 
 _PLAIN = {("datetime", "date"), ("decimal", "Decimal"), ("fractions", "Fraction"), (__name__, ReadBefore.__name__)}

@@ -15,7 +15,7 @@ from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet
 from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
-from sitegen.reading.remembering import ReadBefore, digest_of_files, keep, recall
+from sitegen.reading.remembering import ReadBefore, digest_of_files, packed, recall
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
@@ -65,25 +65,26 @@ def read_vehicle(
 
     `settings` are those of the store, as far as they are known.
     """
-    digest = digest_of_files(folder, folder / inspection, settings, standards)
-    known = recalled(folder, shown_as, digest, standards, memory, inspection) if memory is not None else None
+    known = recalled(folder, shown_as, settings, standards, memory, inspection)
     if known is not None:
         return known
-    found = read_anew(folder, shown_as, digest, settings, standards, inspection)
-    if memory is not None:
-        remember(found, standards.today, memory)
+    found = read_anew(folder, shown_as, settings, standards, inspection)
+    remember(found, standards.today, memory)
     return found
 
 
 def recalled(
     folder: Path,
     shown_as: str,
-    digest: str,
+    settings: SiteSettings | None,
     standards: Standards,
-    memory: BuildMemory,
+    memory: BuildMemory | None,
     inspection: str = INSPECTION,
 ) -> VehicleFiles | None:
-    """Return what the `memory` knows of a vehicle's folder, if that was read from files of this digest."""
+    """Return what the `memory` knows of a vehicle's folder, if that was read from files that are as they were."""
+    if memory is None or not memory.knows(folder.name):
+        return None
+    digest = digest_of_files(folder, folder / inspection, settings, standards)
     known = recall(memory, folder.name, digest, standards.today)
     if known is None:
         return None
@@ -92,26 +93,30 @@ def recalled(
     return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
 
 
-def remember(found: VehicleFiles, today: date, memory: BuildMemory) -> None:
-    """Keep what was read, if it was right and holds until something changes."""
+def remember(found: VehicleFiles, today: date, memory: BuildMemory | None) -> bytes | None:
+    """Return what was read of a record, packed; keep it, if it was right and holds until something changes."""
+    record = found.sheet.record if found.record is None and found.sheet is not None else found.record
+    if record is None:
+        return None
+    read = packed(ReadBefore(record, found.problems, today))
     is_right = all(problem.severity is Severity.WARNING for problem in found.problems)
-    record, read_from = found.record, found.read_from
-    if is_right and record is not None and record.walk_around is None and read_from is not None:
-        keep(memory, found.folder.name, read_from, ReadBefore(record, found.problems, today))
+    if memory is not None and found.read_from is not None and is_right and record.walk_around is None:
+        memory.keep(found.folder.name, found.read_from, read)
+    return read
 
 
 def read_anew(
     folder: Path,
     shown_as: str,
-    digest: str,
     settings: SiteSettings | None,
     standards: Standards,
     inspection: str = INSPECTION,
 ) -> VehicleFiles:
-    """Read a vehicle's folder. `digest` is that of its files before.
+    """Read a vehicle's folder.
 
     Where its values stand is read again if that is asked, seldom: of ten thousand vehicles it would fill the memory.
     """
+    digest = digest_of_files(folder, folder / inspection, settings, standards)
     found = _read(folder, shown_as, settings, standards, inspection)
     if found.sheet is not None:
         found = replace(found, sheet=replace(found.sheet, marks=marks_read_again(folder / inspection, shown_as)))

@@ -35,6 +35,10 @@ class CompiledBefore:
     def __init__(self) -> None:
         self._known: dict[tuple[str, str], bytes] = {}
 
+    def knows(self, name: str) -> bool:
+        """Tell whether anything was kept under a name."""
+        return any(known == name for known, _ in self._known)
+
     def recall(self, name: str, sources: str) -> bytes | None:
         """Return what was kept."""
         return self._known.get((name, sources))

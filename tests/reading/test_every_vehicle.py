@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from sitegen.commands.memory.sealed_memory import remembered_records
 from sitegen.commands.shared.judged import conditions_of
 from sitegen.reading.every_vehicle import AT_ONCE, read_vehicles, standards_of
 from sitegen.reading.reference.figures import read_figures
@@ -78,3 +79,18 @@ def test_workers_judge_the_same(folders: tuple[Path, ...]):
         by_two.judge(by_two.keys(), workers, judged_here=0)
     assert dict(by_two) == dict(here)
     assert len(here) > AT_ONCE
+
+
+def test_what_workers_read_is_remembered_where_it_is_right(folders: tuple[Path, ...], tmp_path: Path):
+    standards, settings = standards_of(Region.UNITED_STATES, TODAY), some_settings()
+    memory = remembered_records(tmp_path / "records")
+    with LocalWorkers(2) as workers:
+        first = list(read_vehicles(folders, settings, standards, memory, workers, read_here=0))
+    memory.settle([folder.name for folder in folders])
+    assert [folder.name for folder in folders if not memory.knows(folder.name)] == [
+        folders[place].name for place in (FAULTY, UNREADABLE)
+    ]
+    written = {kept.name: kept.stat().st_mtime_ns for kept in (tmp_path / "records").iterdir()}
+    again = list(read_vehicles(folders, settings, standards, memory))
+    assert [(found.record, found.problems) for found in again] == [(found.record, found.problems) for found in first]
+    assert {kept.name: kept.stat().st_mtime_ns for kept in (tmp_path / "records").iterdir()} == written

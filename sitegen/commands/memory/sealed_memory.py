@@ -37,7 +37,10 @@ class SealedMemory:
         """
         self._folder, self._files, self._packed = folder, files, packed
         self._made_by = _digest(files(), _program_as_it_was())
-        self._kept: list[Path] = []
+
+    def knows(self, name: str) -> bool:
+        """Tell whether anything is kept under a name, whatever it was made from."""
+        return (self._folder / name).exists()
 
     def recall(self, name: str, sources: str) -> bytes | None:
         """Return what was kept under a name, if it was made from these sources by the same files and program."""
@@ -59,16 +62,14 @@ class SealedMemory:
             target.parent.mkdir(parents=True, exist_ok=True)
             half.write_bytes(_seal(self._made_by + sources, content) + content)
             half.replace(target)
-            self._kept.append(target)
 
     def settle(self, stocks: Collection[str] | None = None) -> None:
-        """Forget what was made while what it is made by was changed, and what belongs to no vehicle any more.
+        """Forget all where what it is made by was changed meanwhile, and what belongs to no vehicle any more.
 
         Where the things are none of vehicles', `stocks` is None.
         """
-        if self._kept and _digest(self._files(), _program()) != self._made_by:
-            for target in self._kept:
-                target.unlink(missing_ok=True)
+        if _digest(self._files(), _program()) != self._made_by:
+            shutil.rmtree(self._folder, ignore_errors=True)
         if stocks is None:
             return
         with suppress(OSError):
@@ -107,7 +108,7 @@ class RememberedPages:
 
 def remembered_records(folder: Path) -> SealedMemory:
     """Return the memory of records that were read, and of what the gate said of them."""
-    return SealedMemory(folder, lambda: _files_in("reference"))
+    return SealedMemory(folder, partial(_files_in, "reference"))
 
 
 def remembered_templates(folder: Path) -> SealedMemory:
