@@ -110,6 +110,20 @@ def test_a_pin_is_where_its_station_is(name):
 
 
 @pytest.mark.parametrize("name", BODIES)
+def test_a_pin_of_roof_and_glass_lies_on_no_edge_of_the_glass_but_on_one_of_the_two(name):
+    """How far the glass reaches on the center line is read off the drawing: windshield first, then the rear glass."""
+    drawing = (COMPONENT / "bodies" / f"{name.replace(' ', '-')}.html").read_text("utf-8")
+    panes = [
+        [int(y) for y in re.findall(r"\b200 (\d+)", path)]
+        for path in re.findall(r'class="body-plan-glass" d="([^"]+)"', drawing)
+    ]
+    edges = sorted(edge for pane in panes for edge in (min(pane), max(pane)))
+    (pin,) = lay_out(BODIES[name], {(Station.ROOF_AND_GLASS, None): 1}).standing[Station.ROOF_AND_GLASS, None]
+    assert edges[0] + RADIUS <= pin.at.y <= (edges[2] - RADIUS if len(edges) > 2 else BODIES[name].rear)
+    assert all(abs(pin.at.y - edge) > RADIUS for edge in edges)
+
+
+@pytest.mark.parametrize("name", BODIES)
 def test_lines_end_on_the_body(name):
     standing = lay_out(BODIES[name], dict.fromkeys(WHERES, 3)).standing
     ends = [(where, found.end) for where, group in standing.items() for found in group if found.end]
