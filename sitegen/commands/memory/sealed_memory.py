@@ -20,7 +20,7 @@ from sitegen.disk import half_of
 from sitegen.shared_data import ThemeFolders, content_folder
 
 CODE = Path(__file__).resolve().parents[2]
-WRITERS = ("babel", "jinja2", "markdown", "markupsafe", "nh3", "pydantic", "pyyaml", "rfc8785", "segno")
+WRITERS = ("babel", "jinja2", "markdown", "markupsafe", "nh3", "pydantic", "pyyaml", "rfc8785", "zxing-cpp")
 """Packages that have a hand in what is kept."""
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
-import segno
+from PIL import Image
+from zxingcpp import BarcodeFormat, create_barcode
 
 QUIET_ZONE = 4
 """Modules of empty paper that the symbol needs on every side (ISO/IEC 18004)."""
@@ -33,22 +33,23 @@ def qr_code(content: str) -> QrCode:
 
 @lru_cache(maxsize=8)  # the sheets of a vehicle carry the same one
 def _drawn(content: str) -> QrCode:
-    symbol = segno.make(content, error="m", boost_error=False, micro=False)
+    symbol = create_barcode(content, BarcodeFormat.QRCode, ec_level="M")
+    picture = Image.fromarray(symbol.to_image(scale=1, add_quiet_zones=False))
+    side, shades = picture.width, picture.tobytes()
     rows = [
-        f"M{start} {line}h{length}v1h-{length}z"
-        for line, row in enumerate(symbol.matrix_iter(border=QUIET_ZONE))
-        for start, length in _dark_runs(row)
+        f"M{start} {QUIET_ZONE + line}h{length}v1h-{length}z"
+        for line in range(side)
+        for start, length in _dark_runs(shades[line * side : (line + 1) * side])
     ]
-    side, _ = symbol.symbol_size(border=QUIET_ZONE)
-    return QrCode(int(side), "".join(rows), content)
+    return QrCode(QUIET_ZONE + side + QUIET_ZONE, "".join(rows), content)
 
 
-def _dark_runs(row: Iterable[int]) -> list[tuple[int, int]]:
-    """Return where each run of dark modules starts, and how long it is."""
-    runs, start = [], 0
-    for dark, modules in groupby(row):
+def _dark_runs(shades: bytes) -> list[tuple[int, int]]:
+    """Return where each run of dark modules starts, beyond the quiet zone, and how long it is. 0 is dark."""
+    runs, start = [], QUIET_ZONE
+    for shade, modules in groupby(shades):
         length = len(list(modules))
-        if dark:
+        if shade == 0:
             runs.append((start, length))
         start += length
     return runs

@@ -100,7 +100,7 @@ def test_in_spanish_too_a_window_sheet_is_one_page(open_page, site_at_root, tmp_
 
 
 def test_the_qr_code_on_paper_leads_to_the_vehicle(printed):
-    """ISO/IEC 18004, read by zxing-cpp, which did not write it: level M, and 4 modules of empty paper around it."""
+    """ISO/IEC 18004, read from the printed sheet: level M, and 4 modules of empty paper around it."""
     (picture,) = pictures_of(printed("vehicles/K104/window-sheet.html", "Letter"), 300)
     (code,) = zxingcpp.read_barcodes(picture)
     assert code.text == f"{BASE_ADDRESS}vehicles/K104/"
