@@ -30,12 +30,14 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     from sitegen.commands.shared.problem_places import placed
     from sitegen.commands.shared.turning_days import next_turn
     from sitegen.photos.photo_warnings import warnings_about
+    from sitegen.workers import LocalWorkers
 
     # A vehicle with a mistake hides none of the others': what of them would be told later is told at once.
     wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
-    composed = compose(wish, terminal)
-    store = composed.store
-    care = placed(warnings_about(store, wish.cache), store) if store else ()
+    with LocalWorkers(arguments.jobs) as workers:
+        composed = compose(wish, terminal, workers=workers)
+        store = composed.store
+        care = tuple(placed(warnings_about(store, wish.cache, workers), store, workers)) if store else ()
     outcome = Outcome((*composed.problems, *care), composed.vehicles)
     if store is not None and not exit_code(outcome.problems):
         before.keep(outcome, next_turn(store, moment))

@@ -83,7 +83,13 @@ class Composed:
     """The day at the store."""
 
 
-def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitemap: str = "") -> Composed:
+def compose(
+    wish: Wish,
+    terminal: Terminal,
+    earlier: Collection[str] = (),
+    sitemap: str = "",
+    workers: Executor | None = None,
+) -> Composed:
     """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
 
     Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
@@ -91,12 +97,12 @@ def compose(wish: Wish, terminal: Terminal, earlier: Collection[str] = (), sitem
     error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
 
     Where only problems are wished there may be no site either: composing finds none but those of templates, and the
-    theme's own are sound.
+    theme's own are sound. `workers` are on this machine; where none are given, they are begun.
     """
     records = remembered_records(wish.cache / "records")
     try:
-        with LocalWorkers(wish.jobs) as near, _anywhere(wish, near) as workers:
-            return _compose(wish, terminal, earlier, sitemap, records, near, workers)
+        with nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near, _anywhere(wish, near) as anywhere:
+            return _compose(wish, terminal, earlier, sitemap, records, near, anywhere)
     finally:
         records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
 

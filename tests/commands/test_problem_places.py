@@ -1,0 +1,37 @@
+"""Whoever looks for the places of problems, they are told with the lines that a person finds in the file.
+
+No outside source: each line is looked up in the inspection itself.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sitegen.commands.shared.problem_places import AT_ONCE, placed
+from sitegen.reading.store import read_store
+from sitegen.records.problems import Problem, Severity
+from sitegen.workers import LocalWorkers
+from tests.builders import write_store
+from tests.inventories import varied_vehicles
+from tests.reading.texts import TODAY
+
+
+def test_places_found_by_workers_are_those_found_here(tmp_path: Path):
+    folder = write_store(tmp_path / "store", varied_vehicles(AT_ONCE + 1), photo_size=(32, 24))
+    store, _ = read_store(folder, TODAY)
+    assert store is not None
+    without_place = [
+        Problem(vehicle.inspection_file, 0, 0, where, "it", "another", "mend it", Severity.WARNING)
+        for vehicle in store.vehicles
+        for where in ("price", "odometer.reading", "photos[9].shows")
+    ]
+    of_a_photo = Problem("vehicles/N00000/photos/front.jpg", 0, 0, "", "it", "another", "mend it")
+    here = sorted(placed([of_a_photo, *without_place], store))
+    with LocalWorkers(2) as workers:
+        assert sorted(placed([of_a_photo, *without_place], store, workers, placed_here=0)) == here
+    assert len(here) == len(without_place) + 1
+    assert of_a_photo in here
+    for problem in here:
+        if problem.where == "price":
+            line = (folder / problem.file).read_text("utf-8").splitlines()[problem.line - 1]
+            assert line[: problem.column - 1] == "price: "
