@@ -7,7 +7,8 @@ cache go to the workers, one photo at a time each, and their pictures are kept a
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+import os
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import nullcontext
 from dataclasses import dataclass
@@ -17,12 +18,12 @@ from typing import TypeVar
 from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
 from sitegen.photos.memory import Made, Memory
-from sitegen.photos.opening.finding import NamedPhoto, find_fault, named_photos
+from sitegen.photos.opening.finding import NamedPhoto, find, named_photos
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
 from sitegen.records.problems import Problem
-from sitegen.records.store import Store
+from sitegen.records.store import PictureSettings, Store
 from sitegen.workers import LocalWorkers, run_bounded
 
 Result = TypeVar("Result")
@@ -31,8 +32,28 @@ Progress = Callable[[int, int, str], None]
 
 DRAWN_HERE = 12
 """So many share pictures are drawn in the time that it takes to start workers."""
+JUDGED_HERE = 300
+"""So many photos of some megabytes are judged in the time that it takes workers to begin."""
+AT_ONCE = 50
+"""Photos given to a worker at a time, to be judged."""
+MEGABYTES_A_PHOTO = 100.0
+"""What the bytes of one photo take, at most, about."""
 MEGABYTES_A_DRAWING = 20.0
 """What drawing one takes, at most, about: its photo of 1600 x 1200 and itself, each decoded."""
+
+
+@dataclass(frozen=True)
+class JudgedPhoto:
+    """A photo that can be used."""
+
+    photo: NamedPhoto
+    facts: PhotoFacts
+
+    def job(self, wanted: PictureSettings) -> Job:
+        """Return the work on its pictures."""
+        photo = self.photo
+        plan = plan_pictures(self.facts, photo.covers, photo.is_close_up, photo.is_first, wanted)
+        return Job(photo, self.facts, plan)
 
 
 @dataclass(frozen=True)
@@ -45,16 +66,22 @@ class Job:
 
 
 def make_pictures(
-    store: Store, cache: Path, progress: Progress, executor: Executor | None = None
+    store: Store,
+    cache: Path,
+    progress: Progress,
+    executor: Executor | None = None,
+    near: Executor | None = None,
 ) -> tuple[Pictures, tuple[Problem, ...]]:
     """Return the pictures of a store's photos, and the problems of those that cannot be used.
 
-    `cache` is the store's `.cache` folder. Without an `executor`, all cores of this machine work.
+    `cache` is the store's `.cache` folder. Without an `executor`, all cores of this machine work. Many photos are
+    judged by workers that are `near`, where the photos are.
     """
     with Memory(cache) as memory:
-        jobs, problems = judge_all(store, memory)
+        judged, problems = judge_all(store, memory, near)
         if problems:
             return Pictures(memory.pictures, {}), problems
+        jobs = [each.job(store.settings.pictures) for each in judged]
         by_key: dict[str, Job] = {}
         for job in jobs:
             by_key.setdefault(job.plan.key, job)
@@ -106,39 +133,74 @@ def _photo_of(card: ShareCard, pictures: Pictures) -> bytes | None:
     return (pictures.folder / card.photo.full.name).read_bytes() if card.photo else None
 
 
-def judge_named(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
-    """Return what is known of a photo before decoding it, read from its file only if that has changed."""
-    fault = find_fault(photo)
-    if fault is not None:
-        return fault
-    status = photo.path.stat()
-    known = memory.recall_photo(photo.shown_path, status)
-    if known is not None:
-        return known
+def judge_all(
+    store: Store, memory: Memory, near: Executor | None = None, judged_here: int = JUDGED_HERE
+) -> tuple[list[JudgedPhoto], tuple[Problem, ...]]:
+    """Return every photo that can be used, and the problems of those that cannot.
+
+    More than `judged_here` that were never judged before are judged by the workers that are `near`.
+    """
+    named = named_photos(store)
+    known: dict[str, PhotoFacts | Fault] = {}
+    noted = memory.noted_photos()
+    new = [photo for photo in named if photo.shown_path not in noted]
+    if near is not None and len(new) > judged_here:
+        batches = (new[start : start + AT_ONCE] for start in range(0, len(new), AT_ONCE))
+        for batch, judged in run_bounded(near, _submit_to_judge, ((batch, MEGABYTES_A_PHOTO) for batch in batches)):
+            known.update(_noted(batch, judged, memory))
+    usable: list[JudgedPhoto] = []
+    problems: list[Problem] = []
+    for photo in named:
+        facts = known.get(photo.shown_path) or _judge_again(photo, memory)
+        if isinstance(facts, Fault):
+            problems.append(photo.problem(facts))
+        else:
+            usable.append(JudgedPhoto(photo, facts))
+    return usable, tuple(problems)
+
+
+def _submit_to_judge(near: Executor, photos: Sequence[NamedPhoto]) -> Future[list[_Judged | Fault]]:
+    return near.submit(_judge_batch, photos)
+
+
+def _judge_batch(photos: Sequence[NamedPhoto]) -> list[_Judged | Fault]:
+    """Judge some photos: what a worker does."""
+    return [_judge(photo) for photo in photos]
+
+
+_Judged = tuple[os.stat_result, PhotoFacts]
+"""The status of a photo's file before it was read, and what is known of the photo before decoding it."""
+
+
+def _judge(photo: NamedPhoto) -> _Judged | Fault:
+    status = find(photo)
+    if isinstance(status, Fault):
+        return status
     try:
         content = photo.path.read_bytes()
     except OSError as trouble:
         found = f"a photo that cannot be read ({trouble.strerror})"
         return Fault(found, "a photo that whoever builds may read", "check the file and its rights")
-    judged = judge_photo(content, photo.file)
-    if isinstance(judged, PhotoFacts):
-        memory.note_photo(photo.shown_path, status, judged)
-    return judged
+    facts = judge_photo(content, photo.file)
+    return facts if isinstance(facts, Fault) else (status, facts)
 
 
-def judge_all(store: Store, memory: Memory) -> tuple[list[Job], tuple[Problem, ...]]:
-    """Return the work on every photo that can be used, and the problems of those that cannot."""
-    jobs: list[Job] = []
-    problems: list[Problem] = []
-    for photo in named_photos(store):
-        judged = judge_named(photo, memory)
-        if isinstance(judged, Fault):
-            problems.append(photo.problem(judged))
-        else:
-            wanted = store.settings.pictures
-            plan = plan_pictures(judged, photo.covers, photo.is_close_up, photo.is_first, wanted)
-            jobs.append(Job(photo, judged, plan))
-    return jobs, tuple(problems)
+def _judge_again(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
+    """Return what is known of a photo, read from its file only if that has changed."""
+    status = find(photo)
+    if isinstance(status, Fault):
+        return status
+    known = memory.recall_photo(photo.shown_path, status)
+    return known or _noted([photo], [_judge(photo)], memory)[photo.shown_path]
+
+
+def _noted(
+    photos: Sequence[NamedPhoto], judged: Sequence[_Judged | Fault], memory: Memory
+) -> dict[str, PhotoFacts | Fault]:
+    """Note what is known of photos that were judged, and return it by their paths."""
+    both = [(photo.shown_path, each) for photo, each in zip(photos, judged, strict=True)]
+    memory.note_photos((path, *each) for path, each in both if not isinstance(each, Fault))
+    return {path: each if isinstance(each, Fault) else each[1] for path, each in both}
 
 
 def _make(

@@ -12,7 +12,7 @@ import os
 import sqlite3
 import time
 import zlib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import timedelta
 from pathlib import Path
@@ -79,10 +79,17 @@ class Memory:
         )
         return None if facts is None else PhotoFacts(**facts)
 
-    def note_photo(self, path: str, status: os.stat_result, photo: PhotoFacts) -> None:
-        """Note the facts of a photo file: its path in the store, and its status from before it was read."""
-        times = (status.st_size, status.st_mtime_ns, status.st_ctime_ns)
-        self._notes.note("replace into photo values (?, ?, ?, ?, ?)", (path, *times), asdict(photo))
+    def noted_photos(self) -> set[str]:
+        """Return the paths of all photo files whose facts were ever noted."""
+        return self._notes.listed("select path from photo")
+
+    def note_photos(self, photos: Iterable[tuple[str, os.stat_result, PhotoFacts]]) -> None:
+        """Note the facts of photo files: each one's path in the store, and its status from before it was read."""
+        noted = [
+            ((path, status.st_size, status.st_mtime_ns, status.st_ctime_ns), asdict(facts))
+            for path, status, facts in photos
+        ]
+        self._notes.note("replace into photo values (?, ?, ?, ?, ?)", *noted)
 
     def recall_made(self, key: str) -> Made | None:
         """Return what is known of a photo's pictures if they are all there as they were made; else they must be made.
@@ -123,7 +130,7 @@ class Memory:
         return size, status.st_mtime_ns, digest
 
     def _note_made(self, key: str, known: Mapping[str, Any]) -> None:
-        self._notes.note("replace into made values (?, ?)", (key,), known)
+        self._notes.note("replace into made values (?, ?)", ((key,), known))
 
     def sweep(self, in_use: Collection[str]) -> None:
         """Throw away pictures made long ago that are not in use, and what runs that were killed left half-written.
@@ -142,7 +149,7 @@ class Memory:
 
     def note_measures(self, digest: str, measures: Measures) -> None:
         """Note what was measured of a photo."""
-        self._notes.note("replace into measured values (?, ?)", (digest,), asdict(measures))
+        self._notes.note("replace into measured values (?, ?)", ((digest,), asdict(measures)))
 
 
 class _Notes:
@@ -167,17 +174,26 @@ class _Notes:
             return None
         return None if row is None else _unsealed(row[0])
 
-    def note(self, statement: str, values: tuple[Any, ...], note: Mapping[str, Any]) -> None:
-        """Write a note down, as the last of the values."""
+    def listed(self, question: str) -> set[str]:
+        """Return the texts that answer a question."""
         try:
-            self._write(statement, (*values, _sealed(note)))
+            return {text for (text,) in self._database.execute(question)}
         except sqlite3.DatabaseError as fault:
             self._begin_anew(fault)
-            self._write(statement, (*values, _sealed(note)))
+            return set()
 
-    def _write(self, statement: str, values: tuple[Any, ...]) -> None:
+    def note(self, statement: str, *notes: tuple[tuple[Any, ...], Mapping[str, Any]]) -> None:
+        """Write notes down, each as the last of the values beside it: all at once, for the disk takes its time."""
+        rows = [(*values, _sealed(note)) for values, note in notes]
+        try:
+            self._write(statement, rows)
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+            self._write(statement, rows)
+
+    def _write(self, statement: str, rows: list[tuple[Any, ...]]) -> None:
         with self._database:
-            self._database.execute(statement, values)
+            self._database.executemany(statement, rows)
 
     def _begin_anew(self, fault: sqlite3.DatabaseError) -> None:
         """Throw the file away and begin another, unless the fault is none of the file's: then raise it."""

@@ -63,19 +63,23 @@ def warnings_about(store: Store, cache: Path, executor: Executor | None = None) 
 def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[SeenPhoto]:
     """Return every usable photo with its measures; only those that were never looked at are decoded."""
     with Memory(cache) as memory:
-        jobs, _ = judge_all(store, memory)
-        new = {job.facts.digest: job for job in jobs if memory.recall_measures(job.facts.digest) is None}
+        judged, _ = judge_all(store, memory)
+        by_digest = {each.facts.digest: each for each in judged}
+        known = {digest: memory.recall_measures(digest) for digest in by_digest}
+        new = [
+            by_digest[digest].job(store.settings.pictures) for digest, measures in known.items() if measures is None
+        ]
         if new:
-            weighed = [(job, job.facts.decoding_megabytes) for job in new.values()]
+            weighed = [(job, job.facts.decoding_megabytes) for job in new]
             with nullcontext(executor) if executor else LocalWorkers() as workers:
                 for job, measures in run_bounded(workers, _submit, weighed):
                     if isinstance(measures, Measures):
                         memory.note_measures(job.facts.digest, measures)
-        recalled = [(job, memory.recall_measures(job.facts.digest)) for job in jobs]
+                        known[job.facts.digest] = measures
     return [
-        SeenPhoto(job.photo, job.facts.digest, job.facts.width, job.facts.height, measures)
-        for job, measures in recalled
-        if measures
+        SeenPhoto(each.photo, each.facts.digest, each.facts.width, each.facts.height, seen)
+        for each in judged
+        if (seen := known[each.facts.digest]) is not None
     ]
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.photos.making import make_pictures
+from sitegen.photos.making import judge_all, make_pictures
 from sitegen.photos.memory import Memory
 from sitegen.photos.opening.opening import judge_photo
 from sitegen.photos.planning.pictures import Pictures
@@ -122,7 +122,7 @@ def test_a_memory_damaged_anywhere_is_only_forgotten(lot):
             assert memory.recall_photo(shown, status) in (facts, None)
             assert memory.recall_made(key) in (made, None)
             forgotten += memory.recall_made(key) is None
-            memory.note_photo(shown, status, facts)
+            memory.note_photos([(shown, status, facts)])
             assert memory.recall_photo(shown, status) == facts
     assert forgotten > 20
 
@@ -255,3 +255,17 @@ def test_two_workers_at_fifty_megapixels_stay_under_six_hundred_megabytes(tmp_pa
     command = [sys.executable, "-c", MEASURED_RUN, str(tmp_path), *files]
     finished = subprocess.run(command, cwd=REPOSITORY, capture_output=True, text=True, check=True)
     assert int(finished.stdout) < 600_000
+
+
+def test_workers_judge_photos_as_they_are_judged_here(lot, tmp_path):
+    (photos_folder(lot) / "b.jpg").write_bytes(b"no photo")
+    (photos_folder(lot) / "link.jpg").symlink_to("a.jpg")
+    store = store_of(lot, naming(*FILES, "link.jpg", "missing.jpg"))
+    with LocalWorkers(2) as workers, Memory(tmp_path / "here") as here, Memory(tmp_path / "far") as far:
+        usable, problems = judge_all(store, here)
+        assert judge_all(store, far, workers, judged_here=0) == (usable, problems)
+        assert [each.photo.file for each in usable] == ["a.jpg", "c.jpg"]
+        assert len(problems) == 3
+        assert far.noted_photos() == here.noted_photos() == {each.photo.shown_path for each in usable}
+        path = photos_folder(lot) / "a.jpg"
+        assert far.recall_photo("vehicles/K900/photos/a.jpg", path.stat()) == usable[0].facts

@@ -136,7 +136,7 @@ def _compose(
     held = _held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
-        sound, pictures, unusable = _pictures(store, wish, advance, workers)
+        sound, pictures, unusable = _pictures(store, wish, advance, near, workers)
     told = (*problems, *held, *unusable)
     if sound is None:
         return Composed(told, store)
@@ -182,7 +182,7 @@ def _compose(
 
 
 def _pictures(
-    store: Store, wish: Wish, advance: Advance, workers: Executor
+    store: Store, wish: Wish, advance: Advance, near: Executor, workers: Executor
 ) -> tuple[Store | None, Pictures, tuple[Problem, ...]]:
     """Return the store of those vehicles whose photos can be used, their pictures, and what is wrong with others.
 
@@ -190,7 +190,7 @@ def _pictures(
     """
     told: tuple[Problem, ...] = ()
     while True:
-        pictures, unusable = make_pictures(store, wish.cache, advance, workers)
+        pictures, unusable = make_pictures(store, wish.cache, advance, workers, near)
         told += unusable
         if not exit_code(unusable):
             return store, pictures, told

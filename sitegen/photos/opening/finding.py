@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from stat import S_ISDIR, S_ISLNK, S_ISREG
 
 from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import Fault
@@ -56,8 +58,11 @@ def photos_in(vehicle: StoredVehicle) -> tuple[Photo, ...]:
     return (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
 
 
-def find_fault(photo: NamedPhoto) -> Fault | None:
-    """Return why a photo's file may not be read: it is not there, or the way to it leaves the vehicle's folder."""
+def find(photo: NamedPhoto) -> os.stat_result | Fault:
+    """Return the status of a photo's file, or why it may not be read.
+
+    It is not there, or the way to it leaves the vehicle's folder.
+    """
     expected = f"a photo in the vehicle's {PHOTOS} folder"
     file = PurePosixPath(photo.file)
     name = re.split(r"[/\\:]", photo.file)[-1]
@@ -65,15 +70,17 @@ def find_fault(photo: NamedPhoto) -> Fault | None:
         return Fault(
             "a path that leaves the vehicle's folder", expected, f"copy the photo there, and write only {name}"
         )
-    steps = [photo.folder.joinpath(*file.parts[:count]) for count in range(len(file.parts) + 1)]
-    if any(step.is_symlink() for step in steps):
-        return Fault("a link to another place", expected, "put the photo itself there instead of the link")
-    if not photo.path.exists():
+    try:
+        for count in range(len(file.parts) + 1):
+            status = photo.folder.joinpath(*file.parts[:count]).lstat()
+            if S_ISLNK(status.st_mode):
+                return Fault("a link to another place", expected, "put the photo itself there instead of the link")
+    except (FileNotFoundError, NotADirectoryError):
         return Fault("no such photo", expected, "copy the photo there, or mend its name in the record")
-    if not photo.path.is_file():
-        kind = "a folder" if photo.path.is_dir() else "a pipe or a device"
+    if not S_ISREG(status.st_mode):
+        kind = "a folder" if S_ISDIR(status.st_mode) else "a pipe or a device"
         return Fault(f"{kind} of this name", expected, "put the photo itself there")
-    return None
+    return status
 
 
 def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
