@@ -46,6 +46,8 @@ class FirstScreen:
     lowest: tuple[LowestFigure, ...]
     papers: Told
     unchecked: str
+    key: str | None = None
+    """What the hatched part of the rulers is, where any has one."""
 
 
 def first_screen(
@@ -57,13 +59,15 @@ def first_screen(
     translator: Translator,
 ) -> FirstScreen:
     """Return what decides, in the order in which the page tells it."""
+    lowest = _lowest(condition, sets, translator)
     return FirstScreen(
         worst=joined(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
         plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
         due=_due(condition, translator),
-        lowest=_lowest(condition, sets, translator),
+        lowest=lowest,
         papers=_papers(record, translator),
         unchecked=_unchecked(record, vocabulary, translator),
+        key=translator.say("first.key") if any(one.ruler and one.ruler.hatching for one in lowest) else None,
     )
 
 

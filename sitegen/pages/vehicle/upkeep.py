@@ -29,7 +29,7 @@ class PlanView:
     """A figure to plan with: as sentences, and for a place that has room for a figure alone."""
 
     first_year: str
-    """"Plan for about $950 in the first year. In 8 of 10 cases it comes to $450 to $1,500."."""
+    """"Plan for about $950 in the first year. In 8 of 10 cases: $450 to $1,500."."""
     whole: str
     about: str
     """Of the first year: "about $950"."""

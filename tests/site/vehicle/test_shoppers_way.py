@@ -43,6 +43,51 @@ def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, scr
         assert end_of(page.locator(".first-lines")) - end_of(page.locator(".demo-notice")) <= screen, address
 
 
+@pytest.mark.parametrize(
+    ("language", "hatched", "title", "brand", "likely", "card"),
+    [
+        (
+            "",
+            "Hatched: at or below the inspection figure.",
+            "The title shows no mark such as “salvage”.",
+            "The title, read on September 8, 2026, shows no brand such as salvage or flood.",
+            r"probably \$[\d,]+–\$[\d,]+ \(8 times in 10\); only what we have a price for",
+            ["bank", "card"],
+        ),
+        (
+            "es/",
+            "Rayado: la cifra de inspección o menos.",
+            "Título sin marcas como «salvamento».",
+            "El título, visto el 8 de septiembre de 2026, no lleva marcas como salvamento o inundación.",
+            r"probablemente \$[\d,]+[^(]+ \(8 veces de 10\); solo lo que tiene precio",
+            ["tarjeta", "bancaria"],
+        ),
+    ],
+)
+def test_what_is_no_word_of_every_day_is_explained_where_it_stands(
+    open_page, site_address, language, hatched, title, brand, likely, card
+):
+    """What the hatching, a title without brand, a chance and the outline beside a flaw are."""
+    page = open_page(f"{site_address}/{language}vehicles/K102/index.html", **PHONE)
+    first = page.locator(".first-lines")
+    expect(first.locator(".ruler-limit").first).to_be_visible()
+    expect(first.get_by_text(hatched)).to_be_visible()
+    expect(first.locator(".ruler-other")).to_have_count(0)
+    expect(first).to_contain_text(title)
+    expect(page.locator("#papers")).to_contain_text(brand)
+    for drawing in page.locator(".defect-size").all():
+        words = drawing.locator("text")
+        expect(words).to_have_text(card)
+        frame = drawing.bounding_box()
+        for box in (word.bounding_box() for word in words.all()):
+            assert frame["x"] <= box["x"]
+            assert box["x"] + box["width"] <= frame["x"] + frame["width"]
+            assert frame["y"] <= box["y"]
+            assert box["y"] + box["height"] <= frame["y"] + frame["height"] + 1
+    page.goto(f"{site_address}/{language}index.html")
+    expect(page.locator(".vehicle-card").first).to_contain_text(re.compile(likely))
+
+
 @pytest.mark.parametrize("language", ["", "es/"])
 def test_decide_in_one_minute(open_page, site_at_root, language):
     """Is the rust bad? What will the first year cost? What was not checked? Each is answered within two taps."""

@@ -11,10 +11,10 @@ from fractions import Fraction
 from sitegen.pages.language.translator import Translator
 from sitegen.photos.opening.limits import photo_limits
 
-CARD_WIDTH, LONGEST, BAR = 60, 116, 12
-"""In the drawing's own units, 18 to a rem: the widest card, the longest bar, and the height that a bar takes."""
-ROOM_FOR_WORDS = 34
-"""The narrowest card that the word for it fits into; beside a narrower one it stands at its side."""
+CARD_WIDTH, LONGEST, BAR, LINE = 60, 116, 12, 12
+"""In the drawing's own units, 18 to a rem: the widest card, the longest bar, the heights of a bar and of a word."""
+ROOM_FOR_WORDS = 50
+"""The narrowest card that the words for it fit into; beside a narrower one they stand at its side."""
 
 
 @dataclass(frozen=True)
@@ -26,8 +26,8 @@ class SizeDrawing:
     length: int
     card_width: int
     card_height: int
-    card: str
-    """The word for the card."""
+    card: tuple[str, ...]
+    """What the card is called, a word a line."""
     is_card_wide: bool
     words: str
     """What the drawing shows, for who cannot see it."""
@@ -40,14 +40,15 @@ def size_drawing(millimetres: Fraction, translator: Translator) -> SizeDrawing:
     length, card_width = max(round(float(millimetres) * scale), 2), max(round(limits.length * scale), 4)
     card_height = max(round(limits.width * scale), 3)
     is_wide = card_width >= ROOM_FOR_WORDS
+    card = tuple(translator.say("size.card").split())
     width = LONGEST if not is_wide else max(length, card_width)
     return SizeDrawing(
         width=width + 2,
-        height=BAR + (card_height if is_wide else max(card_height, BAR)) + 2,
+        height=BAR + max(card_height, len(card) * LINE) + 2,
         length=length,
         card_width=card_width,
         card_height=card_height,
-        card=translator.say("size.card"),
+        card=card,
         is_card_wide=is_wide,
         words=translator.say("size.beside_card"),
     )
