@@ -51,7 +51,7 @@ def check_earlier(
 ) -> Iterator[Problem]:
     """Yield what is wrong with earlier inspections, and with the record where it does not go with them."""
     sound = [(file, file.reading.sound_part) for file in earlier if file.reading.sound_part is not None]
-    photos = photo_files(folder / "photos")
+    photos = photo_files(folder / "photos") if sound else {}
     for file, before in sound:
         sheet = Sheet(before, file.reading.marks, folder.name, photos, standards)
         for check in CHECKS:

@@ -46,14 +46,21 @@ def photo_files(folder: Path) -> Mapping[str, bool]:
 
     Links to folders are not followed, and what begins with a dot is passed over.
     """
-    files: dict[str, bool] = {}
     is_link = folder.is_symlink()
-    for parent, folders, names in os.walk(folder):
-        inside = Path(parent)
-        links = {name for name in (*folders, *names) if (inside / name).is_symlink()}
-        within = "" if inside == folder else f"{inside.relative_to(folder).as_posix()}/"
-        for name in (*names, *(name for name in folders if name in links)):
-            if not name.startswith(".") and name.casefold() not in _LEFT_BY_SYSTEMS:
-                files[within + name] = is_link or name in links
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-    return files
+    return {file: is_link or is_one for file, is_one in _files_in(os.fspath(folder), "")}
+
+
+def _files_in(folder: str, within: str) -> Iterator[tuple[str, bool]]:
+    try:
+        with os.scandir(folder) as there:
+            entries = [entry for entry in there if not entry.name.startswith(".")]
+    except OSError:  # there is no such folder, or it is not to be read
+        return
+    folders = []
+    for entry in entries:
+        if entry.is_dir(follow_symlinks=False):
+            folders.append(entry.name)
+        elif entry.name.casefold() not in _LEFT_BY_SYSTEMS:
+            yield within + entry.name, entry.is_symlink()
+    for name in sorted(folders):
+        yield from _files_in(f"{folder}/{name}", f"{within}{name}/")
