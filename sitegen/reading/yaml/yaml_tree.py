@@ -118,16 +118,18 @@ class _Builder:
     def _attach(self, node: Node, end: Any) -> None:
         """Put a node in its place; `end` is the mark of the parser where it ends."""
         parent = self._open[-1] if self._open else None
-        if parent is None:
-            self.top = node
-        elif isinstance(parent, YamlSequence):
-            parent.items.append(node)
-        else:
+        if isinstance(parent, _OpenGroup):
             parent.take(node, end, self)
+        elif parent is None:
+            self.top = node
+        else:
+            parent.items.append(node)
 
 
 class _OpenGroup:
     """A group that is being filled: keys and values come in turn."""
+
+    __slots__ = ("_key", "_key_end", "_last", "_last_end", "_was_cut", "group", "in_braces")
 
     def __init__(self, group: YamlMapping, in_braces: bool) -> None:
         self.group = group
@@ -140,17 +142,19 @@ class _OpenGroup:
 
     def take(self, node: Node, end: Any, builder: _Builder) -> None:
         """Take a key, or the value of the key before."""
-        if self._key is None:
+        key = self._key
+        if key is None:
             self._key, self._key_end = node, end
             return
-        key, self._key = self._key, None
+        self._key = None
         if not isinstance(key, YamlScalar):
             builder.tell(key.place, "a list or group as a key", "a word as a key", "begin the line with the key")
-        elif self.in_braces and _is_nothing_at(node, self._key_end):
+        elif not self.in_braces:
+            self._add(key, node, builder)
+        elif _is_nothing_at(node, self._key_end):
             self._take_rest(key, builder)
         else:
-            if self._was_cut:
-                self.close(builder)
+            self.close(builder)
             self._add(key, node, builder)
             self._last, self._last_end = (node, end) if isinstance(node, YamlScalar) and node.plain else (None, None)
 
@@ -163,9 +167,10 @@ class _OpenGroup:
         self._was_cut = False
 
     def _add(self, key: YamlScalar, node: Node, builder: _Builder) -> None:
-        earlier = self.group.entries.get(key.written)
+        entries = self.group.entries
+        earlier = entries.get(key.written)
         if earlier is None:
-            self.group.entries[key.written] = Entry(key.place, node)
+            entries[key.written] = Entry(key.place, node)
             return
         found = f'the key "{key.written}" again, first on line {earlier.key_place.line}'
         builder.tell(key.place, found, "each key once", "delete one of the two, or put both into one")
