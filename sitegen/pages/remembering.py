@@ -63,7 +63,7 @@ def digest_of_card(record: VehicleRecord, around: Surroundings) -> str | None:
     itself, the region's figures, the prices, and how far settings say is driven in a year.
     """
     read_from = around.store.read_from(record.stock)
-    return None if read_from is None else _digest(read_from, *_shared(around))
+    return None if read_from is None else _digest(read_from, around.digest_of_settings)
 
 
 def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Material) -> str | None:
@@ -77,14 +77,9 @@ def digest_of_sources(record: VehicleRecord, around: Surroundings, material: Mat
         return None
     pictures, versions = material.pictures.of_vehicle(stock), material.versions.get(stock, ())
     return _digest(
-        *(read_from, *_shared(around), around.language_folder, store.own_pages, store.footage_of(stock)),
+        *(read_from, around.digest_of_settings, around.language_folder, store.own_pages, store.footage_of(stock)),
         *(pictures, versions, material.proofs[stock]),
     )
-
-
-def _shared(around: Surroundings) -> tuple[object, ...]:
-    """Return what all vehicles of a store share. Settings are more than their values: what is left out counts."""
-    return around.settings, around.settings.model_dump_json(exclude_unset=True), around.store.prices
 
 
 def _digest(*sources: object) -> str:

@@ -8,7 +8,7 @@ import hashlib
 import os
 import shutil
 import stat
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from sitegen.disk import flush
@@ -39,14 +39,15 @@ def stage(
     Every file may be read by whoever serves it, whatever the umask is.
     Raises OSError; by then nothing but `staging` has been touched.
     """
+    paths = site.paths()
+    _make_folders(staging, (*paths, *(stays or ())))
     alike = {path for path, imprint in (known or {}).items() if site.imprints.get(path) == imprint}
     for path in alike:
         _again(published / path, staging / path)
-    others = (path for path in site.paths() if path not in alike)
+    others = (path for path in paths if path not in alike)
     changed = {path for path in others if not _keep(site, path, published / path, staging / path)}
     for path in sorted(changed):
         target = staging / path
-        target.parent.mkdir(parents=True, exist_ok=True)
         if path in site.pages:
             target.write_bytes(site.pages[path])
         else:
@@ -55,7 +56,7 @@ def stage(
                 _see_that_it_is_as_read(site.files[path], target, site.digests[path])
     for path in stays or ():
         _again(published / path, staging / path)
-    (staging / MARKER).write_bytes(marker_text(site.paths(), site.lasting, stays))
+    (staging / MARKER).write_bytes(marker_text(paths, site.lasting, stays))
     for path in (*sorted(changed), MARKER):
         flush(staging / path)
     for folder, _, files in os.walk(staging, topdown=False):
@@ -64,6 +65,11 @@ def stage(
         _allow(Path(folder), FOLDER_MODE)
         flush(Path(folder))
     return changed
+
+
+def _make_folders(staging: Path, paths: Iterable[str]) -> None:
+    for folder in {path.rpartition("/")[0] for path in paths}:
+        (staging / folder).mkdir(parents=True, exist_ok=True)
 
 
 def _keep(site: Site, path: str, published: Path, staged: Path) -> bool:
@@ -112,7 +118,6 @@ def _allow(place: Path, mode: int) -> None:
 
 def _again(published: Path, staged: Path) -> None:
     """Give a published file a second name in the staging folder."""
-    staged.parent.mkdir(parents=True, exist_ok=True)
     try:
         staged.hardlink_to(published)
     except OSError:  # a file system without second names: a copy with its time does as well

@@ -27,7 +27,9 @@ class Address:
 
     def to(self, other: str) -> str:
         """Return the relative link from this page to another file of the site."""
-        return quote(posixpath.relpath(other, posixpath.dirname(self.file) or "."), safe="/.")
+        here, there = self.file.split("/")[:-1], other.split("/")
+        shared = len(posixpath.commonprefix([here, there[:-1]]))
+        return quote("/".join([".."] * (len(here) - shared) + there[shared:]), safe="/.")
 
     def canonical(self, base_address: str) -> str:
         """Return the full address on the web, which ends in the folder."""

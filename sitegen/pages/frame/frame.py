@@ -6,6 +6,7 @@ import posixpath
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
+from hashlib import sha256
 
 from markupsafe import Markup
 
@@ -111,6 +112,13 @@ class Surroundings:
     def settings(self) -> SiteSettings:
         """The store's settings."""
         return self.store.settings
+
+    @cached_property
+    def digest_of_settings(self) -> str:
+        """The SHA-256 of settings and prices. Settings are more than their values: what is left out counts."""
+        settings = self.settings
+        told = (settings, settings.model_dump_json(exclude_unset=True), self.store.prices)
+        return sha256(repr(told).encode()).hexdigest()
 
     def frame(
         self,

@@ -91,7 +91,7 @@ def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:
     first = next((photo.file for photo in vehicle.record.photos), None)
     for mention in photos_in(vehicle):
         covers.setdefault(mention.file, []).extend(mention.cover)
+    folder, shown_folder = vehicle.folder / PHOTOS, PurePosixPath(vehicle.inspection_file).parent / PHOTOS
     for file, regions in covers.items():
-        shown = (PurePosixPath(vehicle.inspection_file).parent / PHOTOS / file).as_posix()
-        folder = vehicle.folder / PHOTOS
+        shown = (shown_folder / file).as_posix()
         yield NamedPhoto(vehicle.record.stock, file, folder, shown, tuple(regions), file in close_ups, file == first)
