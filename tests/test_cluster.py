@@ -198,6 +198,18 @@ def test_a_worker_killed_while_it_judges_loses_no_vehicle(many, judged_here, clu
     assert far == judged_here
 
 
+def test_a_worker_killed_while_it_makes_pages_loses_none(offered, cluster, monkeypatch):
+    """Killed as by the system (SIGKILL) when the first vehicle's pages are made; the other worker makes the rest."""
+    monkeypatch.setattr("sitegen.pages.vehicles_made.AT_ONCE", 1)
+    address, processes = cluster
+    with cluster_workers(address) as workers:
+        noting = NotingWorkers(workers, processes[0])
+        far = made_with(Means(workers=noting, made_here=0), offered)
+    assert processes[0].returncode == -signal.SIGKILL
+    assert noting.done_before_the_kill < noting.asked == noting.done
+    assert far.pages == made_with(Means(), offered).pages
+
+
 def test_what_a_template_does_wrong_in_a_worker_is_told_by_its_line(offered):
     """The store's own window sheet takes a part of the view that there is not."""
     assert offered.store is not None
