@@ -37,7 +37,10 @@ def found_at(record: VehicleRecord, point: str, vocabulary: Vocabulary) -> Check
 def written_check(record: VehicleRecord, point: str) -> CheckNote:
     """Return what the record itself says of a point, with its note if it has one."""
     check = record.checks.get(point, CheckResult.NOT_CHECKED)
-    return check if isinstance(check, CheckNote) else CheckNote(finding=check)
+    return _WITHOUT_A_NOTE[check] if isinstance(check, CheckResult) else check
+
+
+_WITHOUT_A_NOTE = {finding: CheckNote(finding=finding) for finding in CheckResult}
 
 
 def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
