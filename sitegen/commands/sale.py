@@ -6,7 +6,6 @@ import argparse
 import re
 from collections.abc import Mapping
 from datetime import date
-from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.store_day import today_of_store
@@ -14,7 +13,7 @@ from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.intake.amending import amend
 from sitegen.intake.arrival import ArrivalError
 from sitegen.reading.checks.dates import dated_after
-from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.problems import Problem
 from sitegen.records.vehicle import Status
@@ -37,11 +36,14 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
         raise UsageError("--on is the day on which it was sold: say it with sold")
     sold_on = None
     if sold:
+        shown_as = f"vehicles/{arguments.stock}/{INSPECTION}"
+        reading = read_file(VehicleRecord, arguments.store / shown_as, shown_as)
         today = today_of_store(arguments.store, moment_of_build())
-        day = arguments.on or today
+        # The day of a sale that is on record stays, unless another is said.
+        day = arguments.on or (reading.sound_part and reading.sound_part.sold_on) or today
         if day > today:
             raise UsageError(f"--on {day} is yet to come: at the store it is {today}")
-        if problems := _dated_after(arguments.store, arguments.stock, day):
+        if problems := _dated_after(reading, day):
             terminal.tell(problems)
             terminal.say_wrong("nothing was changed")
             return 1
@@ -50,10 +52,8 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
     return _amend(arguments, {"sold_on": sold_on, "status": arguments.status}, told, terminal)
 
 
-def _dated_after(store: Path, stock: str, sale: date) -> list[Problem]:
+def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
     """Return what the record, as it stands, tells of days after that of a sale which it does not have yet."""
-    shown_as = f"vehicles/{stock}/{INSPECTION}"
-    reading = read_file(VehicleRecord, store / shown_as, shown_as)
     expected = f"a day up to {sale}, the day of the sale (--on)"
     mend = "say another day with --on, or check the day in this line"
     paths = dated_after(reading.sound_part, sale) if reading.sound_part is not None else ()

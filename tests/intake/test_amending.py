@@ -81,6 +81,16 @@ def test_a_price_is_put_in_and_a_sale_with_its_day(store: Path, capsys: pytest.C
     assert "$12,900" in (store / "published" / "vehicles" / "K900" / "index.html").read_text("utf-8")
 
 
+def test_the_day_of_a_sale_stays_where_it_is_told_to_be_sold_again(store, monkeypatch):
+    assert main(["status", str(store), "K900", "sold"]) == 0
+    told = record_of(store).read_text("utf-8")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(DEMO_DAY) + 9 * 24 * 60 * 60))
+    assert main(["status", str(store), "K900", "sold"]) == 0
+    assert record_of(store).read_text("utf-8") == told
+    assert main(["status", str(store), "K900", "sold", "--on", "2026-11-22"]) == 0
+    assert "sold_on: 2026-11-22\n" in record_of(store).read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     ("said", "code", "told"),
     [
