@@ -35,7 +35,7 @@ def half_of(target: Path) -> Path:
 
 def flush(path: Path) -> None:
     """Wait until a file or folder is on the disk, not only promised to it. Not every system can open a folder."""
-    if path.is_dir() and os.name == "nt":
+    if os.name == "nt" and path.is_dir():
         return
     descriptor = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
     try:

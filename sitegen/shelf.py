@@ -10,7 +10,7 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import SpooledTemporaryFile
 
-IN_MEMORY = 32_000_000
+IN_MEMORY = 4_000_000
 """Bytes, packed, up to which no file is made."""
 
 

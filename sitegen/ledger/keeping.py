@@ -109,6 +109,7 @@ def add(
                 _write(folder / page, pages[page])
             for digest in line.shown:
                 _keep_shown(store, digest, shown[digest])
+    _flush_revisions(store, lines)
     if not lines:
         return
     with (store / LEDGER).open("a+b") as file:
@@ -124,7 +125,8 @@ def add(
 def note_head(store: Path, last: Line) -> None:
     """Note the last line, if that has not been done: a build may have been ended before it could."""
     if head_of(store) != last.digest:
-        _write(store / REVISIONS / HEAD, f"{last.digest}\n".encode())
+        (store / REVISIONS).mkdir(exist_ok=True)
+        write_whole(store / REVISIONS / HEAD, f"{last.digest}\n".encode(), lasting=True)
 
 
 def ledger_problem(number: int, found: str) -> Problem:
@@ -150,6 +152,19 @@ def set_back(lines: Sequence[Line], added: Sequence[Line]) -> tuple[Problem, ...
     return (Problem(LEDGER, number, 1, "", found, "a clock that only goes forward", mend, Severity.WARNING),)
 
 
+def _flush_revisions(store: Path, lines: Sequence[Line]) -> None:
+    """Wait until what lines tell of is on the disk; all is written by then, for much at once is there sooner."""
+    told_of = [line for line in lines if line.record is not None]
+    for line in told_of:
+        revision = revision_folder(store, line)
+        for folder, _, files in os.walk(revision, topdown=False):
+            for name in (*files, ""):
+                flush(Path(folder, name))
+        flush(revision.parent)
+    if told_of:
+        flush(store / REVISIONS)
+
+
 def _keep_shown(store: Path, digest: str, source: Path) -> None:
     target = store / REVISIONS / SHOWN / f"{digest}{source.suffix}"
     if target.exists():
@@ -164,4 +179,4 @@ def _keep_shown(store: Path, digest: str, source: Path) -> None:
 
 def _write(target: Path, content: bytes) -> None:
     target.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(target, content, lasting=True)
+    target.write_bytes(content)

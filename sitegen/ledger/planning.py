@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from hashlib import sha256
 
 from sitegen.ledger.changes import Facts, changes
 from sitegen.ledger.lines import NOTHING_BEFORE, Line, latest_of_each
@@ -17,26 +16,23 @@ class Disclosure:
 
     stock: str
     vin: str
-    facts: bytes
-    """`record.json`."""
+    record: str
+    """SHA-256 of the facts, its `record.json`."""
     pages: Mapping[str, str]
     """SHA-256 of each of its pages, by path in the site; in them zeros stand for the digest of the line."""
     shown: frozenset[str]
     """SHA-256 of every photo and video."""
 
-    @property
-    def record(self) -> str:
-        """SHA-256 of the facts."""
-        return sha256(self.facts).hexdigest()
-
 
 @dataclass(frozen=True)
 class Kept:
-    """What is known of earlier publications."""
+    """What is known of earlier publications, and what is held against it."""
 
     lines: Sequence[Line]
     facts_of: Callable[[Line], Facts | None]
     """Gives the facts that were disclosed with a line, or None where they are lost."""
+    now: Mapping[str, bytes]
+    """The `record.json` of each vehicle that is about to be published, by stock: all would fill the memory."""
     left_as_they_are: Collection[str] = ()
     """Vehicles of which nothing new is published, and what was published stays."""
 
@@ -113,4 +109,4 @@ def _words(one: Disclosure, last: Line | None, kept: Kept) -> Iterator[str]:
     if old is None:
         yield "changed; what was disclosed before is no longer kept"
         return
-    yield from changes(old, json.loads(one.facts))
+    yield from changes(old, json.loads(kept.now[one.stock]))

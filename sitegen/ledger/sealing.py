@@ -108,7 +108,7 @@ def shown_files(material: Material, store: Store) -> dict[str, Path]:
 
 def _disclosure(stock: str, facts: bytes, pages: Mapping[str, str]) -> Disclosure:
     told = json.loads(facts)
-    return Disclosure(stock, told["vin"], facts, pages, frozenset(_digests(told)))
+    return Disclosure(stock, told["vin"], sha256(facts).hexdigest(), pages, frozenset(_digests(told)))
 
 
 def _digests(told: Any) -> Iterator[str]:

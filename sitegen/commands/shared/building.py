@@ -54,9 +54,8 @@ def _publish(
     }
     time = wish.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
     lines = composed.lines
-    added = lines_to_add(
-        Kept(lines, lambda line: facts_of(wish.folder, line), composed.left_out), disclosures, others, time
-    )
+    kept = Kept(lines, lambda line: facts_of(wish.folder, line), material.facts, composed.left_out)
+    added = lines_to_add(kept, disclosures, others, time)
     all_lines = (*lines, *added)
     whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))
 

@@ -1,13 +1,12 @@
 """What the vehicles' figures mean: judged when first asked for, and not at all where nobody asks.
 
 Most vehicles are as they were in the build before, whose pages and cards are remembered; of those only whether they
-may go out is needed, and that is remembered too. What is judged is held packed, in a tenth of the room.
+may go out is needed, and that is remembered too. What is judged lies on a shelf.
 """
 
 from __future__ import annotations
 
 import pickle
-import zlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
@@ -20,6 +19,7 @@ from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList, Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shelf import Packed, Shelf, packed
 from sitegen.workers import run_bounded
 
 JUDGED_HERE = 200
@@ -95,14 +95,16 @@ class _Judged:
 
     def __init__(self, records: Mapping[str, VehicleRecord], standards: _Standards) -> None:
         self._records, self._standards = records, standards
-        self._packed: dict[str, bytes] = {}
+        self._shelf = Shelf()
         self._last: tuple[str, Condition] | None = None
 
     def of(self, stock: str) -> Condition:
         if self._last is None or self._last[0] != stock:
-            packed = self._packed.get(stock)
-            condition = _unpacked(packed) if packed else self._standards.judge(self._records[stock])
-            self._packed.setdefault(stock, packed or _packed(condition))
+            if stock in self._shelf:
+                condition: Condition = pickle.loads(self._shelf[stock])
+            else:
+                condition = self._standards.judge(self._records[stock])
+                self._shelf.put(stock, _packed(condition))
             self._last = stock, condition
         return self._last[1]
 
@@ -111,26 +113,22 @@ class _Judged:
         return self._standards.judge_gate(self._records[stock])
 
     def judge(self, stocks: Sequence[str], workers: Executor) -> None:
-        def submit(executor: Executor, batch: Sequence[str]) -> Future[list[bytes]]:
+        def submit(executor: Executor, batch: Sequence[str]) -> Future[list[Packed]]:
             return executor.submit(_judge, [self._records[stock] for stock in batch], self._standards)
 
         batches = (stocks[start : start + AT_ONCE] for start in range(0, len(stocks), AT_ONCE))
-        for batch, packed in run_bounded(workers, submit, ((batch, MEGABYTES_OF_RECORDS) for batch in batches)):
-            self._packed.update(zip(batch, packed, strict=True))
+        for batch, judged in run_bounded(workers, submit, ((batch, MEGABYTES_OF_RECORDS) for batch in batches)):
+            for stock, condition in zip(batch, judged, strict=True):
+                self._shelf.put(stock, condition)
 
 
-def _judge(records: Sequence[VehicleRecord], standards: _Standards) -> list[bytes]:
+def _judge(records: Sequence[VehicleRecord], standards: _Standards) -> list[Packed]:
     """Judge some records: what a worker does."""
     return [_packed(standards.judge(record)) for record in records]
 
 
-def _packed(condition: Condition) -> bytes:
-    return zlib.compress(pickle.dumps(condition, protocol=5), 1)
-
-
-def _unpacked(packed: bytes) -> Condition:
-    condition: Condition = pickle.loads(zlib.decompress(packed))
-    return condition
+def _packed(condition: Condition) -> Packed:
+    return packed(pickle.dumps(condition, protocol=5))
 
 
 def conditions_of(store: Store, figures: Figures) -> Conditions:
