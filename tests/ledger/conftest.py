@@ -13,7 +13,7 @@ from sitegen.ledger.keeping import read_ledger
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import run_sitegen, serve
 
-FIRST, SECOND, THIRD = "2026-10-05", "2026-10-12", "2026-11-02"
+FIRST, SECOND, THIRD = "2026-10-06", "2026-10-12", "2026-11-02"
 
 
 def publish_on(day: str, store: Path) -> str:
@@ -42,7 +42,7 @@ def publish_thrice(folder: Path) -> Path:
     shutil.rmtree(store / "vehicles" / "K901")
     told = publish_on(THIRD, store)
     assert (
-        "vehicles/K901: warning: found no page of K901 any more, which was published on 2026-10-05: for sale" in told
+        "vehicles/K901: warning: found no page of K901 any more, which was published on 2026-10-06: for sale" in told
     )
     return store
 

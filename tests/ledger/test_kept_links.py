@@ -52,7 +52,7 @@ def test_a_kept_link_tells_what_has_changed_and_marks_it(open_page, changed: Pat
     page = open_page(f"{site}/vehicles/K900/index.html?since={names[1]}", width=390)
     notice = page.locator(".kept-notice")
     expect(notice.get_by_role("status")).to_have_text(
-        "Your link keeps the page as it was published on October 5, 2026 (version 1). 6 things have changed since:"
+        "Your link keeps the page as it was published on October 6, 2026 (version 1). 6 things have changed since:"
     )
     assert lines_of(page) == [
         "On hold for a buyer.",
@@ -70,7 +70,7 @@ def test_a_kept_link_tells_what_has_changed_and_marks_it(open_page, changed: Pat
     page.get_by_text("Menu", exact=True).click()
     page.get_by_role("link", name="Español").click()
     expect(page.locator(".kept-notice").get_by_role("status")).to_have_text(
-        "Su enlace guarda la página tal como se publicó el 5 de octubre de 2026 (versión 1). "
+        "Su enlace guarda la página tal como se publicó el 6 de octubre de 2026 (versión 1). "
         "Desde entonces han cambiado 6 cosas:"
     )
     expect(page.locator(".kept-notice li").nth(3).locator("[lang=en]")).to_have_count(1)

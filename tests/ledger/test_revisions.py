@@ -112,7 +112,7 @@ def test_a_vehicle_that_is_renamed_leads_on_and_one_that_comes_back_is_told(publ
     assert vin
     change(store, "K901", vin[0], "vin: 00ZWA5H4XJD000102")
     held = run_sitegen("check", store)
-    assert "found services otherwise than it was published on 2026-10-05" in held.stderr, "it did come back with less"
+    assert "found services otherwise than it was published on 2026-10-06" in held.stderr, "it did come back with less"
     record = store / "vehicles" / "K901" / "inspection.yaml"
     record.write_text(yaml.safe_dump(an_inspection(**A_SECOND_VEHICLE)), "utf-8")
     publish_on("2026-11-06", store)
