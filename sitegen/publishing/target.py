@@ -10,7 +10,6 @@ import os
 from pathlib import Path
 
 from sitegen.disk import NO_ROOM
-from sitegen.pages.frame.addresses import JSON_FILE
 from sitegen.publishing.marker import MARKER, read_marker, strangers
 from sitegen.records.problems import Problem
 
@@ -46,6 +45,8 @@ def not_ours(to: Path) -> Problem | None:
     if not os.access(to, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(to))
     if read_marker(to) is None and any(strangers(to)):
+        from sitegen.pages.frame.addresses import JSON_FILE  # loads all of records, which seldom is needed here
+
         if (to / JSON_FILE).is_file():
             return refused(to, _NO_MARKER, _MEND_MARKER)
         found = "a folder with files in it that sitegen did not publish"

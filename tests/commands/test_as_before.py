@@ -181,6 +181,19 @@ def test_warnings_and_counts_are_told_again_and_the_report_is_of_nothing_new(sto
     assert report == {"folder": str(store / "published"), "changed": [], "removed": [], "left_out": []}
 
 
+@pytest.mark.parametrize("command", [["build"], ["check"]])
+def test_what_is_told_again_loads_neither_records_nor_themes(store: Path, command):
+    """To load them takes longer than to find that nothing has changed."""
+    assert main([*command, str(store)]) == 0
+    script = (
+        "import sys; from sitegen.commands import main; main(sys.argv[1:]); sys.stderr.write(' '.join(sys.modules))"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, *command, store], cwd=REPOSITORY, capture_output=True, text=True, check=True
+    )
+    assert not {"pydantic", "PIL", "jinja2", "babel", "yaml", "asyncio"} & set(ran.stderr.split())
+
+
 def test_check_tells_the_same_again_for_people_and_machines(store: Path, capsys):
     assert main(["check", str(store)]) == 0
     first = capsys.readouterr()
