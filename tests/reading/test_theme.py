@@ -100,11 +100,11 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (
             replace("components/body-plan/places.yaml", "\ncargo van:", "\ncargo vann:"),
-            'themes/dusk/components/body-plan/places.yaml:8:1: found nothing; expected the key "cargo van"',
+            'themes/dusk/components/body-plan/places.yaml:10:1: found nothing; expected the key "cargo van"',
         ),
         (
             replace("components/body-plan/places.yaml", "front: 173", "front: near"),
-            "themes/dusk/components/body-plan/places.yaml:9:11: hatchback.front: found near; expected a whole number",
+            "themes/dusk/components/body-plan/places.yaml:11:11: hatchback.front: found near; expected a whole number",
         ),
         (
             remove("components/body-plan/bodies/coupe.html"),
