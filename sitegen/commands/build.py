@@ -21,8 +21,10 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
     store, own = arguments.store, arguments.store / PUBLISHED
     to = arguments.to or own
-    if arguments.report is not None and (why := why_no_report(arguments.report, (to, own))):
-        raise UsageError(why)
+    if arguments.report is not None:
+        if why := why_no_report(arguments.report, (to, own)):
+            raise UsageError(why)
+        arguments.report.unlink(missing_ok=True)
     if problem := why_not(to, store, own):
         return terminal.tell([problem])
 

@@ -1,6 +1,6 @@
 """The report of a build: which files are to be sent to a host, and which taken away there and out of caches.
 
-Whoever sends by it must never find the one of an earlier build. So that goes first, before anything else is done.
+Whoever sends by it must never find the one of an earlier build, so a build takes that away before anything else.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from sitegen.disk import write_whole
 
 
 def why_no_report(file: Path, sites: Collection[Path]) -> str | None:
-    """Say why no report may go there; None where it may, and then an earlier one is taken away. Raises OSError.
+    """Say why no report may go there; None where it may.
 
-    `sites` are the folders that are published: whoever copies one would send the report too. What is there and is no
-    report stays.
+    `sites` are the folders that are published: whoever copies one would send the report too. Nor may it take the
+    place of anything but a report.
     """
     if not file.parent.is_dir():
         return f"there is no folder {file.parent} for the report"
@@ -25,7 +25,6 @@ def why_no_report(file: Path, sites: Collection[Path]) -> str | None:
             return f"{file} is in {site}, which is published: name a place outside of it with --report"
     if file.exists() and not _is_report(file):
         return f"{file} is there already and is no report of a build: name another place with --report"
-    file.unlink(missing_ok=True)
     return None
 
 

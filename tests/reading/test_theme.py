@@ -104,7 +104,8 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (
             replace("components/body-plan/places.yaml", "front: 173", "front: near"),
-            "themes/dusk/components/body-plan/places.yaml:11:11: hatchback.front: found near; expected a whole number",
+            "themes/dusk/components/body-plan/places.yaml:11:11: "
+            "hatchback.front: found near; expected a whole number",
         ),
         (
             remove("components/body-plan/bodies/coupe.html"),
