@@ -54,13 +54,15 @@ def previewing(store: Path, *options: str) -> Iterator[Running]:
     command = [sys.executable, "-m", "sitegen", "preview", str(store), "--port", "0", *options]
     how: dict[str, Any] = {"cwd": REPOSITORY, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE, "text": True}
     with subprocess.Popen(command, start_new_session=True, **how) as process:
-        first = process.stdout.readline()
-        assert first.startswith("Open http://127.0.0.1:"), process.stderr.read()
-        running = Running(process, first.split()[1])
-        running.wait_for_first_build()
-        yield running
-        if process.poll() is None:
-            os.killpg(process.pid, signal.SIGKILL)
+        try:
+            first = process.stdout.readline()
+            assert first.startswith("Open http://127.0.0.1:"), process.stderr.read()
+            running = Running(process, first.split()[1])
+            running.wait_for_first_build()
+            yield running
+        finally:  # what fails would else wait for the preview, for ever
+            if process.poll() is None:
+                os.killpg(process.pid, signal.SIGKILL)
 
 
 @pytest.fixture
