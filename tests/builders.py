@@ -239,4 +239,5 @@ A_SECOND_VEHICLE: Plain = {
 
 def unmarked(page: str) -> str:
     """Return a page whose explained words are words like any other, so that sentences can be looked for."""
-    return re.sub(r'<button type="button" class="explained"[^>]*>([^<]*)</button>', r"\1", page)
+    page = re.sub(r'<button type="button" class="explained"[^>]*>([^<]*)</button>', r"\1", page)
+    return re.sub(r'<span class="explained-held">([^<]*)</span>', r"\1", page)

@@ -16,6 +16,9 @@ from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Told
 
 _MARK = Markup('<button type="button" class="explained" popovertarget="term-{}">{}</button>')
+_HELD = Markup('<span class="explained-held">{}{}{}</span>')
+"""A browser may break a line on either side of a button, and would leave its comma or colon to begin the next."""
+_BEFORE, _AFTER = re.compile(r"[(\[«“‘¿¡]+\Z"), re.compile(r"\A[)\]»”’…,.;:!?]+")
 
 
 def told(text: Told | str) -> Markup:
@@ -78,9 +81,12 @@ class ExplainedSection:
         while found := self._first_word(text):
             term, start, end = found
             self._marked_on_page[term.slug] = self._open.pop(term.slug)
-            yield escape(text[:start])
-            yield _MARK.format(term.slug, text[start:end])
-            text = text[end:]
+            before, after = _BEFORE.sub("", text[:start]), _AFTER.sub("", text[end:])
+            mark = _MARK.format(term.slug, text[start:end])
+            opening, closing = text[len(before) : start], text[end : len(text) - len(after)]
+            yield escape(before)
+            yield _HELD.format(opening, mark, closing) if opening or closing else mark
+            text = after
         yield escape(text)
 
     def _first_word(self, text: str) -> tuple[Term, int, int] | None:

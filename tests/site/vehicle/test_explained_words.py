@@ -44,6 +44,28 @@ def assert_wholly_in_sight(page: Page, size: tuple[int, int]) -> None:
     assert last["y"] + last["height"] <= box["y"] + box["height"], size
 
 
+COMMAS = """() => [...document.querySelectorAll(".explained")].filter(word => /^[,.;:]/.test(word.nextSibling?.data))
+    .map(word => {
+        const comma = document.createRange();
+        comma.setStart(word.nextSibling, 0);
+        comma.setEnd(word.nextSibling, 1);
+        const [there, end] = [comma.getBoundingClientRect(), word.getBoundingClientRect()];
+        return [word.textContent, there.height > 0 && there.top > end.bottom - there.height / 2];
+    })"""
+"""Words that have a comma or the like behind them, and whether that stands on the line below."""
+
+
+@pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/index.html"])
+def test_no_line_begins_with_the_comma_after_an_explained_word(open_page, site_at_root, path):
+    """At each width of a phone. A line may break on either side of a button (HTML, rendering of buttons)."""
+    page = open_page(f"{site_at_root}/{path}", width=390, height=844)
+    for width in range(320, 440, 4):
+        page.set_viewport_size({"width": width, "height": 844})
+        found = page.evaluate(COMMAS)
+        assert len(found) >= 3, width
+        assert [word for word, is_below in found if is_below] == [], width
+
+
 @pytest.mark.parametrize("path", ["vehicles/K102/index.html", "es/vehicles/K104/index.html"])
 @pytest.mark.parametrize("knows_places", [True, False], ids=["beside the word", "no place beside it"])
 def test_an_explanation_is_read_whole_and_goes_away(open_page, site_address, path, knows_places):
