@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
+import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, Locator, Page, expect
 
@@ -51,6 +52,32 @@ def test_what_is_worked_out_is_announced(site_at_root: str, open_page: OpenPage)
     assert (
         status.evaluate("(element) => element.ariaLive || getComputedStyle(element) && element.localName") == "output"
     )
+
+
+APART = """() => {
+    const boxes = [...document.querySelectorAll(".outlook-axis > span")].map(label => {
+        const words = document.createRange();
+        words.selectNodeContents(label);
+        return words.getBoundingClientRect();
+    });
+    const ends = [...document.querySelectorAll(".outlook-ends")].map(each =>
+        each.querySelector(".outlook-year-most").getBoundingClientRect().left -
+        each.querySelector(".outlook-year-least").getBoundingClientRect().right);
+    return [boxes.slice(1).map((box, index) => box.left - boxes[index].right), ends];
+}"""
+"""How far the names of the years stand apart, in CSS pixels, and the most that a year may cost from the least."""
+
+
+@pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/index.html"])
+@pytest.mark.parametrize("width", [320, 390])
+def test_on_a_phone_years_stand_apart_and_a_range_together(site_at_root: str, open_page: OpenPage, path, width):
+    """ "Second year" and "Third year" are two, and "$625–$3,995" is one: its dash belongs to its second figure."""
+    page = open_page(f"{site_at_root}/{path}", width=width, height=844)
+    names, ends = page.evaluate(APART)
+    assert len(names) == 3
+    assert min(names) >= 5
+    assert len(ends) == 4
+    assert max(abs(gap) for gap in ends) < 1
 
 
 def test_a_figure_out_of_range_changes_nothing(site_at_root: str, open_page: OpenPage):
