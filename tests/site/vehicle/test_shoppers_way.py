@@ -93,6 +93,14 @@ def test_what_is_no_word_of_every_day_is_explained_where_it_stands(
 
 
 @pytest.mark.parametrize("language", ["", "es/"])
+def test_counts_of_what_is_wrong_stand_apart(open_page, site_address, language):
+    """Outlines are how an effect is told: two that touch look like one, side by side or one above the other."""
+    page = open_page(f"{site_address}/{language}vehicles/K104/index.html", **PHONE)
+    looks, function = (box.bounding_box() for box in page.locator(".defect-tally > .affects").all())
+    assert max(function["x"] - looks["x"] - looks["width"], function["y"] - looks["y"] - looks["height"]) >= 4
+
+
+@pytest.mark.parametrize("language", ["", "es/"])
 def test_decide_in_one_minute(open_page, site_at_root, language):
     """Is the rust bad? What will the first year cost? What was not checked? Each is answered within two taps."""
     page = open_page("about:blank", **PHONE)
