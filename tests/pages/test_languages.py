@@ -21,6 +21,7 @@ from babel import Locale
 
 from sitegen.condition.basis.forecast import Band
 from sitegen.pages.language.catalog import read_catalog
+from sitegen.pages.language.explained_words import ExplainedPage
 from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.store import Region
 from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission, Wheel
@@ -111,6 +112,32 @@ def test_each_explainer_and_long_text_is_there(language: str, kind: str):
         assert not [name for name, text in here.items() if not re.fullmatch(r"# \S.*\n\n\S.*\n", text)]
         marked = yaml.safe_load((CONTENT / language / kind / "words.yaml").read_text("utf-8"))
         assert {f"{slug}.md" for slug in marked} == set(here)
+
+
+@pytest.mark.parametrize(
+    ("text", "opened"),
+    [
+        ("Se vende como está: sin garantía de la tienda", {"as-is"}),
+        ("El título, visto ayer, no lleva marcas como salvamento o inundación.", {"title-brand"}),
+        ("Los documentos no muestran ninguna marca de daños anteriores.", {"title-brand"}),
+        ("«former rental», tal como está impreso en el título.", set()),
+        ("Un concesionario de la marca pone una etiqueta nueva sin costo.", set()),
+    ],
+)
+def test_a_spanish_word_of_two_meanings_opens_no_explanation_of_the_other(text: str, opened: set[str]):
+    """Sold "como está" is a term of sale, printed "tal como está" is not; a "marca" is a title's brand or a make."""
+    page = ExplainedPage()
+    page.section(read_catalog(CONTENT, "es").explained("as-is", "title-brand")).mark(text)
+    assert {term.slug for term in page.marked} == opened
+
+
+def test_what_is_quoted_is_quoted_in_one_way_in_spanish():
+    """As the Ortografía of 2010 recommends first: « and »."""
+    told = [
+        form for path in (CONTENT / "es").rglob("*.po") for entry in polib.pofile(str(path)) for form in forms(entry)
+    ]
+    assert any("«" in form for form in told)
+    assert not [form for form in told if re.search("[“”]", form)]
 
 
 def values(kind: type[StrEnum]) -> set[str]:
