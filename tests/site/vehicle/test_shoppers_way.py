@@ -100,6 +100,15 @@ def test_counts_of_what_is_wrong_stand_apart(open_page, site_address, language):
     assert max(function["x"] - looks["x"] - looks["width"], function["y"] - looks["y"] - looks["height"]) >= 4
 
 
+@pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/disclosure-sheet.html"])
+def test_what_needs_attention_begins_as_a_sentence_does(open_page, site_address, path):
+    """A point is written small, as it stands within a sentence; a browser tells what it shows as `innerText`."""
+    page = open_page(f"{site_address}/{path}", **PHONE)
+    told = page.locator(".station-attention, .disclosure-sheet-station > p").all_inner_texts()
+    assert len(told) >= 8
+    assert [words for words in told if not words[0].isupper()] == []
+
+
 @pytest.mark.parametrize("language", ["", "es/"])
 def test_decide_in_one_minute(open_page, site_at_root, language):
     """Is the rust bad? What will the first year cost? What was not checked? Each is answered within two taps."""
