@@ -11,6 +11,7 @@ import hashlib
 import os
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -67,7 +68,7 @@ def read_marker(folder: Path) -> Marker | None:
     return Marker(
         frozenset(digest for digest, _, _ in entries),
         frozenset(digest for digest, _, note in entries if note == _LASTING),
-        {digest: fallen for digest, _, note in entries if (fallen := _fallen(note))},
+        {digest: fallen for digest, _, note in entries if note not in ("", _LASTING) and (fallen := _fallen(note))},
     )
 
 
@@ -80,26 +81,61 @@ def _fallen(note: str) -> Fallen | None:
         return None
 
 
-def published_paths(folder: Path) -> set[str] | None:
-    """Return the paths in a folder that we published, without the marker; None if the folder was not made by us."""
+@dataclass(frozen=True)
+class FoundThere:
+    """What stands in a folder, found by one walk: files and links, by path."""
+
+    marker: Marker | None
+    """None if the folder was not made by us."""
+    ours: frozenset[str]
+    """What we published, without the marker."""
+    strangers: frozenset[str]
+    """What somebody else put there."""
+
+
+def look_at(folder: Path) -> FoundThere:
+    """Return what stands in a folder; nothing where there is none."""
     marker = read_marker(folder)
-    return None if marker is None else {path for path in _files(folder) if digest_of(path) in marker.ours}
+    listed = frozenset() if marker is None else marker.ours
+    ours, strangers = set(), set()
+    for path in _files(folder):
+        if digest_of(path) in listed:
+            ours.add(path)
+        elif not path.startswith(MARKER):
+            strangers.add(path)
+    return FoundThere(marker, frozenset(ours), frozenset(strangers))
+
+
+def published_paths(folder: Path) -> frozenset[str]:
+    """Return the paths in a folder that we published, without the marker; none if the folder was not made by us."""
+    return look_at(folder).ours
 
 
 def published_pages(folder: Path) -> set[str]:
     """Return the paths of the pages that we published to a folder: links to them may have been sent."""
-    return {path for path in published_paths(folder) or () if path.endswith(".html")}
+    return {path for path in published_paths(folder) if path.endswith(".html")}
 
 
-def strangers(folder: Path) -> Iterator[str]:
-    """Yield the paths of all files and links in a folder that we did not publish."""
+def is_published(folder: Path, path: str) -> bool:
+    """Tell whether a file stands in a folder and is one that we published, without looking at the others."""
+    marker = read_marker(folder)
+    return marker is not None and digest_of(path) in marker.ours and (folder / path).is_file()
+
+
+def has_strangers(folder: Path) -> bool:
+    """Tell whether a folder holds a file or link that we did not publish."""
     marker = read_marker(folder) or Marker()
-    return (path for path in _files(folder) if digest_of(path) not in marker.ours and not path.startswith(MARKER))
+    return any(digest_of(path) not in marker.ours and not path.startswith(MARKER) for path in _files(folder))
 
 
 def _files(folder: Path) -> Iterator[str]:
-    """Yield the paths of all files and links in a folder."""
-    for place, folders, files in os.walk(folder):
-        here = place[len(str(folder)) :].replace(os.sep, "/").strip("/")
-        links = [name for name in folders if Path(place, name).is_symlink()]
-        yield from (f"{here}/{name}" if here else name for name in (*files, *links))
+    """Yield the paths of all files and links in a folder; what cannot be looked into counts as empty."""
+    waiting = [""]
+    while waiting:
+        here = waiting.pop()
+        with suppress(OSError), os.scandir(f"{folder}/{here}") as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    waiting.append(f"{here}{entry.name}/")
+                else:
+                    yield f"{here}{entry.name}"

@@ -25,7 +25,7 @@ from pathlib import Path, PurePosixPath
 
 from sitegen.disk import flush, one_at_a_time
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import MARKER, Marker, published_paths, read_marker, strangers
+from sitegen.publishing.marker import MARKER, Marker, FoundThere, has_strangers, look_at
 from sitegen.publishing.staging import stage
 from sitegen.publishing.staying import staying
 from sitegen.publishing.swapping import exchange, replace_in_order
@@ -65,27 +65,35 @@ def publish(
     try:
         to.parent.mkdir(parents=True, exist_ok=True)
         with one_at_a_time(to.parent):
-            return _in_the_way(site, to) or _publish(site, to, today, first, known)
+            if problem := not_ours(to):
+                return problem
+            there = look_at(to)
+            return _in_the_way(site, to, there) or _publish(site, to, there, today, first, known)
     except OSError as fault:
         return explained(fault, to)
 
 
-def _in_the_way(site: Site, to: Path) -> Problem | None:
+def _in_the_way(site: Site, to: Path, there: FoundThere) -> Problem | None:
     """Return a problem if publishing to this folder would destroy what somebody else put there."""
-    if problem := not_ours(to):
-        return problem
+    if not there.strangers:
+        return None
     needed = {str(place) for path in site.paths() for place in (PurePosixPath(path), *PurePosixPath(path).parents)}
-    if taken := sorted(needed.intersection(strangers(to))):
+    if taken := sorted(needed & there.strangers):
         found = "a file that sitegen did not publish, at an address that the site needs"
         return refused(to / taken[0], found, "move or rename that file; nothing was touched")
     return None
 
 
 def _publish(
-    site: Site, to: Path, today: date, first: Callable[[], None] | None, known: Mapping[str, str] | None
+    site: Site,
+    to: Path,
+    there: FoundThere,
+    today: date,
+    first: Callable[[], None] | None,
+    known: Mapping[str, str] | None,
 ) -> Published:
-    marker, now = read_marker(to) or Marker(), set(site.paths())
-    fallen = (published_paths(to) or set()) - now
+    marker, now = there.marker or Marker(), set(site.paths())
+    fallen = there.ours - now
     stays = staying(marker, fallen, today)
     gone = fallen - stays.keys()
     with _staging_folder(to) as staging:
@@ -105,7 +113,7 @@ def _put_in_place(staging: Path, to: Path) -> bool:
         staging.rename(to)
     else:
         shutil.copymode(to, staging)
-        if any(strangers(to)) or not exchange(staging, to):
+        if has_strangers(to) or not exchange(staging, to):
             return False
     flush(to.parent)
     return True

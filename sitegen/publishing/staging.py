@@ -40,11 +40,11 @@ def stage(
     Raises OSError; by then nothing but `staging` has been touched.
     """
     paths = site.paths()
-    _make_folders(staging, (*paths, *(stays or ())))
+    folders = _make_folders(staging, (*paths, *(stays or ())))
     alike = {path for path, imprint in (known or {}).items() if site.imprints.get(path) == imprint}
     for path in alike:
-        _again(published / path, staging / path)
-    others = (path for path in paths if path not in alike)
+        _again(f"{published}/{path}", f"{staging}/{path}")
+    others = [path for path in paths if path not in alike]
     changed = {path for path in others if not _keep(site, path, published / path, staging / path)}
     for path in sorted(changed):
         target = staging / path
@@ -55,33 +55,46 @@ def stage(
             if path in site.digests:
                 _see_that_it_is_as_read(site.files[path], target, site.digests[path])
     for path in stays or ():
-        _again(published / path, staging / path)
+        _again(f"{published}/{path}", f"{staging}/{path}")
     (staging / MARKER).write_bytes(marker_text(paths, site.lasting, stays))
     for path in (*sorted(changed), MARKER):
         flush(staging / path)
-    for folder, _, files in os.walk(staging, topdown=False):
-        for file in files:
-            _allow(Path(folder, file), FILE_MODE)
-        _allow(Path(folder), FOLDER_MODE)
-        flush(Path(folder))
+    for path in (*others, *(stays or ()), MARKER):  # what nobody has touched has the mode that it was given
+        _allow(staging / path, FILE_MODE)
+    for folder in folders:
+        _allow(folder, FOLDER_MODE)
+        flush(folder)
     return changed
 
 
-def _make_folders(staging: Path, paths: Iterable[str]) -> None:
-    for folder in {path.rpartition("/")[0] for path in paths}:
-        (staging / folder).mkdir(parents=True, exist_ok=True)
+def _make_folders(staging: Path, paths: Iterable[str]) -> list[Path]:
+    """Make the folders that some paths lie in. Return them, and the topmost, each before what it lies in."""
+    needed = {path.rpartition("/")[0] for path in paths}
+    for folder in tuple(needed):
+        while folder := folder.rpartition("/")[0]:
+            needed.add(folder)
+    inmost_last = sorted(needed - {""})
+    for folder in inmost_last:
+        (staging / folder).mkdir()
+    return [staging / folder for folder in (*reversed(inmost_last), "")]
 
 
 def _keep(site: Site, path: str, published: Path, staged: Path) -> bool:
     """Give an unchanged published file a second name in the staging folder; return False if it has changed."""
-    if published.is_symlink() or not published.is_file():
+    try:
+        found = published.lstat()
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    if not stat.S_ISREG(found.st_mode):
         return False
     if path in site.pages:
         same = published.read_bytes() == site.pages[path]
     else:
-        same = filecmp.cmp(site.files[path], published)
-        if same and _is_in(site.cache, site.files[path]) and _same_time(site.files[path], published):
-            published = site.files[path]
+        file = site.files[path]
+        made = file.stat()
+        same = os.path.samestat(made, found) or filecmp.cmp(file, published)
+        if same and _is_in(site.cache, file) and made.st_mtime_ns == found.st_mtime_ns:
+            published = file
     if same:
         _again(published, staged)
     return same
@@ -107,19 +120,15 @@ def _is_in(cache: Path | None, file: Path) -> bool:
     return cache is not None and file.parent == cache
 
 
-def _same_time(one: Path, other: Path) -> bool:
-    return one.stat().st_mtime_ns == other.stat().st_mtime_ns
-
-
 def _allow(place: Path, mode: int) -> None:
     if stat.S_IMODE(place.stat().st_mode) != mode:
         place.chmod(mode)
 
 
-def _again(published: Path, staged: Path) -> None:
+def _again(published: Path | str, staged: Path | str) -> None:
     """Give a published file a second name in the staging folder."""
     try:
-        staged.hardlink_to(published)
+        os.link(published, staged)
     except OSError:  # a file system without second names: a copy with its time does as well
         shutil.copy2(published, staged)
-        flush(staged)
+        flush(Path(staged))

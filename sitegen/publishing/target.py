@@ -10,7 +10,7 @@ import os
 from pathlib import Path
 
 from sitegen.disk import NO_ROOM
-from sitegen.publishing.marker import MARKER, read_marker, strangers
+from sitegen.publishing.marker import MARKER, has_strangers, read_marker
 from sitegen.records.problems import Problem
 
 _NO_MARKER = f"a site without the file {MARKER}, which says what of it sitegen published, and what is somebody else's"
@@ -44,7 +44,7 @@ def not_ours(to: Path) -> Problem | None:
         return refused(to, "a file where the site's folder should be", "name a folder with --to")
     if not os.access(to, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(to))
-    if read_marker(to) is None and any(strangers(to)):
+    if read_marker(to) is None and has_strangers(to):
         from sitegen.pages.frame.addresses import JSON_FILE  # loads all of records, which seldom is needed here
 
         if (to / JSON_FILE).is_file():

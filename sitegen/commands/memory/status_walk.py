@@ -8,11 +8,13 @@ young as that is known by the digest of what it holds besides. The clock is that
 
 from __future__ import annotations
 
+import math
 import os
 import stat
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import file_digest, sha256
+from operator import attrgetter
 from pathlib import Path
 
 YOUNG_NS = 2_000_000_000
@@ -46,19 +48,19 @@ def walk(
     Where files have just been `named_anew`, all of them, that alone makes none of them young.
     """
     status, young = sha256(), {}
+    young_from_ns = math.inf if clock_ns is None else clock_ns - YOUNG_NS
     seen: set[tuple[int, int]] = set()
     for place in places:
         status.update(f"place {place}\n".encode(errors="surrogateescape"))
         for path, found in _files(place, passed_over, seen):
-            times = (found.st_mtime_ns, found.st_ctime_ns)
-            if stat.S_ISDIR(found.st_mode):  # what happened in it is told by what it holds
-                line: tuple[object, ...] = (path, found.st_mode)
+            mode, written_ns, changed_ns = found.st_mode, found.st_mtime_ns, found.st_ctime_ns
+            if stat.S_ISDIR(mode):  # what happened in it is told by what it holds
+                line = f"{path!r} {mode}\n"
             else:
-                line = (path, found.st_mode, found.st_size, *times, found.st_ino)
-            status.update(repr(line).encode(errors="surrogateescape"))
-            changed_ns = found.st_mtime_ns if named_anew else max(times)
-            is_young = clock_ns is not None and changed_ns > clock_ns - YOUNG_NS
-            if is_young and stat.S_ISREG(found.st_mode):
+                line = f"{path!r} {mode} {found.st_size} {written_ns} {changed_ns} {found.st_ino}\n"
+            status.update(line.encode(errors="surrogateescape"))
+            last_ns = written_ns if named_anew else max(written_ns, changed_ns)
+            if last_ns > young_from_ns and stat.S_ISREG(mode):
                 young[path] = _digest(path)
     return Walked(status.hexdigest(), young)
 
@@ -89,7 +91,7 @@ def _files(
             continue
         seen.add((found.st_dev, found.st_ino))
         with os.scandir(folder) as listed:
-            entries = sorted(listed, key=lambda entry: entry.name)
+            entries = sorted(listed, key=attrgetter("name"))
         for entry in entries:
             if entry.name in passed_over:
                 continue

@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sitegen.pages.frame.addresses import SITEMAP_FILE, Address
-from sitegen.publishing.marker import published_paths
+from sitegen.publishing.marker import is_published, published_paths
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 
@@ -41,7 +41,7 @@ def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]
     """Return what was last published of these vehicles, and all that it names, by path in the site."""
     if not stocks:
         return {}
-    paths = published_paths(published) or set()
+    paths = published_paths(published)
     own = {path for path in paths if is_of(path, stocks)}
     said = b"".join((published / path).read_bytes() for path in own if path.endswith(".html"))
     named = {name.decode() for name in re.findall(rb"[\w-]+(?:\.\w+)*", said)}
@@ -53,7 +53,7 @@ def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]
 def published_sitemap(published: Path) -> str:
     """Return the sitemap that stands in a published folder, as it is written there; nothing where there is none."""
     file = published / SITEMAP_FILE
-    return file.read_text("utf-8", "replace") if SITEMAP_FILE in (published_paths(published) or ()) else ""
+    return file.read_text("utf-8", "replace") if is_published(published, SITEMAP_FILE) else ""
 
 
 def still_listed(pages: Iterable[str], stocks: Collection[str], sitemap: str, base_address: str) -> set[str]:

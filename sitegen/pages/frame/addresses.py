@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import posixpath
 from dataclasses import dataclass
-from urllib.parse import quote, urljoin
+from urllib.parse import quote
 
 from sitegen.records.store import SiteSettings
 
@@ -33,7 +33,7 @@ class Address:
 
     def canonical(self, base_address: str) -> str:
         """Return the full address on the web, which ends in the folder."""
-        return urljoin(base_address.rstrip("/") + "/", quote(self.file.removesuffix(INDEX)))
+        return f"{base_address.rstrip('/')}/{quote(self.file.removesuffix(INDEX))}"
 
 
 def language_folder(language: str, settings: SiteSettings) -> str:

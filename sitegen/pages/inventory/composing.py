@@ -30,7 +30,7 @@ def inventory_pieces(
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
     # A list counts all that is for sale and leads to every other list, so that each hangs on every vehicle.
     for shown in lists:
-        for number, on_page in enumerate(shown.pages(), start=1):
+        for number, on_page in enumerate(shown.pages, start=1):
             at = shown.page_address(number, around.language_folder)
             is_home = shown is lists[0] and number == 1
             view = inventory_page_view(shown, number, lists, form if is_home else None, pictures, around)

@@ -10,6 +10,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from sitegen.pages.frame.addresses import INDEX, Address
@@ -36,10 +37,17 @@ class VehicleList:
     name: str
     listings: tuple[Listing, ...]
 
+    @cached_property
     def pages(self) -> Sequence[tuple[Listing, ...]]:
-        """Return the vehicles of each page; a list of none has one page, which says so."""
+        """The vehicles of each page; a list of none has one page, which says so."""
         starts = range(0, max(len(self.listings), 1), MOST_ON_A_PAGE)
         return [self.listings[start : start + MOST_ON_A_PAGE] for start in starts]
+
+    @cached_property
+    def measured(self) -> int:
+        """Of how many vehicles tread or lining was measured."""
+        figures = [listing.figures for listing in self.listings]
+        return sum(one.tread is not None or one.lining is not None for one in figures)
 
     def page_address(self, number: int, language_folder: str) -> Address:
         """Return the address of one page; numbers count from 1."""

@@ -84,7 +84,7 @@ def inventory_page_view(
         counted=_counted(shown, translator),
         everything=None if is_all else _link(everything, at, around),
         filters=filters,
-        cards=tuple(card_at(found, pictures, at, around) for found in shown.pages()[number - 1]),
+        cards=tuple(card_at(found, pictures, at, around) for found in shown.pages[number - 1]),
         pager=_pager(shown, number, at, around),
         browse=_browse(lists, at, around),
         compare=at.to(comparison_address(around.language_folder).file),
@@ -127,7 +127,7 @@ def _browse(lists: Sequence[VehicleList], at: Address, around: Surroundings) -> 
 
 
 def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -> Pager | None:
-    last, translator = len(shown.pages()), around.translator
+    last, translator = len(shown.pages), around.translator
     if last == 1:
         return None
 
@@ -145,8 +145,7 @@ def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -
 
 def _counted(shown: VehicleList, translator: Translator) -> str:
     """Count the vehicles of a list, and those of them of which tread or lining was measured."""
-    figures = [listing.figures for listing in shown.listings]
-    measured = sum(one.tread is not None or one.lining is not None for one in figures)
-    if measured == len(figures) > 0:
+    measured, all_of_them = shown.measured, len(shown.listings)
+    if measured == all_of_them > 0:
         return translator.count("inventory.counted", measured)
-    return translator.count("inventory.counted_measured", len(figures), measured=translator.formats.number(measured))
+    return translator.count("inventory.counted_measured", all_of_them, measured=translator.formats.number(measured))

@@ -1,0 +1,50 @@
+"""What a folder holds of ours and of others, held against the standard library's walk of it."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from sitegen.pages.site import Site
+from sitegen.publishing.marker import MARKER, has_strangers, is_published, look_at, published_pages
+from sitegen.publishing.publication import publish
+from tests.publishing.sites import TODAY
+
+OURS = {"index.html": b"1", "vehicles/K900/index.html": b"2", "assets/a/b/style.css": b"3"}
+THEIRS = ("CNAME", "vehicles/K900/theirs.txt", "own/deep/er/note.txt")
+
+
+def published_to(folder: Path) -> Path:
+    publish(Site(OURS), folder, TODAY)
+    return folder
+
+
+def test_what_is_ours_and_what_is_not_are_told_apart_at_every_depth(tmp_path):
+    to = published_to(tmp_path / "published")
+    assert not has_strangers(to)
+    for path in THEIRS:
+        (to / path).parent.mkdir(parents=True, exist_ok=True)
+        (to / path).write_bytes(b"")
+    (to / "link").symlink_to(to / "vehicles")  # a folder by a link is one thing, and not looked into
+    found = look_at(to)
+    assert (found.ours, found.strangers) == (set(OURS), {*THEIRS, "link"})
+    walked = {str(Path(place, file).relative_to(to)) for place, _, files in os.walk(to) for file in files}
+    assert found.ours | found.strangers | {MARKER, "link"} == walked | {"link"}
+    assert has_strangers(to)
+    assert published_pages(to) == {"index.html", "vehicles/K900/index.html"}
+
+
+def test_a_path_is_published_where_it_is_listed_and_there(tmp_path):
+    to = published_to(tmp_path / "published")
+    (to / "theirs.html").write_bytes(b"")
+    assert is_published(to, "index.html")
+    assert not is_published(to, "theirs.html"), "somebody else's"
+    (to / "index.html").unlink()
+    assert not is_published(to, "index.html"), "taken away"
+    (to / MARKER).unlink()
+    assert not is_published(to, "vehicles/K900/index.html"), "no longer known as ours"
+
+
+def test_where_nothing_is_nothing_stands(tmp_path):
+    found = look_at(tmp_path / "none")
+    assert (found.marker, found.ours, found.strangers) == (None, frozenset(), frozenset())
