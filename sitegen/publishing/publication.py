@@ -25,7 +25,7 @@ from pathlib import Path, PurePosixPath
 
 from sitegen.disk import flush, one_at_a_time
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import MARKER, Marker, FoundThere, has_strangers, look_at
+from sitegen.publishing.marker import MARKER, FoundThere, Marker, has_strangers, look_at
 from sitegen.publishing.staging import stage
 from sitegen.publishing.staying import staying
 from sitegen.publishing.swapping import exchange, replace_in_order
