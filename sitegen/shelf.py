@@ -41,14 +41,16 @@ class Shelf(Mapping[str, bytes]):
         self._file = SpooledTemporaryFile(IN_MEMORY, dir=str(folder) if folder else None)  # noqa: SIM115  # closed with the shelf
         weakref.finalize(self, self._file.close)
         self._places: dict[str, tuple[int, int]] = {}
-        self._end = 0
+        self._end, self._is_at_end = 0, True
         self.imprints: dict[str, str] = {}
         """What tells apart what lies here, by name."""
 
     def put(self, name: str, content: bytes | Packed) -> None:
         """Put bytes under a name, in the place of what is there."""
         small = content if isinstance(content, Packed) else packed(content)
-        self._file.seek(self._end)
+        if not self._is_at_end:  # to seek empties the buffer, wherever it leads
+            self._file.seek(self._end)
+            self._is_at_end = True
         self._file.write(small.content)
         self._places[name] = (self._end, len(small.content))
         self._end += len(small.content)
@@ -57,6 +59,7 @@ class Shelf(Mapping[str, bytes]):
     def __getitem__(self, name: str) -> bytes:
         start, length = self._places[name]
         self._file.seek(start)
+        self._is_at_end = False
         return zlib.decompress(self._file.read(length))
 
     def __iter__(self) -> Iterator[str]:

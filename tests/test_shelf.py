@@ -21,4 +21,11 @@ def test_what_is_put_in_comes_back_and_no_file_is_seen(tmp_path: Path):
     assert dict(shelf) == plain
     alike = [name for name in shelf if shelf.imprints[name] == shelf.imprints["4"]]
     assert alike == ["4", "5"]
+    for name in ("6", "7"):  # put after something was taken out, which leaves the file's place elsewhere
+        assert shelf["2"] == plain["2"]
+        plain[name] = dice.randbytes(1_000)
+        shelf.put(name, plain[name])
+        shelf.put(f"{name} again", plain[name])
+        plain[f"{name} again"] = plain[name]
+    assert dict(shelf) == plain
     assert list(tmp_path.iterdir()) == []

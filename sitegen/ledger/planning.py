@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from sitegen.ledger.changes import Facts, changes
 from sitegen.ledger.lines import NOTHING_BEFORE, Line, latest_of_each
@@ -20,8 +21,6 @@ class Disclosure:
     """SHA-256 of the facts, its `record.json`."""
     pages: Mapping[str, str]
     """SHA-256 of each of its pages, by path in the site; in them zeros stand for the digest of the line."""
-    shown: frozenset[str]
-    """SHA-256 of every photo and video."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +71,7 @@ def _of_vehicles(disclosures: Iterable[Disclosure], latest: Mapping[str, Line], 
         last = latest.get(one.stock) or left.get(one.vin)
         if last is not None and (last.stock, last.record) == (one.stock, one.record):
             continue
+        facts: Facts = json.loads(kept.now[one.stock])
         yield replace(
             _DRAFT,
             stock=one.stock,
@@ -80,8 +80,8 @@ def _of_vehicles(disclosures: Iterable[Disclosure], latest: Mapping[str, Line], 
             revision=(last.revision or 0) + 1 if last else 1,
             record=one.record,
             pages=dict(one.pages),
-            shown=tuple(sorted(one.shown)),
-            changed=tuple(_words(one, last, kept)),
+            shown=tuple(sorted({*_shown(facts)})),
+            changed=tuple(_words(one, last, kept, facts)),
         )
 
 
@@ -96,7 +96,20 @@ def _of_gone(disclosures: Sequence[Disclosure], latest: Mapping[str, Line], kept
             yield replace(_DRAFT, stock=line.stock, vin=line.vin, revision=revision, changed=gone)
 
 
-def _words(one: Disclosure, last: Line | None, kept: Kept) -> Iterator[str]:
+def _shown(told: Any) -> Iterator[str]:
+    """Yield the SHA-256 of every photo and video that facts tell of."""
+    if isinstance(told, dict):
+        for key, value in told.items():
+            if key == "sha256":
+                yield value
+            else:
+                yield from _shown(value)
+    elif isinstance(told, list):
+        for each in told:
+            yield from _shown(each)
+
+
+def _words(one: Disclosure, last: Line | None, kept: Kept, facts: Facts) -> Iterator[str]:
     if last is None:
         yield "first published"
         return
@@ -109,4 +122,4 @@ def _words(one: Disclosure, last: Line | None, kept: Kept) -> Iterator[str]:
     if old is None:
         yield "changed; what was disclosed before is no longer kept"
         return
-    yield from changes(old, json.loads(kept.now[one.stock]))
+    yield from changes(old, facts)

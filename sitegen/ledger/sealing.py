@@ -6,12 +6,10 @@ in the place of the line's digest; the line tells of it like that, and then the 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
 from sitegen.ledger.lines import Line
 from sitegen.ledger.planning import Disclosure
@@ -24,12 +22,13 @@ from sitegen.records.store import SiteSettings, Store
 PAGE = ".html"
 
 
-def disclosures_of(site: Site, material: Material, settings: SiteSettings) -> tuple[Disclosure, ...]:
+def disclosures_of(site: Site, material: Material, store: Store) -> tuple[Disclosure, ...]:
     """Return what the site discloses of each vehicle, by stock."""
-    of_vehicles = pages_of_vehicles(site, material.facts, settings)
+    of_vehicles = pages_of_vehicles(site, material.facts, store.settings)
+    vins = {record.stock: record.vin for record in material.published(store)}
     return tuple(
-        _disclosure(stock, facts, _Digests(site.pages, of_vehicles[stock]))
-        for stock, facts in sorted(material.facts.items())
+        Disclosure(stock, vins[stock], material.proofs[stock].fingerprint, _Digests(site.pages, of_vehicles[stock]))
+        for stock in sorted(material.facts)
     )
 
 
@@ -104,23 +103,6 @@ def shown_files(material: Material, store: Store) -> dict[str, Path]:
         for picture in material.pictures.by_photo.values()
     }
     return files | {one.footage.digest: one.footage.path for one in store.vehicles if one.footage is not None}
-
-
-def _disclosure(stock: str, facts: bytes, pages: Mapping[str, str]) -> Disclosure:
-    told = json.loads(facts)
-    return Disclosure(stock, told["vin"], sha256(facts).hexdigest(), pages, frozenset(_digests(told)))
-
-
-def _digests(told: Any) -> Iterator[str]:
-    if isinstance(told, dict):
-        for key, value in told.items():
-            if key == "sha256":
-                yield value
-            else:
-                yield from _digests(value)
-    elif isinstance(told, list):
-        for each in told:
-            yield from _digests(each)
 
 
 def last_of_vehicles(lines: Sequence[Line]) -> Line | None:

@@ -48,7 +48,7 @@ def _publish(
     assert site is not None
     assert material is not None
     assert read is not None
-    disclosures = disclosures_of(site, material, read.settings)
+    disclosures = disclosures_of(site, material, read)
     others = {path for path in site.pages if path.endswith(PAGE)} - {
         page for one in disclosures for page in one.pages
     }
