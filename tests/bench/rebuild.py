@@ -108,7 +108,7 @@ def floor_of(store: Path) -> float:
 
 def named_anew(store: Path) -> float:
     """Return the seconds of processor that it takes to name every published file anew, and take the names away."""
-    told = [sys.executable, "-c", NAMED_ANEW, store / "published", store / "named anew"]
+    told = [sys.executable, "-c", NAMED_ANEW, f"{store}/published", f"{store}/named anew"]
     return processor_of(lambda: subprocess.run(told, check=True))
 
 
