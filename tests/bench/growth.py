@@ -23,7 +23,7 @@ from typing import Any
 import yaml
 
 from sitegen.workers import usable_cores
-from tests.bench.rebuild import build, build_with_one_changed, floor_of, named_anew, processor_of
+from tests.bench.rebuild import build, build_with_one_changed, floor_of, name_anew, processor_of
 from tests.bench.stages import REST, STAGES
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, REPOSITORY
@@ -53,9 +53,11 @@ def _print_again(sizes: tuple[int, ...], stores: list[Path]) -> None:
     print(f"\n| built again, processor | {few} | {many} | growth |\n| --- | --- | --- | --- |")
     builds: dict[str, Callable[[Path], float]] = {
         "the floor": floor_of,
-        "every published file named anew, and the names taken away": named_anew,
         "nothing changed": lambda store: processor_of(lambda: build(store)),
         "one vehicle changed": lambda store: processor_of(lambda: build_with_one_changed(store)),
+        "every published file named anew, and the names taken away": lambda store: processor_of(
+            lambda: name_anew(store)
+        ),
     }
     for store in stores:
         build(store)  # on the day that it is, whose note the next one finds
