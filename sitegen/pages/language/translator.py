@@ -164,7 +164,7 @@ class Translator:
         return self.formats.number(value, 1)
 
     def some_of(self, items: Sequence[str], most: int = 3) -> str:
-        """Name the first few items, and count the others: `a, b, c and 2 more`."""
+        """Name the first few items, and count the others: `a, b, c, and 2 more`."""
         if len(items) <= most:
             return self.listed(items)
         return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))
