@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -27,10 +28,15 @@ BEYOND_A_SCHEMA = {
 }
 
 
+@cache
+def validator(name: str) -> Draft202012Validator:
+    """Return what holds content to a schema, which takes longer to make than to ask."""
+    return Draft202012Validator(schemas()[name], format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
 def faults(name: str, content: object) -> list[str]:
     plain = json.loads(json.dumps(content))
-    validator = Draft202012Validator(schemas()[name], format_checker=Draft202012Validator.FORMAT_CHECKER)
-    return [fault.json_path for fault in validator.iter_errors(plain)]
+    return [fault.json_path for fault in validator(name).iter_errors(plain)]
 
 
 def read(text: str) -> object:
