@@ -251,8 +251,12 @@ def language_name(tag: str, language: str) -> str:
 
 def own_name(tag: str) -> str:
     """Return what a language calls itself, as a label: `Español`."""
-    name = language_name(tag, tag)
-    return name[:1].upper() + name[1:]
+    return begun(language_name(tag, tag))
+
+
+def begun(words: str) -> str:
+    """Return words that stand as within a sentence as they stand at the beginning of one."""
+    return words[:1].upper() + words[1:]
 
 
 @lru_cache(_WRITTEN_BEFORE)

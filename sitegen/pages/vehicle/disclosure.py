@@ -14,6 +14,7 @@ from sitegen.condition.basis.checks import (
     was_looked_at,
     written_check,
 )
+from sitegen.pages.language.formats import begun
 from sitegen.pages.language.translator import Fact, Told, Translator, joined
 from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
 from sitegen.records.reference import Vocabulary
@@ -38,6 +39,11 @@ class CheckView:
     words: str
     note: Told | None
     defect: str | None
+
+    @property
+    def point_first(self) -> str:
+        """The point, where a sentence begins with it."""
+        return begun(self.point)
 
 
 @dataclass(frozen=True)

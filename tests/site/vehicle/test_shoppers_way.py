@@ -102,9 +102,9 @@ def test_counts_of_what_is_wrong_stand_apart(open_page, site_address, language):
 
 @pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/disclosure-sheet.html"])
 def test_what_needs_attention_begins_as_a_sentence_does(open_page, site_address, path):
-    """A point is written small, as it stands within a sentence; a browser tells what it shows as `innerText`."""
+    """A point is written small in `content`, as it stands within a sentence."""
     page = open_page(f"{site_address}/{path}", **PHONE)
-    told = page.locator(".station-attention, .disclosure-sheet-station > p").all_inner_texts()
+    told = page.locator(".station-attention, .disclosure-sheet-station > p").all_text_contents()
     assert len(told) >= 8
     assert [words for words in told if not words[0].isupper()] == []
 
