@@ -14,7 +14,7 @@ from sitegen.condition.basis.values import Said, Word
 from sitegen.records.disclosure import Affects, CheckResult, Promise
 from sitegen.records.figures import Figures
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord, finding_of, not_looked_at_again, work_answering
+from sitegen.records.vehicle_record import VehicleRecord, check_result, not_looked_at_again, work_answering
 
 
 def gate(record: VehicleRecord, holds: Sequence[Hold], figures: Figures) -> Gate:
@@ -48,7 +48,7 @@ def _safety_checks(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
     done = {part for work in work_answering(record, record) for part in work.renews}
     done |= {defect for work in record.work_done for defect in work.settles}
     for point, known in figures.vocabulary.check_points.items():
-        if not known.safety or finding_of(record.checks.get(point)) is not CheckResult.ATTENTION:
+        if not known.safety or check_result(record.checks.get(point)) is not CheckResult.ATTENTION:
             continue
         check = written_check(record, point)
         # A defect that affects safety holds by itself, and is told once.

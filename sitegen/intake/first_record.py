@@ -65,7 +65,7 @@ def _walk(arrival: Arrival, points: Mapping[str, CheckPoint]) -> Iterator[str]:
     yield "checks:"
     traits = {arrival.body, arrival.drive, "gasoline" if arrival.fuel == "gas" else arrival.fuel}
     for key, point in points.items():
-        if point.is_had_by(traits):
+        if point.applies_to(traits):
             yield f"  {key}: not checked"
 
 

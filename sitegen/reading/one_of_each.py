@@ -14,7 +14,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from sitegen.records.base import PartialDate, is_of_records
+from sitegen.records.base import PartialDate, is_record_type
 from sitegen.records.quantities import Quantity
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -41,7 +41,7 @@ class OneOfEach:
         kind: Any = type(value)
         if value is None or kind is bool or kind is int:
             return value
-        if is_of_records(kind):
+        if is_record_type(kind):
             self._share(value)
         elif _is_quantity(kind):  # what is written says the amount, but for what was worked out
             known = self._known.setdefault((kind, value.written), value)

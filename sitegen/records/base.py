@@ -1,4 +1,4 @@
-"""What every record shares: it never changes once read, and it knows no key that it was not told of."""
+"""Base classes and shared field types of all records: immutable models, localized texts, languages, partial dates."""
 
 from __future__ import annotations
 
@@ -20,26 +20,32 @@ LANGUAGE = re.compile(r"[a-z]{2,3}(-[A-Z][a-z]{3})?(-[A-Z]{2})?")
 
 
 class Record(BaseModel):
-    """Base of all record types: frozen, strict about keys, and described by its docstrings in the schema."""
+    """Base of all record types: immutable, and an unknown key is an error.
+
+    Docstrings of classes and fields are the descriptions in the JSON Schema.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    def speaks_of(self, key: str) -> bool:
-        """Tell whether the record says anything of a key, be it that there is none: what it omits is not noted."""
+    def states(self, key: str) -> bool:
+        """Return whether the file contains the key, even with the value `none`. A key left out means "not noted"."""
         return key in self.model_fields_set
 
 
 @cache
-def is_of_records(kind: type) -> bool:
-    """Tell whether a type is one of records. Of an object itself pydantic answers that ten times as slowly."""
+def is_record_type(kind: type) -> bool:
+    """Return whether a type is a record type. Cached: asking pydantic about the object itself is ten times slower."""
     return issubclass(kind, BaseModel)
 
 
 class OrNone:
-    """Lets a list be written as `none`: that there is nothing is then said by somebody, as with an empty list."""
+    """Annotation for a list that may also be written as the word `none`: somebody looked and found nothing.
+
+    `none` and an empty list both become an empty tuple.
+    """
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Take the word for an empty list. A choice by what is written keeps the list as strict as any other."""
+        """Return a schema that turns `none` into an empty tuple and validates anything else as the list."""
         word = core_schema.no_info_after_validator_function(lambda _: (), core_schema.literal_schema([NONE]))
         choices = {NONE: word, "a list": handler(source)}
         return core_schema.tagged_union_schema(choices, lambda written: NONE if written == NONE else "a list")
@@ -47,7 +53,7 @@ class OrNone:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        """Offer the word beside the list."""
+        """Return the JSON Schema of the list, with the word `none` as an alternative."""
         listed = handler(schema["choices"]["a list"])
         return {"anyOf": [listed, {"const": NONE}]}
 
@@ -56,26 +62,33 @@ NONE = "none"
 
 
 class AnyOf:
-    """Where a word of its own stands beside free text, both fit it: the schema says any of them, not just one."""
+    """Annotation for a union of fixed words and free text.
+
+    The JSON Schema then says `anyOf` in place of `oneOf`, because a fixed word is also valid free text.
+    """
 
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        """Say `anyOf` where the union would say `oneOf`."""
-        found = handler(schema)
-        return {"anyOf": found["oneOf"]} if "oneOf" in found else found
+        """Return the JSON Schema of the union with `anyOf` in place of `oneOf`."""
+        schema_of_union = handler(schema)
+        return {"anyOf": schema_of_union["oneOf"]} if "oneOf" in schema_of_union else schema_of_union
 
 
-def misread(expected: str, mend: str) -> PydanticCustomError:
-    """Return the error that `reading` turns into a problem: what was expected, and how to mend it."""
-    return PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
+def input_error(expected: str, mend: str) -> PydanticCustomError:
+    """Return the validation error for a value that cannot be read.
+
+    `expected` describes the accepted form and `mend` says how to correct the value. The problem shows both.
+    """
+    return PydanticCustomError("input_error", "expected {expected}", {"expected": expected, "mend": mend})
 
 
 @dataclass(frozen=True)
 class Shape:
-    """The shape of a short text: as a pattern for machines, and in words for people.
+    """Annotation for a short text that must match a pattern.
 
-    Stands in an annotation: `Annotated[str, Shape("[A-Z]{3}", "a currency code (USD)", "look it up in ISO 4217")]`.
+    `expected` and `mend` describe the pattern in words for error messages, for example
+    `Annotated[str, Shape("[A-Z]{3}", "a currency code (USD)", "look it up in ISO 4217")]`.
     """
 
     pattern: str
@@ -83,17 +96,17 @@ class Shape:
     mend: str
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Check the text once it is known to be one."""
+        """Return a schema that checks the pattern after the value is known to be text."""
 
         def check(text: str) -> str:
             if not re.fullmatch(self.pattern, text):
-                raise misread(self.expected, self.mend)
+                raise input_error(self.expected, self.mend)
             return text
 
         return core_schema.no_info_after_validator_function(check, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe the shape, so that an editor can check it."""
+        """Return the JSON Schema with the pattern, so that an editor can check it."""
         return {**handler(schema), "pattern": f"^({self.pattern})$", "description": self.expected}
 
 
@@ -102,36 +115,37 @@ Language = Annotated[
 ]
 
 
-def nearest_language(wanted: str, otherwise: Iterable[str], there: Container[str]) -> str:
-    """Return the language, of those that are there, that a reader of the wanted one is served best with.
+def nearest_language(wanted: str, fallbacks: Iterable[str], available: Container[str]) -> str:
+    """Return the available language that is closest to the wanted one.
 
-    It is the wanted one, else that without its region, else the first of `otherwise`. Raises StopIteration for none.
+    Try the wanted tag, then the tag without its region, then each of `fallbacks`.
+    Raises StopIteration if none of them is available.
     """
-    return next(tag for tag in (wanted, wanted.split("-")[0], *otherwise) if tag in there)
+    return next(tag for tag in (wanted, wanted.split("-")[0], *fallbacks) if tag in available)
 
 
 @dataclass(frozen=True)
 class LocalizedText:
-    """Free text of the store: one string in the store's first language, or one per language.
+    """Free text of the store: one string in the store's first language, or one string per language.
 
-    `versions` maps a language tag to its text; the empty tag stands for the store's first language.
+    `versions` maps a language tag to its text. The empty tag stands for the store's first language.
     """
 
     versions: Mapping[str, str]
 
     def best(self, language: str, first_language: str) -> tuple[str, str]:
-        """Return the text and the language it is really in, the wanted one if there is one."""
+        """Return the text that is closest to the wanted language, and the language tag of that text."""
         tagged = {tag or first_language: text for tag, text in self.versions.items()}
         tag = nearest_language(language, (first_language, *tagged), tagged)
         return tagged[tag], tag
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Validate from a string, or from one string per language."""
+        """Return a schema that reads one string, or a mapping of language tags to strings."""
         expected = "some text, or one text per language ({en: ..., es: ...})"
 
         def fail(mend: str) -> PydanticCustomError:
-            return misread(expected, mend)
+            return input_error(expected, mend)
 
         def read(value: Any) -> LocalizedText:
             if isinstance(value, LocalizedText):
@@ -158,7 +172,7 @@ class LocalizedText:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe both forms."""
+        """Return the JSON Schema of both forms."""
         by_language = {
             "type": "object",
             "propertyNames": {"pattern": f"^{LANGUAGE.pattern}$"},
@@ -170,7 +184,7 @@ class LocalizedText:
 
 @dataclass(frozen=True)
 class PartialDate:
-    """A day, a month or a year, as precise as is known: an interval of days, never a pretended day."""
+    """A day, a month or a year, stored as the interval of days that it covers."""
 
     earliest: date
     latest: date
@@ -178,7 +192,7 @@ class PartialDate:
 
     @classmethod
     def parse(cls, text: str) -> Self:
-        """Read `2023-03-14`, `2023-03` or `2023`. Raises PydanticCustomError."""
+        """Parse `2023-03-14`, `2023-03` or `2023`. Raises PydanticCustomError for anything else."""
         match = re.fullmatch(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?", text.strip(), re.ASCII)
         try:
             if match is None:
@@ -189,14 +203,14 @@ class PartialDate:
             first, last = (int(match[3]),) * 2 if match[3] else (1, last_day)
             return cls(date(year, first_month, first), date(year, last_month, last), text.strip())
         except ValueError:
-            raise misread(
+            raise input_error(
                 "a day, month or year (2023-03-14, 2023-03 or 2023)",
                 rewritten(text) or "write the year first, with four digits; the month and the day have two",
             ) from None
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Validate from text, or from the bare year that YAML reads as a number."""
+        """Return a schema that parses text, or a year that YAML has read as a number."""
 
         def read(value: Any) -> PartialDate:
             return value if isinstance(value, PartialDate) else cls.parse(str(value))
@@ -208,6 +222,6 @@ class PartialDate:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe the written form."""
+        """Return the JSON Schema of the written form."""
         pattern = r"^\d{4}(-\d{2}(-\d{2})?)?$"
         return {"anyOf": [{"type": "string", "pattern": pattern}, {"type": "integer", "minimum": 1900}]}

@@ -1,4 +1,7 @@
-"""What the store discloses: photos and marks, defects, checks, work done, additions, equipment."""
+"""Disclosures about a vehicle: photos and marks, defects, check results, work, promises, additions, history.
+
+Also the inspection itself: its day, odometer reading, person and gauges.
+"""
 
 from __future__ import annotations
 
@@ -19,14 +22,14 @@ from pydantic import (
     model_validator,
 )
 
-from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
+from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, input_error
 from sitegen.records.quantities import AreaShare, Depth, Distance, Length
 from sitegen.records.vehicle import AtWheel, Wheel
 
 
 def _inside_photo(place: float) -> float:
     if not 0 <= place <= 1:
-        raise misread(
+        raise input_error(
             "a place in the photo, from 0 (its left or top edge) to 1 (its right or bottom edge)",
             "divide the distance from that edge by the photo's width or height",
         )
@@ -34,7 +37,7 @@ def _inside_photo(place: float) -> float:
 
 
 Fraction01 = Annotated[float, AfterValidator(_inside_photo), Field(json_schema_extra={"minimum": 0, "maximum": 1})]
-"""A place in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
+"""A coordinate in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
 PhotoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 Slug = Annotated[
     str,
@@ -48,7 +51,7 @@ Slug = Annotated[
 
 
 class Station(StrEnum):
-    """A station of the walk-around, in walking order: round the body from the front, then in, then under."""
+    """A station of the walk-around, in walking order: around the body from the front, then inside, then under it."""
 
     FRONT = "front"
     LEFT_FRONT = "left front"
@@ -70,7 +73,7 @@ WALK_ORDER: dict[Station, int] = {station: place for place, station in enumerate
 
 
 class Circle(Record):
-    """A ring drawn round a flaw. `r` is a fraction of the photo's width."""
+    """A circle around a flaw. `r` is a fraction of the photo's width."""
 
     x: Fraction01
     y: Fraction01
@@ -78,7 +81,7 @@ class Circle(Record):
 
 
 class Box(Record):
-    """A rectangle: left, top, width and height, as fractions of the photo."""
+    """A rectangle: left, top, width and height, as fractions of the photo's width and height."""
 
     x: Fraction01
     y: Fraction01
@@ -100,7 +103,7 @@ def _kind_of_mark(written: Any) -> str:
     return "a box" if keys & {"w", "h"} else "an arrow" if keys & {"from_x", "from_y"} else "a circle"
 
 
-# Its keys decide which kind is meant, before they are checked: so a mistake is told once, not once for each kind.
+# The keys select one kind of mark before validation, so that a mistake is reported once and not for each kind.
 Mark = Annotated[
     Annotated[Circle, Tag("a circle")] | Annotated[Box, Tag("a box")] | Annotated[Arrow, Tag("an arrow")],
     Discriminator(_kind_of_mark),
@@ -108,23 +111,23 @@ Mark = Annotated[
 
 
 class Photo(Record):
-    """A photo in the vehicle's photos folder, and what it shows, for those who cannot see it."""
+    """A photo in the vehicle's `photos` folder, with a text alternative."""
 
     file: PhotoFile
     shows: LocalizedText
     cover: tuple[Box, ...] = ()
-    """Regions to cover for good: other people's plates, faces."""
+    """Regions to obscure permanently, such as faces and other vehicles' plates."""
 
 
 class PhotoPlace(Record):
-    """A place in the upright photo."""
+    """A point in the upright photo."""
 
     x: Fraction01
     y: Fraction01
 
 
-def go_round(corners: Sequence[tuple[float, float]]) -> bool:
-    """Tell whether corners, taken in order, turn one way all round: no two sides cross, and none is bent inward."""
+def is_convex(corners: Sequence[tuple[float, float]]) -> bool:
+    """Return whether the corners, in order, form a convex polygon: every turn goes the same way, no sides cross."""
     turns = []
     for place, (x, y) in enumerate(corners):
         (before_x, before_y), (after_x, after_y) = corners[place - 1], corners[(place + 1) % len(corners)]
@@ -133,8 +136,8 @@ def go_round(corners: Sequence[tuple[float, float]]) -> bool:
 
 
 def _round_a_card(corners: tuple[PhotoPlace, ...]) -> tuple[PhotoPlace, ...]:
-    if len(corners) != 4 or not go_round([(corner.x, corner.y) for corner in corners]):
-        raise misread(
+    if len(corners) != 4 or not is_convex([(corner.x, corner.y) for corner in corners]):
+        raise input_error(
             "the four corners of the card, each {x: ..., y: ...}, in order round it, a long side first",
             "begin at one end of a long side, go along it, and on round the card without crossing over",
         )
@@ -143,7 +146,9 @@ def _round_a_card(corners: tuple[PhotoPlace, ...]) -> tuple[PhotoPlace, ...]:
 
 def _two_ends(ends: tuple[PhotoPlace, ...]) -> tuple[PhotoPlace, ...]:
     if len(ends) != 2 or ends[0] == ends[1]:
-        raise misread("the two ends of what is measured, each {x: ..., y: ...}", "write two places, one for each end")
+        raise input_error(
+            "the two ends of what is measured, each {x: ..., y: ...}", "write two places, one for each end"
+        )
     return ends
 
 
@@ -156,28 +161,28 @@ Ends = Annotated[
 
 
 class DefectPhoto(Photo):
-    """A photo of a defect, with the place marked, and measured by a card that lies flat beside it."""
+    """A photo of a defect, with an optional mark, and an optional bank-card-size card as the measure of its size."""
 
     model_config = ConfigDict(json_schema_extra={"dependentRequired": {"card": ["span"], "span": ["card"]}})
 
     mark: Mark | None = None
     card: Corners | None = None
-    """Corners of a card of ISO/IEC 7810 ID-1 size (85.60 x 53.98 mm), in order round it, a long side first."""
+    """Corners of a card of ISO/IEC 7810 ID-1 size (85.60 x 53.98 mm), in order around it, a long side first."""
     span: Ends | None = None
-    """The two ends of what is measured by the card: the size is the straight line between them."""
+    """Both ends of the flaw: the size is the straight distance between them, measured by the card."""
 
     @model_validator(mode="after")
     def _card_and_span(self) -> Self:
         if (self.card is None) is not (self.span is None):
             here, lacking = ("span", "card") if self.card is None else ("card", "span")
-            raise misread(
+            raise input_error(
                 f"card and span together, for {here} alone measures nothing", f"add {lacking}, or delete {here}"
             )
         return self
 
 
 class Affects(StrEnum):
-    """What a defect affects."""
+    """What a defect affects: looks, function or safety."""
 
     LOOKS = "looks"
     FUNCTION = "function"
@@ -185,21 +190,21 @@ class Affects(StrEnum):
 
 
 class Place(Record):
-    """Where a defect is."""
+    """The place of a defect: station, wheel and part."""
 
     station: Station
     wheel: AtWheel | None = None
-    """Which wheel, where the station is wheels: the drawing of the body can then point to it."""
+    """The wheel, if the station is `wheels`. The body drawing then points to it."""
     part: LocalizedText
 
     def is_at(self, wheel: Wheel) -> bool:
-        """Tell whether it is on this wheel, or at the corner of the vehicle where this wheel is."""
+        """Return whether the defect is on this wheel, or at the station at this corner of the vehicle."""
         return (self.wheel or self.station).name == wheel.name
 
     @model_validator(mode="after")
     def _wheel_at_wheels(self) -> Self:
         if self.wheel is not None and self.station is not Station.WHEELS:
-            raise misread(
+            raise input_error(
                 f"no wheel at the station {self.station}",
                 "write `station: wheels` if the defect is on the wheel itself; else leave `wheel` out",
             )
@@ -207,17 +212,17 @@ class Place(Record):
 
 
 class LeftAsItIs(StrEnum):
-    """Said by somebody, not by silence: nothing was done about it."""
+    """The explicit statement that nothing was done about a defect."""
 
     LEFT = "left as it is"
 
 
 def _kind_of_done(written: Any) -> str:
-    return "left" if written == LeftAsItIs.LEFT else "told"
+    return "left" if written == LeftAsItIs.LEFT else "described"
 
 
 Done = Annotated[
-    Annotated[LeftAsItIs, Tag("left")] | Annotated[LocalizedText, Tag("told")],
+    Annotated[LeftAsItIs, Tag("left")] | Annotated[LocalizedText, Tag("described")],
     Discriminator(_kind_of_done),
     AnyOf(),
 ]
@@ -226,12 +231,12 @@ Done = Annotated[
 _STATIONS = "|".join(Station)
 
 
-def _place_meant(written: Any) -> Any:
+def _parse_place(written: Any) -> Any:
     if not isinstance(written, str):
         return written
     station, comma, part = (side.strip(" ") for side in written.partition(","))
     if not comma or station not in set(Station) or not part:
-        raise misread(
+        raise input_error(
             "a station of the walk, a comma and the part (right rear, wheel arch)",
             f"begin with one of: {', '.join(Station)}",
         )
@@ -241,36 +246,36 @@ def _place_meant(written: Any) -> Any:
 PlaceWritten = Annotated[
     Place,
     BeforeValidator(
-        _place_meant,
+        _parse_place,
         json_schema_input_type=Place | Annotated[str, StringConstraints(pattern=f"^({_STATIONS}) *, *[^ ].*$")],
     ),
 ]
-"""Where a defect is: as keys, or on one line: right rear, wheel arch."""
+"""A place, written as a mapping or on one line: right rear, wheel arch."""
 
 
 class Defect(Record):
-    """One disclosed defect. Its id is its address on the page: once published, it stays."""
+    """One disclosed defect. Its id is part of its address on the page and never changes after publication."""
 
     id: Slug
     kind: str
-    """Key of the kind of defect, such as surface rust."""
+    """Key of the kind of defect, such as `surface rust`."""
     where: PlaceWritten
     size: Length | None = None
-    """As somebody measured it on the vehicle. It is told before what a card in a photo says."""
+    """Size measured on the vehicle. Takes precedence over the size measured by a card in a photo."""
     count: Annotated[int, Field(ge=2, le=999)] | None = None
-    """How many there are, where there are several; the size is that of the largest."""
+    """Number of flaws, if there are several. `size` is then the size of the largest."""
     rusted: AreaShare | None = None
-    """Of rust: the share of the painted part that shows it, as ISO 4628-3 counts."""
+    """Share of the painted part that shows rust, as graded by ISO 4628-3."""
     affects: Affects
     words: LocalizedText
-    """What is wrong, in plain words."""
+    """Description of the defect in plain words."""
     done: Done | None = None
-    """What the store did about it, or `left as it is`; left out where nobody noted it."""
+    """What the store did about it, or `left as it is`. Left out if nobody noted it."""
     photos: tuple[DefectPhoto, ...] = ()
 
 
 class CheckResult(StrEnum):
-    """What the check of one point found."""
+    """Result of the check of one point."""
 
     GOOD = "good"
     ATTENTION = "attention"
@@ -279,12 +284,12 @@ class CheckResult(StrEnum):
 
 
 class CheckNote(Record):
-    """A finding with more to say about it."""
+    """A check result with a note, or with the id of a defect that describes it."""
 
     finding: CheckResult
     note: LocalizedText | None = None
     defect: Slug | None = None
-    """Id of the defect that says more."""
+    """Id of the defect that this check refers to."""
 
 
 def _kind_of_check(written: Any) -> str:
@@ -297,19 +302,19 @@ Check = Annotated[
 
 
 class Work(Record):
-    """Work that the shop did before offering the vehicle."""
+    """Work that the shop did before it offered the vehicle."""
 
     what: LocalizedText
     on: date
     at: Distance | None = None
     renews: tuple[str, ...] = ()
-    """What was renewed, such as brakes.left_front, tires.right_rear, battery or services.engine_oil."""
+    """Keys of renewed parts, such as `brakes.left_front`, `tires.right_rear`, `battery` or `services.engine_oil`."""
     settles: tuple[Slug, ...] = ()
-    """Ids of defects that this work put right."""
+    """Ids of defects that this work repaired."""
 
 
 class Promise(Record):
-    """Work that the store will do before delivery."""
+    """Work that the store promises to do before delivery. `renews` and `settles` are as in `Work`."""
 
     what: LocalizedText
     renews: tuple[str, ...] = ()
@@ -317,7 +322,7 @@ class Promise(Record):
 
 
 class Addition(Record):
-    """Something fitted by an earlier owner."""
+    """A part or accessory that an earlier owner fitted."""
 
     what: LocalizedText
     stays: bool
@@ -325,7 +330,7 @@ class Addition(Record):
 
 
 class Equipment(Record):
-    """What buyers look for, and whether this vehicle has it."""
+    """Equipment that buyers ask about: present (`has`) or absent (`lacks`)."""
 
     has: tuple[LocalizedText, ...] = ()
     lacks: tuple[LocalizedText, ...] = ()
@@ -336,20 +341,20 @@ ABOUT = (
     r"|coolant|battery|traction_battery|paint|services|checks|work_done|before_delivery|not_for_road_use|additions"
     r"|equipment|defects|photos|walk_around|history|notes)(\.[A-Za-z0-9_-]+)*$"
 )
-"""What an event may speak of: a key of the record, or an earlier inspection by its day."""
+"""Pattern of an event's subject: a path of keys in the record, or an earlier inspection by its day."""
 
 
 class Event(Record):
-    """Something that changed on the page after it was first published."""
+    """A dated change on the page after it was first published."""
 
     on: date
     what: LocalizedText
     about: tuple[Annotated[str, StringConstraints(pattern=ABOUT)], ...] = ()
-    """What was published by mistake and this corrects: [defects.sill-rust], [tires.left_front], [checks.wipers]."""
+    """Paths of values that were published by mistake and that this event corrects, such as `defects.sill-rust`."""
 
 
 class PublishedKind(StrEnum):
-    """What a page tells by itself when it changes."""
+    """Kind of change that the page announces without an event in `history`."""
 
     PRICE = "price"
     STATUS = "status"
@@ -358,17 +363,17 @@ class PublishedKind(StrEnum):
 
 @dataclass(frozen=True)
 class PublishedChange:
-    """A change that the page tells by itself, from what was published before."""
+    """A change of price, status or photos, found by comparison with what was published before."""
 
     on: date
     kind: PublishedKind
     old: str
     new: str
-    """Price as a plain number, status as the record's word, or how many photos are new (`old` is empty then)."""
+    """Price as a plain number, status as the record's word, or the number of new photos (`old` is then empty)."""
 
 
 class Gauge(Record):
-    """A gauge, and the smallest step it shows."""
+    """A gauge, and the smallest step that it shows."""
 
     name: LocalizedText
     reads_to: Depth | None = None
@@ -386,7 +391,7 @@ class Gauges(Record):
 
 
 class Inspection(Record):
-    """When, at what odometer reading and with what the shop inspected the vehicle."""
+    """The day, odometer reading, inspector and gauges of an inspection."""
 
     done_on: date
     at: Distance | None = None

@@ -1,7 +1,8 @@
-"""What people write in place of the record's own form, where it can be read in one way only.
+"""Everyday ways of writing a value, converted to the record's form where only one reading is possible.
 
-`$6,495` is an amount, `3 inches` are 3 in, `gas` is gasoline, and `right rear, wheel arch` is a station and a part.
-A day in another form is not taken, for 10/4 is April to some; but it can be told back as the record wants it.
+`$6,495` is an amount, `3 inches` is 3 in, `gas` is gasoline, and `right rear, wheel arch` is a station and a part.
+A date in another form is rejected, because 10/4 is October 4 to some readers and April 10 to others; the error
+message then suggests the ISO 8601 form.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ UNIT_WORDS = {
     "kilometer": "km", "kilometers": "km", "kilometre": "km", "kilometres": "km",
     "volt": "V", "volts": "V", "mils": "mil", "micron": "µm", "microns": "µm", "percent": "%",
 }  # fmt: skip
-"""Units written out, and the sign that stands for each in the record."""
+"""Unit names written out, mapped to the symbols that the record uses."""
 
 _AMOUNT = re.compile(r"\$? ?(\d{1,3}(?:,\d{3})+|\d+)(\.\d{1,2})?", re.ASCII)
 AMOUNT_PATTERN = r"^\$? ?([0-9]{1,3}(,[0-9]{3}){1,2}|[0-9]{1,7})(\.[0-9]{1,2})?$"
@@ -30,9 +31,10 @@ _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
 
 
 def read_amount(written: Any) -> Any:
-    """Return an amount of money: `$6,495` is 6495, for a comma with three digits after it parts thousands.
+    """Return an amount of money as a Decimal: `$6,495` is 6495, because a comma before three digits groups thousands.
 
-    Raises PydanticCustomError for a text that is no amount, or can be read in two ways (6.495).
+    A value that is neither text nor a number is returned unchanged, for the next validator to reject.
+    Raises PydanticCustomError for text that is not an amount, or that has two readings (6.495).
     """
     if isinstance(written, str):
         match = _AMOUNT.fullmatch(written.strip())
@@ -44,22 +46,25 @@ def read_amount(written: Any) -> Any:
 
 
 def iso_days(written: str) -> tuple[str, ...]:
-    """Return the days, or months, that a date in another form can mean, as ISO 8601 has them; the month first.
+    """Return the ISO 8601 dates or months that a date in another form can mean, month-first reading before day-first.
 
-    `10/4/2026` can be 2026-10-04 or 2026-04-10; `10/14/2026` and `October 14, 2026` can only be 2026-10-14.
+    `10/4/2026` gives 2026-10-04 and 2026-04-10; `10/14/2026` and `October 14, 2026` give only 2026-10-14.
     """
-    found = [day for year, month, day_ in _read_days(written.strip()) if (day := _iso(year, month, day_))]
-    return tuple(dict.fromkeys(found))
+    days = [day for year, month, day_ in _read_days(written.strip()) if (day := _iso(year, month, day_))]
+    return tuple(dict.fromkeys(days))
 
 
 def rewritten(written: str, *, to_the_day: bool = False) -> str | None:
-    """Return how to mend a date in another form: theirs rewritten, or the two that it can be; else None."""
+    """Return the advice that rewrites a date in ISO 8601 form, naming both readings if there are two.
+
+    Returns None if the text is not a date. With `to_the_day`, a month without a day does not count as a date.
+    """
     days = [day for day in iso_days(written) if len(day) == len("2026-10-04") or not to_the_day]
     return f"write {' or '.join(days)}{', whichever is meant' if len(days) > 1 else ''}" if days else None
 
 
 def _read_days(text: str) -> Iterator[tuple[int, int, int | None]]:
-    """Yield year, month and day as they can be read; the day is None where only a month is told."""
+    """Yield each possible reading of a date as year, month and day. The day is None if only a month is given."""
     if match := re.fullmatch(r"(\d{4})[-/. ](\d{1,2})[-/. ](\d{1,2})", text, re.ASCII):
         yield int(match[1]), int(match[2]), int(match[3])
     elif match := re.fullmatch(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})", text, re.ASCII):
@@ -75,12 +80,13 @@ def _read_days(text: str) -> Iterator[tuple[int, int, int | None]]:
 
 
 def _month(name: str) -> int:
-    """Return the number of a month by its name in English, or 0."""
+    """Return the number of a month from its English name or abbreviation, or 0 if the name is unknown."""
     beginning = name[:3].casefold()
     return _MONTHS.index(beginning) + 1 if beginning in _MONTHS else 0
 
 
 def _iso(year: int, month: int, day: int | None) -> str | None:
+    """Return a date or month in ISO 8601 form, or None if the calendar has no such day."""
     try:
         whole = date(year, month, day or 1).isoformat()
     except ValueError:

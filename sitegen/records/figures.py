@@ -1,7 +1,6 @@
-"""The reference figures that conditions are judged by: limits, typical lives, intervals, each with its source.
+"""Reference figures by which conditions are judged: limits, typical lives and intervals, each with its source.
 
-They are data in `content/reference/`; these types say what the files hold. No figure stands without `source` and
-`known`, which says how far it can be trusted.
+These types describe the files in `content/reference/`. Every figure has a `source` and says how it is `known`.
 """
 
 from __future__ import annotations
@@ -13,12 +12,12 @@ from sitegen.records.base import Record
 from sitegen.records.quantities import Distance, FilmThickness, Share, Temperature, Voltage
 from sitegen.records.reference import Vocabulary
 from sitegen.records.sourced import (
+    Certainty,
     DepthFigure,
     DepthRange,
     DistanceFigure,
     DistanceRange,
     FilmFigure,
-    Known,
     Life,
     LifeInMonths,
     Months,
@@ -34,49 +33,49 @@ from sitegen.records.wear import FluidGrade, TireKind
 
 
 class TreadUnit(StrEnum):
-    """The unit in which a region reads tread."""
+    """Unit in which a region shows tread depth."""
 
     THIRTY_SECONDS = "thirty-seconds"
     MILLIMETRES = "millimetres"
 
 
 class DistanceUnit(StrEnum):
-    """The unit in which a region reads distance."""
+    """Unit in which a region shows distances."""
 
     MILES = "mi"
     KILOMETRES = "km"
 
 
 class PressureUnit(StrEnum):
-    """The unit in which a region reads the pressure of tires."""
+    """Unit in which a region shows tire pressure."""
 
     PSI = "psi"
     KILOPASCALS = "kPa"
 
 
 class TemperatureUnit(StrEnum):
-    """The unit in which a region reads temperature."""
+    """Unit in which a region shows temperatures."""
 
     FAHRENHEIT = "°F"
     CELSIUS = "°C"
 
 
 class SizeUnit(StrEnum):
-    """The unit in which a region measures what is seen, such as the length of a scratch."""
+    """Unit in which a region shows the size of a visible flaw, such as a scratch."""
 
     INCHES = "inches"
     CENTIMETRES = "centimetres"
 
 
 class Attachment(StrEnum):
-    """How a lining is held on its shoe."""
+    """How a brake lining is attached to its shoe."""
 
     BONDED = "bonded"
     RIVETED = "riveted"
 
 
 class RegionUnits(Record):
-    """Units that a region's pages show. Linings are in millimetres everywhere."""
+    """Units on a region's pages. Brake linings are shown in millimetres in every region."""
 
     tread: TreadUnit
     distance: DistanceUnit
@@ -86,16 +85,16 @@ class RegionUnits(Record):
 
 
 class InspectionLimit(DepthFigure):
-    """The figure of a region's inspection. The first in the list that fits a vehicle's weight and axle counts."""
+    """A legal inspection limit. In a list of limits, the first that matches a vehicle's weight and axle applies."""
 
     up_to_pounds: Positive | None = None
-    """Gross vehicle weight rating up to and including which it applies; none means any."""
+    """Highest gross vehicle weight rating, inclusive, to which the limit applies. None means any weight."""
     axle: Axle | None = None
     attachment: Attachment | None = None
 
 
 class OdometerExemption(Sourced):
-    """From what age or weight a vehicle may be sold without an odometer statement."""
+    """Ages and weights from which a vehicle may be sold without an odometer statement."""
 
     older_model_years_to: Positive
     older_exempt_after_years: Positive
@@ -103,12 +102,13 @@ class OdometerExemption(Sourced):
     above_pounds: Positive
 
     def exempts_by_weight(self, pounds: int | None) -> bool | None:
-        """Tell whether a gross vehicle weight rating needs no statement: above 16,000 lb. None where not known."""
+        """Return whether a gross vehicle weight rating needs no statement: above 16,000 lb. None if it is unknown."""
         return None if pounds is None else pounds > self.above_pounds
 
     def exempts_by_age(self, model_year: int, day: date) -> bool:
-        """Tell whether a model year needs no statement on a day: 10 years, or from 2011 20 years, from its January 1.
+        """Return whether a vehicle of this model year needs no statement on this day.
 
+        Exempt from January 1 of the model year plus 10 years, or plus 20 years from model year 2011 on.
         Model year 2011 is exempt from January 1, 2031. Source: 49 CFR 580.17(a)(3), (4).
         """
         older = model_year <= self.older_model_years_to
@@ -117,30 +117,30 @@ class OdometerExemption(Sourced):
 
 
 class RegionFigures(Record):
-    """What `regions/<region>.yaml` holds."""
+    """Contents of `regions/<region>.yaml`."""
 
     region: Region
     units: RegionUnits
     tread_limits: tuple[InspectionLimit, ...]
     lining_limits: tuple[InspectionLimit, ...]
     average_a_year: DistanceFigure
-    """How far a driver, or a car, goes in a year on average."""
+    """Average distance driven per year."""
     odometer_exemption: OdometerExemption | None = None
-    """Where the region asks the seller for an odometer statement at all."""
+    """None if the region requires no odometer statement from the seller."""
 
 
 # Tires
 
 
 class ReadingErrors(Record):
-    """How far a reading may be off, either way, by the unit that the gauge reads in."""
+    """Measuring error of a gauge, plus or minus, by the unit of its scale."""
 
     thirty_seconds: DepthFigure
     millimetres: DepthFigure
 
 
 class TireAges(Sourced):
-    """Ages in years at which a tire deserves a look, is replaced by some, and by all."""
+    """Ages in years from which a tire should be checked, may be replaced, and should be replaced in any case."""
 
     check_from_years: Positive
     replace_from_years: Positive
@@ -148,58 +148,58 @@ class TireAges(Sourced):
 
 
 class LoadIndices(Sourced):
-    """Load in kilograms that one tire carries, by load index."""
+    """Load in kilograms that one tire may carry, by load index."""
 
     kilograms: dict[int, int]
 
 
 class SpeedSymbols(Sourced):
-    """Speed in kilometres an hour, by speed symbol."""
+    """Highest speed in kilometres per hour, by speed symbol."""
 
     kilometres_an_hour: dict[str, int]
 
 
 class TireFigures(Record):
-    """What `tires.yaml` holds."""
+    """Contents of `tires.yaml`."""
 
     new_tread: dict[TireKind, DepthRange]
-    """Typical depth when new, by kind."""
+    """Typical tread depth of a new tire, by kind of tire."""
     new_tread_kind_not_known: DepthRange
     life: Life
     plan_at: DepthFigure
-    """Depth at which wet grip is commonly held to fade: time to plan the next set."""
+    """Tread depth at which wet grip is commonly considered reduced: time to plan new tires."""
     reading_error: ReadingErrors
     least_history: DistanceFigure
-    """With less driven than this since the tires were fitted, their own wear says too little."""
+    """Shortest distance since fitting over which the tires' own wear gives a usable rate."""
     uneven_from: DepthFigure
-    """Difference across one tire from which it counts as uneven."""
+    """Difference in depth across one tire from which its wear counts as uneven."""
     set_spread: DepthFigure
-    """Difference over the set from which a matched set asks for care."""
+    """Difference in depth between the tires from which a matched set needs attention."""
     matched_set: tuple[Drive, ...]
-    """Drives whose four tires must match, and so are replaced together."""
+    """Drives that need four matching tires, so that all four are replaced together."""
     ages: TireAges
     load_index: LoadIndices
     speed_symbol: SpeedSymbols
     ends_life: tuple[str, ...]
-    """Kinds of defect that end a tire's life whatever its depth."""
+    """Kinds of defect that end a tire's life at any tread depth."""
 
 
 # Brakes
 
 
 class LiningFigures(Record):
-    """Typical figures of the linings of one axle."""
+    """Typical figures for the brake linings of one axle."""
 
     new_pads: DepthRange
     pad_life: Life
     pad_life_with_regeneration: Life
-    """Where the motor does much of the braking: hybrids and electric vehicles."""
+    """Life of pads in vehicles whose motor does much of the braking, such as hybrids and electric vehicles."""
     new_shoes: DepthRange
     shoe_life: Life
 
 
 class BrakeFigures(Record):
-    """What `brakes.yaml` holds."""
+    """Contents of `brakes.yaml`."""
 
     front: LiningFigures
     rear: LiningFigures
@@ -208,13 +208,13 @@ class BrakeFigures(Record):
     reading_error: DepthFigure
     least_history: DistanceFigure
     regeneration: tuple[Fuel, ...]
-    """Where the motor does much of the braking."""
+    """Fuels of vehicles whose motor does much of the braking."""
     uneven_from: DepthFigure
-    """Difference between two linings of one wheel, or of one axle, from which it is worth a remark."""
+    """Difference between two linings of a wheel or axle from which the page remarks on it."""
 
 
 class FluidFigure(Sourced):
-    """Lowest boiling points that 49 CFR 571.116 allows for a grade, dry and wet."""
+    """Lowest boiling points, dry and wet, that 49 CFR 571.116 allows for a grade of brake fluid."""
 
     base: str
     dry: Temperature
@@ -222,14 +222,14 @@ class FluidFigure(Sourced):
 
 
 class MoistureFigures(Sourced):
-    """Moisture in brake fluid from which to plan, and to replace."""
+    """Moisture in brake fluid from which to plan a replacement, and from which to replace it."""
 
     plan_from: Share
     replace_from: Share
 
 
 class FluidFigures(Record):
-    """What `fluids.yaml` holds."""
+    """Contents of `fluids.yaml`."""
 
     brake_fluid: dict[FluidGrade, FluidFigure]
     moisture: MoistureFigures
@@ -239,29 +239,32 @@ class FluidFigures(Record):
 
 
 class CrankingFigures(Sourced):
-    """Tested against rated cranking current: at or above `good_from` good, below `replace_below` to be replaced."""
+    """Limits of tested cranking current as a share of the rated current.
+
+    At or above `good_from` the battery is good; below `replace_below` it needs replacement.
+    """
 
     good_from: Share
     replace_below: Share
 
 
 class ChargeBand(Record):
-    """A resting voltage from which a 12 V battery counts as charged so far."""
+    """Lowest resting voltage of one band of charge of a 12 V battery."""
 
     from_voltage: Voltage
     charge: str
-    """charged, three quarters, half or low: a band, never a percentage, for the tables disagree."""
+    """One of charged, three quarters, half, low. Not a percentage, because published tables disagree."""
 
 
 class RestVoltage(Sourced):
-    """Resting voltage to charge, from high to low, and the hours of rest that a reading needs."""
+    """Bands of charge by resting voltage, from high to low, and the hours of rest before a reading is valid."""
 
     bands: tuple[ChargeBand, ...]
     rest_hours: Positive
 
 
 class DurabilityStep(Sourced):
-    """State of certified energy that a type-approval floor asks for up to an age and distance, whichever first."""
+    """Least state of certified energy that type approval requires up to an age or a distance, whichever is first."""
 
     years: Positive
     distance: Distance
@@ -269,63 +272,69 @@ class DurabilityStep(Sourced):
 
 
 class BatteryFigures(Record):
-    """What `batteries.yaml` holds."""
+    """Contents of `batteries.yaml`."""
 
     cranking: CrankingFigures
     rest_voltage: RestVoltage
     life: LifeInMonths
     durability: tuple[DurabilityStep, ...]
-    """By age, the younger step first."""
+    """In order of age, youngest first."""
     traction_worn_below: ShareFigure
-    """Share of its first energy below which a traction battery is commonly called worn out."""
+    """Share of its original energy below which a traction battery is commonly called worn out."""
     display_error: ShareFigure
-    """How far the vehicle's own display of battery health may be off."""
+    """Error of the vehicle's own display of battery health."""
 
 
 # Services that fall due
 
 
 class Suits(Record):
-    """Which vehicles an interval is for. What is left out does not matter."""
+    """Vehicles to which an interval applies. A field left out places no condition."""
 
     fuels: tuple[Fuel, ...] | None = None
     drives: tuple[Drive, ...] | None = None
     transmissions: tuple[Transmission, ...] | None = None
     from_year: int | None = None
     belt: bool = False
-    """Only for engines whose camshaft is driven by a belt."""
+    """Whether the interval applies only to engines with a timing belt."""
 
 
 class ServiceInterval(Sourced):
-    """How often a service falls due: by distance, by months, or by whichever comes first."""
+    """Interval of a service: by distance, by months, or by whichever comes first."""
 
     suits: Suits = Suits()
     distance: DistanceRange | None = None
     months: Months | None = None
     first_distance: DistanceRange | None = None
-    """Where the first fill from the factory lasts longer than the next ones."""
+    """Interval of the factory fill, if it lasts longer than later ones."""
 
 
 class LookedAt(Record):
-    """The check points at which a service is looked at, and the words that speak of it and of nothing else there."""
+    """Check points at which a service is checked, and the words that identify the service in their notes."""
 
     points: tuple[str, ...]
     named: tuple[str, ...] = ()
-    """Words in a note or in the part of a defect, in any language. None: the points look at nothing else."""
+    """Words, in any language, in a note or a defect's part that identify this service.
+
+    Empty if the check points concern only this service.
+    """
 
 
 class JudgedByLooking(LookedAt):
-    """What has no interval, and the check points that look at it."""
+    """A service without an interval, and the check points at which it is judged."""
 
     suits: Suits = Suits()
 
 
 class IntervalFigures(Record):
-    """What `intervals.yaml` holds: per service, in the order of a plan, the first interval that suits counts."""
+    """Contents of `intervals.yaml`. The services are in the order of the maintenance plan.
+
+    Of a service's intervals, the first that suits the vehicle applies.
+    """
 
     services: dict[str, tuple[ServiceInterval, ...]]
     looked_at: dict[str, LookedAt]
-    """Services with an interval which the walk-around may call for sooner."""
+    """Services with an interval that a check during the walk-around may bring forward."""
     by_check: dict[str, JudgedByLooking]
 
 
@@ -333,7 +342,7 @@ class IntervalFigures(Record):
 
 
 class PaintFigures(Sourced):
-    """Paint thickness: what a factory finish measures, and from where more paint or filler is likely."""
+    """Paint thickness of a factory finish, and the thicknesses from which added paint or filler is likely."""
 
     factory_low: FilmThickness
     factory_high: FilmThickness
@@ -342,17 +351,17 @@ class PaintFigures(Sourced):
 
 
 class RustGrade(Record):
-    """A grade of ISO 4628-3 and the share of the painted area that shows rust."""
+    """A grade of ISO 4628-3: the share of the painted area that shows rust."""
 
     grade: str
     area: Share
     words: str
-    """Message key of the plain words for it."""
-    known: Known
+    """Message key of its description."""
+    known: Certainty
 
 
 class RustScale(Record):
-    """A published scale of rust on painted steel. How a figure of it is known differs by grade."""
+    """A published scale of rust on painted steel. Each grade says how its figure is known."""
 
     source: str
 
@@ -360,18 +369,18 @@ class RustScale(Record):
 
 
 class BodyFigures(Record):
-    """What `body.yaml` holds."""
+    """Contents of `body.yaml`."""
 
     paint: PaintFigures
     paint_uneven_from: FilmFigure
-    """Difference to the thinnest reading on the vehicle from which a panel is worth a remark."""
+    """Difference from the vehicle's thinnest reading at which the page remarks on a panel."""
     rust: RustScale
     rust_kinds: dict[str, str]
-    """Kinds of defect that are rust, and the message key of what to say about each."""
+    """Kinds of defect that are rust, each with the message key of its explanation."""
 
 
 class Figures(Record):
-    """All reference figures for one region."""
+    """All reference figures that apply in one region."""
 
     region: RegionFigures
     tires: TireFigures
@@ -381,4 +390,4 @@ class Figures(Record):
     intervals: IntervalFigures
     body: BodyFigures
     vocabulary: Vocabulary
-    """Check points, kinds of defect and services: the same in every region."""
+    """Check points, kinds of defect and services. They are the same in every region."""

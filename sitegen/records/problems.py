@@ -1,4 +1,4 @@
-"""A problem in the store's files: where it stands, what was found, what was expected, how to mend it."""
+"""A problem in one of the store's files: its place, the value found, the value expected, and how to correct it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from enum import StrEnum
 
 
 class Severity(StrEnum):
-    """An error stops the build; a warning is only told."""
+    """Severity of a problem: an error stops the build, a warning is only printed."""
 
     ERROR = "error"
     WARNING = "warning"
@@ -15,9 +15,9 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One problem. Lines and columns count from 1; both are 0 when the whole file is meant.
+    """One problem in a file. Lines and columns count from 1; both are 0 when the problem concerns the whole file.
 
-    `where` is the way to the value through the file's keys: defects[2].photos[1].mark.x, where lists count from 1.
+    `where` is the path of keys to the value, such as `defects[2].photos[1].mark.x`. List positions count from 1.
     """
 
     file: str
@@ -30,12 +30,12 @@ class Problem:
     severity: Severity = Severity.ERROR
 
     def as_line(self) -> str:
-        """Return the problem as one line that editors and terminals can follow to its place."""
+        """Return the problem as one line that begins with `file:line:column`, so that editors can jump to it."""
         place = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
         label = "warning: " if self.severity is Severity.WARNING else ""
         where = f"{self.where}: " if self.where else ""
         return f"{place}: {label}{where}found {self.found}; expected {self.expected}; to mend, {self.mend}"
 
     def as_mapping(self) -> dict[str, str | int]:
-        """Return the problem as plain values, for machines."""
+        """Return the problem as a mapping of plain values, ready for JSON."""
         return {**vars(self), "severity": self.severity.value}

@@ -1,7 +1,7 @@
-"""Measured quantities: exact amounts that keep the unit and the words they were written with.
+"""Measured quantities: exact amounts that keep their unit and the text they were written as.
 
-Each kind is a type of its own, so a depth cannot be compared with a distance. Amounts are exact fractions of one
-base unit: 2/32 in is exactly 1.5875 mm, and must never be taken for 1.6 mm. Factors: NIST SP 811, Appendix B.
+Each kind of quantity is a class of its own, so a depth cannot be compared with a distance. Amounts are exact
+fractions of one base unit: 2/32 in is exactly 1.5875 mm, not 1.6 mm. Conversion factors: NIST SP 811, Appendix B.
 """
 
 from __future__ import annotations
@@ -15,17 +15,18 @@ from typing import Any, ClassVar, Self
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import PydanticCustomError, core_schema
+from pydantic_core import core_schema
 
+from sitegen.records.base import input_error
 from sitegen.records.everyday import UNIT_WORDS
 
 MILLIMETRES_PER_INCH = Fraction("25.4")
 METRES_PER_MILE = Fraction("1609.344")
 
-_READ_BEFORE = 1 << 14
-"""How many quantities are kept by how they are written: the same few come back in record after record."""
+_CACHE_SIZE = 1 << 14
+"""Size of the cache of parsed quantities. Records repeat the same few texts."""
 
-# A thousands separator is a comma or a space, and then every group has three digits: 88,900 and 143 000.
+# A thousands separator is a comma or a space, followed by groups of exactly three digits: 88,900 and 143 000.
 _WRITTEN = re.compile(
     r"(?P<number>\d{1,3}(?:[,\u00a0\u202f ]\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)"
     r"(?:/(?P<parts>\d+))?"
@@ -34,14 +35,12 @@ _WRITTEN = re.compile(
 )
 
 
-def quantity_error(expected: str, mend: str) -> PydanticCustomError:
-    """Return the error that `reading` turns into a problem: what was expected, and how to mend it."""
-    return PydanticCustomError("misread", "expected {expected}", {"expected": expected, "mend": mend})
-
-
 @dataclass(frozen=True, order=True)
 class Quantity:
-    """An exact amount of one base unit, and how it was written. Subclasses say which unit."""
+    """An exact amount in a base unit, and the text it was written as. Each subclass defines its units and limits.
+
+    Equality and order compare the amount only, not the text.
+    """
 
     amount: Fraction
     written: str = field(compare=False)
@@ -50,37 +49,40 @@ class Quantity:
     expected: ClassVar[str] = ""
     example: ClassVar[str] = ""
     parts: ClassVar[str] = ""
-    """Pattern of a slash and the parts of an inch after the number, where the kind may be written with them."""
+    """Regular expression of a slash and denominator after the number, such as `(/32)?`. Empty if none is allowed."""
     unit_of_parts: ClassVar[Mapping[str, str]] = {}
-    """Parts after a slash that tell the unit by themselves, as 6/32 does."""
+    """Unit implied by a denominator when no unit is written: `6/32` means inches."""
     largest: ClassVar[Fraction]
-    """More than this is not plausible (common practice); the unit is most likely wrong."""
+    """Largest plausible amount in the base unit (common practice). A larger one most likely has the wrong unit."""
 
     @classmethod
     def parse(cls, text: str) -> Self:
-        """Read `7/32 in` or `88,900 mi`. Raises PydanticCustomError that says what was expected."""
+        """Parse a number with its unit, such as `7/32 in` or `88,900 mi`.
+
+        Raises PydanticCustomError with the expected form and how to correct the text.
+        """
         match = _WRITTEN.fullmatch(text.strip())
         if match is None:
-            raise quantity_error(cls.expected, cls._mend_unreadable(text))
+            raise input_error(cls.expected, cls._mend_unreadable(text))
         unit = (match["unit"] or "").strip() or cls.unit_of_parts.get(match["parts"] or "", "")
         if not unit:
-            raise quantity_error(cls.expected, f"write the unit after the number, for example {cls.example}")
+            raise input_error(cls.expected, f"write the unit after the number, for example {cls.example}")
         unit = unit if unit in cls.units else UNIT_WORDS.get(unit.casefold(), unit)
         if unit not in cls.units:
-            known = " or ".join(cls.units)
-            raise quantity_error(cls.expected, f'write {known} in place of "{unit}"')
+            unit_list = " or ".join(cls.units)
+            raise input_error(cls.expected, f'write {unit_list} in place of "{unit}"')
         number = Fraction(re.sub(r"[,\u00a0\u202f ]", "", match["number"]))
         if match["parts"] is not None:
             number = cls._divide(number, int(match["parts"]), unit)
         amount = number * cls.units[unit]
         if amount > cls.largest:
-            raise quantity_error(cls.expected, "check the number and its unit, for this is more than is plausible")
+            raise input_error(cls.expected, "check the number and its unit, for this is more than is plausible")
         figure = match["number"] + (f"/{match['parts']}" if match["parts"] else "")
         return cls(amount, text.strip() if match["unit"] == unit else f"{figure} {unit}")
 
     @classmethod
     def _divide(cls, number: Fraction, parts: int, unit: str) -> Fraction:
-        raise quantity_error(cls.expected, f"write {unit} without a slash")
+        raise input_error(cls.expected, f"write {unit} without a slash")
 
     @classmethod
     def _mend_unreadable(cls, text: str) -> str:
@@ -90,14 +92,14 @@ class Quantity:
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Validate from text; a bare number is an error, for its unit would be a guess."""
+        """Return a schema that parses text. A bare number is an error, since its unit would be a guess."""
 
         def read(value: Any) -> Quantity:
             if isinstance(value, cls):
                 return value
             if not isinstance(value, str):
                 mend = f"write the unit after the number, for example {cls.example}"
-                raise quantity_error(cls.expected, mend)
+                raise input_error(cls.expected, mend)
             return _parsed(cls.parse, value)
 
         return core_schema.no_info_plain_validator_function(
@@ -107,7 +109,7 @@ class Quantity:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe the text form, so that an editor can complete and check it."""
+        """Return the JSON Schema of the text form, so that an editor can complete and check it."""
         number = r"([0-9]{1,3}([,\u00a0\u202f ][0-9]{3})+(\.[0-9]+)?|[0-9]+(\.[0-9]+)?|\.[0-9]+)"
         words = [word for word, unit in UNIT_WORDS.items() if unit in cls.units]
         units = "|".join(re.escape(unit) for unit in (*cls.units, *words))
@@ -120,7 +122,7 @@ class Quantity:
         }
 
 
-@lru_cache(_READ_BEFORE)
+@lru_cache(_CACHE_SIZE)
 def _parsed(parse: Callable[[str], Quantity], text: str) -> Quantity:
     return parse(text)
 
@@ -130,7 +132,7 @@ _LENGTHS = {"mm": Fraction(1), "in": MILLIMETRES_PER_INCH}
 
 @dataclass(frozen=True, order=True)
 class Depth(Quantity):
-    """A depth of tread or thickness of lining, rotor or drum, in exact millimetres."""
+    """A tread depth, or the thickness of a lining, rotor or drum, in exact millimetres."""
 
     units: ClassVar[Mapping[str, Fraction]] = _LENGTHS
     expected: ClassVar[str] = "thirty-seconds of an inch (7/32 in) or millimeters (5.6 mm)"
@@ -151,7 +153,7 @@ class Depth(Quantity):
 
     @classmethod
     def of_millimetres(cls, millimetres: Fraction) -> Depth:
-        """Return a computed depth. Its `written` is not meant for a page: `pages` formats figures."""
+        """Return a computed depth. Pages format the figure themselves and do not show its `written` text."""
         return cls(millimetres, f"{float(millimetres):g} mm")
 
     @classmethod
@@ -159,13 +161,13 @@ class Depth(Quantity):
         if unit != "in" or parts != 32:
             number_text = f"{float(number):g}"
             mend = f"did you mean {number_text}/32 in? The number after the slash is always 32"
-            raise quantity_error(cls.expected, mend)
+            raise input_error(cls.expected, mend)
         return number / 32
 
 
 @dataclass(frozen=True, order=True)
 class Length(Quantity):
-    """The size of something seen, such as a scratch, in exact millimetres."""
+    """The size of something visible, such as a scratch, in exact millimetres."""
 
     units: ClassVar[Mapping[str, Fraction]] = {
         **_LENGTHS,
@@ -186,7 +188,7 @@ class Length(Quantity):
     @classmethod
     def _divide(cls, number: Fraction, parts: int, unit: str) -> Fraction:
         if parts not in (2, 4, 8, 16, 32, 64):
-            raise quantity_error(cls.expected, "write halves, quarters, eighths and so on of an inch, such as 3/4 in")
+            raise input_error(cls.expected, "write halves, quarters, eighths and so on of an inch, such as 3/4 in")
         return number / parts
 
 
@@ -216,7 +218,7 @@ class Distance(Quantity):
 
     @classmethod
     def of_miles(cls, miles: Fraction | int) -> Distance:
-        """Return a computed distance, which nobody wrote."""
+        """Return a computed distance. Its `written` text is empty."""
         return cls(Fraction(miles) * METRES_PER_MILE, "")
 
 
@@ -291,14 +293,14 @@ class Share(Quantity):
 
 
 class AreaShare(Share):
-    """A share of an area: all of it at most."""
+    """A share of an area, at most 100 %."""
 
     largest: ClassVar[Fraction] = Fraction(1)
 
 
 @dataclass(frozen=True, order=True)
 class Temperature(Quantity):
-    """A temperature, in degrees Celsius. May be below zero: -34 °F is the freezing point of strong coolant."""
+    """A temperature in degrees Celsius. It may be negative: strong coolant freezes at -34 °F."""
 
     units: ClassVar[Mapping[str, Fraction]] = {"°C": Fraction(1), "°F": Fraction(5, 9)}
     expected: ClassVar[str] = "a temperature with its unit (-37 °C, -34 °F)"
@@ -307,7 +309,7 @@ class Temperature(Quantity):
 
     @classmethod
     def parse(cls, text: str) -> Self:
-        """Read `-34 °F`: the sign first, then as any quantity, then the offset of the Fahrenheit scale."""
+        """Parse a temperature such as `-34 °F` and convert it to degrees Celsius. Raises PydanticCustomError."""
         stripped = text.strip()
         below_zero = stripped.startswith(("-", "−"))
         size = super().parse(stripped.lstrip("-−"))
@@ -318,6 +320,6 @@ class Temperature(Quantity):
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe the text form, sign included."""
+        """Return the JSON Schema of the text form, with an optional minus sign."""
         described = super().__get_pydantic_json_schema__(schema, handler)
         return {**described, "pattern": described["pattern"].replace("^", "^[-−]?", 1)}

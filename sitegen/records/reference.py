@@ -1,4 +1,7 @@
-"""What every store shares and `content/reference/` lists: check points, kinds of defect, services."""
+"""Reference data that all stores share: check points, kinds of defect, services, plausible ranges.
+
+The data files are in `content/reference/`.
+"""
 
 from __future__ import annotations
 
@@ -18,77 +21,77 @@ Reading = TypeVar("Reading", bound=Quantity)
 
 
 class PlausibleRange(Sourced, Generic[Reading]):
-    """From the least to the most that is plausible, and who says so."""
+    """The range of plausible values of a measurement, with the source of the range."""
 
     low: Reading
     high: Reading
     never_above: Reading | None = None
-    """What is more is no reading of this at all; None where nobody can say so."""
+    """Above this a value cannot be right. None if no such limit can be given."""
 
 
 class CheckPoint(Record):
-    """A point that the walk-around looks at. Its key is what `checks:` names; its words are in the catalogs."""
+    """A point that the walk-around checks. Records name it by its key in `checks`; catalogs hold its label."""
 
     station: Station
     only_for: tuple[str, ...] = ()
-    """Fuels, drives or bodies that have this point; empty means every vehicle."""
+    """Fuels, drives or bodies whose vehicles have this point. Empty means that every vehicle has it."""
     not_for: tuple[str, ...] = ()
-    """Fuels, drives or bodies that do not have it, whatever `only_for` says."""
+    """Fuels, drives or bodies whose vehicles do not have this point. Takes precedence over `only_for`."""
     important: bool = False
-    """A buyer should know if it was not checked."""
+    """Whether the page says so when this point was not checked."""
     safety: bool = False
-    """What needs attention there holds the page back until the store says what it will do."""
+    """Whether a result of `attention` here holds the page until the store says what it will do."""
     defect_decides: bool = False
-    """Where the check names a defect, what that affects decides whether it concerns safety."""
+    """Whether a defect that the check names decides by what it affects if the page is held, in place of `safety`."""
     parts: tuple[str, ...] = ()
-    """Words in the name of a defect's part, in any language, by which the defect speaks of this point."""
+    """Part names, in any language, that relate a defect to this point."""
 
-    def is_had_by(self, traits: Collection[str]) -> bool:
-        """Tell whether a vehicle of these traits, its fuel, drive and body, has this point."""
+    def applies_to(self, traits: Collection[str]) -> bool:
+        """Return whether a vehicle with these traits (its fuel, drive and body) has this point."""
         suits = not self.only_for or not set(traits).isdisjoint(self.only_for)
         return suits and set(traits).isdisjoint(self.not_for)
 
 
 class DefectKind(Record):
-    """A kind of defect."""
+    """A kind of defect that records may use."""
 
     usually: Affects
-    """What it affects as a rule; the record decides."""
+    """What this kind usually affects. The record may say otherwise."""
     also: tuple[str, ...] = ()
-    """What people write in place of it; one word may stand for several kinds."""
+    """Synonyms that people write for this kind. One synonym may belong to several kinds."""
 
 
 class CheckPoints(RootModel[dict[str, CheckPoint]]):
-    """What `check_points.yaml` holds."""
+    """Contents of `check_points.yaml`: check points by key."""
 
 
 class DefectKinds(RootModel[dict[str, DefectKind]]):
-    """What `defect_kinds.yaml` holds."""
+    """Contents of `defect_kinds.yaml`: kinds of defect by key."""
 
 
 class ServiceKeys(Record):
-    """What `services.yaml` holds."""
+    """Contents of `services.yaml`: keys of services."""
 
     scheduled: tuple[str, ...]
-    """What falls due by distance or time; records and price lists may name it."""
+    """Services that fall due by distance or time. Records and price lists may name them."""
     by_looking: tuple[str, ...]
-    """What has no interval and is judged by looking; records and price lists may name it."""
+    """Services without an interval, judged by looking. Records and price lists may name them."""
     priced: tuple[str, ...]
-    """What only price lists name."""
+    """Services and parts that only price lists name."""
     not_for: dict[Fuel, tuple[str, ...]]
-    """What vehicles of a fuel do not have, and so cannot have had done."""
+    """For each fuel, the services that its vehicles do not have."""
 
 
 class WalkLists(Sourced):
-    """What `walk_lists.yaml` holds: what the bay page asks for by name. A record may name anything else."""
+    """Contents of `walk_lists.yaml`: names that the bay page offers. A record may use any other name."""
 
     panels: tuple[str, ...]
-    """Panels whose paint is measured, in the order of the walk."""
+    """Body panels whose paint is measured, in walking order."""
     equipment: tuple[str, ...]
 
 
 class Vocabulary(Record):
-    """The names that records may use."""
+    """All names that records and price lists may use."""
 
     check_points: dict[str, CheckPoint]
     defect_kinds: dict[str, DefectKind]
@@ -101,12 +104,12 @@ class Vocabulary(Record):
 
     @cached_property
     def words_of_points(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        """Each check point that a defect can speak of, by the words of its parts."""
+        """Pairs of a check point's key and its part names, for each check point that has part names."""
         return tuple((key, point.parts) for key, point in self.check_points.items() if point.parts)
 
 
 class PlausibleFigures(Record):
-    """What `plausible.yaml` holds: between these a reading is likely right; beyond, it is worth a look."""
+    """Contents of `plausible.yaml`: ranges outside which a reading gets a warning."""
 
     tread: PlausibleRange[Depth]
     lining: PlausibleRange[Depth]
@@ -115,4 +118,4 @@ class PlausibleFigures(Record):
     rest_voltage: PlausibleRange[Voltage]
     paint: PlausibleRange[FilmThickness]
     distance_a_year: PlausibleRange[Distance]
-    """Over the vehicle's life, counted from January 1 of its model year."""
+    """Average distance per year over the vehicle's life, counted from January 1 of its model year."""

@@ -1,4 +1,4 @@
-"""A figure with its source, and how far it can be trusted: what all reference figures are made of."""
+"""Base types of reference figures: a value with its source and how far the source can be trusted."""
 
 from __future__ import annotations
 
@@ -6,16 +6,15 @@ from enum import StrEnum
 from typing import Annotated, Self
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import Record
+from sitegen.records.base import Record, input_error
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Share
 
 Positive = Annotated[int, Field(gt=0)]
 
 
-class Known(StrEnum):
-    """How a reference figure is known."""
+class Certainty(StrEnum):
+    """How a reference figure is known: verified at its source, from memory, or common practice."""
 
     VERIFIED = "verified"
     FROM_MEMORY = "from memory"
@@ -26,7 +25,7 @@ class Sourced(Record):
     """A figure with its source: a rule, a standard, a study, or the practice of the trade."""
 
     source: Annotated[str, Field(min_length=3)]
-    known: Known
+    known: Certainty
 
 
 class DepthFigure(Sourced):
@@ -36,7 +35,7 @@ class DepthFigure(Sourced):
 
 
 class DepthRange(Sourced):
-    """A depth or thickness that differs from one product to the next."""
+    """A range of depths or thicknesses that vary from product to product."""
 
     low: Depth
     high: Depth
@@ -48,7 +47,7 @@ class DepthRange(Sourced):
 
 
 class DistanceRange(Record):
-    """From one distance to another. Without `high`, it is often far longer and nobody has put a figure on it."""
+    """A range of distances. Without `high` there is no reliable upper figure."""
 
     low: Distance
     high: Distance | None = None
@@ -72,11 +71,11 @@ class Months(Record):
 
 
 class Life(DistanceRange, Sourced):
-    """How far a part typically lasts."""
+    """The distance that a part typically lasts."""
 
 
 class LifeInMonths(Months, Sourced):
-    """How long a part typically lasts."""
+    """The time that a part typically lasts."""
 
 
 class ShareFigure(Sourced):
@@ -99,5 +98,4 @@ class DistanceFigure(Sourced):
 
 def _check_order(in_order: bool) -> None:
     if not in_order:
-        details = {"expected": "the lower figure first", "mend": "swap `low` and `high`"}
-        raise PydanticCustomError("misread", "expected {expected}", details)
+        raise input_error("the lower figure first", "swap `low` and `high`")

@@ -1,4 +1,4 @@
-"""The store's own settings and price list, and a store as a whole once it has been read."""
+"""The store's settings and price list, and the store as a whole after it has been read."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import core_schema
 
-from sitegen.records.base import Language, LocalizedText, Record, Shape, misread
+from sitegen.records.base import Language, LocalizedText, Record, Shape, input_error
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance
 from sitegen.records.theme import ThemeData
@@ -28,7 +28,7 @@ from sitegen.records.walk_around import Footage
 
 
 class Region(StrEnum):
-    """Whose inspection figures and units apply; each is a file in content/reference/regions/."""
+    """The region whose inspection limits and units apply. Each has a file in `content/reference/regions/`."""
 
     UNITED_STATES = "us"
     GREAT_BRITAIN = "gb"
@@ -36,14 +36,14 @@ class Region(StrEnum):
 
 
 _zones = cache(available_timezones)
-"""Looked for on the disk once: that takes 50 ms."""
+"""The names of all time zones. Cached, because listing them takes 50 ms."""
 
 
 def _known_zone(name: str) -> str:
     if name not in _zones():
         near = get_close_matches(name, _zones(), n=1)
         mend = f'did you mean "{near[0]}"?' if near else "write the continent, a slash and a large city nearby"
-        raise misread("a time zone of the tz database (America/Chicago)", mend)
+        raise input_error("a time zone of the tz database (America/Chicago)", mend)
     return name
 
 
@@ -72,7 +72,7 @@ Email = Annotated[
 
 def _rising(edges: tuple[int, ...]) -> tuple[int, ...]:
     if any(low >= high for low, high in pairwise(edges)):
-        raise misread("prices that rise (5000, 10000, 15000)", "write the lowest first, and each once")
+        raise input_error("prices that rise (5000, 10000, 15000)", "write the lowest first, and each once")
     return edges
 
 
@@ -82,7 +82,7 @@ PriceBands = Annotated[
 
 
 class PictureFormat(StrEnum):
-    """A format that pictures are offered in, besides JPEG, which every browser knows."""
+    """A picture format that is offered besides JPEG."""
 
     AVIF = "avif"
     WEBP = "webp"
@@ -90,34 +90,37 @@ class PictureFormat(StrEnum):
 
 def _each_once(formats: tuple[PictureFormat, ...]) -> tuple[PictureFormat, ...]:
     if len(set(formats)) < len(formats):
-        raise misread("each format once (avif, webp)", "take out the one that stands twice")
+        raise input_error("each format once (avif, webp)", "take out the one that stands twice")
     return formats
 
 
 def _widening(widths: tuple[int, ...]) -> tuple[int, ...]:
     if any(narrow >= wide for narrow, wide in pairwise(widths)):
-        raise misread("widths that rise (320, 640, 1200)", "write the narrowest first, and each once")
+        raise input_error("widths that rise (320, 640, 1200)", "write the narrowest first, and each once")
     return widths
 
 
 class PictureSettings(Record):
-    """Which pictures are made of each photo, besides two in JPEG: one for older browsers, one for looking closely."""
+    """Formats and widths of the pictures made of each photo.
+
+    Two JPEG files are always added: one for older browsers, one for zooming in.
+    """
 
     formats: Annotated[tuple[PictureFormat, ...], Field(min_length=1), AfterValidator(_each_once)] = (
         PictureFormat.AVIF,
     )
-    """Best first: a browser takes the first that it knows."""
+    """In order of preference: a browser takes the first that it supports."""
     widths: Annotated[
         tuple[Annotated[int, Field(ge=160, le=2048)], ...], Field(min_length=1), AfterValidator(_widening)
     ] = (320, 480, 640, 800, 1200, 1600)
-    """In pixels. For places from 170 CSS pixels on; 800 and 1200 are a phone's width at densities 2 and 3."""
+    """In pixels. 800 and 1200 are a phone's width at pixel densities 2 and 3."""
 
 
 Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)", "write its three capital letters")]
 
 
 class OpeningHours(Record):
-    """Opening hours, as the page should say them."""
+    """Opening hours, in the words that the page shows."""
 
     days: LocalizedText
     hours: LocalizedText
@@ -127,7 +130,7 @@ class Location(Record):
     """One of several places where a group has vehicles."""
 
     name: Name
-    """What a vehicle's `location` names."""
+    """Name that a vehicle's `location` refers to."""
     address: Annotated[tuple[Name, ...], Field(min_length=1)]
     phone: Telephone
     text_messages: Telephone | None = None
@@ -136,47 +139,50 @@ class Location(Record):
 
 
 class SiteSettings(Record):
-    """What `site.yaml` holds."""
+    """Contents of `site.yaml`."""
 
     name: Name
     address: Annotated[tuple[Name, ...], Field(min_length=1)]
     """The postal address, line by line."""
     phone: Telephone
-    """With country code: +1 202 555 0142."""
+    """Telephone number with country code: +1 202 555 0142."""
     text_messages: Telephone | None = None
-    """Number that takes text messages, if one does."""
+    """Number that takes text messages, if there is one."""
     email: Email | None = None
     hours: tuple[OpeningHours, ...] = ()
     locations: tuple[Location, ...] = ()
-    """The places of a group that has several; a vehicle's `location` then names one of them."""
+    """Places of a group that has several. A vehicle's `location` names one of them."""
     base_address: WebAddress
-    """Where the site will be on the web, such as https://www.ferrow-lane.example/cars/."""
+    """Web address where the site will be published, such as https://www.ferrow-lane.example/cars/."""
     currency: Currency
     """ISO 4217 code, such as USD."""
     languages: Annotated[tuple[Language, ...], Field(min_length=1)]
-    """The first is the store's own: plain strings in its files are in it."""
+    """Languages of the site. Plain strings in the store's files are in the first of them."""
     time_zone: TimeZone
     region: Region
     miles_a_year: Annotated[int, Field(ge=1_000, le=40_000)] | None = None
-    """Miles a year the outlook starts from; without it, the national average."""
+    """Yearly mileage that the outlook assumes. Without it, the national average applies."""
     stale_after_days: Annotated[int, Field(ge=1, le=3_650)] = 120
-    """An older inspection of a vehicle that is offered is warned of."""
+    """Age in days from which the inspection of a vehicle on offer gets a warning."""
     show_preparing: bool = False
-    """Lists vehicles in preparation as coming soon; without it, they are not on the site."""
+    """Whether vehicles in preparation are listed as coming soon. Without it they are not on the site."""
     sold_noindex_after_days: Annotated[int, Field(ge=0, le=3_650)] = 90
-    """After this many days, search engines are asked to forget the page of a sold vehicle. The page stays."""
+    """Days after a sale from which search engines are asked to drop the vehicle's page. The page stays."""
     demo: bool = False
-    """Says on every page that the store is invented."""
+    """Whether every page says that the store is invented."""
     theme: Name = "daylight"
     price_bands: PriceBands = (5_000, 10_000, 15_000, 20_000, 30_000, 50_000)
-    """Prices, in the store's currency, at which one band of the pages by price ends and the next begins."""
+    """Prices, in the store's currency, at which the pages by price begin a new band."""
     pictures: PictureSettings = PictureSettings()
-    """Which pictures are made of each photo."""
+    """Pictures that are made of each photo."""
     introduction: LocalizedText | None = None
-    """A sentence or two under the store's name on the inventory page."""
+    """One or two sentences under the store's name on the inventory page."""
 
     def at(self, location: str | None) -> SiteSettings:
-        """Return the settings as they hold at one location: its address, its telephone, its hours."""
+        """Return the settings with the address, telephone, email and hours of one location.
+
+        Returns the settings unchanged if the store has no location of that name.
+        """
         place = next((place for place in self.locations if place.name == location), None)
         if place is None:
             return self
@@ -202,14 +208,14 @@ _PRICE_RANGE = rf"(?P<low>{_AMOUNT})(\s*([-–]|\bto\b)\s*(?P<high>{_AMOUNT}))?"
 
 @dataclass(frozen=True)
 class PriceRange:
-    """What a service costs at this store, from low to high, in the store's currency."""
+    """The price of a service at this store, from low to high, in the store's currency."""
 
     low: Decimal
     high: Decimal
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        """Validate from `65-95`, from `$1,200 to $1,500`, or from one number."""
+        """Return a schema that parses `65-95`, `$1,200 to $1,500` or one amount."""
         expected = "a price range (65-95), or one price (80)"
 
         def read(value: Any) -> PriceRange:
@@ -218,11 +224,11 @@ class PriceRange:
             match = re.fullmatch(_PRICE_RANGE, str(value).strip())
             if match is None:
                 mend = "write two whole amounts with a hyphen between, or one"
-                raise misread(expected, mend)
+                raise input_error(expected, mend)
             low, high = (read_amount(amount) for amount in (match["low"], match["high"] or match["low"]))
             if high < low:
                 mend = f"write the lower amount first: {high}-{low}"
-                raise misread(expected, mend)
+                raise input_error(expected, mend)
             return cls(low, high)
 
         return core_schema.no_info_plain_validator_function(
@@ -232,22 +238,22 @@ class PriceRange:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """Describe the written form."""
-        pattern = re.sub(r"\?P<\w+>", "", _PRICE_RANGE)  # a schema's patterns have no such names
+        """Return the JSON Schema of the written form."""
+        pattern = re.sub(r"\?P<\w+>", "", _PRICE_RANGE)  # JSON Schema patterns have no named groups
         return {"anyOf": [{"type": "number"}, {"type": "string", "pattern": f"^{pattern}$"}]}
 
 
 class PriceList(Record):
-    """What `services.yaml` holds: what this store's shop charges, by service."""
+    """Contents of `services.yaml`: this store's prices by service."""
 
     prices: dict[str, PriceRange]
     as_of: LocalizedText | None = None
-    """When these prices were last looked at, in words."""
+    """When these prices were last reviewed, in words."""
 
 
 @dataclass(frozen=True)
 class OwnPage:
-    """A page that the store wrote itself, in Markdown."""
+    """A page that the store has written itself, in Markdown."""
 
     slug: str
     language: str
@@ -257,21 +263,21 @@ class OwnPage:
 
 @dataclass(frozen=True)
 class StoredVehicle:
-    """A vehicle's record, and the folder that its photos are in."""
+    """A vehicle's record, the folder of its files, and its filmed walk-around."""
 
     record: VehicleRecord
     folder: Path
     inspection_file: str
-    """Path of its `inspection.yaml`, relative to the store's folder, for messages."""
+    """Path of its `inspection.yaml` relative to the store's folder, for messages."""
     footage: Footage | None = None
-    """The files of its filmed walk-around, if there is one."""
+    """Files of the filmed walk-around, if there is one."""
     read_from: str | None = None
-    """The digest of all that the record was read from; None where that is not known."""
+    """Digest of all files that the record was read from. None if it was not computed."""
 
 
 @dataclass(frozen=True)
 class Store:
-    """Everything that was read from a store's folder."""
+    """All data read from a store's folder."""
 
     folder: Path
     settings: SiteSettings
@@ -281,22 +287,22 @@ class Store:
     theme: ThemeData
 
     def footage_of(self, stock: str) -> Footage | None:
-        """Return the filmed walk-around of a vehicle, if it has one."""
+        """Return the filmed walk-around of a vehicle, or None."""
         return self._footage.get(stock)
 
     def read_from(self, stock: str) -> str | None:
-        """Return the digest of all that a vehicle's record was read from; None where that is not known."""
+        """Return the digest of all files that a vehicle's record was read from. None if it was not computed."""
         return self._read_from.get(stock)
 
     @cached_property
     def _read_from(self) -> Mapping[str, str | None]:
-        return {found.record.stock: found.read_from for found in self.vehicles}
+        return {vehicle.record.stock: vehicle.read_from for vehicle in self.vehicles}
 
     @cached_property
     def _footage(self) -> Mapping[str, Footage]:
-        return {found.record.stock: found.footage for found in self.vehicles if found.footage is not None}
+        return {vehicle.record.stock: vehicle.footage for vehicle in self.vehicles if vehicle.footage is not None}
 
 
 def miles_a_year(settings: SiteSettings, national_average: Distance) -> Distance:
-    """Return the yearly distance that the outlook starts from."""
+    """Return the yearly distance that the outlook assumes: the store's setting, or the national average."""
     return Distance.of_miles(settings.miles_a_year) if settings.miles_a_year else national_average

@@ -1,4 +1,4 @@
-"""What the data files of a theme hold: the look of pictures for shared links, and places in its drawings."""
+"""Data files of a theme: colors and font of share pictures, and coordinates in the drawings of vehicle bodies."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from sitegen.records.base import Record, Shape
 from sitegen.records.vehicle import Body, Vehicle
 
 CENTER = 200
-"""The center line of every drawing. Its units are the drawing's own: 108 to the meter."""
+"""X coordinate of the center line of every drawing, in drawing units. One meter is 108 units."""
 
 _REGULAR_CAB = "pickup regular cab"
 DRAWINGS = (*(body.value for body in Body), _REGULAR_CAB)
-"""The drawings that a theme needs, by name."""
+"""Names of the drawings that every theme must have."""
 
 HexColor = Annotated[
     str, Shape("#[0-9A-Fa-f]{6}", 'a color as red, green and blue ("#1c2024")', "write # and six hexadecimal digits")
@@ -25,7 +25,7 @@ HexColor = Annotated[
 
 
 class ShareLook(Record):
-    """What `share_picture.yaml` holds: a font file in the theme, and colors as #rrggbb."""
+    """Contents of `share_picture.yaml`: the font file, and colors as #rrggbb."""
 
     font: str
     paper: HexColor
@@ -36,7 +36,10 @@ class ShareLook(Record):
 
 
 class BodyPlaces(Record):
-    """Places in one drawing, front at the top: distances down the page, and `side`, from the center line outward."""
+    """Coordinates in one drawing, in drawing units, with the front of the vehicle at the top.
+
+    Vertical positions count from the top; `side` counts outward from the center line.
+    """
 
     front: int
     rear: int
@@ -50,26 +53,26 @@ class BodyPlaces(Record):
 
 
 class DrawingPlaces(RootModel[dict[str, BodyPlaces]]):
-    """What `components/body-plan/places.yaml` holds: the places of every drawing, by its name."""
+    """Contents of `components/body-plan/places.yaml`: the coordinates of every drawing, by its name."""
 
 
 @dataclass(frozen=True)
 class ThemeData:
-    """What is read of a theme besides its templates, styles and scripts."""
+    """Data that is read from a theme in addition to its templates, styles and scripts."""
 
     share_look: ShareLook
     share_font: Path
     bodies: Mapping[str, BodyPlaces]
-    """By the name of the drawing."""
+    """Coordinates by the name of the drawing."""
 
 
 def drawing_of(vehicle: Vehicle) -> str:
-    """Return the name of the drawing that shows a vehicle: its body, and for a pickup its cab."""
+    """Return the name of the drawing that shows a vehicle: its body, or the regular cab of a two-door pickup."""
     if vehicle.body is Body.PICKUP and vehicle.doors is not None and vehicle.doors <= 2:
         return _REGULAR_CAB
     return vehicle.body.value
 
 
 def drawing_file(name: str) -> str:
-    """Return where in a theme a drawing is: `components/body-plan/bodies/cargo-van.html`."""
+    """Return the path of a drawing inside a theme, such as `components/body-plan/bodies/cargo-van.html`."""
     return f"components/body-plan/bodies/{name.replace(' ', '-')}.html"

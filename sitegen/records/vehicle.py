@@ -1,4 +1,4 @@
-"""What a vehicle is and how it is sold: identity, odometer, title, recalls, terms."""
+"""A vehicle's identity and its sale: identity, odometer, title, recalls, sale terms, wheels and axles."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
-from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, misread
+from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, input_error
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance, Energy
 
@@ -38,7 +38,7 @@ Price = Annotated[
 
 
 class Status(StrEnum):
-    """Where the vehicle stands in its life at the store."""
+    """Status of the vehicle at the store."""
 
     PREPARING = "preparing"
     FOR_SALE = "for sale"
@@ -47,7 +47,7 @@ class Status(StrEnum):
 
 
 class Body(StrEnum):
-    """The shape of the body."""
+    """Body style."""
 
     HATCHBACK = "hatchback"
     SEDAN = "sedan"
@@ -61,7 +61,7 @@ class Body(StrEnum):
 
 
 class Drive(StrEnum):
-    """Which wheels are driven."""
+    """Driven wheels."""
 
     FRONT = "fwd"
     REAR = "rwd"
@@ -70,7 +70,7 @@ class Drive(StrEnum):
 
 
 class Fuel(StrEnum):
-    """What the vehicle runs on."""
+    """Fuel or energy source."""
 
     GASOLINE = "gasoline"
     DIESEL = "diesel"
@@ -82,16 +82,16 @@ class Fuel(StrEnum):
     HYDROGEN = "hydrogen"
 
 
-def _fuel_meant(written: Any) -> Any:
+def _parse_fuel(written: Any) -> Any:
     return Fuel.GASOLINE.value if written == "gas" else written
 
 
-FuelWritten = Annotated[Fuel, BeforeValidator(_fuel_meant, json_schema_input_type=Fuel | Literal["gas"])]
-"""A fuel; `gas` is gasoline, as it is at the pump. Natural gas is written out."""
+FuelWritten = Annotated[Fuel, BeforeValidator(_parse_fuel, json_schema_input_type=Fuel | Literal["gas"])]
+"""A fuel. `gas` is accepted for gasoline; natural gas must be written out."""
 
 
 class Transmission(StrEnum):
-    """How the power reaches the wheels."""
+    """Kind of transmission."""
 
     AUTOMATIC = "automatic"
     CONTINUOUSLY_VARIABLE = "continuously variable"
@@ -101,14 +101,14 @@ class Transmission(StrEnum):
 
 
 class Timing(StrEnum):
-    """What drives the camshaft: a belt has an interval, a chain has none."""
+    """Camshaft drive. A belt has a replacement interval, a chain has none."""
 
     BELT = "belt"
     CHAIN = "chain"
 
 
 class Vehicle(Record):
-    """What the vehicle is."""
+    """Identity and build of the vehicle."""
 
     year: Annotated[int, Field(ge=1900, le=2100)]
     """Model year."""
@@ -120,20 +120,20 @@ class Vehicle(Record):
     fuel: FuelWritten
     transmission: Transmission | None = None
     engine: LocalizedText | None = None
-    """The engine or motor in a few words, such as 2.0-liter four-cylinder."""
+    """Engine or motor in a few words, such as 2.0-liter four-cylinder."""
     timing: Timing | None = None
     doors: Annotated[int, Field(ge=1, le=7)] | None = None
     seats: Annotated[int, Field(ge=1, le=20)] | None = None
     color: LocalizedText | None = None
     interior: LocalizedText | None = None
     battery_energy: Energy | None = None
-    """Energy of the traction battery when new, as the maker states it."""
+    """Energy of the traction battery when new, as stated by the maker."""
     gross_weight_pounds: Annotated[int, Field(gt=0, le=80_000)] | None = None
-    """Gross vehicle weight rating (GVWR) from the door label, in pounds."""
+    """Gross vehicle weight rating (GVWR) in pounds, from the door label."""
 
 
 class OdometerStatement(StrEnum):
-    """What the seller states about the odometer (49 CFR 580.5(e))."""
+    """The seller's statement about the odometer (49 CFR 580.5(e))."""
 
     ACTUAL = "actual"
     EXCEEDS_MECHANICAL_LIMITS = "exceeds mechanical limits"
@@ -143,7 +143,7 @@ class OdometerStatement(StrEnum):
 
 
 class Odometer(Record):
-    """The odometer reading; leave `reading` out where the odometer does not work."""
+    """The odometer reading and its day. Leave `reading` out if the odometer does not work."""
 
     reading: Distance | None = None
     read_on: date
@@ -151,7 +151,7 @@ class Odometer(Record):
 
 
 class EarlierReading(Record):
-    """An odometer reading from the papers: a service bill, an inspection, the title."""
+    """An odometer reading from a document: a service bill, an inspection report, the title."""
 
     reading: Distance
     read_on: date
@@ -159,7 +159,7 @@ class EarlierReading(Record):
 
 
 class NoBrand(StrEnum):
-    """The store looked, and the title shows no brand."""
+    """The store looked at the title, and it shows no brand."""
 
     NONE = "none"
 
@@ -167,14 +167,14 @@ class NoBrand(StrEnum):
 def _kind_of_brand(written: Any) -> str:
     words = written.values() if isinstance(written, dict) else ()
     if any(str(word).strip().casefold() == NoBrand.NONE for word in words):
-        raise misread(
+        raise input_error(
             "the brand on the title, or none", "write `brand: none` by itself: it is said in every language"
         )
     return "no brand" if str(written).strip().casefold() == NoBrand.NONE else "a brand"
 
 
 class Title(Record):
-    """The brand on the title, word for word, and when the store looked. `none` means none is shown."""
+    """The brand on the title, word for word, and the day the store looked. `none` means that it shows no brand."""
 
     brand: Annotated[
         Annotated[NoBrand, BeforeValidator(lambda written: str(written).strip().casefold()), Tag("no brand")]
@@ -195,21 +195,21 @@ class Recall(Record):
 
 
 class Recalls(Record):
-    """Open recalls, as looked up by VIN on a day."""
+    """Open recalls found by VIN on a given day."""
 
     checked_on: date
     open: tuple[Recall, ...] = ()
 
 
 class PlainTerms(StrEnum):
-    """The choices of the Used Car Rule's window form that need no further words (16 CFR 455.2(b))."""
+    """Terms of the Used Car Rule's window form that need no further text (16 CFR 455.2(b))."""
 
     AS_IS = "as is"
     IMPLIED_WARRANTIES_ONLY = "implied warranties only"
 
 
 class WarrantyTerms(Record):
-    """A warranty given by the store, in its own words."""
+    """A warranty given by the store, in the store's words."""
 
     warranty: LocalizedText
 
@@ -224,11 +224,11 @@ SaleTerms = Annotated[
 ]
 
 
-# Where its wheels are
+# Wheels and axles
 
 
 class Wheel(StrEnum):
-    """A wheel, as a key of `tires` and `brakes`; left is the driver's left when seated facing forward."""
+    """A wheel, as a key of `tires` and `brakes`. Left is the left side of a driver who faces forward."""
 
     LEFT_FRONT = "left_front"
     RIGHT_FRONT = "right_front"
@@ -248,12 +248,12 @@ AXLES = {
     Axle.FRONT: (Wheel.LEFT_FRONT, Wheel.RIGHT_FRONT),
     Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
 }
-"""The wheels of each axle, left and right."""
+"""Wheels of each axle, left before right."""
 ON_THE_GROUND = tuple(wheel for pair in AXLES.values() for wheel in pair)
 
 
 class AtWheel(StrEnum):
-    """A wheel on the ground, as the place of a defect has it: in words, like the stations beside it."""
+    """A wheel on the ground as the place of a defect, written in words like the stations."""
 
     LEFT_FRONT = "left front"
     RIGHT_FRONT = "right front"

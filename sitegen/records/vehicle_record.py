@@ -1,4 +1,4 @@
-"""The whole record of one vehicle: what `inspection.yaml` holds, and what earlier ones noted that it does not."""
+"""The record of one vehicle (`inspection.yaml`), and the findings of earlier inspections that it leaves open."""
 
 from __future__ import annotations
 
@@ -59,12 +59,12 @@ Stock = Annotated[
 
 
 class VehicleRecord(Record):
-    """One vehicle: what it is, what was measured, what is wrong with it, and how it is sold."""
+    """One vehicle: its identity, measurements, defects and terms of sale."""
 
     stock: Stock
-    """The store's own number for the vehicle, and the name of its folder."""
+    """The store's stock number, which is also the name of the vehicle's folder."""
     formerly: tuple[Stock, ...] = ()
-    """Stock numbers that the vehicle had before: their addresses lead on to its page."""
+    """Earlier stock numbers. Their web addresses redirect to the vehicle's page."""
     status: Status
     listed_on: date | None = None
     sold_on: date | None = None
@@ -87,72 +87,72 @@ class VehicleRecord(Record):
     traction_battery: TractionBattery | None = None
     paint: tuple[PaintReading, ...] = ()
     services: tuple[ServiceRecord, ...] = ()
-    """What the records show was done; what is not here counts as not known."""
+    """Services that documents show were done. A service not listed counts as unknown."""
     checks: dict[str, Check] = Field(default_factory=dict)
-    """Findings by check point; a point that is not here was not checked."""
+    """Check results by check point. A point not listed was not checked."""
     work_done: Annotated[tuple[Work, ...], OrNone()] = ()
     before_delivery: Annotated[tuple[Promise, ...], OrNone()] = ()
     not_for_road_use: bool = False
-    """Sold for parts or off-road use only."""
+    """Whether the vehicle is sold for parts or off-road use only."""
     additions: Annotated[tuple[Addition, ...], OrNone()] = ()
-    """What an earlier owner fitted; `none` where the store found nothing, left out where nobody noted it."""
+    """Parts fitted by an earlier owner. `none` if the store found none; left out if nobody noted it."""
     equipment: Equipment = Equipment()
     defects: Annotated[tuple[Defect, ...], OrNone()] = ()
-    """What is wrong; `none` where the walk-around found nothing, left out where nobody noted it."""
+    """Defects. `none` if the walk-around found none; left out if nobody noted it."""
     photos: tuple[Photo, ...] = ()
     walk_around: WalkAround | None = None
     history: tuple[Event, ...] = ()
     notes: LocalizedText | None = None
-    """Anything else, as Markdown."""
+    """Further notes, as Markdown."""
     _earlier: tuple[VehicleRecord, ...] = PrivateAttr(())
 
     @property
     def earlier(self) -> tuple[VehicleRecord, ...]:
-        """The records of earlier inspections, each whole as it was then, the latest first."""
+        """Records of earlier inspections, each complete, latest first."""
         return self._earlier
 
     def after(self, earlier: Iterable[VehicleRecord]) -> Self:
-        """Return this record as one that follows others. They are no key of it: each stands in a file of its own."""
+        """Return a copy of this record with earlier inspections attached. They are not part of its data or schema."""
         record = self.model_copy()
-        record._earlier = tuple(sorted(earlier, key=lambda one: one.inspection.done_on, reverse=True))
+        record._earlier = tuple(sorted(earlier, key=lambda inspected: inspected.inspection.done_on, reverse=True))
         return record
 
 
-# What an earlier inspection noted and the record neither mentions nor answers: work that put it right is an answer,
-# and so is a word in `history`. The latest inspection that looked at a thing decides.
+# Findings of earlier inspections stay open until work repairs them, an event in `history` corrects them, or a later
+# inspection looks at the same point again.
 
 
 @dataclass(frozen=True)
 class NotedBefore:
-    """A defect, or a check point that needed attention, of an earlier inspection."""
+    """An open finding of an earlier inspection: a defect, or a check point that needs attention."""
 
     on: date
-    """The day of the latest inspection that noted it."""
+    """Day of the latest inspection that noted it."""
     about: str
-    """By which `history` speaks of it: `defects.sill-rust`, `checks.wipers_and_washers`."""
+    """Its path in the record, as used by `history`: `defects.sill-rust`, `checks.wipers_and_washers`."""
     defect: Defect | None = None
     point: str | None = None
 
 
 def not_looked_at_again(record: VehicleRecord) -> tuple[NotedBefore, ...]:
-    """Return the open findings of earlier inspections that this one says nothing of, the latest inspection first."""
+    """Return the open findings of earlier inspections that this record does not mention, latest inspection first."""
     return (*_defects(record), *_checks(record))
 
 
 def is_put_right(record: VehicleRecord, about: str) -> bool:
-    """Tell whether work, of this record or an earlier, put a finding right, or `history` says what became of it.
+    """Return whether any work repaired a finding, or an event in `history` corrects it.
 
-    `about` names it as `history` does.
+    `about` is the path of the finding, such as `defects.sill-rust`.
     """
-    done = {name for each in (record, *record.earlier) for work in each.work_done for name in _answered_by(work)}
-    return about in done | {name for event in record.history for name in event.about}
+    repaired = {name for each in (record, *record.earlier) for work in each.work_done for name in _repaired_by(work)}
+    return about in repaired | {name for event in record.history for name in event.about}
 
 
 def work_answering(record: VehicleRecord, noted: VehicleRecord) -> tuple[Work, ...]:
-    """Return the work that can answer what the checks of one inspection found: of its day or later.
+    """Return the work that can have repaired the findings of one inspection: work on its day or later.
 
-    `noted` is the record or one of its earlier ones. What was done before the first inspection counts too, as its
-    record tells it; work that was known when a later one found the same again answers that no more.
+    `noted` is the record or one of its earlier inspections. Work that the first inspection itself lists counts for
+    that inspection whatever its date.
     """
     is_first = noted is (record.earlier[-1] if record.earlier else record)
     works = (work for each in (record, *record.earlier) for work in each.work_done)
@@ -161,42 +161,46 @@ def work_answering(record: VehicleRecord, noted: VehicleRecord) -> tuple[Work, .
     )
 
 
-def finding_of(check: Check | None) -> CheckResult:
-    """Return what a check found; a point that is not there was not checked."""
+def check_result(check: Check | None) -> CheckResult:
+    """Return the result of a check. A missing check counts as not checked."""
     if check is None:
         return CheckResult.NOT_CHECKED
     return check.finding if isinstance(check, CheckNote) else check
 
 
-def _answered_by(work: object) -> set[str]:
+def _repaired_by(work: object) -> set[str]:
     settles, renews = getattr(work, "settles", ()), getattr(work, "renews", ())
     return {*(f"defects.{defect}" for defect in settles), *renews}
 
 
 def _defects(record: VehicleRecord) -> Iterator[NotedBefore]:
-    told = {defect.id for defect in record.defects}
+    listed_ids = {defect.id for defect in record.defects}
     for earlier in record.earlier:
         for defect in earlier.defects:
             about = f"defects.{defect.id}"
-            if defect.id not in told and not is_put_right(record, about):
+            if defect.id not in listed_ids and not is_put_right(record, about):
                 yield NotedBefore(earlier.inspection.done_on, about, defect=defect)
-            told.add(defect.id)
+            listed_ids.add(defect.id)
 
 
 def _checks(record: VehicleRecord) -> Iterator[NotedBefore]:
-    looked_at = {point for point, check in record.checks.items() if finding_of(check) is not CheckResult.NOT_CHECKED}
+    checked_points = {
+        point for point, check in record.checks.items() if check_result(check) is not CheckResult.NOT_CHECKED
+    }
     for earlier in record.earlier:
         for point, check in earlier.checks.items():
-            found, about = finding_of(check), f"checks.{point}"
-            is_of_defect = isinstance(check, CheckNote) and check.defect is not None  # which is told by itself
-            is_open = found is CheckResult.ATTENTION and not is_of_defect and not _is_answered(record, earlier, about)
-            if is_open and point not in looked_at:
+            result, about = check_result(check), f"checks.{point}"
+            names_defect = isinstance(check, CheckNote) and check.defect is not None  # the defect is an open finding
+            is_open = (
+                result is CheckResult.ATTENTION and not names_defect and not _is_answered(record, earlier, about)
+            )
+            if is_open and point not in checked_points:
                 yield NotedBefore(earlier.inspection.done_on, about, point=point)
-            if found is not CheckResult.NOT_CHECKED:
-                looked_at.add(point)
+            if result is not CheckResult.NOT_CHECKED:
+                checked_points.add(point)
 
 
 def _is_answered(record: VehicleRecord, noted: VehicleRecord, about: str) -> bool:
-    """Tell whether work since, or a word in `history` since, answers what a check of an earlier inspection found."""
-    told = {name for event in record.history if event.on >= noted.inspection.done_on for name in event.about}
-    return about in told or any(about in work.renews for work in work_answering(record, noted))
+    """Return whether later work or a later event in `history` answers a check result of an earlier inspection."""
+    corrected = {name for event in record.history if event.on >= noted.inspection.done_on for name in event.about}
+    return about in corrected or any(about in work.renews for work in work_answering(record, noted))

@@ -1,6 +1,6 @@
-"""A filmed walk-around: what the record says of it, and what its files hold once they are read.
+"""A filmed walk-around: its entry in the record, and the contents of its video, caption and chapter files.
 
-Times are whole milliseconds from the beginning of the video, as WebVTT writes them.
+Times are whole milliseconds from the start of the video, the resolution of WebVTT.
 """
 
 from __future__ import annotations
@@ -19,23 +19,23 @@ VideoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 
 
 class WalkAround(Record):
-    """A filmed walk-around. Its files lie in the vehicle's folder `video/`; how long it is, the video tells."""
+    """A filmed walk-around. Its files are in the vehicle's `video` folder; its length is read from the video."""
 
     file: VideoFile
-    """The video: MP4 or WebM."""
+    """Video file: MP4 or WebM."""
     captions: Annotated[dict[Language, VideoFile], Field(min_length=1)]
-    """What is said and shown, as WebVTT, by language: {en: walk.en.vtt}."""
+    """Caption files (WebVTT) by language: {en: walk.en.vtt}."""
     chapters: dict[Language, VideoFile] = Field(default_factory=dict)
-    """Where each station begins, as WebVTT, by language. A cue may be named after a defect by the defect's id."""
+    """Chapter files (WebVTT) by language. A cue starts a station, or the defect whose id is the cue's identifier."""
     poster: PhotoFile | None = None
-    """One of the vehicle's photos, to stand there until the video plays; without it, the first photo."""
+    """Photo of this vehicle shown before the video plays. Without it, the first photo."""
     transcript: LocalizedText | None = None
-    """What is said and shown, to be read; without it, the captions are."""
+    """Transcript for reading. Without it, the captions serve as the transcript."""
 
 
 @dataclass(frozen=True)
 class Cue:
-    """Some words, and when they apply. `name` is its WebVTT identifier, empty if it has none."""
+    """One WebVTT cue. `name` is its identifier, or empty. Start and end are in milliseconds."""
 
     name: str
     start: int
@@ -45,7 +45,7 @@ class Cue:
 
 @dataclass(frozen=True)
 class CueFile:
-    """A WebVTT file that was read."""
+    """A parsed WebVTT file."""
 
     path: Path
     digest: str
@@ -55,7 +55,7 @@ class CueFile:
 
 @dataclass(frozen=True)
 class Footage:
-    """The files of a filmed walk-around, read and found right."""
+    """The validated files of a filmed walk-around."""
 
     path: Path
     digest: str
@@ -63,9 +63,9 @@ class Footage:
     mime: str
     width: int
     height: int
-    """Size in pixels, as it is shown."""
+    """Displayed size in pixels."""
     length: int
     """In milliseconds."""
     captions: Mapping[str, CueFile]
     chapters: Mapping[str, CueFile]
-    """By language."""
+    """Caption and chapter files by language."""

@@ -1,4 +1,4 @@
-"""What the shop measured: tires, brakes, batteries, fluids, paint. What is left out was not measured."""
+"""Measurements by the shop: tires, brakes, batteries, fluids, paint, services. A field left out was not measured."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
 from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import LocalizedText, PartialDate, Record, Shape, misread
+from sitegen.records.base import LocalizedText, PartialDate, Record, Shape, input_error
 from sitegen.records.quantities import (
     CrankingCurrent,
     Depth,
@@ -33,11 +33,11 @@ def _read_discard(written: Any) -> Depth | NotMarked:
         return written
     expected = f"{Depth.expected}, or: not marked"
     if not isinstance(written, str):
-        raise misread(expected, f"write the unit after the number, for example {Depth.example}")
+        raise input_error(expected, f"write the unit after the number, for example {Depth.example}")
     try:
         return Depth.parse(written)
     except PydanticCustomError as fault:
-        raise misread(expected, str((fault.context or {})["mend"])) from None
+        raise input_error(expected, str((fault.context or {})["mend"])) from None
 
 
 def _write_discard(figure: Depth | NotMarked) -> str:
@@ -49,11 +49,11 @@ Discard = Annotated[
     PlainValidator(_read_discard, json_schema_input_type=Depth | NotMarked),
     PlainSerializer(_write_discard),
 ]
-"""A figure at which a part is discarded, as marked on it by the maker."""
+"""Discard thickness or diameter as marked on the part by its maker, or `not marked`."""
 
 
 class TireKind(StrEnum):
-    """What the tire is made for."""
+    """Kind of tire."""
 
     ALL_SEASON = "all-season"
     SUMMER = "summer"
@@ -64,18 +64,18 @@ class TireKind(StrEnum):
 
 
 class TreadDepths(Record):
-    """Tread at up to three places across the tire, each the lowest found round the tire there."""
+    """Tread depth at up to three places across the tire, each the lowest found around the circumference."""
 
     outer: Depth | None = None
     center: Depth | None = None
     inner: Depth | None = None
 
     def measured(self) -> tuple[Depth, ...]:
-        """Return the depths that were measured, from the outer edge inward."""
+        """Return the measured depths, from the outer edge inward."""
         return tuple(depth for depth in (self.outer, self.center, self.inner) if depth is not None)
 
     def lowest(self) -> Depth | None:
-        """Return the lowest measured depth: the point that decides. Never the average."""
+        """Return the lowest measured depth, which decides the tire's condition, or None if nothing was measured."""
         return min(self.measured(), default=None)
 
 
@@ -90,25 +90,25 @@ DateCode = Annotated[
 
 
 class Tire(Record):
-    """One tire as found on the vehicle."""
+    """One tire on the vehicle."""
 
     size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
-    """Size as on the sidewall, with load index and speed symbol if read: 235/65R17 104H."""
+    """Size on the sidewall, with load index and speed symbol if legible: 235/65R17 104H."""
     kind: TireKind | None = None
     date_code: DateCode | None = None
-    """Last four digits of the tire identification number: week and year; three before 2000; or `not visible`."""
+    """Last digits of the tire identification number: week and year (three digits before 2000), or `not visible`."""
     tread: TreadDepths | None = None
     new_tread: Depth | None = None
-    """Depth when new, if known."""
+    """Tread depth when new, if known."""
     fitted_at: Distance | None = None
-    """Odometer when fitted, if known."""
+    """Odometer reading when fitted, if known."""
     fitted_on: PartialDate | None = None
     pressure: Pressure | None = None
     note: LocalizedText | None = None
 
 
 class Tires(Record):
-    """The tires, by the wheel they are on. Left is the driver's left when seated facing forward."""
+    """Tires by wheel. Left is the left side of a driver who faces forward."""
 
     left_front: Tire | None = None
     right_front: Tire | None = None
@@ -116,22 +116,22 @@ class Tires(Record):
     right_rear: Tire | None = None
     spare: Tire | None = None
     placard_size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
-    """Size on the door label, with load index and speed symbol if given."""
+    """Size on the door label, with load index and speed symbol if shown."""
 
     def at(self, wheel: Wheel) -> Tire | None:
-        """Return the tire of a wheel."""
+        """Return the tire at a wheel, or None."""
         tire: Tire | None = getattr(self, wheel.value)
         return tire
 
 
 class PadThicknesses(Record):
-    """Friction material left on each pad, without the backing plate, at its thinnest end."""
+    """Friction material on each pad, without the backing plate, at the thinnest end."""
 
     inner: Depth | None = None
     outer: Depth | None = None
 
     def measured(self) -> tuple[Depth, ...]:
-        """Return the thicknesses that were measured."""
+        """Return the measured thicknesses, inner pad first."""
         return tuple(depth for depth in (self.inner, self.outer) if depth is not None)
 
 
@@ -140,17 +140,17 @@ def _both_pads(written: Any) -> Any:
 
 
 Pads = Annotated[PadThicknesses, BeforeValidator(_both_pads, json_schema_input_type=PadThicknesses | Depth)]
-"""Each pad by itself, or one figure that holds for both: pads: 5 mm."""
+"""Thickness of each pad, or one thickness for both: `pads: 5 mm`."""
 
 
 class ShoeThicknesses(Record):
-    """Lining left on each shoe, over the rivets if riveted."""
+    """Lining on each shoe, above the rivets if it is riveted."""
 
     leading: Depth | None = None
     trailing: Depth | None = None
 
     def measured(self) -> tuple[Depth, ...]:
-        """Return the thicknesses that were measured."""
+        """Return the measured thicknesses, leading shoe first."""
         return tuple(depth for depth in (self.leading, self.trailing) if depth is not None)
 
 
@@ -160,42 +160,42 @@ def _measured_places(group: PadThicknesses | ShoeThicknesses | None) -> dict[str
 
 
 class DiscBrake(Record):
-    """A disc brake at one wheel."""
+    """Disc brake of one wheel."""
 
     kind: Literal["disc"]
     pads: Pads | None = None
     new_pads: Depth | None = None
     rotor: Depth | None = None
-    """Rotor thickness, at its thinnest."""
+    """Rotor thickness at its thinnest point."""
     rotor_discard: Discard | None = None
-    """Thickness at which the maker says to discard it, as marked on the rotor; or `not marked`."""
+    """Discard thickness marked on the rotor by its maker, or `not marked`."""
     fitted_at: Distance | None = None
-    """Odometer when the pads were fitted, if known."""
+    """Odometer reading when the pads were fitted, if known."""
     fitted_on: PartialDate | None = None
     note: LocalizedText | None = None
 
     def linings(self) -> dict[str, Depth]:
-        """Return the linings that were measured, by their place."""
+        """Return the measured pads by position."""
         return _measured_places(self.pads)
 
 
 class DrumBrake(Record):
-    """A drum brake at one wheel."""
+    """Drum brake of one wheel."""
 
     kind: Literal["drum"]
     shoes: ShoeThicknesses | None = None
     bonded: bool | None = None
     new_shoes: Depth | None = None
     drum: Depth | None = None
-    """Inside diameter of the drum, at its widest."""
+    """Inside diameter of the drum at its widest point."""
     drum_discard: Discard | None = None
-    """Largest diameter the maker allows, as marked on the drum; or `not marked`."""
+    """Largest diameter marked on the drum by its maker, or `not marked`."""
     fitted_at: Distance | None = None
     fitted_on: PartialDate | None = None
     note: LocalizedText | None = None
 
     def linings(self) -> dict[str, Depth]:
-        """Return the linings that were measured, by their place."""
+        """Return the measured shoes by position."""
         return _measured_places(self.shoes)
 
 
@@ -214,7 +214,7 @@ Brake = Annotated[
 
 
 class Brakes(Record):
-    """The brakes, by wheel."""
+    """Brakes by wheel."""
 
     left_front: Brake | None = None
     right_front: Brake | None = None
@@ -222,7 +222,7 @@ class Brakes(Record):
     right_rear: Brake | None = None
 
     def at(self, wheel: Wheel) -> Brake | None:
-        """Return the brake of a wheel; a spare has none."""
+        """Return the brake at a wheel, or None. A spare wheel has none."""
         brake: Brake | None = getattr(self, wheel.value, None)
         return brake
 
@@ -237,7 +237,7 @@ class FluidGrade(StrEnum):
 
 
 class BrakeFluid(Record):
-    """Brake fluid as tested."""
+    """Test of the brake fluid."""
 
     grade: FluidGrade | None = None
     moisture: Share | None = None
@@ -246,7 +246,7 @@ class BrakeFluid(Record):
 
 
 class Coolant(Record):
-    """Coolant as tested: the freezing point is read on the tester, never worked out from a mix."""
+    """Test of the coolant. The freezing point is read from the tester, not computed from the mix."""
 
     freezes_at: Temperature | None = None
     tested_on: date | None = None
@@ -254,20 +254,20 @@ class Coolant(Record):
 
 
 class Battery(Record):
-    """The 12 V battery."""
+    """Test of the 12 V battery."""
 
     tested: CrankingCurrent | None = None
     rated: CrankingCurrent | None = None
     rest_voltage: Voltage | None = None
     rested_hours: Annotated[int, Field(ge=0, le=1_000)] | None = None
-    """Hours since the last charge or drive before `rest_voltage` was read."""
+    """Hours between the last charge or drive and the reading of `rest_voltage`."""
     fitted_on: PartialDate | None = None
     tested_on: date | None = None
     note: LocalizedText | None = None
 
 
 class HealthMethod(StrEnum):
-    """How the state of health of a traction battery was found."""
+    """Method by which the state of health of a traction battery was determined."""
 
     VEHICLE_DISPLAY = "vehicle display"
     DIAGNOSTIC_TOOL = "diagnostic tool"
@@ -275,18 +275,18 @@ class HealthMethod(StrEnum):
 
 
 class TractionBattery(Record):
-    """The high-voltage battery that drives the vehicle."""
+    """Test of the high-voltage traction battery."""
 
     state_of_health: Share | None = None
     method: HealthMethod | None = None
     measured_on: date | None = None
     range_at_full: Distance | None = None
-    """Range shown at a full charge, on the day of the inspection."""
+    """Range that the vehicle displayed at full charge on the day of the inspection."""
     note: LocalizedText | None = None
 
 
 class PaintReading(Record):
-    """Paint thickness at one panel."""
+    """Paint thickness readings on one panel."""
 
     panel: LocalizedText
     readings: Annotated[tuple[FilmThickness, ...], Field(min_length=1)]
@@ -294,10 +294,10 @@ class PaintReading(Record):
 
 
 class ServiceRecord(Record):
-    """A service that the records show was done."""
+    """A service that documents show was done."""
 
     service: str
-    """Key of the service, such as engine_oil."""
+    """Key of the service, such as `engine_oil`."""
     done_on: PartialDate | None = None
     at: Distance | None = None
     note: LocalizedText | None = None

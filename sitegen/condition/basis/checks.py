@@ -18,7 +18,7 @@ def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[
     points = {
         key: point
         for key, point in vocabulary.check_points.items()
-        if point.is_had_by(traits) or key in record.checks
+        if point.applies_to(traits) or key in record.checks
     }
     return dict(sorted(points.items(), key=lambda item: WALK_ORDER[item[1].station]))
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from sitegen.records.base import LocalizedText, PartialDate
 from sitegen.records.quantities import Depth, Distance, Quantity
-from sitegen.records.sourced import Known
+from sitegen.records.sourced import Certainty
 
 
 class KnownBy(StrEnum):
@@ -81,7 +81,7 @@ class Limit:
 
     value: Depth
     source: str
-    known: Known
+    known: Certainty
 
 
 @dataclass(frozen=True)

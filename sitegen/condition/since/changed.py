@@ -17,7 +17,7 @@ from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle import ON_THE_GROUND, Wheel
-from sitegen.records.vehicle_record import NotedBefore, VehicleRecord, finding_of, is_put_right, not_looked_at_again
+from sitegen.records.vehicle_record import NotedBefore, VehicleRecord, check_result, is_put_right, not_looked_at_again
 
 _LIKE_FIGURES = (
     ("battery", "tested", "since.battery"),
@@ -98,7 +98,7 @@ def _defects(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
         was = old.get(defect.id)
         words: dict[str, Value] = {"words": defect.words}
         if was is None:
-            if before.speaks_of("defects"):
+            if before.states("defects"):
                 yield Said("since.new_defect", words)
         elif was.size is not None and defect.size is not None and was.size != defect.size:
             yield Said("since.size", words | {"now": defect.size, "was": was.size})
@@ -110,7 +110,7 @@ def _defects(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
 
 def _checks(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
     for point, check in now.checks.items():
-        was, found = finding_of(before.checks.get(point)), finding_of(check)
+        was, found = check_result(before.checks.get(point)), check_result(check)
         words: Mapping[str, Value] = {"point": Word(f"point.{point}")}
         if was is CheckResult.GOOD and found is CheckResult.ATTENTION:
             yield Said("since.needs_attention", words)

@@ -20,7 +20,7 @@ from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import CheckNote, CheckResult
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import ON_THE_GROUND, Wheel
-from sitegen.records.vehicle_record import VehicleRecord, finding_of
+from sitegen.records.vehicle_record import VehicleRecord, check_result
 from sitegen.records.wear import Brake, DiscBrake, DrumBrake, Tire
 
 OF_A_TIRE = ("size", "kind", "new_tread", "fitted_at", "fitted_on")
@@ -154,7 +154,7 @@ def _checks(both: Both) -> Iterator[tuple[str, Collection[str]]]:
         before = both.old.checks.get(point)
         if not isinstance(before, CheckNote) or before.defect not in listed:
             continue
-        if CheckResult.ATTENTION is finding_of(check) is before.finding:
+        if CheckResult.ATTENTION is check_result(check) is before.finding:
             if isinstance(check, CheckNote):
                 if check.defect is None:
                     yield f"checks.{point}", tuple(both.take_over(("checks", point), ("defect",)))

@@ -16,7 +16,7 @@ from sitegen.intake.joining.carrying import Both, carry
 from sitegen.intake.joining.in_place import InPlace, Path, at, flow_of, keys_of, tree_of
 from sitegen.intake.joining.same_flaws import Flaw
 from sitegen.records.disclosure import CheckResult
-from sitegen.records.vehicle_record import VehicleRecord, finding_of
+from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 OF_THE_STORE = ("formerly", "status", "listed_on", "sold_on", "price", "location", "sale_terms", "history")
 WHERE_SILENT = (
@@ -185,8 +185,8 @@ def _of_its_day(
     for key in OF_ITS_DAY:
         yield from _missing(now, then, (key,))
     silent = sum(
-        finding_of(check) is not CheckResult.NOT_CHECKED
-        and finding_of(new.checks.get(point)) is CheckResult.NOT_CHECKED
+        check_result(check) is not CheckResult.NOT_CHECKED
+        and check_result(new.checks.get(point)) is CheckResult.NOT_CHECKED
         for point, check in old.checks.items()
     )
     if silent:

@@ -141,7 +141,7 @@ def standing_words(
         told.append(translator.say("inventory.not_looked_at"))
     if counts:
         told.append(translator.count("inventory.standing", standing, counts=translator.listed_plainly(counts)))
-    elif not record.speaks_of("defects"):
+    elif not record.states("defects"):
         told.append(translator.say("inventory.defects_not_noted"))
     elif not attention and not told:
         told.append(translator.say("inventory.none_standing"))

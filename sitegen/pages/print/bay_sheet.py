@@ -142,7 +142,7 @@ def _stations(
     traits = (
         {str(trait) for trait in (record.vehicle.fuel, record.vehicle.drive, record.vehicle.body)} if record else None
     )
-    had = [(key, point) for key, point in points.items() if traits is None or point.is_had_by(traits)]
+    had = [(key, point) for key, point in points.items() if traits is None or point.applies_to(traits)]
     walked = sorted(had, key=lambda item: WALK_ORDER[item[1].station])
     for station, group in groupby(walked, key=lambda item: item[1].station):
         named = tuple((translator.say(f"point.{key}"), point.safety) for key, point in group)

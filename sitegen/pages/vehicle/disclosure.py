@@ -90,7 +90,7 @@ def nothing_listed(record: VehicleRecord, translator: Translator) -> NothingList
     """Return the words for lists without entries: silence of the record is never told as an answer."""
 
     def words(key: str, none: str, not_noted: str) -> str:
-        return translator.say(none if record.speaks_of(key) else not_noted)
+        return translator.say(none if record.states(key) else not_noted)
 
     return NothingListed(
         work=words("work_done", "work.none", "work.not_noted"),
@@ -196,7 +196,7 @@ def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: 
         return translator.count(
             "defects.none_listed_but_attention", len(attention), points=points_named(attention, translator)
         )
-    if not record.speaks_of("defects"):
+    if not record.states("defects"):
         return translator.say("defects.not_noted")
     looked = was_looked_at(record, vocabulary)
     return translator.say("defects.none" if looked else "defects.none_but_not_looked")
@@ -267,7 +267,7 @@ def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
     recalls = record.recalls
     if recalls is None:
         return translator.tell("papers.recalls_not_looked")
-    if not recalls.speaks_of("open"):
+    if not recalls.states("open"):
         return translator.tell("papers.recalls_open_not_noted", day=recalls.checked_on)
     if not recalls.open:
         return translator.tell("papers.recalls_none", day=recalls.checked_on)

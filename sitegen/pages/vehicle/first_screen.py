@@ -128,7 +128,7 @@ def _title(record: VehicleRecord, translator: Translator) -> Told:
 
 def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Told, ...]:
     """Count open recalls; that nobody looked is said, and that there are none need not be."""
-    if record.recalls is None or not record.recalls.speaks_of("open"):
+    if record.recalls is None or not record.recalls.states("open"):
         return (translator.tell("first.recalls_not_noted"),)
     count = len(record.recalls.open)
     return (translator.tell_count("first.recalls_open", count),) if count else ()

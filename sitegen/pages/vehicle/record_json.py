@@ -88,7 +88,7 @@ def disclosed(record: VehicleRecord, settings: SiteSettings, shown: Shown | None
         _put_digests(facts, record, shown)
     if record.earlier:
         facts["earlier_inspections"] = [_of_earlier(before) for before in record.earlier]
-    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.speaks_of(key)}
+    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.states(key)}
     return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
 
 
@@ -106,7 +106,7 @@ def _of_earlier(record: VehicleRecord) -> dict[str, Any]:
     """Return what was found at an earlier inspection; its photos are not shown."""
     kept_back = {"defects": {"__all__": {"photos": True}}}
     facts = record.model_dump(mode="json", include=set(OF_AN_INSPECTION), exclude=kept_back, exclude_defaults=True)
-    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.speaks_of(key)}
+    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.states(key)}
     return {**said_none, **facts}
 
 

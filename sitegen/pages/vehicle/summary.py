@@ -99,7 +99,7 @@ def _defects_figure(record: VehicleRecord, vocabulary: Vocabulary, translator: T
         _worst_effect(record, translator),
         translator.count("key.attention", attention) if attention else None,
     ]
-    is_known = record.defects or record.speaks_of("defects")
+    is_known = record.defects or record.states("defects")
     value = str(len(record.defects)) if is_known else translator.say("key.defects_not_noted")
     return KeyFigure(translator.say("key.defects"), value, "; ".join(note for note in notes if note) or None)
 
@@ -156,7 +156,7 @@ def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator:
     """Say why nothing stands: all of it was put right, there was nothing, or nobody noted whether there was."""
     if record.defects:
         yield translator.tell("summary.worst.put_right")
-    elif not record.speaks_of("defects"):
+    elif not record.states("defects"):
         yield translator.tell("summary.worst.not_noted")
     elif was_looked_at(record, vocabulary):
         yield translator.tell("summary.worst.none")

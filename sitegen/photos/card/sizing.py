@@ -20,7 +20,7 @@ from enum import StrEnum
 
 from sitegen.photos.card.plane import Plane, Point, apart, plane_of, seen_share
 from sitegen.photos.opening.limits import CardLimits
-from sitegen.records.disclosure import go_round
+from sitegen.records.disclosure import is_convex
 
 LONGER_SIDE = 1600
 """Photos are measured as if their longer side had so many pixels, whatever it has."""
@@ -54,7 +54,7 @@ def size_by_card(
     card, a long side first. Seen straight on, 85.60 mm on 428 pixels, a span of 500 pixels is 100 mm long.
     """
     corners, ends = pixels(card, width, height), pixels(span, width, height)
-    if not go_round(corners):
+    if not is_convex(corners):
         return NotMeasured.CROSSED
     if min(apart(corners[place - 1], corners[place]) for place in range(4)) < limits.shorter_side_at_least:
         return NotMeasured.SMALL

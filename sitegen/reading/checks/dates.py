@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.yaml.tree import KeyPath
-from sitegen.records.base import PartialDate, is_of_records
+from sitegen.records.base import PartialDate, is_record_type
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
@@ -115,7 +115,7 @@ def _dates_of(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]
         yield path, value.earliest, value.latest
     elif kind is date:
         yield path, value, value
-    elif is_of_records(kind):
+    elif is_record_type(kind):
         yield from _dates_in(value, path)
     elif kind is tuple:
         for place, item in enumerate(value):
@@ -124,7 +124,7 @@ def _dates_of(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]
 
 @cache
 def _may_hold_dates(kind: type) -> bool:
-    return kind in (PartialDate, date, tuple) or is_of_records(kind)
+    return kind in (PartialDate, date, tuple) or is_record_type(kind)
 
 
 def _numbered(key: str, items: tuple[Item, ...]) -> Iterator[tuple[KeyPath, Item]]:

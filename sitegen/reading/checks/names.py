@@ -64,7 +64,7 @@ def _check_points(sheet: Sheet) -> Iterator[Problem]:
         if known is None:
             mend = did_you_mean(point, vocabulary.check_points, "see the list in content/reference/check_points.yaml")
             yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
-        elif not known.is_had_by(traits) and check is not CheckResult.NOT_FITTED:
+        elif not known.applies_to(traits) and check is not CheckResult.NOT_FITTED:
             where = listed(known.only_for) if known.only_for else f"not {listed(known.not_for)}"
             expected = f"this check point only where it applies ({where})"
             mend = "leave it out, or check fuel, drive and body"

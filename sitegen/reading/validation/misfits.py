@@ -24,7 +24,7 @@ def misfit_words(
     """
     kind, context = misfit["type"], misfit.get("ctx", {})
     written = node.written if isinstance(node, YamlScalar) else ""
-    if kind == "misread":
+    if kind == "input_error":
         return context["expected"], context["mend"]
     if choices:
         return otherwise or listed(choices), did_you_mean(written, choices, "write one of these")

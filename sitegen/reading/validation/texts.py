@@ -16,7 +16,7 @@ from pydantic import BaseModel
 
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath
-from sitegen.records.base import LocalizedText, is_of_records
+from sitegen.records.base import LocalizedText, is_record_type
 from sitegen.records.problems import Problem
 
 MOST_LETTERS = 100_000
@@ -52,7 +52,7 @@ def _texts_in(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, LocalizedTex
         return
     within: Iterable[tuple[str | int, Any]] = ()
     kind: Any = type(value)
-    if is_of_records(kind):
+    if is_record_type(kind):
         within = ((key, getattr(value, key)) for key in value.model_fields_set)
     elif isinstance(value, Mapping):
         within = ((str(key), one) for key, one in value.items())

@@ -27,7 +27,7 @@ MOST_TOLD = 200
 """Mistakes of one file: nobody mends more at a time, and to look for the word that was meant takes a while."""
 _KEY_ITSELF = "[key]"
 _MOST_KEYS_LISTED = 12
-_WANTS_TEXT = {"string_type", "misread"}
+_WANTS_TEXT = {"string_type", "input_error"}
 
 
 @dataclass(frozen=True)
@@ -66,8 +66,8 @@ def _validate(model: type[Model], top: Node) -> tuple[Model | None, Sequence[Mis
     if not as_text:
         return record, misfits
     record, misfits_as_text = _validate_once(model, top, as_text)
-    misread = {misfit["loc"]: misfit for misfit in misfits if misfit["type"] == "misread"}
-    return record, [misread.get(misfit["loc"], misfit) for misfit in misfits_as_text]
+    input_errors = {misfit["loc"]: misfit for misfit in misfits if misfit["type"] == "input_error"}
+    return record, [input_errors.get(misfit["loc"], misfit) for misfit in misfits_as_text]
 
 
 def _validate_once(model: type[Model], top: Node, as_text: frozenset[int]) -> tuple[Model | None, Sequence[Misfit]]:

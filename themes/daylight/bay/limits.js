@@ -10,7 +10,7 @@ bay.limits = (() => {
   const LININGS = { disc: ["inner", "outer"], drum: ["leading", "trailing"] };
   const METAL = { disc: "rotor", drum: "drum" };
 
-  /** The check points that a vehicle of this body, drive and fuel has: as the reader's CheckPoint.is_had_by. */
+  /** The check points that a vehicle of this body, drive and fuel has: as the reader's CheckPoint.applies_to. */
   function pointsOf(entries, vocabulary) {
     const traits = [entries.body, entries.drive, entries.fuel];
     const meets = (list) => list.some((trait) => traits.includes(trait));
