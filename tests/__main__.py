@@ -20,6 +20,7 @@ ENVIRONMENT = REPOSITORY / ".venv"
 CHECKERS = REPOSITORY / "tests"
 PROGRAMS = ENVIRONMENT / ("Scripts" if sys.platform == "win32" else "bin")
 PYTHON = PROGRAMS / "python"
+BIOME = CHECKERS / "node_modules" / "@biomejs" / "biome" / "bin" / "biome"
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -32,6 +33,7 @@ def main(arguments: Sequence[str]) -> int:
         "format": [PROGRAMS / "ruff", "format", "--check", "--quiet", "."],
         "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
         "types": [PYTHON, "-m", "mypy"],
+        "format of scripts": ["node", BIOME, "format", "--log-level=warn", "."],
         "tests": [PYTHON, "-m", "pytest", "-n", "2", *arguments],
     }
     failed = [name for name, command in steps.items() if not passes(name, command)]

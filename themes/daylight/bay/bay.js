@@ -25,14 +25,16 @@
     const copy = structuredClone(entries);
     const change = ++changes;
     kept.textContent = "";
-    writing = writing.then(() => bay.storage.keep(copy)).then(
-      () => {
-        if (change === changes) kept.textContent = say.kept;
-      },
-      () => {
-        kept.textContent = say.not_kept;
-      },
-    );
+    writing = writing
+      .then(() => bay.storage.keep(copy))
+      .then(
+        () => {
+          if (change === changes) kept.textContent = say.kept;
+        },
+        () => {
+          kept.textContent = say.not_kept;
+        },
+      );
     showFoot();
   }
 
@@ -50,7 +52,9 @@
   /** The day by the device's clock: 2026-10-04. */
   function today() {
     const now = new Date();
-    return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((number) => String(number).padStart(2, "0")).join("-");
+    return [now.getFullYear(), now.getMonth() + 1, now.getDate()]
+      .map((number) => String(number).padStart(2, "0"))
+      .join("-");
   }
 
   const typeOf = (file) => file.type || (/\.heic$/i.test(file.name) ? "image/heic" : "");
@@ -118,8 +122,15 @@
   }
 
   function listed(heading, items, look = "") {
-    const line = (item) => made("li", {}, button(item.words, () => go(item.step), "bay-line"));
-    return items.length ? [made("h3", { class: look }, heading), made("ul", { class: "bay-list" }, items.map(line))] : [];
+    const line = (item) =>
+      made(
+        "li",
+        {},
+        button(item.words, () => go(item.step), "bay-line"),
+      );
+    return items.length
+      ? [made("h3", { class: look }, heading), made("ul", { class: "bay-list" }, items.map(line))]
+      : [];
   }
 
   function missingStep() {
@@ -149,7 +160,13 @@
     const probe = new File([], file, { type: "application/zip" });
     const canShare = navigator.canShare && navigator.canShare({ files: [probe] });
     return [
-      canShare ? button(filled(say.share, { file }), acting((zip) => navigator.share({ files: [zip] })), "bay-main-button") : null,
+      canShare
+        ? button(
+            filled(say.share, { file }),
+            acting((zip) => navigator.share({ files: [zip] })),
+            "bay-main-button",
+          )
+        : null,
       button(filled(say.save, { file }), acting(download), "bay-main-button", { id: "save" }),
       told,
       ...missingStep(),
@@ -176,7 +193,11 @@
 
   async function openVehicle(found) {
     entries = found;
-    const named = [...Object.values(entries.views || {}), ...(entries.defects || []).flatMap(({ close, far }) => [close, far]), ...(entries.more || []).map(({ seen }) => seen)];
+    const named = [
+      ...Object.values(entries.views || {}),
+      ...(entries.defects || []).flatMap(({ close, far }) => [close, far]),
+      ...(entries.more || []).map(({ seen }) => seen),
+    ];
     for (const entry of named.filter(Boolean)) {
       const photo = await bay.storage.photo(entry.photo);
       if (photo) addresses.set(entry.photo, URL.createObjectURL(new Blob([photo.bytes], { type: photo.type })));
@@ -191,7 +212,10 @@
 
   function clearing(vehicle, row) {
     const ask = (question, yes, act) =>
-      row.replaceChildren(made("p", { role: "alert" }, question), made("div", { class: "bay-row" }, button(yes, act, "bay-grave"), button(say.keep, show)));
+      row.replaceChildren(
+        made("p", { role: "alert" }, question),
+        made("div", { class: "bay-row" }, button(yes, act, "bay-grave"), button(say.keep, show)),
+      );
     ask(say.clear_once, say.clear_first, () =>
       ask(say.clear_twice, say.clear_last, async () => {
         await bay.storage.clear(vehicle.id);
@@ -211,11 +235,18 @@
     if (step !== "list") return;
     const row = (vehicle) => {
       const item = made("li", { class: "bay-card" });
-      const name = [vehicle.stock || say.no_stock, vehicle.year, vehicle.make, vehicle.model].filter(Boolean).join(" ");
+      const name = [vehicle.stock || say.no_stock, vehicle.year, vehicle.make, vehicle.model]
+        .filter(Boolean)
+        .join(" ");
       const called = (words) => ({ "aria-label": `${words}: ${name}` });
       item.append(
         made("h3", {}, name),
-        made("div", { class: "bay-row" }, button(say.open, () => openVehicle(vehicle), "", called(say.open)), button(say.clear, () => clearing(vehicle, item), "", called(say.clear))),
+        made(
+          "div",
+          { class: "bay-row" },
+          button(say.open, () => openVehicle(vehicle), "", called(say.open)),
+          button(say.clear, () => clearing(vehicle, item), "", called(say.clear)),
+        ),
       );
       return item;
     };
@@ -259,7 +290,13 @@
       case "checks":
         return checksStep(which);
       case "steps":
-        return [...listed(say.steps, all.map((one) => ({ step: one.key, words: one.words }))), button(say.vehicles, () => go("list"))];
+        return [
+          ...listed(
+            say.steps,
+            all.map((one) => ({ step: one.key, words: one.words })),
+          ),
+          button(say.vehicles, () => go("list")),
+        ];
       default:
         return { ...measured, ...seen, missing: missingStep, finish: finishStep }[kind]();
     }

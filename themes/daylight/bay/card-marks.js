@@ -17,8 +17,16 @@ bay.cardMarks = (() => {
     const [left, right, top] = [0.32, 0.68, 0.58];
     const bottom = Math.min(top + ((right - left) * ratio * 53.98) / 85.6, 0.96);
     return {
-      card: [{ x: left, y: top }, { x: right, y: top }, { x: right, y: bottom }, { x: left, y: bottom }],
-      span: [{ x: 0.3, y: 0.36 }, { x: 0.7, y: 0.36 }],
+      card: [
+        { x: left, y: top },
+        { x: right, y: top },
+        { x: right, y: bottom },
+        { x: left, y: bottom },
+      ],
+      span: [
+        { x: 0.3, y: 0.36 },
+        { x: 0.7, y: 0.36 },
+      ],
     };
   }
 
@@ -27,7 +35,8 @@ bay.cardMarks = (() => {
 
   /** What the page will say of the size: the same words, rounded the same way, as in card_sizes.py. */
   function told(entry, vocabulary) {
-    if (entry.placing) return bay.limits.filled(vocabulary.words.card_unplaced, { names: unplaced(entry).join(", ") });
+    if (entry.placing)
+      return bay.limits.filled(vocabulary.words.card_unplaced, { names: unplaced(entry).join(", ") });
     const size = bay.limits.cardSize(entry, vocabulary);
     if (!size) return "";
     if (size.refused) return vocabulary.card_words[size.refused];
@@ -54,7 +63,12 @@ bay.cardMarks = (() => {
   /** Lines round the card, its first long side heavier, and along what is measured; in a box of 100 by 100. */
   function lines({ card, span }) {
     const list = (places) => places.map(({ x, y }) => `${x * 100},${y * 100}`).join(" ");
-    const drawing = shape("svg", { viewBox: "0 0 100 100", preserveAspectRatio: "none", class: "bay-lines", "aria-hidden": "true" });
+    const drawing = shape("svg", {
+      viewBox: "0 0 100 100",
+      preserveAspectRatio: "none",
+      class: "bay-lines",
+      "aria-hidden": "true",
+    });
     for (const look of ["bay-line-halo", "bay-line-ink"]) {
       drawing.append(
         shape("polygon", { points: list(card), class: look }),
@@ -90,7 +104,9 @@ bay.cardMarks = (() => {
     );
 
     function draw() {
-      points().forEach(({ x, y }, place) => Object.assign(buttons[place].style, { left: percent(x), top: percent(y) }));
+      points().forEach(({ x, y }, place) =>
+        Object.assign(buttons[place].style, { left: percent(x), top: percent(y) }),
+      );
     }
 
     /** Show what lies round a point, four times as large, in the corner that is farther from it. */
@@ -135,7 +151,8 @@ bay.cardMarks = (() => {
     let drag = null;
     const nearest = (event) => {
       const bounds = image.getBoundingClientRect();
-      const far = ({ x, y }) => Math.hypot(bounds.left + x * bounds.width - event.clientX, bounds.top + y * bounds.height - event.clientY);
+      const far = ({ x, y }) =>
+        Math.hypot(bounds.left + x * bounds.width - event.clientX, bounds.top + y * bounds.height - event.clientY);
       const all = points();
       return all.reduce((best, point, place) => (far(point) < far(all[best]) ? place : best), 0);
     };

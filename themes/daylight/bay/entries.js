@@ -37,10 +37,21 @@ bay.entries = (() => {
         "div",
         { class: "bay-options" },
         choices.map(({ key, words: shown, heard, below }, place) => {
-          const input = made("input", { type: "radio", name: id, id: `${id}-${place}`, value: key, onchange: () => tell(key) });
+          const input = made("input", {
+            type: "radio",
+            name: id,
+            id: `${id}-${place}`,
+            value: key,
+            onchange: () => tell(key),
+          });
           input.checked = (value || "") === key;
           if (heard) input.setAttribute("aria-label", heard);
-          return made("label", { class: below ? "bay-option bay-low" : "bay-option" }, input, made("span", {}, shown));
+          return made(
+            "label",
+            { class: below ? "bay-option bay-low" : "bay-option" },
+            input,
+            made("span", {}, shown),
+          );
         }),
       ),
     );
@@ -48,9 +59,15 @@ bay.entries = (() => {
 
   /** A ruler to tap: "not measured", which is preset, and then each mark. */
   function ruler(id, words, marks, value, tell, say) {
-    const choices = marks.map((mark) => ({ key: mark.value, words: mark.shown, heard: mark.value, below: mark.below }));
+    const choices = marks.map((mark) => ({
+      key: mark.value,
+      words: mark.shown,
+      heard: mark.value,
+      below: mark.below,
+    }));
     const field = choice(id, words, [{ key: "", words: say.not_measured }, ...choices], value, tell, "bay-ruler");
-    if (marks.some((mark) => mark.value === value && mark.below)) field.append(made("p", { class: "bay-told" }, say.below));
+    if (marks.some((mark) => mark.value === value && mark.below))
+      field.append(made("p", { class: "bay-told" }, say.below));
     return field;
   }
 
@@ -78,14 +95,24 @@ bay.entries = (() => {
       });
       return made("label", { class: "bay-button bay-file" }, input, made("span", {}, shown));
     };
-    return made("div", { class: "bay-row" }, way("camera", say.take, { capture: "environment" }), way("gallery", say.gallery, {}));
+    return made(
+      "div",
+      { class: "bay-row" },
+      way("camera", say.take, { capture: "environment" }),
+      way("gallery", say.gallery, {}),
+    );
   }
 
   const opened = new Set(); // which folds, so that a step shown anew keeps them as they were
 
   /** What is asked for less often, behind a line that opens it. */
   function fold(id, words, fields) {
-    const details = made("details", { class: "bay-fold", id }, made("summary", { class: "bay-summary" }, words), made("div", { class: "bay-folded" }, fields));
+    const details = made(
+      "details",
+      { class: "bay-fold", id },
+      made("summary", { class: "bay-summary" }, words),
+      made("div", { class: "bay-folded" }, fields),
+    );
     details.open = opened.has(id);
     details.addEventListener("toggle", () => (details.open ? opened.add(id) : opened.delete(id)));
     return details;

@@ -14,7 +14,9 @@ bay.limits = (() => {
   function pointsOf(entries, vocabulary) {
     const traits = [entries.body, entries.drive, entries.fuel];
     const meets = (list) => list.some((trait) => traits.includes(trait));
-    return vocabulary.points.filter((point) => (!point.only_for.length || meets(point.only_for)) && !meets(point.not_for));
+    return vocabulary.points.filter(
+      (point) => (!point.only_for.length || meets(point.only_for)) && !meets(point.not_for),
+    );
   }
 
   /** Why a card in a photo gives no size, the size in millimeters, or null where none is marked. */
@@ -46,7 +48,10 @@ bay.limits = (() => {
     need("vehicle", say.year, /^(19|20)\d\d$/.test(entries.year || ""));
     for (const key of ["make", "model", "body", "drive", "fuel", "terms"]) needed(key);
     if (entries.terms === "warranty") needed("warranty", say.warranty_words);
-    for (const [key, least, most] of [["doors", 1, 7], ["seats", 1, 20]]) {
+    for (const [key, least, most] of [
+      ["doors", 1, 7],
+      ["seats", 1, 20],
+    ]) {
       const number = whole(entries[key]);
       const fits = number !== null && Number(number) >= least && Number(number) <= most;
       need("vehicle", filled(say.number_fits, { what: say[key] }), !given(entries[key]) || fits);
@@ -83,7 +88,8 @@ bay.limits = (() => {
 
   function wheelFaults(entries, vocabulary, today, need) {
     const say = vocabulary.words;
-    const fits = (text, most) => !given(text) || (decimal(text) !== null && Number(decimal(text)) >= 0 && Number(decimal(text)) <= most);
+    const fits = (text, most) =>
+      !given(text) || (decimal(text) !== null && Number(decimal(text)) >= 0 && Number(decimal(text)) <= most);
     const size = (text) => !given(text) || given(text).length >= 5;
     need("wheel spare", say.placard_size, size(entries.placard_size));
     for (const wheel of [...vocabulary.wheels, vocabulary.spare]) {
@@ -94,13 +100,25 @@ bay.limits = (() => {
       need(step, filled(say.size_fits, { what }), size(tire.size));
       need(step, filled(say.date_code_fits, { what }), !tire.date_code || isDateCode(tire.date_code, today));
       const pressure = filled(say.pressure, { unit: vocabulary.units.pressure });
-      need(step, filled(say.number_fits, { what: `${what}: ${pressure}` }), fits(tire.pressure, vocabulary.most.pressure));
+      need(
+        step,
+        filled(say.number_fits, { what: `${what}: ${pressure}` }),
+        fits(tire.pressure, vocabulary.most.pressure),
+      );
       if (!brake.kind) continue;
       const metal = METAL[brake.kind];
-      need(step, filled(say.number_fits, { what: `${what}: ${say[`metal_${metal}`]}` }), fits(brake[metal], vocabulary.most.metal));
+      need(
+        step,
+        filled(say.number_fits, { what: `${what}: ${say[`metal_${metal}`]}` }),
+        fits(brake[metal], vocabulary.most.metal),
+      );
       if (brake[`${metal}_discard`] !== "marked") continue;
       const discard = brake[`${metal}_discard_at`];
-      need(step, filled(say.number_fits, { what: `${what}: ${say.discard_at}` }), given(discard) && fits(discard, vocabulary.most.metal));
+      need(
+        step,
+        filled(say.number_fits, { what: `${what}: ${say.discard_at}` }),
+        given(discard) && fits(discard, vocabulary.most.metal),
+      );
     }
   }
 
@@ -108,7 +126,9 @@ bay.limits = (() => {
   const OF_TRACTION_BATTERY = ["health", "range"];
   const isDrivenByBattery = (entries, vocabulary) => vocabulary.driven_by_battery.includes(entries.fuel);
   const fluidWords = (key, vocabulary) =>
-    filled(vocabulary.words[key], { unit: key === "range" ? vocabulary.units.distance : vocabulary.units.temperature });
+    filled(vocabulary.words[key], {
+      unit: key === "range" ? vocabulary.units.distance : vocabulary.units.temperature,
+    });
 
   function fluidsFaults(entries, vocabulary, today, need) {
     const say = vocabulary.words;
@@ -117,13 +137,21 @@ bay.limits = (() => {
     for (const key of asked) {
       const number = decimal(fluids[key]);
       const mayBeBelow = key === "freezes_at";
-      const fits = number !== null && Math.abs(Number(number)) <= vocabulary.most[key] && (mayBeBelow || Number(number) >= 0);
+      const fits =
+        number !== null && Math.abs(Number(number)) <= vocabulary.most[key] && (mayBeBelow || Number(number) >= 0);
       need("fluids", filled(say.number_fits, { what: fluidWords(key, vocabulary) }), !given(fluids[key]) || fits);
     }
     const rested = whole(fluids.rested);
-    need("fluids", filled(say.number_fits, { what: say.rested }), !given(fluids.rested) || (rested !== null && Number(rested) <= 1000));
+    need(
+      "fluids",
+      filled(say.number_fits, { what: say.rested }),
+      !given(fluids.rested) || (rested !== null && Number(rested) <= 1000),
+    );
     const fitted = fluids.fitted_on;
-    const isMonth = /^\d{4}-(0[1-9]|1[0-2])$/.test(fitted || "") && fitted <= today.slice(0, 7) && Number(fitted.slice(0, 4)) >= Number(entries.year) - 1;
+    const isMonth =
+      /^\d{4}-(0[1-9]|1[0-2])$/.test(fitted || "") &&
+      fitted <= today.slice(0, 7) &&
+      Number(fitted.slice(0, 4)) >= Number(entries.year) - 1;
     need("fluids", filled(say.day_fits, { what: say.fitted_on }), !fitted || isMonth);
     const most = vocabulary.most[`paint_${entries.paint_unit || vocabulary.units.paint[0]}`];
     for (const panel of vocabulary.panels) {
@@ -139,10 +167,15 @@ bay.limits = (() => {
       const what = filled(say.defect, { number: place + 1 });
       const whole = defect.station && defect.kind && defect.affects && given(defect.part);
       need("defects", `${what}: ${[say.part, say.kind, say.affects].join(", ")}`, whole);
-      const fits = (text, most) => !given(text) || (decimal(text) !== null && Number(decimal(text)) >= 0 && Number(decimal(text)) <= most);
+      const fits = (text, most) =>
+        !given(text) || (decimal(text) !== null && Number(decimal(text)) >= 0 && Number(decimal(text)) <= most);
       const unit = defect.unit || vocabulary.units.sizes[0];
       need("defects", filled(say.number_fits, { what }), fits(defect.size, vocabulary.most[`size_${unit}`]));
-      need("defects", filled(say.number_fits, { what: `${what}: ${say.rusted}` }), fits(defect.rusted, vocabulary.most.rusted));
+      need(
+        "defects",
+        filled(say.number_fits, { what: `${what}: ${say.rusted}` }),
+        fits(defect.rusted, vocabulary.most.rusted),
+      );
       if (defect.done === "told") need("defects", `${what}: ${say.done_words}`, given(defect.done_words));
       const card = cardSize(defect.close, vocabulary);
       const [one, other] = defect.close?.span || [{}, { x: 1 }];
@@ -183,15 +216,25 @@ bay.limits = (() => {
     for (const wheel of vocabulary.wheels) {
       const step = `wheel ${wheel.key}`;
       const tire = entries.tires?.[wheel.key] || {};
-      if (![...TREAD, "size", "date_code"].every((key) => tire[key])) lack(step, filled(say.step_tire, { what: wheel.words }));
+      if (![...TREAD, "size", "date_code"].every((key) => tire[key]))
+        lack(step, filled(say.step_tire, { what: wheel.words }));
       const brake = entries.brakes?.[wheel.key] || {};
       const asked = brake.kind && [...LININGS[brake.kind], METAL[brake.kind], `${METAL[brake.kind]}_discard`];
       if (!asked?.every((key) => brake[key])) lack(step, filled(say.step_brake, { what: wheel.words }));
     }
-    if (!Object.values(entries.tires?.spare || {}).some(Boolean) && entries.checks?.spare_and_jack?.finding !== "not fitted") {
+    if (
+      !Object.values(entries.tires?.spare || {}).some(Boolean) &&
+      entries.checks?.spare_and_jack?.finding !== "not fitted"
+    ) {
       lack("wheel spare", say.no_spare);
     }
-    const asked = ["tested", "rated", "moisture", "freezes_at", ...(isDrivenByBattery(entries, vocabulary) ? ["health"] : [])];
+    const asked = [
+      "tested",
+      "rated",
+      "moisture",
+      "freezes_at",
+      ...(isDrivenByBattery(entries, vocabulary) ? ["health"] : []),
+    ];
     for (const key of asked) if (!entries.fluids?.[key]) lack("fluids", fluidWords(key, vocabulary));
   }
 
@@ -233,7 +276,10 @@ bay.limits = (() => {
   function lowest(ruler, part, places) {
     const rank = (place) => ruler.findIndex((mark) => mark.value === part[place]);
     const measured = places.filter((place) => part[place]);
-    return measured.reduce((least, place) => (least === undefined || rank(place) < rank(least) ? place : least), undefined);
+    return measured.reduce(
+      (least, place) => (least === undefined || rank(place) < rank(least) ? place : least),
+      undefined,
+    );
   }
 
   function isBeyondDiscard(brake) {
@@ -256,13 +302,16 @@ bay.limits = (() => {
       const step = `wheel ${wheel.key}`;
       const tire = entries.tires?.[wheel.key] || {};
       const place = lowest(wheel.tread, tire, TREAD);
-      if (isBelow(wheel.tread, tire[place])) hold(step, `tires.${wheel.key}.tread.${place}`, say.hold_tread, wheel.words);
+      if (isBelow(wheel.tread, tire[place]))
+        hold(step, `tires.${wheel.key}.tread.${place}`, say.hold_tread, wheel.words);
       const brake = entries.brakes?.[wheel.key] || {};
       if (!brake.kind) continue;
       const side = lowest(wheel.lining, brake, LININGS[brake.kind]);
       const linings = brake.kind === "drum" ? "shoes" : "pads";
-      if (isBelow(wheel.lining, brake[side])) hold(step, `brakes.${wheel.key}.${linings}.${side}`, say.hold_lining, wheel.words);
-      if (isBeyondDiscard(brake)) hold(step, `brakes.${wheel.key}.${METAL[brake.kind]}`, say[`hold_${METAL[brake.kind]}`], wheel.words);
+      if (isBelow(wheel.lining, brake[side]))
+        hold(step, `brakes.${wheel.key}.${linings}.${side}`, say.hold_lining, wheel.words);
+      if (isBeyondDiscard(brake))
+        hold(step, `brakes.${wheel.key}.${METAL[brake.kind]}`, say[`hold_${METAL[brake.kind]}`], wheel.words);
     }
     for (const point of pointsOf(entries, vocabulary)) {
       if (point.safety && entries.checks?.[point.key]?.finding === "attention") {
@@ -278,5 +327,17 @@ bay.limits = (() => {
     return held;
   }
 
-  return { pointsOf, mustHave, mayHave, holds, filled, cardSize, isDrivenByBattery, fluidWords, isBeyondDiscard, LININGS, METAL };
+  return {
+    pointsOf,
+    mustHave,
+    mayHave,
+    holds,
+    filled,
+    cardSize,
+    isDrivenByBattery,
+    fluidWords,
+    isBeyondDiscard,
+    LININGS,
+    METAL,
+  };
 })();

@@ -24,13 +24,19 @@ bay.measuring = (page) => {
     };
     const entered = (value) => {
       page.entries.vin = value.toUpperCase().replace(/\s/g, "");
-      const year = bay.vin.checkDigit(page.entries.vin) === page.entries.vin[8] ? bay.vin.modelYear(page.entries.vin) : null;
+      const year =
+        bay.vin.checkDigit(page.entries.vin) === page.entries.vin[8] ? bay.vin.modelYear(page.entries.vin) : null;
       const field = document.getElementById("year");
       if (year && field && !field.value) page.entries.year = field.value = String(year);
       tell();
       keep();
     };
-    const field = text("vin", say.vin, page.entries.vin, entered, { maxlength: 20, autocapitalize: "characters", spellcheck: "false", "aria-describedby": "vin-told" });
+    const field = text("vin", say.vin, page.entries.vin, entered, {
+      maxlength: 20,
+      autocapitalize: "characters",
+      spellcheck: "false",
+      "aria-describedby": "vin-told",
+    });
     field.append(told);
     tell();
     if ("BarcodeDetector" in globalThis) field.append(barcodeWay(entered));
@@ -42,7 +48,9 @@ bay.measuring = (page) => {
     const read = async () => {
       try {
         const found = await new BarcodeDetector().detect(await createImageBitmap(input.files[0]));
-        const vin = found.map(({ rawValue }) => rawValue.trim().replace(/^I/, "")).find((code) => /^[A-HJ-NPR-Z0-9]{17}$/.test(code));
+        const vin = found
+          .map(({ rawValue }) => rawValue.trim().replace(/^I/, ""))
+          .find((code) => /^[A-HJ-NPR-Z0-9]{17}$/.test(code));
         if (!vin) throw new Error("none");
         document.getElementById("vin").value = vin;
         entered(vin);
@@ -50,7 +58,13 @@ bay.measuring = (page) => {
         document.getElementById("vin-told").textContent = say.vin_unread;
       }
     };
-    const input = made("input", { type: "file", accept: "image/*", capture: "environment", "aria-label": say.vin_scan, onchange: read });
+    const input = made("input", {
+      type: "file",
+      accept: "image/*",
+      capture: "environment",
+      "aria-label": say.vin_scan,
+      onchange: read,
+    });
     return made("label", { class: "bay-button bay-file" }, input, made("span", {}, say.vin_scan));
   }
 
@@ -68,7 +82,16 @@ bay.measuring = (page) => {
       field(entries, "make", say.make, { maxlength: 80 }),
       field(entries, "model", say.model, { maxlength: 80 }),
       ...["body", "drive", "fuel", "terms"].map((key) => pickedFrom(entries, key, vocabulary[key])),
-      vocabulary.locations.length ? picked("location", say.location, vocabulary.locations, entries.location, setAndShow(entries, "location"), say) : null,
+      vocabulary.locations.length
+        ? picked(
+            "location",
+            say.location,
+            vocabulary.locations,
+            entries.location,
+            setAndShow(entries, "location"),
+            say,
+          )
+        : null,
       entries.terms === "warranty" ? field(entries, "warranty", say.warranty_words, { rows: 3 }) : null,
       fold("more-of-vehicle", say.more_of_vehicle, [
         field(entries, "trim", say.trim, { maxlength: 80 }),
@@ -98,9 +121,14 @@ bay.measuring = (page) => {
       setAndShow(entries, "recalls")(value);
     };
     return [
-      field(entries, "odometer", filled(say.odometer, { unit: units.distance }), { inputmode: "numeric", maxlength: 9 }),
+      field(entries, "odometer", filled(say.odometer, { unit: units.distance }), {
+        inputmode: "numeric",
+        maxlength: 9,
+      }),
       field(entries, "read_on", say.read_on, { type: "date" }),
-      picked("statement", say.statement, statements, entries.statement, setAndShow(entries, "statement"), { choose: say.statement_unsaid }),
+      picked("statement", say.statement, statements, entries.statement, setAndShow(entries, "statement"), {
+        choose: say.statement_unsaid,
+      }),
       choice("brand", say.brand, brands, entries.brand, setAndShow(entries, "brand")),
       entries.brand === "some" ? field(entries, "brand_words", say.brand_words, {}) : null,
       choice("recalls", say.recalls, recalls, entries.recalls, lookedUp),
@@ -114,8 +142,13 @@ bay.measuring = (page) => {
     const answers = named({ has: "has", lacks: "lacks", "": "unseen" });
     const equipment = part(entries, "equipment");
     return [
-      field(entries, "price", filled(say.price, { currency: units.currency }), { inputmode: "numeric", maxlength: 12 }),
-      ...vocabulary.equipment.map(({ key, words }) => choice(`has-${key}`, words, answers, equipment[key], setAndShow(equipment, key), "bay-finding bay-three")),
+      field(entries, "price", filled(say.price, { currency: units.currency }), {
+        inputmode: "numeric",
+        maxlength: 12,
+      }),
+      ...vocabulary.equipment.map(({ key, words }) =>
+        choice(`has-${key}`, words, answers, equipment[key], setAndShow(equipment, key), "bay-finding bay-three"),
+      ),
       field(entries, "has_more", say.has_more, { rows: 3 }),
       field(entries, "lacks_more", say.lacks_more, { rows: 3 }),
       field(entries, "notes", say.notes, { rows: 4 }),
@@ -132,15 +165,24 @@ bay.measuring = (page) => {
     const unit = say[units.tread];
     return [
       field(tire, "size", say.size, { autocapitalize: "characters", maxlength: 40 }),
-      known && !tire.size ? button(filled(say.same_size, { size: known }), () => setAndShow(tire, "size")(known)) : null,
+      known && !tire.size
+        ? button(filled(say.same_size, { size: known }), () => setAndShow(tire, "size")(known))
+        : null,
       isHidden ? null : field(tire, "date_code", say.date_code, { inputmode: "numeric", maxlength: 4 }),
       isHidden || !tire.date_code
-        ? toggle("code-hidden", say.code_hidden, isHidden, (is) => setAndShow(tire, "date_code")(is ? "not visible" : ""))
+        ? toggle("code-hidden", say.code_hidden, isHidden, (is) =>
+            setAndShow(tire, "date_code")(is ? "not visible" : ""),
+          )
         : null,
-      ...["outer", "center", "inner"].map((place) => ruler(place, `${say[place]}, ${unit}`, wheel.tread, tire[place], setAndShow(tire, place), say)),
+      ...["outer", "center", "inner"].map((place) =>
+        ruler(place, `${say[place]}, ${unit}`, wheel.tread, tire[place], setAndShow(tire, place), say),
+      ),
       fold("more-of-tire", say.tire_more, [
         picked("kind", say.tire_kind, kinds, tire.kind, setAndShow(tire, "kind"), say),
-        field(tire, "pressure", filled(say.pressure, { unit: units.pressure }), { inputmode: "decimal", placeholder: say.not_measured }),
+        field(tire, "pressure", filled(say.pressure, { unit: units.pressure }), {
+          inputmode: "decimal",
+          placeholder: say.not_measured,
+        }),
       ]),
     ];
   }
@@ -158,19 +200,32 @@ bay.measuring = (page) => {
     const kinds = named({ "": "not_seen", disc: "disc", drum: "drum" });
     const asked = [choice("brake_kind", say.brake_kind, kinds, brake.kind, setAndShow(brake, "kind"))];
     if (!brake.kind) return asked;
-    const words = { inner: say.pad_inner, outer: say.pad_outer, leading: say.shoe_leading, trailing: say.shoe_trailing };
+    const words = {
+      inner: say.pad_inner,
+      outer: say.pad_outer,
+      leading: say.shoe_leading,
+      trailing: say.shoe_trailing,
+    };
     const metal = METAL[brake.kind];
     const discard = `${metal}_discard`;
     const discards = named({ "": "not_seen", marked: "discard_marked", "not marked": "discard_unmarked" });
     const told = made("p", { class: "bay-told", role: "status" });
-    const tell = () => (told.textContent = isBeyondDiscard(brake) ? filled(say[`hold_${metal}`], { what: wheel.words }) : "");
+    const tell = () =>
+      (told.textContent = isBeyondDiscard(brake) ? filled(say[`hold_${metal}`], { what: wheel.words }) : "");
     const figure = (key, label, more) =>
       text(key, label, brake[key], (value) => (set(brake, key)(value), tell()), { inputmode: "decimal", ...more });
     tell();
     return [
       ...asked,
       ...LININGS[brake.kind].map((side) =>
-        ruler(`lining-${side}`, `${words[side]}, ${say.millimeters}`, wheel.lining, brake[side], setAndShow(brake, side), say),
+        ruler(
+          `lining-${side}`,
+          `${words[side]}, ${say.millimeters}`,
+          wheel.lining,
+          brake[side],
+          setAndShow(brake, side),
+          say,
+        ),
       ),
       figure(metal, say[`metal_${metal}`], { placeholder: say.not_measured }),
       choice(discard, say.discard, discards, brake[discard], setAndShow(brake, discard)),
@@ -209,7 +264,12 @@ bay.measuring = (page) => {
       field(fluids, key, words, { inputmode: mode, placeholder: say.not_measured });
     const paintUnits = units.paint.map((unit) => ({ key: unit, words: unit }));
     const traction = isDrivenByBattery(entries, vocabulary)
-      ? [made("h3", {}, say.traction), figure("health"), pickedFrom(fluids, "method", vocabulary.method), figure("range")]
+      ? [
+          made("h3", {}, say.traction),
+          figure("health"),
+          pickedFrom(fluids, "method", vocabulary.method),
+          figure("range"),
+        ]
       : [];
     return [
       made("h3", {}, say.battery),
@@ -226,9 +286,18 @@ bay.measuring = (page) => {
       made("p", { class: "bay-note" }, say.caution),
       fold("paint", say.paint, [
         made("p", { class: "bay-note" }, say.paint_help),
-        choice("paint_unit", say.paint_unit, paintUnits, entries.paint_unit || units.paint[0], setAndShow(entries, "paint_unit")),
+        choice(
+          "paint_unit",
+          say.paint_unit,
+          paintUnits,
+          entries.paint_unit || units.paint[0],
+          setAndShow(entries, "paint_unit"),
+        ),
         ...vocabulary.panels.map(({ key, words }) =>
-          text(`paint-${key}`, `${words}, ${entries.paint_unit || units.paint[0]}`, paint[key], set(paint, key), { inputmode: "decimal", placeholder: say.not_measured }),
+          text(`paint-${key}`, `${words}, ${entries.paint_unit || units.paint[0]}`, paint[key], set(paint, key), {
+            inputmode: "decimal",
+            placeholder: say.not_measured,
+          }),
         ),
       ]),
     ];

@@ -28,7 +28,12 @@ bay.photoMarks = (() => {
     const over = made("div", { class: "bay-over" });
     const surface = made(
       "div",
-      { class: "bay-surface", tabindex: "0", role: "group", "aria-label": bay.limits.filled(say.mark_of, { what: called }) },
+      {
+        class: "bay-surface",
+        tabindex: "0",
+        role: "group",
+        "aria-label": bay.limits.filled(say.mark_of, { what: called }),
+      },
       image,
       over,
     );
@@ -42,13 +47,22 @@ bay.photoMarks = (() => {
       over.replaceChildren(
         ...boxes.map((box) => {
           const element = made("div", { class: "bay-cover" });
-          Object.assign(element.style, { left: percent(box.x), top: percent(box.y), width: percent(box.w), height: percent(box.h) });
+          Object.assign(element.style, {
+            left: percent(box.x),
+            top: percent(box.y),
+            width: percent(box.w),
+            height: percent(box.h),
+          });
           return element;
         }),
       );
       if (entry.mark && !isMeasuring()) {
         const ring = made("div", { class: "bay-ring" });
-        Object.assign(ring.style, { left: percent(entry.mark.x), top: percent(entry.mark.y), width: percent(entry.mark.r * 2) });
+        Object.assign(ring.style, {
+          left: percent(entry.mark.x),
+          top: percent(entry.mark.y),
+          width: percent(entry.mark.r * 2),
+        });
         over.append(ring);
       }
       if (entry.card || isMeasuring()) over.append(bay.cardMarks.lines(entry.placing || entry));
@@ -65,7 +79,10 @@ bay.photoMarks = (() => {
     let start = null;
     const place = (event) => {
       const bounds = image.getBoundingClientRect();
-      return { x: within((event.clientX - bounds.left) / bounds.width), y: within((event.clientY - bounds.top) / bounds.height) };
+      return {
+        x: within((event.clientX - bounds.left) / bounds.width),
+        y: within((event.clientY - bounds.top) / bounds.height),
+      };
     };
     const marking = {
       pointerdown: (event) => {
@@ -92,7 +109,9 @@ bay.photoMarks = (() => {
       surface.addEventListener(kind, (event) => (isMeasuring() ? handles.listeners : marking)[kind](event));
     }
     surface.addEventListener("keydown", (event) => {
-      const step = { ArrowLeft: [-0.02, 0], ArrowRight: [0.02, 0], ArrowUp: [0, -0.02], ArrowDown: [0, 0.02] }[event.key];
+      const step = { ArrowLeft: [-0.02, 0], ArrowRight: [0.02, 0], ArrowUp: [0, -0.02], ArrowDown: [0, 0.02] }[
+        event.key
+      ];
       if (!step || !may.canMark || isMeasuring()) return;
       event.preventDefault();
       const from = entry.mark || { x: 0.5, y: 0.5, r: RADIUS };
@@ -115,7 +134,8 @@ bay.photoMarks = (() => {
     function measure() {
       const [width, height] = [image.naturalWidth, image.naturalHeight];
       if (!width) return; // it is not there yet
-      if (!entry.card && !entry.placing) entry.placing = { ...bay.cardMarks.atFirst(width / height), width, height, moved: {} };
+      if (!entry.card && !entry.placing)
+        entry.placing = { ...bay.cardMarks.atFirst(width / height), width, height, moved: {} };
       measuring.add(entry);
       arrange();
       tell();
@@ -143,7 +163,12 @@ bay.photoMarks = (() => {
         below.replaceChildren(
           size,
           made("p", { class: "bay-note" }, `${say.card_help} ${say.card_written}`),
-          made("div", { class: "bay-row" }, button(say.card_done, ready, "bay-main-button"), button(say.card_stop, unmeasured)),
+          made(
+            "div",
+            { class: "bay-row" },
+            button(say.card_done, ready, "bay-main-button"),
+            button(say.card_stop, unmeasured),
+          ),
         );
       } else {
         const rings = may.canMark ? [button(say.smaller, resized(0.8)), button(say.larger, resized(1.25))] : [];

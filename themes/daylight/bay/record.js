@@ -35,7 +35,9 @@ bay.record = (() => {
   function brake(entry = {}) {
     if (!entry.kind) return undefined;
     const metal = bay.limits.METAL[entry.kind];
-    const discard = { marked: said(entry[`${metal}_discard_at`], "mm"), "not marked": "not marked" }[entry[`${metal}_discard`]];
+    const discard = { marked: said(entry[`${metal}_discard_at`], "mm"), "not marked": "not marked" }[
+      entry[`${metal}_discard`]
+    ];
     const linings = full(Object.fromEntries(bay.limits.LININGS[entry.kind].map((side) => [side, entry[side]])));
     return full({
       kind: entry.kind,
@@ -61,9 +63,13 @@ bay.record = (() => {
   }
 
   function equipment(entries, vocabulary, language) {
-    const named = (kind) => vocabulary.equipment.filter(({ key }) => entries.equipment?.[key] === kind).map(({ all }) => all);
+    const named = (kind) =>
+      vocabulary.equipment.filter(({ key }) => entries.equipment?.[key] === kind).map(({ all }) => all);
     const more = (text) => lines(text).map((line) => ({ [language]: line }));
-    const [has, lacks] = [[...named("has"), ...more(entries.has_more)], [...named("lacks"), ...more(entries.lacks_more)]];
+    const [has, lacks] = [
+      [...named("has"), ...more(entries.has_more)],
+      [...named("lacks"), ...more(entries.lacks_more)],
+    ];
     return full({ has: has.length ? has : undefined, lacks: lacks.length ? lacks : undefined });
   }
 
@@ -74,7 +80,12 @@ bay.record = (() => {
     const file = `${name}.${NAMED[entry.type] || "jpg"}`;
     files.push({ name: file, photo: entry.photo });
     const mark = entry.mark && { x: rounded(entry.mark.x), y: rounded(entry.mark.y), r: rounded(entry.mark.r) };
-    const cover = (entry.cover || []).map((box) => ({ x: rounded(box.x), y: rounded(box.y), w: rounded(box.w), h: rounded(box.h) }));
+    const cover = (entry.cover || []).map((box) => ({
+      x: rounded(box.x),
+      y: rounded(box.y),
+      w: rounded(box.w),
+      h: rounded(box.h),
+    }));
     return full({
       file,
       shows: { [language]: shows },
@@ -98,7 +109,11 @@ bay.record = (() => {
     return full({
       id,
       kind: entry.kind,
-      where: full({ station: entry.station, wheel: entry.station === "wheels" ? entry.wheel : undefined, part: { [language]: part } }),
+      where: full({
+        station: entry.station,
+        wheel: entry.station === "wheels" ? entry.wheel : undefined,
+        part: { [language]: part },
+      }),
       size: said(entry.size, entry.unit || vocabulary.units.sizes[0]),
       rusted: isRust ? said(entry.rusted, "%") : undefined,
       affects: entry.affects,
@@ -119,9 +134,11 @@ bay.record = (() => {
     const of = (text) => spoken(text, language);
     const number = (text) => (whole(text) === null ? undefined : Number(whole(text)));
     const tested = (object) => object && { ...object, tested_on: day };
-    const byWheel = (make, parts) => full(Object.fromEntries(vocabulary.wheels.map(({ key }) => [key, make(parts?.[key], units)])));
+    const byWheel = (make, parts) =>
+      full(Object.fromEntries(vocabulary.wheels.map(({ key }) => [key, make(parts?.[key], units)])));
     const brand = { none: "none", some: of(entries.brand_words) }[entries.brand];
-    const open = entries.recalls === "some" ? lines(entries.recalls_words).map((line) => ({ what: { [language]: line } })) : [];
+    const open =
+      entries.recalls === "some" ? lines(entries.recalls_words).map((line) => ({ what: { [language]: line } })) : [];
     const defects = (entries.defects || []).map((one, place) => defect(one, place, vocabulary, files));
     const photos = [
       ...Object.keys(bay.VIEWS)
@@ -133,8 +150,16 @@ bay.record = (() => {
     ];
     const points = bay.limits.pointsOf(entries, vocabulary);
     const painted = paint(entries, vocabulary);
-    const health = full({ state_of_health: said(fluids.health, "%"), method: fluids.method, range_at_full: said(fluids.range, units.distance) });
-    const tires = { ...byWheel(tire, entries.tires), spare: tire(entries.tires?.spare, units), placard_size: trimmed(entries.placard_size) };
+    const health = full({
+      state_of_health: said(fluids.health, "%"),
+      method: fluids.method,
+      range_at_full: said(fluids.range, units.distance),
+    });
+    const tires = {
+      ...byWheel(tire, entries.tires),
+      spare: tire(entries.tires?.spare, units),
+      placard_size: trimmed(entries.placard_size),
+    };
     const record = full({
       stock: entries.stock,
       status: "preparing",
@@ -174,7 +199,8 @@ bay.record = (() => {
         fitted_on: fluids.fitted_on,
         tested_on: trimmed(fluids.tested) || trimmed(fluids.volts) ? day : undefined,
       }),
-      traction_battery: bay.limits.isDrivenByBattery(entries, vocabulary) && health ? { ...health, measured_on: day } : undefined,
+      traction_battery:
+        bay.limits.isDrivenByBattery(entries, vocabulary) && health ? { ...health, measured_on: day } : undefined,
       paint: painted.length ? painted : undefined,
       checks: full(Object.fromEntries(points.map(({ key }) => [key, check(entries.checks?.[key], language)]))),
       equipment: equipment(entries, vocabulary, language),

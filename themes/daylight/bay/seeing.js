@@ -20,8 +20,12 @@ bay.seeing = (page) => {
           "div",
           { class: "bay-point" },
           choice(point.key, point.words, unchecked, check.finding, setAndShow(check, "finding"), "bay-finding"),
-          check.finding === "attention" ? text(`${point.key}-note`, say.note, check.note, set(check, "note"), { rows: 2 }) : null,
-          check.finding === "attention" && point.safety ? made("p", { class: "bay-told" }, filled(say.hold_check, { what: point.words })) : null,
+          check.finding === "attention"
+            ? text(`${point.key}-note`, say.note, check.note, set(check, "note"), { rows: 2 })
+            : null,
+          check.finding === "attention" && point.safety
+            ? made("p", { class: "bay-told" }, filled(say.hold_check, { what: point.words }))
+            : null,
         );
       });
   }
@@ -29,10 +33,23 @@ bay.seeing = (page) => {
   function bodyDrawing(name, defect) {
     const drawing = document.querySelector(`template[data-body="${page.entries.body}"]`);
     if (!drawing) {
-      return picked(`${name}-station`, say.where, vocabulary.stations, defect.station, setAndShow(defect, "station"), say);
+      return picked(
+        `${name}-station`,
+        say.where,
+        vocabulary.stations,
+        defect.station,
+        setAndShow(defect, "station"),
+        say,
+      );
     }
     const pins = vocabulary.stations.map((station, place) => {
-      const input = made("input", { type: "radio", name: `${name}-station`, id: `${name}-station-${place}`, value: station.key, onchange: () => setAndShow(defect, "station")(station.key) });
+      const input = made("input", {
+        type: "radio",
+        name: `${name}-station`,
+        id: `${name}-station-${place}`,
+        value: station.key,
+        onchange: () => setAndShow(defect, "station")(station.key),
+      });
       input.checked = defect.station === station.key;
       const pin = made("label", { class: "bay-pin" }, input, made("span", {}, station.words));
       const [left, top] = vocabulary.places[page.entries.body][station.key];
@@ -67,25 +84,47 @@ bay.seeing = (page) => {
     const unit = defect.unit || sizes[0].key;
     const kind = vocabulary.kinds.find((one) => one.key === defect.kind);
     const held = bay.limits.holds({ defects: [defect] }, vocabulary)[0];
-    const done = [["", say.unsaid], ["left", say.done_left], ["told", say.done_told]].map(([key, told]) => ({ key, words: told }));
+    const done = [
+      ["", say.unsaid],
+      ["left", say.done_left],
+      ["told", say.done_told],
+    ].map(([key, told]) => ({ key, words: told }));
     return made(
       "section",
       { class: "bay-card", "aria-label": words },
       made("h3", {}, words),
       bodyDrawing(name, defect),
-      defect.station === "wheels" ? choice(`${name}-wheel`, say.wheel, vocabulary.at_wheel, defect.wheel, setAndShow(defect, "wheel")) : null,
+      defect.station === "wheels"
+        ? choice(`${name}-wheel`, say.wheel, vocabulary.at_wheel, defect.wheel, setAndShow(defect, "wheel"))
+        : null,
       text(`${name}-part`, say.part, defect.part, set(defect, "part")),
       picked(`${name}-kind`, say.kind, vocabulary.kinds, defect.kind, setAndShow(defect, "kind"), say),
       choice(`${name}-affects`, say.affects, vocabulary.affects, defect.affects, setAndShow(defect, "affects")),
-      held ? made("p", { class: "bay-told" }, filled(defect.affects === "safety" ? say.hold_defect : say.hold_tire, { what: words })) : null,
-      text(`${name}-size`, `${say.length}, ${unit === "in" ? say.inches : unit}`, defect.size, set(defect, "size"), { inputmode: "decimal", placeholder: say.not_measured }),
+      held
+        ? made(
+            "p",
+            { class: "bay-told" },
+            filled(defect.affects === "safety" ? say.hold_defect : say.hold_tire, { what: words }),
+          )
+        : null,
+      text(`${name}-size`, `${say.length}, ${unit === "in" ? say.inches : unit}`, defect.size, set(defect, "size"), {
+        inputmode: "decimal",
+        placeholder: say.not_measured,
+      }),
       sizes.length > 1 ? choice(`${name}-unit`, say.length, sizes, unit, setAndShow(defect, "unit")) : null,
-      kind?.is_rust ? text(`${name}-rusted`, say.rusted, defect.rusted, set(defect, "rusted"), { inputmode: "decimal", placeholder: say.not_measured }) : null,
+      kind?.is_rust
+        ? text(`${name}-rusted`, say.rusted, defect.rusted, set(defect, "rusted"), {
+            inputmode: "decimal",
+            placeholder: say.not_measured,
+          })
+        : null,
       text(`${name}-words`, say.words, defect.words, set(defect, "words"), { rows: 3 }),
       photoField(`${name}-close`, say.photo_close, defect, "close", { canMark: true, canMeasure: true }),
       photoField(`${name}-far`, say.photo_where, defect, "far", { canMark: true }),
       choice(`${name}-done`, say.done, done, defect.done, setAndShow(defect, "done")),
-      defect.done === "told" ? text(`${name}-done-words`, say.done_words, defect.done_words, set(defect, "done_words"), { rows: 2 }) : null,
+      defect.done === "told"
+        ? text(`${name}-done-words`, say.done_words, defect.done_words, set(defect, "done_words"), { rows: 2 })
+        : null,
       removing(page.entries.defects, place, [defect.close, defect.far]),
     );
   }
@@ -101,7 +140,9 @@ bay.seeing = (page) => {
 
   /** A button that asks once more before it acts. */
   function asked(words, sure, act) {
-    const first = button(words, () => first.replaceWith(made("div", { class: "bay-row" }, button(sure, act, "bay-grave"), button(say.keep, show))));
+    const first = button(words, () =>
+      first.replaceWith(made("div", { class: "bay-row" }, button(sure, act, "bay-grave"), button(say.keep, show))),
+    );
     return first;
   }
 
@@ -115,9 +156,16 @@ bay.seeing = (page) => {
       show();
       [...document.querySelectorAll(".bay-card")].at(-1).scrollIntoView();
     };
-    const none = [{ key: "", words: say.no_defects_unsaid }, { key: "none", words: say.no_defects }];
+    const none = [
+      { key: "", words: say.no_defects_unsaid },
+      { key: "none", words: say.no_defects },
+    ];
     return [
-      defects.length ? null : choice("no_defects", say.step_defects, none, entries.no_defects ? "none" : "", (value) => setAndShow(entries, "no_defects")(value === "none")),
+      defects.length
+        ? null
+        : choice("no_defects", say.step_defects, none, entries.no_defects ? "none" : "", (value) =>
+            setAndShow(entries, "no_defects")(value === "none"),
+          ),
       ...defects.map(defectCard),
       button(say.add_defect, add, "bay-main-button"),
     ];

@@ -27,7 +27,10 @@
 
   function withoutCostly(text) {
     const plain = (one) => ((words.alphabet + words.extension).includes(one) ? one : [...one.normalize("NFD")][0]);
-    return [...text].map(plain).filter((one) => (words.alphabet + words.extension).includes(one)).join("");
+    return [...text]
+      .map(plain)
+      .filter((one) => (words.alphabet + words.extension).includes(one))
+      .join("");
   }
 
   function tellLength() {
@@ -88,7 +91,9 @@
     clearInterval(ticking);
     at = place < stations.length ? place : -1;
     const station = stations[at];
-    byId("film-now").textContent = station ? filled(words.left, { station: station.dataset.name, place: at + 1, all: stations.length }) : "";
+    byId("film-now").textContent = station
+      ? filled(words.left, { station: station.dataset.name, place: at + 1, all: stations.length })
+      : "";
     byId("film-clock").textContent = "";
     if (!station) return;
     station.classList.add("desk-now");

@@ -2,18 +2,18 @@
 
 /** Bring the button, and let it share or copy. */
 export function enhance(item) {
-  const button = item.querySelector('button')
-  const words = button.querySelector('.ask-share-words')
-  const { address, done } = button.dataset
-  if (!navigator.share && !navigator.clipboard) return
-  button.addEventListener('click', async () => {
+  const button = item.querySelector("button");
+  const words = button.querySelector(".ask-share-words");
+  const { address, done } = button.dataset;
+  if (!navigator.share && !navigator.clipboard) return;
+  button.addEventListener("click", async () => {
     try {
-      if (navigator.share) return await navigator.share({ title: document.title, url: address })
-      await navigator.clipboard.writeText(address)
-      words.textContent = done
+      if (navigator.share) return await navigator.share({ title: document.title, url: address });
+      await navigator.clipboard.writeText(address);
+      words.textContent = done;
     } catch {
       // The reader closed the share sheet, or the browser refuses the clipboard: the link stays where it is.
     }
-  })
-  item.hidden = false
+  });
+  item.hidden = false;
 }

@@ -1,56 +1,57 @@
 // Lets a shopper tick the vehicles to compare, in any list. What is ticked is kept in the page's address, and goes along
 // to the other pages of the list.
 
-import { MOST, choose, chosenIn } from './comparison-rows.mjs'
+import { MOST, choose, chosenIn } from "./comparison-rows.mjs";
 
-const PARAMETER = 'compare'
+const PARAMETER = "compare";
 
 /** Bring the boxes of the cards, and the bar that leads to the comparison. */
 export function enhance(bar) {
-  const section = bar.closest('.inventory')
-  const [words, link] = [bar.querySelector('.compare-bar-words'), bar.querySelector('.compare-bar-link')]
-  const names = new Map()
-  const chosen = () => chosenIn(new URLSearchParams(location.search).get(PARAMETER))
+  const section = bar.closest(".inventory");
+  const [words, link] = [bar.querySelector(".compare-bar-words"), bar.querySelector(".compare-bar-link")];
+  const names = new Map();
+  const chosen = () => chosenIn(new URLSearchParams(location.search).get(PARAMETER));
 
   function show() {
-    const stocks = chosen()
-    for (const choice of section.querySelectorAll('.compare-choice')) {
-      const box = choice.querySelector('.compare-box')
-      names.set(box.value, choice.querySelector('.compare-name').textContent)
-      box.checked = stocks.includes(box.value)
-      box.disabled = stocks.length === MOST && !box.checked
-      choice.hidden = false
+    const stocks = chosen();
+    for (const choice of section.querySelectorAll(".compare-choice")) {
+      const box = choice.querySelector(".compare-box");
+      names.set(box.value, choice.querySelector(".compare-name").textContent);
+      box.checked = stocks.includes(box.value);
+      box.disabled = stocks.length === MOST && !box.checked;
+      choice.hidden = false;
     }
-    const text = stocks.length < 2 ? bar.dataset.one : stocks.length < MOST ? bar.dataset.many : bar.dataset.full
-    words.textContent = stocks.length > 0 ? text.replace('{names}', stocks.map((stock) => names.get(stock) ?? stock).join(', ')) : ''
-    bar.hidden = stocks.length === 0
-    link.hidden = stocks.length < 2
-    const comparison = new URL(link.href)
-    comparison.search = `?vehicles=${stocks.join(',')}`
-    link.href = comparison.href
-    for (const way of section.querySelectorAll('.pager a, .browse a')) keep(way, stocks)
+    const text = stocks.length < 2 ? bar.dataset.one : stocks.length < MOST ? bar.dataset.many : bar.dataset.full;
+    words.textContent =
+      stocks.length > 0 ? text.replace("{names}", stocks.map((stock) => names.get(stock) ?? stock).join(", ")) : "";
+    bar.hidden = stocks.length === 0;
+    link.hidden = stocks.length < 2;
+    const comparison = new URL(link.href);
+    comparison.search = `?vehicles=${stocks.join(",")}`;
+    link.href = comparison.href;
+    for (const way of section.querySelectorAll(".pager a, .browse a")) keep(way, stocks);
   }
 
-  section.addEventListener('change', ({ target }) => {
-    if (!target.matches('.compare-box')) return
-    const address = new URL(location)
-    write(address, choose(chosen(), target.value, target.checked))
-    history.replaceState(null, '', address)
-    show()
-  })
-  section.addEventListener('cards-shown', show)
-  addEventListener('popstate', show)
-  show()
+  section.addEventListener("change", ({ target }) => {
+    if (!target.matches(".compare-box")) return;
+    const address = new URL(location);
+    write(address, choose(chosen(), target.value, target.checked));
+    history.replaceState(null, "", address);
+    show();
+  });
+  section.addEventListener("cards-shown", show);
+  addEventListener("popstate", show);
+  show();
 }
 
 function keep(way, stocks) {
-  const address = new URL(way.href)
-  write(address, stocks)
-  way.href = address.href
+  const address = new URL(way.href);
+  write(address, stocks);
+  way.href = address.href;
 }
 
 function write(address, stocks) {
   // Commas stay as they are, so that the address can be read.
-  address.searchParams.delete(PARAMETER)
-  if (stocks.length > 0) address.search += `${address.search ? '&' : '?'}${PARAMETER}=${stocks.join(',')}`
+  address.searchParams.delete(PARAMETER);
+  if (stocks.length > 0) address.search += `${address.search ? "&" : "?"}${PARAMETER}=${stocks.join(",")}`;
 }

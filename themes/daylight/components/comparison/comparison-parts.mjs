@@ -2,91 +2,105 @@
 
 /** Return the parts of a parsed page, or null if it is not the page of a vehicle. `address` is the page's own. */
 export function partsOf(page, address) {
-  if (!page.querySelector('.vehicle-head')) return null
-  const text = (selector) => page.querySelector(selector)?.textContent.trim() ?? null
-  const all = (selector) => [...page.querySelectorAll(selector)]
+  if (!page.querySelector(".vehicle-head")) return null;
+  const text = (selector) => page.querySelector(selector)?.textContent.trim() ?? null;
+  const all = (selector) => [...page.querySelectorAll(selector)];
   return {
     address,
-    name: text('h1'),
-    price: text('.vehicle-price-figure'),
-    status: text('.vehicle-head .status'),
-    photo: pictureOf(page.querySelector('.vehicle-hero picture'), address),
-    firstWords: all('.first-words').map(copy),
-    facts: factsOf(all('#papers .facts').at(-1)),
-    kind: text('.vehicle-kind'),
-    distance: copy(page.querySelector('.vehicle-distance')),
-    wheels: { tires: wheelsOf(page, 'tires'), brakes: wheelsOf(page, 'brakes') },
-    stations: new Map(all('.defect-station').map((station) => [station.querySelector('.station-heading').textContent, defectsOf(station, address)])),
-    notLookedAt: copy(page.querySelector('#defects > p > strong')),
-    outlook: JSON.parse(page.querySelector('.outlook-facts').textContent),
-    papers: new Map(all('#papers .facts').slice(0, -1).flatMap((list) => [...factsOf(list)])),
-    terms: text('#papers > h3'),
+    name: text("h1"),
+    price: text(".vehicle-price-figure"),
+    status: text(".vehicle-head .status"),
+    photo: pictureOf(page.querySelector(".vehicle-hero picture"), address),
+    firstWords: all(".first-words").map(copy),
+    facts: factsOf(all("#papers .facts").at(-1)),
+    kind: text(".vehicle-kind"),
+    distance: copy(page.querySelector(".vehicle-distance")),
+    wheels: { tires: wheelsOf(page, "tires"), brakes: wheelsOf(page, "brakes") },
+    stations: new Map(
+      all(".defect-station").map((station) => [
+        station.querySelector(".station-heading").textContent,
+        defectsOf(station, address),
+      ]),
+    ),
+    notLookedAt: copy(page.querySelector("#defects > p > strong")),
+    outlook: JSON.parse(page.querySelector(".outlook-facts").textContent),
+    papers: new Map(
+      all("#papers .facts")
+        .slice(0, -1)
+        .flatMap((list) => [...factsOf(list)]),
+    ),
+    terms: text("#papers > h3"),
     has: itemsOf(page, 0),
     lacks: itemsOf(page, 1),
-  }
+  };
 }
 
 /** Return a copy of what is in an element, without what belongs to its page only. */
 export function copy(element) {
-  if (!element) return null
-  const whole = element.cloneNode(true)
-  for (const part of whole.querySelectorAll('[id]')) part.removeAttribute('id')
-  const inside = document.createDocumentFragment()
-  inside.append(...whole.childNodes)
-  return inside
+  if (!element) return null;
+  const whole = element.cloneNode(true);
+  for (const part of whole.querySelectorAll("[id]")) part.removeAttribute("id");
+  const inside = document.createDocumentFragment();
+  inside.append(...whole.childNodes);
+  return inside;
 }
 
 function factsOf(list) {
-  return new Map([...(list?.children ?? [])].map((fact) => [fact.querySelector('dt').textContent, copy(fact.querySelector('dd'))]))
+  return new Map(
+    [...(list?.children ?? [])].map((fact) => [fact.querySelector("dt").textContent, copy(fact.querySelector("dd"))]),
+  );
 }
 
 function wheelsOf(page, name) {
-  const wheels = page.querySelectorAll(`#${name} ~ .wheel-plan`)[0]?.querySelectorAll('.wheel') ?? []
-  return new Map([...wheels].map((wheel) => [wheel.querySelector('.wheel-position').textContent, wheelOf(wheel)]))
+  const wheels = page.querySelectorAll(`#${name} ~ .wheel-plan`)[0]?.querySelectorAll(".wheel") ?? [];
+  return new Map([...wheels].map((wheel) => [wheel.querySelector(".wheel-position").textContent, wheelOf(wheel)]));
 }
 
 function wheelOf(wheel) {
-  const cell = document.createDocumentFragment()
-  const figure = document.createElement('p')
-  figure.className = wheel.querySelector('.wheel-figure').className
-  figure.textContent = wheel.querySelector('.wheel-figure').textContent
-  cell.append(figure, document.importNode(wheel.querySelector('.ruler'), true))
-  return cell
+  const cell = document.createDocumentFragment();
+  const figure = document.createElement("p");
+  figure.className = wheel.querySelector(".wheel-figure").className;
+  figure.textContent = wheel.querySelector(".wheel-figure").textContent;
+  cell.append(figure, document.importNode(wheel.querySelector(".ruler"), true));
+  return cell;
 }
 
 // Each defect as a link to where its page shows it, what it affects, and whether it was put right.
 function defectsOf(station, address) {
-  const list = document.createElement('ul')
-  list.className = 'comparison-list'
-  for (const defect of station.querySelectorAll('.defect')) {
-    const [line, link] = [document.createElement('li'), document.createElement('a')]
-    link.href = `${address}#${defect.id}`
-    link.append(copy(defect.querySelector('.defect-title')))
-    for (const heard of link.querySelectorAll('.only-heard')) heard.remove()
-    line.append(link, ' ', document.importNode(defect.querySelector('.affects'), true))
-    const putRight = defect.querySelector(':scope > p > strong')
-    if (putRight) line.append(' ', document.importNode(putRight, true))
-    list.append(line)
+  const list = document.createElement("ul");
+  list.className = "comparison-list";
+  for (const defect of station.querySelectorAll(".defect")) {
+    const [line, link] = [document.createElement("li"), document.createElement("a")];
+    link.href = `${address}#${defect.id}`;
+    link.append(copy(defect.querySelector(".defect-title")));
+    for (const heard of link.querySelectorAll(".only-heard")) heard.remove();
+    line.append(link, " ", document.importNode(defect.querySelector(".affects"), true));
+    const putRight = defect.querySelector(":scope > p > strong");
+    if (putRight) line.append(" ", document.importNode(putRight, true));
+    list.append(line);
   }
-  return list
+  return list;
 }
 
 function itemsOf(page, place) {
-  const list = page.querySelectorAll('#equipment .columns > div')[place]
-  return [...(list?.querySelectorAll('li') ?? [])].map((item) => item.textContent.trim())
+  const list = page.querySelectorAll("#equipment .columns > div")[place];
+  return [...(list?.querySelectorAll("li") ?? [])].map((item) => item.textContent.trim());
 }
 
 // The same candidates, seen from where the comparison is; they fill a small place.
 function pictureOf(picture, address) {
-  if (!picture) return null
-  const shown = document.importNode(picture, true)
-  const full = (link) => new URL(link, address).href
-  for (const source of shown.querySelectorAll('source')) {
-    source.srcset = source.srcset.split(', ').map((candidate) => candidate.replace(/^\S+/, full)).join(', ')
-    source.sizes = '18rem'
+  if (!picture) return null;
+  const shown = document.importNode(picture, true);
+  const full = (link) => new URL(link, address).href;
+  for (const source of shown.querySelectorAll("source")) {
+    source.srcset = source.srcset
+      .split(", ")
+      .map((candidate) => candidate.replace(/^\S+/, full))
+      .join(", ");
+    source.sizes = "18rem";
   }
-  const image = shown.querySelector('img')
-  image.src = full(picture.querySelector('img').getAttribute('src'))
-  image.loading = 'lazy'
-  return shown
+  const image = shown.querySelector("img");
+  image.src = full(picture.querySelector("img").getAttribute("src"));
+  image.loading = "lazy";
+  return shown;
 }

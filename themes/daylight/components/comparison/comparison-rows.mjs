@@ -1,45 +1,48 @@
 // What a comparison is arranged by. Pure: texts in, texts out.
 
-export const MOST = 4
+export const MOST = 4;
 
 /** Return the stock numbers that an address names, each once and no more than can be compared: 'K1,K2,K1' is K1, K2. */
 export function chosenIn(text) {
-  const stocks = (text ?? '').split(',').filter((stock) => /^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$/.test(stock))
-  return [...new Set(stocks)].slice(0, MOST)
+  const stocks = (text ?? "").split(",").filter((stock) => /^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$/.test(stock));
+  return [...new Set(stocks)].slice(0, MOST);
 }
 
 /** Return the chosen stock numbers after one was ticked or its tick taken away; a fifth is not taken. */
 export function choose(chosen, stock, isTicked) {
-  const others = chosen.filter((one) => one !== stock)
-  return isTicked ? [...others, stock].slice(0, MOST) : others
+  const others = chosen.filter((one) => one !== stock);
+  return isTicked ? [...others, stock].slice(0, MOST) : others;
 }
 
 /** Return every label of several lists once, each list's own order kept as far as they agree. */
 export function allLabels(lists) {
-  const merged = []
+  const merged = [];
   for (const list of lists) {
-    let place = 0
+    let place = 0;
     for (const label of list) {
-      const found = merged.indexOf(label)
-      if (found >= 0) place = found + 1
+      const found = merged.indexOf(label);
+      if (found >= 0) place = found + 1;
       else {
-        merged.splice(place, 0, label)
-        place += 1
+        merged.splice(place, 0, label);
+        place += 1;
       }
     }
   }
-  return merged
+  return merged;
 }
 
 /** Return whether texts are the same, whatever space stands in them. */
 export function areAlike(texts) {
-  const plain = texts.map((text) => (text ?? '').replace(/\s+/g, ' ').trim())
-  return plain.every((text) => text === plain[0])
+  const plain = texts.map((text) => (text ?? "").replace(/\s+/g, " ").trim());
+  return plain.every((text) => text === plain[0]);
 }
 
 /** Return what all lists have, and for each list what it has and another lacks. Upper and lower case do not matter. */
 export function differences(lists) {
-  const plain = lists.map((list) => new Set(list.map((item) => item.toLowerCase())))
-  const isShared = (item) => plain.every((set) => set.has(item.toLowerCase()))
-  return { shared: (lists[0] ?? []).filter(isShared), own: lists.map((list) => list.filter((item) => !isShared(item))) }
+  const plain = lists.map((list) => new Set(list.map((item) => item.toLowerCase())));
+  const isShared = (item) => plain.every((set) => set.has(item.toLowerCase()));
+  return {
+    shared: (lists[0] ?? []).filter(isShared),
+    own: lists.map((list) => list.filter((item) => !isShared(item))),
+  };
 }

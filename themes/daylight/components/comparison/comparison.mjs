@@ -1,219 +1,258 @@
 // Sets two to four vehicles beside each other, as the page's address names them.
 
-import { partsOf } from './comparison-parts.mjs'
-import { onOneScale } from './comparison-rulers.mjs'
-import { allLabels, areAlike, chosenIn, differences } from './comparison-rows.mjs'
-import { outlookFor } from './outlook-arithmetic.mjs'
-import { daysSince, speaker } from './outlook.mjs'
+import { partsOf } from "./comparison-parts.mjs";
+import { onOneScale } from "./comparison-rulers.mjs";
+import { allLabels, areAlike, chosenIn, differences } from "./comparison-rows.mjs";
+import { outlookFor } from "./outlook-arithmetic.mjs";
+import { daysSince, speaker } from "./outlook.mjs";
 
-const [VEHICLES, A_YEAR] = ['vehicles', 'a-year']
+const [VEHICLES, A_YEAR] = ["vehicles", "a-year"];
 
 /** Load the chosen vehicles' pages and compare them; work the costs out again for another distance a year. */
 export async function enhance(section) {
-  const find = (name) => section.querySelector(`.comparison-${name}`)
-  find('no-script').hidden = true
-  if (location.protocol === 'file:') {
+  const find = (name) => section.querySelector(`.comparison-${name}`);
+  find("no-script").hidden = true;
+  if (location.protocol === "file:") {
     // A page opened from a folder may not read another.
-    find('needs-host').hidden = false
-    return
+    find("needs-host").hidden = false;
+    return;
   }
-  const words = JSON.parse(find('carried').textContent)
-  const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES))
-  if (chosen.length > 0) find('more').href = `${section.dataset.list}?compare=${chosen.join(',')}`
-  const loaded = await Promise.all(chosen.map((stock) => load(section.dataset.vehicle.replace('*', stock))))
-  const vehicles = loaded.flatMap((parts, place) => (parts ? [{ ...parts, stock: chosen[place] }] : []))
-  find('empty').hidden = vehicles.length > 0
-  if (vehicles.length === 0) return
-  const keeping = find('kept').firstElementChild
-  keeping.href = `${keeping.getAttribute('href')}?vehicles=${vehicles.map(({ stock }) => stock).join(',')}`
-  find('kept').hidden = false
-  const aYear = find('a-year')
-  aYear.value = wantedAYear(aYear)
+  const words = JSON.parse(find("carried").textContent);
+  const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES));
+  if (chosen.length > 0) find("more").href = `${section.dataset.list}?compare=${chosen.join(",")}`;
+  const loaded = await Promise.all(chosen.map((stock) => load(section.dataset.vehicle.replace("*", stock))));
+  const vehicles = loaded.flatMap((parts, place) => (parts ? [{ ...parts, stock: chosen[place] }] : []));
+  find("empty").hidden = vehicles.length > 0;
+  if (vehicles.length === 0) return;
+  const keeping = find("kept").firstElementChild;
+  keeping.href = `${keeping.getAttribute("href")}?vehicles=${vehicles.map(({ stock }) => stock).join(",")}`;
+  find("kept").hidden = false;
+  const aYear = find("a-year");
+  aYear.value = wantedAYear(aYear);
 
   function show() {
-    find('place').replaceChildren(tableOf(vehicles, Number(aYear.value), words))
+    find("place").replaceChildren(tableOf(vehicles, Number(aYear.value), words));
   }
 
-  aYear.addEventListener('input', () => {
-    const value = aYear.valueAsNumber
-    if (!(Number.isInteger(value) && value >= Number(aYear.min) && value <= Number(aYear.max))) return
-    const address = new URL(location)
-    address.searchParams.set(A_YEAR, value)
-    history.replaceState(null, '', address)
-    show()
-  })
-  find('form').addEventListener('submit', (event) => event.preventDefault())
-  find('form').hidden = false
-  show()
-  find('told').textContent = vehicles.map(({ name }) => name).join('; ')
+  aYear.addEventListener("input", () => {
+    const value = aYear.valueAsNumber;
+    if (!(Number.isInteger(value) && value >= Number(aYear.min) && value <= Number(aYear.max))) return;
+    const address = new URL(location);
+    address.searchParams.set(A_YEAR, value);
+    history.replaceState(null, "", address);
+    show();
+  });
+  find("form").addEventListener("submit", (event) => event.preventDefault());
+  find("form").hidden = false;
+  show();
+  find("told").textContent = vehicles.map(({ name }) => name).join("; ");
 }
 
 async function load(address) {
-  const full = new URL(address, location).href
-  const answer = await fetch(full).catch(() => null)
-  if (!answer?.ok) return null
-  return partsOf(new DOMParser().parseFromString(await answer.text(), 'text/html'), full)
+  const full = new URL(address, location).href;
+  const answer = await fetch(full).catch(() => null);
+  if (!answer?.ok) return null;
+  return partsOf(new DOMParser().parseFromString(await answer.text(), "text/html"), full);
 }
 
 function wantedAYear(field) {
-  const wanted = Number(new URLSearchParams(location.search).get(A_YEAR))
-  return Number.isInteger(wanted) && wanted >= Number(field.min) && wanted <= Number(field.max) ? wanted : field.value
+  const wanted = Number(new URLSearchParams(location.search).get(A_YEAR));
+  return Number.isInteger(wanted) && wanted >= Number(field.min) && wanted <= Number(field.max)
+    ? wanted
+    : field.value;
 }
 
 // Roles are said again, for on a narrow screen the rows are laid out otherwise than a table's.
 function tableOf(vehicles, aYear, words) {
-  const scroller = make('div', { className: 'scroller', tabIndex: 0, role: 'group', ariaLabel: words.caption })
-  const table = make('table', { className: 'comparison', role: 'table' })
-  table.style.setProperty('--vehicles', vehicles.length)
-  table.append(make('caption', { className: 'only-heard' }, words.caption), headOf(vehicles, words))
-  const same = []
+  const scroller = make("div", { className: "scroller", tabIndex: 0, role: "group", ariaLabel: words.caption });
+  const table = make("table", { className: "comparison", role: "table" });
+  table.style.setProperty("--vehicles", vehicles.length);
+  table.append(make("caption", { className: "only-heard" }, words.caption), headOf(vehicles, words));
+  const same = [];
   for (const [heading, rows] of groupsOf(vehicles, aYear, words)) {
-    const shown = rows.filter((row) => !isSame(row))
-    same.push(...rows.filter(isSame))
-    if (shown.length > 0) table.append(groupOf(heading, shown, vehicles.length, words))
+    const shown = rows.filter((row) => !isSame(row));
+    same.push(...rows.filter(isSame));
+    if (shown.length > 0) table.append(groupOf(heading, shown, vehicles.length, words));
   }
-  scroller.append(table)
-  const whole = document.createDocumentFragment()
-  whole.append(scroller, ...(same.length > 0 ? [sameOf(same, words)] : []))
-  return whole
+  scroller.append(table);
+  const whole = document.createDocumentFragment();
+  whole.append(scroller, ...(same.length > 0 ? [sameOf(same, words)] : []));
+  return whole;
 }
 
 // What one reads to decide is never folded, though it be the same: only rows that are marked so.
 function isSame([, cells, mayFold]) {
-  return mayFold === true && cells.length > 1 && areAlike(cells.map((cell) => cell?.textContent ?? cell))
+  return mayFold === true && cells.length > 1 && areAlike(cells.map((cell) => cell?.textContent ?? cell));
 }
 
 function sameOf(rows, words) {
-  const folded = make('details', { className: 'comparison-same' })
-  const list = make('dl', { className: 'facts' })
+  const folded = make("details", { className: "comparison-same" });
+  const list = make("dl", { className: "facts" });
   for (const [label, [content]] of rows) {
-    const fact = make('div', {})
-    const told = make('dd', {})
-    told.append(content === null || content === '' ? words.not_listed : typeof content === 'string' ? content : content.cloneNode(true))
-    fact.append(make('dt', {}, label), told)
-    list.append(fact)
+    const fact = make("div", {});
+    const told = make("dd", {});
+    told.append(
+      content === null || content === ""
+        ? words.not_listed
+        : typeof content === "string"
+          ? content
+          : content.cloneNode(true),
+    );
+    fact.append(make("dt", {}, label), told);
+    list.append(fact);
   }
-  folded.append(make('summary', {}, words.same.replace('{count}', rows.length)), list)
-  return folded
+  folded.append(make("summary", {}, words.same.replace("{count}", rows.length)), list);
+  return folded;
 }
 
 function headOf(vehicles, words) {
-  const row = make('tr', { role: 'row', className: 'comparison-head' })
-  row.append(make('td', { role: 'cell' }))
+  const row = make("tr", { role: "row", className: "comparison-head" });
+  row.append(make("td", { role: "cell" }));
   for (const vehicle of vehicles) {
-    const cell = make('th', { scope: 'col', role: 'columnheader' })
-    if (vehicle.photo) cell.append(vehicle.photo.cloneNode(true))
-    cell.append(make('a', { href: vehicle.address }, vehicle.name))
-    if (vehicle.status) cell.append(' ', make('span', { className: 'status' }, vehicle.status))
-    const remaining = vehicles.filter((other) => other !== vehicle).map(({ stock }) => stock)
-    const remove = make('a', { className: 'comparison-remove small no-print', href: withVehicles(remaining) }, words.remove)
-    remove.append(make('span', { className: 'only-heard' }, ` ${vehicle.name}`))
-    cell.append(remove)
-    row.append(cell)
+    const cell = make("th", { scope: "col", role: "columnheader" });
+    if (vehicle.photo) cell.append(vehicle.photo.cloneNode(true));
+    cell.append(make("a", { href: vehicle.address }, vehicle.name));
+    if (vehicle.status) cell.append(" ", make("span", { className: "status" }, vehicle.status));
+    const remaining = vehicles.filter((other) => other !== vehicle).map(({ stock }) => stock);
+    const remove = make(
+      "a",
+      { className: "comparison-remove small no-print", href: withVehicles(remaining) },
+      words.remove,
+    );
+    remove.append(make("span", { className: "only-heard" }, ` ${vehicle.name}`));
+    cell.append(remove);
+    row.append(cell);
   }
-  const head = make('thead', { role: 'rowgroup' })
-  head.append(row)
-  return head
+  const head = make("thead", { role: "rowgroup" });
+  head.append(row);
+  return head;
 }
 
 function groupOf(heading, rows, count, words) {
-  const body = make('tbody', { role: 'rowgroup' })
-  const title = make('tr', { role: 'row' })
-  title.append(make('th', { className: 'comparison-heading', role: 'rowheader', scope: 'rowgroup', colSpan: count + 1 }, heading))
-  body.append(title)
+  const body = make("tbody", { role: "rowgroup" });
+  const title = make("tr", { role: "row" });
+  title.append(
+    make(
+      "th",
+      { className: "comparison-heading", role: "rowheader", scope: "rowgroup", colSpan: count + 1 },
+      heading,
+    ),
+  );
+  body.append(title);
   for (const [label, cells] of rows) {
-    const row = make('tr', { role: 'row', className: 'comparison-row' })
-    row.append(make('th', { scope: 'row', role: 'rowheader' }, label))
+    const row = make("tr", { role: "row", className: "comparison-row" });
+    row.append(make("th", { scope: "row", role: "rowheader" }, label));
     for (const content of cells) {
-      const cell = make('td', { role: 'cell' })
-      if (content === null || content === '') cell.append(make('span', { className: 'soft' }, words.not_listed))
-      else cell.append(typeof content === 'string' ? content : content.cloneNode(true))
-      row.append(cell)
+      const cell = make("td", { role: "cell" });
+      if (content === null || content === "") cell.append(make("span", { className: "soft" }, words.not_listed));
+      else cell.append(typeof content === "string" ? content : content.cloneNode(true));
+      row.append(cell);
     }
-    body.append(row)
+    body.append(row);
   }
-  const rulers = [...body.querySelectorAll('.ruler')]
-  if (rulers.length > 0) onOneScale(rulers)
-  return body
+  const rulers = [...body.querySelectorAll(".ruler")];
+  if (rulers.length > 0) onOneScale(rulers);
+  return body;
 }
 
 function groupsOf(vehicles, aYear, words) {
-  const each = (part) => vehicles.map(part)
-  const byLabel = (part) => allLabels(each((vehicle) => [...part(vehicle).keys()])).map((label) => [label, each((vehicle) => part(vehicle).get(label) ?? null)])
-  const wheels = (name) => byLabel(({ wheels }) => wheels[name])
-  const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)))
-  const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : [])
-  const mayFold = (rows) => rows.map(([label, cells]) => [label, cells, true])
-  const { years, items } = costRows(vehicles, aYear, words)
+  const each = (part) => vehicles.map(part);
+  const byLabel = (part) =>
+    allLabels(each((vehicle) => [...part(vehicle).keys()])).map((label) => [
+      label,
+      each((vehicle) => part(vehicle).get(label) ?? null),
+    ]);
+  const wheels = (name) => byLabel(({ wheels }) => wheels[name]);
+  const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)));
+  const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : []);
+  const mayFold = (rows) => rows.map(([label, cells]) => [label, cells, true]);
+  const { years, items } = costRows(vehicles, aYear, words);
   return [
-    [words.money, [
-      [words.price, each(({ price }) => price)],
-      [words.odometer, each(({ distance }) => distance)],
-      ...years,
-    ]],
+    [
+      words.money,
+      [[words.price, each(({ price }) => price)], [words.odometer, each(({ distance }) => distance)], ...years],
+    ],
     [words.first, onlyIfSaid([words.know_first, each(({ firstWords }) => joined(firstWords))])],
-    [words.tread, wheels('tires')],
-    [words.lining, wheels('brakes')],
-    [words.defects, [
-      ...stations.map((station) => [station, each((vehicle) => vehicle.stations.get(station) ?? words.none_disclosed)]),
-      ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
-    ]],
+    [words.tread, wheels("tires")],
+    [words.lining, wheels("brakes")],
+    [
+      words.defects,
+      [
+        ...stations.map((station) => [
+          station,
+          each((vehicle) => vehicle.stations.get(station) ?? words.none_disclosed),
+        ]),
+        ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
+      ],
+    ],
     [words.papers, [...byLabel(({ papers }) => papers), [words.terms, each(({ terms }) => terms)]]],
     [words.costs, items],
     [words.equipment, mayFold(equipmentRows(vehicles, words))],
     [words.offer, mayFold([[words.kind, each(({ kind }) => kind)], ...byLabel(({ facts }) => facts)])],
-  ]
+  ];
 }
 
 // The same distance a year for all: costs by year, and when each thing is due.
 function costRows(vehicles, aYear, words) {
   const worked = vehicles.map(({ outlook }) => {
-    const later = daysSince(outlook.counted_from)
-    return { carried: outlook, later, found: outlookFor(outlook.facts, aYear, later), say: speaker(outlook) }
-  })
-  const years = words.years.map((label, place) => [label, worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole))])
-  const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])))
+    const later = daysSince(outlook.counted_from);
+    return { carried: outlook, later, found: outlookFor(outlook.facts, aYear, later), say: speaker(outlook) };
+  });
+  const years = words.years.map((label, place) => [
+    label,
+    worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole)),
+  ]);
+  const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])));
   const items = labels.map((label) => {
-    const each = worked.map(({ carried, found }) => found.items.find(({ key }) => carried.items[key] === label))
-    const said = each.map((item, place) => (item ? [worked[place].say.when(item), worked[place].say.time(item, worked[place].later)].filter(Boolean).join('; ') : null))
-    return [label, said, each.every((item) => item && item.bandFrom !== 'due now' && !item.budgetNow)]
-  })
-  return { years, items }
+    const each = worked.map(({ carried, found }) => found.items.find(({ key }) => carried.items[key] === label));
+    const said = each.map((item, place) =>
+      item
+        ? [worked[place].say.when(item), worked[place].say.time(item, worked[place].later)].filter(Boolean).join("; ")
+        : null,
+    );
+    return [label, said, each.every((item) => item && item.bandFrom !== "due now" && !item.budgetNow)];
+  });
+  return { years, items };
 }
 
 function equipmentRows(vehicles, words) {
-  const { shared, own } = differences(vehicles.map(({ has }) => has))
-  const lacks = vehicles.map((vehicle) => listOf(vehicle.lacks))
-  const rows = [[words.only_some_have, own.map(listOf)], [words.lacks, lacks]]
-  return shared.length > 0 && vehicles.length > 1 ? [[words.all_have, vehicles.map(() => listOf(shared))], ...rows] : rows
+  const { shared, own } = differences(vehicles.map(({ has }) => has));
+  const lacks = vehicles.map((vehicle) => listOf(vehicle.lacks));
+  const rows = [
+    [words.only_some_have, own.map(listOf)],
+    [words.lacks, lacks],
+  ];
+  return shared.length > 0 && vehicles.length > 1
+    ? [[words.all_have, vehicles.map(() => listOf(shared))], ...rows]
+    : rows;
 }
 
 function listOf(items) {
-  if (items.length === 0) return null
-  const list = make('ul', { className: 'comparison-list' })
-  list.append(...items.map((item) => make('li', {}, item)))
-  return list
+  if (items.length === 0) return null;
+  const list = make("ul", { className: "comparison-list" });
+  list.append(...items.map((item) => make("li", {}, item)));
+  return list;
 }
 
 function joined(fragments) {
-  if (fragments.length === 0) return null
-  const all = document.createDocumentFragment()
+  if (fragments.length === 0) return null;
+  const all = document.createDocumentFragment();
   for (const fragment of fragments) {
-    const words = make('p', {})
-    words.append(fragment.cloneNode(true))
-    all.append(words)
+    const words = make("p", {});
+    words.append(fragment.cloneNode(true));
+    all.append(words);
   }
-  return all
+  return all;
 }
 
 function withVehicles(stocks) {
-  const address = new URL(location)
-  address.searchParams.set(VEHICLES, stocks.join(','))
-  return address.href
+  const address = new URL(location);
+  address.searchParams.set(VEHICLES, stocks.join(","));
+  return address.href;
 }
 
 function make(name, properties, words) {
-  const element = Object.assign(document.createElement(name), properties)
-  if (words) element.textContent = words
-  return element
+  const element = Object.assign(document.createElement(name), properties);
+  if (words) element.textContent = words;
+  return element;
 }

@@ -1,218 +1,227 @@
 // Narrows and sorts the list of vehicles on the page, and keeps what was asked for in the page's address. What the page
 // came with stands until something is asked for; the rows are loaded with the first wish.
 
-import { cardMaker } from './inventory-cards.mjs'
-import { inOrder, loosening, matching, rowsOf, wishesOf } from './inventory-matching.mjs'
+import { cardMaker } from "./inventory-cards.mjs";
+import { inOrder, loosening, matching, rowsOf, wishesOf } from "./inventory-matching.mjs";
 
-const WIDE = '(width >= 61rem)'
-const PAGE = 'page'
+const WIDE = "(width >= 61rem)";
+const PAGE = "page";
 /** Cards that come with the answer: more than a screen holds. The others come once these have been painted. */
-const AT_ONCE = 12
+const AT_ONCE = 12;
 
 /** Bring the form, and keep list, count and address in step with it. */
 export function enhance(form) {
-  const section = form.closest('.inventory')
-  const find = (name) => form.querySelector(`.filters-${name}`)
-  const [cards, pager] = [section.querySelector('.vehicle-cards'), section.querySelector('.pager-place-holder')]
-  const given = { cards: [...cards.childNodes], pager: [...pager.childNodes] }
-  const carried = JSON.parse(find('carried').textContent)
-  const makeCard = cardMaker(find('card'), carried)
-  const say = speaker(carried)
-  const fields = [...form.elements].filter(({ name }) => name)
-  let loading
-  let asked = 0
+  const section = form.closest(".inventory");
+  const find = (name) => form.querySelector(`.filters-${name}`);
+  const [cards, pager] = [section.querySelector(".vehicle-cards"), section.querySelector(".pager-place-holder")];
+  const given = { cards: [...cards.childNodes], pager: [...pager.childNodes] };
+  const carried = JSON.parse(find("carried").textContent);
+  const makeCard = cardMaker(find("card"), carried);
+  const say = speaker(carried);
+  const fields = [...form.elements].filter(({ name }) => name);
+  let loading;
+  let asked = 0;
 
-  const load = () => (loading ??= Promise.all(carried.rows.map(rowsFrom)).then(rowsOf))
+  const load = () => (loading ??= Promise.all(carried.rows.map(rowsFrom)).then(rowsOf));
 
   async function answer(page) {
-    const values = [...new FormData(form)]
-    const wishes = wishesOf(values)
-    const sort = new Map(values).get('sort')
-    const turn = (asked += 1)
+    const values = [...new FormData(form)];
+    const wishes = wishesOf(values);
+    const sort = new Map(values).get("sort");
+    const turn = (asked += 1);
     if (Object.keys(wishes).length === 0 && !sort && page === 1) {
-      showGiven()
-      return
+      showGiven();
+      return;
     }
-    const rows = await load()
-    if (turn !== asked) return
-    const { fitting, unknown } = matching(rows, wishes)
-    const start = (page - 1) * carried.on_a_page
-    const listed = inOrder(fitting, sort).slice(start, start + carried.on_a_page)
-    cards.replaceChildren(...listed.slice(0, AT_ONCE).map(makeCard))
-    cards.ariaBusy = 'true'
-    pager.replaceChildren()
-    find('clear').hidden = false
-    const told = [fitting.length > 0 ? say.counted('fitting', fitting.length, { all: rows.length }) : '']
-    if (unknown > 0) told.push(say.counted('unknown', unknown))
-    tell(fitting.length > 0 ? [] : loosening(rows, wishes), told)
-    const wished = Object.keys(wishes).map((name) => wishWords(form.elements[name]))
-    find('asked').textContent = wished.length > 0 ? say.words('asked', { wishes: wished.join('; ') }) : ''
-    announceCards()
-    if (listed.length > AT_ONCE) await painted()
-    if (turn !== asked) return
-    cards.append(...listed.slice(AT_ONCE).map(makeCard))
-    cards.ariaBusy = null
+    const rows = await load();
+    if (turn !== asked) return;
+    const { fitting, unknown } = matching(rows, wishes);
+    const start = (page - 1) * carried.on_a_page;
+    const listed = inOrder(fitting, sort).slice(start, start + carried.on_a_page);
+    cards.replaceChildren(...listed.slice(0, AT_ONCE).map(makeCard));
+    cards.ariaBusy = "true";
+    pager.replaceChildren();
+    find("clear").hidden = false;
+    const told = [fitting.length > 0 ? say.counted("fitting", fitting.length, { all: rows.length }) : ""];
+    if (unknown > 0) told.push(say.counted("unknown", unknown));
+    tell(fitting.length > 0 ? [] : loosening(rows, wishes), told);
+    const wished = Object.keys(wishes).map((name) => wishWords(form.elements[name]));
+    find("asked").textContent = wished.length > 0 ? say.words("asked", { wishes: wished.join("; ") }) : "";
+    announceCards();
+    if (listed.length > AT_ONCE) await painted();
+    if (turn !== asked) return;
+    cards.append(...listed.slice(AT_ONCE).map(makeCard));
+    cards.ariaBusy = null;
     // Last, so that no link moves away under a finger.
-    pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)))
-    announceCards()
+    pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)));
+    announceCards();
   }
 
   function showGiven() {
-    cards.replaceChildren(...given.cards)
-    cards.ariaBusy = null
-    pager.replaceChildren(...given.pager)
-    find('clear').hidden = true
-    find('count').textContent = ''
-    find('asked').textContent = ''
-    find('loosen').hidden = true
-    announceCards()
+    cards.replaceChildren(...given.cards);
+    cards.ariaBusy = null;
+    pager.replaceChildren(...given.pager);
+    find("clear").hidden = true;
+    find("count").textContent = "";
+    find("asked").textContent = "";
+    find("loosen").hidden = true;
+    announceCards();
   }
 
   function tell(helpful, told) {
-    const isEmpty = told[0] === ''
-    if (isEmpty) told[0] = helpful.length > 0 ? say.words('none') : say.words('nothing_helps')
-    find('count').textContent = told.join(' ')
-    find('loosen').hidden = helpful.length === 0
-    find('loosen').replaceChildren(...helpful.map(({ name, count }) => loosenButton(name, count)))
+    const isEmpty = told[0] === "";
+    if (isEmpty) told[0] = helpful.length > 0 ? say.words("none") : say.words("nothing_helps");
+    find("count").textContent = told.join(" ");
+    find("loosen").hidden = helpful.length === 0;
+    find("loosen").replaceChildren(...helpful.map(({ name, count }) => loosenButton(name, count)));
   }
 
   function loosenButton(name, count) {
-    const field = form.elements[name]
-    const button = document.createElement('button')
-    button.type = 'button'
-    button.textContent = say.counted('without', count, { wish: wishWords(field) })
-    button.addEventListener('click', () => {
-      if (field.type === 'checkbox') field.checked = false
-      else field.value = ''
-      field.focus()
-      follow(1, true)
-    })
-    const line = document.createElement('li')
-    line.append(button)
-    return line
+    const field = form.elements[name];
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = say.counted("without", count, { wish: wishWords(field) });
+    button.addEventListener("click", () => {
+      if (field.type === "checkbox") field.checked = false;
+      else field.value = "";
+      field.focus();
+      follow(1, true);
+    });
+    const line = document.createElement("li");
+    line.append(button);
+    return line;
   }
 
   // Links, so that a page of the result can be opened beside this one, and the back button knows it.
   function pages(page, last) {
-    if (last < 2) return []
-    const nav = given.pager.find(({ nodeName }) => nodeName === 'NAV')?.cloneNode(false) ?? document.createElement('nav')
-    nav.className = 'pager'
-    const place = document.createElement('p')
-    place.className = 'pager-place'
-    place.textContent = say.words('place', { page, pages: last })
-    const list = document.createElement('ul')
-    list.className = 'pager-links'
-    const steps = [['first', 1, page > 2], ['previous', page - 1, page > 1], ['next', page + 1, page < last], ['last', last, page < last - 1]]
-    for (const [name, to, isThere] of steps) if (isThere) list.append(pageLink(name, to))
-    nav.append(place, list)
-    return [nav]
+    if (last < 2) return [];
+    const nav =
+      given.pager.find(({ nodeName }) => nodeName === "NAV")?.cloneNode(false) ?? document.createElement("nav");
+    nav.className = "pager";
+    const place = document.createElement("p");
+    place.className = "pager-place";
+    place.textContent = say.words("place", { page, pages: last });
+    const list = document.createElement("ul");
+    list.className = "pager-links";
+    const steps = [
+      ["first", 1, page > 2],
+      ["previous", page - 1, page > 1],
+      ["next", page + 1, page < last],
+      ["last", last, page < last - 1],
+    ];
+    for (const [name, to, isThere] of steps) if (isThere) list.append(pageLink(name, to));
+    nav.append(place, list);
+    return [nav];
   }
 
   function pageLink(name, to) {
-    const link = document.createElement('a')
-    link.href = addressFor(to)
-    link.textContent = carried.words[name]
-    link.addEventListener('click', (event) => {
-      if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
-      event.preventDefault()
-      follow(to, true)
-      section.querySelector('h1').scrollIntoView()
-    })
-    const line = document.createElement('li')
-    line.append(link)
-    return line
+    const link = document.createElement("a");
+    link.href = addressFor(to);
+    link.textContent = carried.words[name];
+    link.addEventListener("click", (event) => {
+      if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+      event.preventDefault();
+      follow(to, true);
+      section.querySelector("h1").scrollIntoView();
+    });
+    const line = document.createElement("li");
+    line.append(link);
+    return line;
   }
 
   // The label, and what was chosen or filled in.
   function wishWords(field) {
-    const label = field.labels[0].textContent
-    if (field.type === 'checkbox') return label
-    const unit = field.parentElement.querySelector('.filter-unit')?.textContent
-    const value = field.options ? field.selectedOptions[0].textContent : [field.value, unit].filter(Boolean).join(' ')
-    return say.words('wish', { label, value })
+    const label = field.labels[0].textContent;
+    if (field.type === "checkbox") return label;
+    const unit = field.parentElement.querySelector(".filter-unit")?.textContent;
+    const value = field.options
+      ? field.selectedOptions[0].textContent
+      : [field.value, unit].filter(Boolean).join(" ");
+    return say.words("wish", { label, value });
   }
 
   function addressFor(page) {
-    const address = new URL(location)
-    for (const { name } of fields) address.searchParams.delete(name)
-    for (const [name, value] of new FormData(form)) if (value !== '') address.searchParams.set(name, value)
-    address.searchParams.delete(PAGE)
-    if (page > 1) address.searchParams.set(PAGE, page)
-    return address
+    const address = new URL(location);
+    for (const { name } of fields) address.searchParams.delete(name);
+    for (const [name, value] of new FormData(form)) if (value !== "") address.searchParams.set(name, value);
+    address.searchParams.delete(PAGE);
+    if (page > 1) address.searchParams.set(PAGE, page);
+    return address;
   }
 
   function follow(page, isStep) {
-    const address = addressFor(page)
-    if (address.href !== location.href) history[isStep ? 'pushState' : 'replaceState'](null, '', address)
-    return answer(page).catch(notLoaded)
+    const address = addressFor(page);
+    if (address.href !== location.href) history[isStep ? "pushState" : "replaceState"](null, "", address);
+    return answer(page).catch(notLoaded);
   }
 
   function notLoaded() {
-    loading = undefined
-    find('count').textContent = say.words('not_loaded')
-    return loadAnewIfChanged(carried).catch(() => undefined)
+    loading = undefined;
+    find("count").textContent = say.words("not_loaded");
+    return loadAnewIfChanged(carried).catch(() => undefined);
   }
 
   // The form takes what the address asks for; a value that the form does not offer is no wish.
   function readAddress() {
-    const wanted = new URLSearchParams(location.search)
-    form.reset()
+    const wanted = new URLSearchParams(location.search);
+    form.reset();
     for (const field of fields) {
-      const value = wanted.get(field.name)
-      if (value === null) continue
-      if (field.type === 'checkbox') field.checked = value === field.value
-      else if (field.options && ![...field.options].some((option) => option.value === value)) continue
-      else field.value = value
+      const value = wanted.get(field.name);
+      if (value === null) continue;
+      if (field.type === "checkbox") field.checked = value === field.value;
+      else if (field.options && ![...field.options].some((option) => option.value === value)) continue;
+      else field.value = value;
     }
-    return answer(Math.max(1, Math.floor(Number(wanted.get(PAGE))) || 1)).catch(notLoaded)
+    return answer(Math.max(1, Math.floor(Number(wanted.get(PAGE))) || 1)).catch(notLoaded);
   }
 
-  const announceCards = () => section.dispatchEvent(new CustomEvent('cards-shown'))
-  let isTyping = false
-  form.addEventListener('input', ({ target }) => {
-    const isText = target.matches('input:not([type=checkbox])')
-    follow(1, !(isText && isTyping))
-    isTyping = isText
-  })
-  form.addEventListener('focusin', () => {
-    isTyping = false
-    load().catch(() => (loading = undefined))
-  })
+  const announceCards = () => section.dispatchEvent(new CustomEvent("cards-shown"));
+  let isTyping = false;
+  form.addEventListener("input", ({ target }) => {
+    const isText = target.matches("input:not([type=checkbox])");
+    follow(1, !(isText && isTyping));
+    isTyping = isText;
+  });
+  form.addEventListener("focusin", () => {
+    isTyping = false;
+    load().catch(() => (loading = undefined));
+  });
   // Not at `reset`, which reading an address calls too: going back would lead to the first page.
-  find('clear').addEventListener('click', () => setTimeout(() => follow(1, true)))
-  form.addEventListener('submit', (event) => event.preventDefault())
-  addEventListener('popstate', readAddress)
-  form.hidden = false
-  form.querySelector('.filters').open = matchMedia(WIDE).matches
-  readAddress()
+  find("clear").addEventListener("click", () => setTimeout(() => follow(1, true)));
+  form.addEventListener("submit", (event) => event.preventDefault());
+  addEventListener("popstate", readAddress);
+  form.hidden = false;
+  form.querySelector(".filters").open = matchMedia(WIDE).matches;
+  readAddress();
 }
 
-const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)))
+const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 
 // A script rather than a fetch, which a page opened from a folder may not make.
 function rowsFrom(address) {
-  const script = document.createElement('script')
-  const found = () => globalThis.sitegenRows?.[address.split('/').pop()]
+  const script = document.createElement("script");
+  const found = () => globalThis.sitegenRows?.[address.split("/").pop()];
   return new Promise((resolve, reject) => {
-    script.src = address
-    script.onload = () => (found() ? resolve(found()) : reject(new Error(address)))
-    script.onerror = () => reject(new Error(address))
-    document.head.append(script)
-  }).finally(() => script.remove())
+    script.src = address;
+    script.onload = () => (found() ? resolve(found()) : reject(new Error(address)));
+    script.onerror = () => reject(new Error(address));
+    document.head.append(script);
+  }).finally(() => script.remove());
 }
 
 // The page may have been open for so long that its rows are gone from the host: then the newest page has others.
 async function loadAnewIfChanged(carried) {
-  const answer = await fetch(location, { cache: 'no-store' })
-  if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload()
+  const answer = await fetch(location, { cache: "no-store" });
+  if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload();
 }
 
 function speaker({ words, locale }) {
-  const [number, plural] = [new Intl.NumberFormat(locale), new Intl.PluralRules(locale)]
-  const written = (figure) => (typeof figure === 'number' ? number.format(figure) : figure)
-  const fill = (text, figures = {}) => text.replace(/\{(\w+)\}/g, (_, name) => written(figures[name]))
+  const [number, plural] = [new Intl.NumberFormat(locale), new Intl.PluralRules(locale)];
+  const written = (figure) => (typeof figure === "number" ? number.format(figure) : figure);
+  const fill = (text, figures = {}) => text.replace(/\{(\w+)\}/g, (_, name) => written(figures[name]));
   return {
     words: (key, figures) => fill(words[key], figures),
-    counted: (key, count, figures) => fill(words[key][plural.select(count)] ?? words[key].other, { ...figures, count }),
-  }
+    counted: (key, count, figures) =>
+      fill(words[key][plural.select(count)] ?? words[key].other, { ...figures, count }),
+  };
 }

@@ -1,112 +1,118 @@
 // Which vehicles a shopper's wishes leave, and in which order. Pure: rows and wishes in, rows out. A row is an object
 // with the fields of sitegen/pages/inventory_rows.py; a figure that nobody measured or gave is null, and fits no wish.
 
-const same = (field) => ({ fits: (row, wish) => row[field] === wish, isUnknown: () => false })
-const atMost = (field) => ({ fits: (row, wish) => row[field] !== null && row[field] <= wish, isUnknown: (row) => row[field] === null })
-const atLeast = (field) => ({ fits: (row, wish) => row[field] !== null && row[field] >= wish, isUnknown: (row) => row[field] === null })
-const when = (fits) => ({ fits, isUnknown: () => false })
+const same = (field) => ({ fits: (row, wish) => row[field] === wish, isUnknown: () => false });
+const atMost = (field) => ({
+  fits: (row, wish) => row[field] !== null && row[field] <= wish,
+  isUnknown: (row) => row[field] === null,
+});
+const atLeast = (field) => ({
+  fits: (row, wish) => row[field] !== null && row[field] >= wish,
+  isUnknown: (row) => row[field] === null,
+});
+const when = (fits) => ({ fits, isUnknown: () => false });
 
 const WISHES = {
   words: when((row, wish) => wish.every((word) => row.text.includes(word))),
-  body: same('body'),
-  make: same('make'),
-  drive: same('drive'),
-  fuel: same('fuel'),
-  location: same('location'),
-  price: atMost('price'),
-  miles: atMost('distance'),
-  year: atLeast('year'),
-  tread: atLeast('tread'),
-  upkeep: atMost('upkeep'),
+  body: same("body"),
+  make: same("make"),
+  drive: same("drive"),
+  fuel: same("fuel"),
+  location: same("location"),
+  price: atMost("price"),
+  miles: atMost("distance"),
+  year: atLeast("year"),
+  tread: atLeast("tread"),
+  upkeep: atMost("upkeep"),
   sound: when((row) => row.function + row.safety === 0),
   checked: when((row) => row.unchecked === 0),
-}
-const NUMBERS = ['price', 'miles', 'year', 'tread', 'upkeep']
+};
+const NUMBERS = ["price", "miles", "year", "tread", "upkeep"];
 
 // Each order is one number a row, the least first; what is not known comes last.
-const rising = (field) => (row) => row[field] ?? Infinity
-const falling = (field) => (row) => (row[field] === null ? Infinity : -row[field])
+const rising = (field) => (row) => row[field] ?? Infinity;
+const falling = (field) => (row) => (row[field] === null ? Infinity : -row[field]);
 const ORDERS = {
-  price: rising('price'),
-  miles: rising('distance'),
-  'a-year': rising('a_year'),
-  year: falling('year'),
-  tread: falling('tread'),
-  lining: falling('lining'),
+  price: rising("price"),
+  miles: rising("distance"),
+  "a-year": rising("a_year"),
+  year: falling("year"),
+  tread: falling("tread"),
+  lining: falling("lining"),
   defects: ({ safety, function: works, looks }) => (safety * 1e4 + works) * 1e4 + looks,
-  upkeep: rising('upkeep'),
-}
+  upkeep: rising("upkeep"),
+};
 
 /** Return the rows of files, each `{fields, rows}`, as objects, with the text that is searched for words; the newest first. */
 export function rowsOf(files) {
   const found = files.flatMap(({ fields, rows }) => {
     // Copies of one object share its shape: a field of ten thousand of them is found many times faster.
-    const shape = JSON.parse(JSON.stringify(Object.fromEntries([...fields, 'text'].map((field) => [field, null]))))
+    const shape = JSON.parse(JSON.stringify(Object.fromEntries([...fields, "text"].map((field) => [field, null]))));
     return rows.map((values) => {
-      const row = { ...shape }
-      for (let place = 0; place < fields.length; place += 1) row[fields[place]] = values[place]
-      row.text = plain(`${row.name} ${row.kind} ${row.more_words}`)
-      return row
-    })
-  })
-  return found.sort((one, other) => other.listed - one.listed || (one.stock < other.stock ? -1 : 1))
+      const row = { ...shape };
+      for (let place = 0; place < fields.length; place += 1) row[fields[place]] = values[place];
+      row.text = plain(`${row.name} ${row.kind} ${row.more_words}`);
+      return row;
+    });
+  });
+  return found.sort((one, other) => other.listed - one.listed || (one.stock < other.stock ? -1 : 1));
 }
 
 /** Return the wishes among the values of a form: `{price: 15000, drive: 'awd'}`. What is empty or no number is none. */
 export function wishesOf(entries) {
-  const wishes = {}
+  const wishes = {};
   for (const [name, value] of entries) {
-    if (!(name in WISHES) || value.trim() === '') continue
-    if (name === 'words') wishes.words = plain(value).split(/\s+/).filter(Boolean)
-    else if (!NUMBERS.includes(name)) wishes[name] = value
-    else if (Number.isFinite(Number(value))) wishes[name] = Number(value)
+    if (!(name in WISHES) || value.trim() === "") continue;
+    if (name === "words") wishes.words = plain(value).split(/\s+/).filter(Boolean);
+    else if (!NUMBERS.includes(name)) wishes[name] = value;
+    else if (Number.isFinite(Number(value))) wishes[name] = Number(value);
   }
-  return wishes
+  return wishes;
 }
 
 /** Return the rows that fit every wish, and how many more might, if a figure that is not known were. */
 export function matching(rows, wishes) {
-  const tests = Object.entries(wishes).map(([name, wish]) => [WISHES[name], wish])
-  const fitting = []
-  let unknown = 0
+  const tests = Object.entries(wishes).map(([name, wish]) => [WISHES[name], wish]);
+  const fitting = [];
+  let unknown = 0;
   for (const row of rows) {
-    let mayFit = true
-    let fits = true
+    let mayFit = true;
+    let fits = true;
     for (let place = 0; place < tests.length; place += 1) {
-      const [test, wish] = tests[place]
-      if (test.fits(row, wish)) continue
-      fits = false
-      if (test.isUnknown(row)) continue
-      mayFit = false
-      break
+      const [test, wish] = tests[place];
+      if (test.fits(row, wish)) continue;
+      fits = false;
+      if (test.isUnknown(row)) continue;
+      mayFit = false;
+      break;
     }
-    if (fits) fitting.push(row)
-    else if (mayFit) unknown += 1
+    if (fits) fitting.push(row);
+    else if (mayFit) unknown += 1;
   }
-  return { fitting, unknown }
+  return { fitting, unknown };
 }
 
 /** Return the wishes of which one alone, left out, lets any row fit: `[{name, count}]`, the most helpful first. */
 export function loosening(rows, wishes) {
   return Object.keys(wishes)
     .map((name) => {
-      const { [name]: _, ...others } = wishes
-      return { name, count: matching(rows, others).fitting.length }
+      const { [name]: _, ...others } = wishes;
+      return { name, count: matching(rows, others).fitting.length };
     })
     .filter(({ count }) => count > 0)
-    .sort((one, other) => other.count - one.count)
+    .sort((one, other) => other.count - one.count);
 }
 
 /** Return rows in an order; what is not known comes last. Of equals the one that was before stays before: the newest. */
 export function inOrder(rows, sort) {
-  const keyOf = ORDERS[sort]
-  if (!keyOf) return rows
-  const keys = Float64Array.from(rows, keyOf)
-  const places = Uint32Array.from(keys, (_, place) => place)
-  places.sort((one, other) => (keys[one] < keys[other] ? -1 : keys[one] > keys[other] ? 1 : one - other))
-  return Array.from(places, (place) => rows[place])
+  const keyOf = ORDERS[sort];
+  if (!keyOf) return rows;
+  const keys = Float64Array.from(rows, keyOf);
+  const places = Uint32Array.from(keys, (_, place) => place);
+  places.sort((one, other) => (keys[one] < keys[other] ? -1 : keys[one] > keys[other] ? 1 : one - other));
+  return Array.from(places, (place) => rows[place]);
 }
 
 function plain(text) {
-  return text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase()
+  return text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
 }

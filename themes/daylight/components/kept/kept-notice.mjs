@@ -1,66 +1,67 @@
 // Tells whoever opens a link that they kept what has changed on the page since, and marks it there.
 
-import { changesOf, make, nodesOf, saidOf, versionIn } from './kept-reading.mjs'
+import { changesOf, make, nodesOf, saidOf, versionIn } from "./kept-reading.mjs";
 
 /** Show the notice in the place of what stands there for readers without scripts; where nothing loads, show that. */
 export async function enhance(otherwise, since) {
-  const { stock } = otherwise.dataset
-  const changes = await changesOf(stock, () => new URL('changes.js', location))
+  const { stock } = otherwise.dataset;
+  const changes = await changesOf(stock, () => new URL("changes.js", location));
   if (!changes?.versions) {
-    otherwise.classList.add('is-shown')
-    return
+    otherwise.classList.add("is-shown");
+    return;
   }
-  const said = saidOf(changes, versionIn(since))
-  const notice = make('section', { className: 'kept-notice', id: 'kept' })
-  notice.setAttribute('aria-labelledby', 'kept-title')
-  const words = make('p', {})
-  words.setAttribute('role', 'status')
-  notice.append(make('h2', { id: 'kept-title' }, changes.words.heading), words)
-  const lines = said?.lines ?? []
-  if (lines.length > 0) notice.append(listOf(lines))
-  notice.append(waysOf(changes, since, otherwise.dataset.several))
-  otherwise.replaceWith(notice)
+  const said = saidOf(changes, versionIn(since));
+  const notice = make("section", { className: "kept-notice", id: "kept" });
+  notice.setAttribute("aria-labelledby", "kept-title");
+  const words = make("p", {});
+  words.setAttribute("role", "status");
+  notice.append(make("h2", { id: "kept-title" }, changes.words.heading), words);
+  const lines = said?.lines ?? [];
+  if (lines.length > 0) notice.append(listOf(lines));
+  notice.append(waysOf(changes, since, otherwise.dataset.several));
+  otherwise.replaceWith(notice);
   // Said once it stands there, so that it is heard.
-  words.textContent = said ? said.words : changes.words.unknown
-  markPlaces(lines, changes.words)
+  words.textContent = said ? said.words : changes.words.unknown;
+  markPlaces(lines, changes.words);
 }
 
 function listOf(lines) {
-  const list = make('ul', { className: 'plain-list' })
+  const list = make("ul", { className: "plain-list" });
   for (const [told, places] of lines) {
-    const line = make('li', {})
-    const place = nearest(places)
-    const holder = place ? make('a', { href: `#${place.id}` }) : line
-    holder.append(...nodesOf(told))
-    if (place) line.append(holder)
-    list.append(line)
+    const line = make("li", {});
+    const place = nearest(places);
+    const holder = place ? make("a", { href: `#${place.id}` }) : line;
+    holder.append(...nodesOf(told));
+    if (place) line.append(holder);
+    list.append(line);
   }
-  return list
+  return list;
 }
 
 function waysOf(changes, since, several) {
-  const ways = make('p', { className: 'kept-ways small no-print' })
-  if (since !== changes.now) ways.append(make('a', { href: `?since=${changes.now}` }, changes.words.anew))
-  ways.append(make('a', { href: '#page-history' }, changes.words.history))
-  ways.append(make('a', { href: several }, changes.words.several))
-  return ways
+  const ways = make("p", { className: "kept-ways small no-print" });
+  if (since !== changes.now) ways.append(make("a", { href: `?since=${changes.now}` }, changes.words.anew));
+  ways.append(make("a", { href: "#page-history" }, changes.words.history));
+  ways.append(make("a", { href: several }, changes.words.several));
+  return ways;
 }
 
-const nearest = (places) => places.map((place) => document.getElementById(place)).find(Boolean)
+const nearest = (places) => places.map((place) => document.getElementById(place)).find(Boolean);
 
 // A word at each place, once, whatever has changed there: it is read, heard and printed, and needs no color.
 function markPlaces(lines, words) {
-  const marked = new Map()
+  const marked = new Map();
   for (const [, places, isNew] of lines) {
-    const place = nearest(places)
-    if (place) marked.set(place, Boolean(isNew) && (marked.get(place) ?? true))
+    const place = nearest(places);
+    if (place) marked.set(place, Boolean(isNew) && (marked.get(place) ?? true));
   }
-  for (const [place, isNew] of marked) put(place, make('span', { className: 'kept-mark' }, isNew ? words.mark_new : words.mark))
+  for (const [place, isNew] of marked)
+    put(place, make("span", { className: "kept-mark" }, isNew ? words.mark_new : words.mark));
 }
 
 function put(place, mark) {
-  const title = place.matches('.vehicle-offer') ? place.firstElementChild : place.querySelector('h2, h4')
-  const cell = place.querySelector('dd, th') ?? place
-  if (title) title.after(mark)
-  else cell.append(' ', mark)
+  const title = place.matches(".vehicle-offer") ? place.firstElementChild : place.querySelector("h2, h4");
+  const cell = place.querySelector("dd, th") ?? place;
+  if (title) title.after(mark);
+  else cell.append(" ", mark);
 }

@@ -1,12 +1,12 @@
 // What the address of a kept list says, and the loading of what changed. An address is written by anyone: nothing of it
 // is taken that is no stock number or version, and nothing is ever read as markup.
 
-export const MOST = 20
+export const MOST = 20;
 
-const STOCK = /^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$/
-const LONGEST = 40
-const VERSION = /^[1-9]\d{0,5}\.[0-9a-f]{6}$/
-const UNKNOWN = 'unknown'
+const STOCK = /^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$/;
+const LONGEST = 40;
+const VERSION = /^[1-9]\d{0,5}\.[0-9a-f]{6}$/;
+const UNKNOWN = "unknown";
 
 /**
  * Return the vehicles that an address names, each once, how many it names beyond the most, and how much of it is no
@@ -14,66 +14,68 @@ const UNKNOWN = 'unknown'
  * that is none is `unknown`.
  */
 export function keptIn(text) {
-  const named = new Map()
-  let unread = 0
-  for (const item of (text ?? '').split(',').filter(Boolean)) {
-    const [stock, ...rest] = item.split('.')
-    if (!isStock(stock)) unread += 1
-    else if (!named.has(stock)) named.set(stock, rest.length === 0 ? null : versionIn(rest.join('.')))
+  const named = new Map();
+  let unread = 0;
+  for (const item of (text ?? "").split(",").filter(Boolean)) {
+    const [stock, ...rest] = item.split(".");
+    if (!isStock(stock)) unread += 1;
+    else if (!named.has(stock)) named.set(stock, rest.length === 0 ? null : versionIn(rest.join(".")));
   }
-  const all = [...named].map(([stock, version]) => ({ stock, version }))
-  return { vehicles: all.slice(0, MOST), beyond: Math.max(0, all.length - MOST), unread }
+  const all = [...named].map(([stock, version]) => ({ stock, version }));
+  return { vehicles: all.slice(0, MOST), beyond: Math.max(0, all.length - MOST), unread };
 }
 
 /** Return vehicles as an address names them. */
-export const keptAs = (vehicles) => vehicles.map(({ stock, version }) => (version === null ? stock : `${stock}.${version}`)).join(',')
+export const keptAs = (vehicles) =>
+  vehicles.map(({ stock, version }) => (version === null ? stock : `${stock}.${version}`)).join(",");
 
 /** Return the version that a text names, or `unknown`. */
-export const versionIn = (text) => (VERSION.test(text) ? text : UNKNOWN)
+export const versionIn = (text) => (VERSION.test(text) ? text : UNKNOWN);
 
 /** Return whether a text is a stock number. */
-export const isStock = (text) => text.length <= LONGEST && STOCK.test(text)
+export const isStock = (text) => text.length <= LONGEST && STOCK.test(text);
 
 /**
  * Load what changed of a vehicle; `addressOf` gives the address of its file. A former stock number leads on to that of
  * today. Return null where there is no such file.
  */
 export async function changesOf(stock, addressOf) {
-  const found = await loaded(stock, addressOf)
-  const moved = found?.moved
-  if (moved === undefined) return found && { stock, ...found }
-  return isStock(moved) && moved !== stock ? { stock: moved, ...(await loaded(moved, addressOf)) } : null
+  const found = await loaded(stock, addressOf);
+  const moved = found?.moved;
+  if (moved === undefined) return found && { stock, ...found };
+  return isStock(moved) && moved !== stock ? { stock: moved, ...(await loaded(moved, addressOf)) } : null;
 }
 
 // A script rather than a fetch, which a page opened from a folder may not make.
 function loaded(stock, addressOf) {
-  const known = () => (Object.hasOwn(globalThis.sitegenChanges ?? {}, stock) ? globalThis.sitegenChanges[stock] : null)
-  if (known()) return known()
-  const script = document.createElement('script')
+  const known = () =>
+    Object.hasOwn(globalThis.sitegenChanges ?? {}, stock) ? globalThis.sitegenChanges[stock] : null;
+  if (known()) return known();
+  const script = document.createElement("script");
   return new Promise((resolve) => {
-    script.src = addressOf(stock)
-    script.onload = () => resolve(known())
-    script.onerror = () => resolve(null)
-    document.head.append(script)
-  }).finally(() => script.remove())
+    script.src = addressOf(stock);
+    script.onload = () => resolve(known());
+    script.onerror = () => resolve(null);
+    document.head.append(script);
+  }).finally(() => script.remove());
 }
 
 /** Return what is said of a version: a sentence, and the lines that follow; null where it is not known. */
 export function saidOf(changes, version) {
-  if (!Object.hasOwn(changes.versions, version)) return null
-  const [words, numbers] = changes.versions[version]
-  return { words, lines: numbers.map((number) => changes.lines[number]) }
+  if (!Object.hasOwn(changes.versions, version)) return null;
+  const [words, numbers] = changes.versions[version];
+  return { words, lines: numbers.map((number) => changes.lines[number]) };
 }
 
 /** Return a sentence as nodes; what is in another language than the page says so. */
 export function nodesOf(told) {
-  const pieces = typeof told === 'string' ? [told] : told
-  return pieces.map((piece) => (typeof piece === 'string' ? piece : make('span', { lang: piece[1] }, piece[0])))
+  const pieces = typeof told === "string" ? [told] : told;
+  return pieces.map((piece) => (typeof piece === "string" ? piece : make("span", { lang: piece[1] }, piece[0])));
 }
 
 /** Return an element with a text, which is never read as markup. */
-export function make(name, properties = {}, words = '') {
-  const element = Object.assign(document.createElement(name), properties)
-  element.append(words)
-  return element
+export function make(name, properties = {}, words = "") {
+  const element = Object.assign(document.createElement(name), properties);
+  element.append(words);
+  return element;
 }

@@ -1,22 +1,28 @@
 // The outlook as bars: whole thousandths of a line, the very same as sitegen/pages/vehicle/outlook_bars.py. Pure.
 
-const [LINE, THREE_YEARS, MONTHS, THINNEST] = [1_000, 800, 36, 20]
+const [LINE, THREE_YEARS, MONTHS, THINNEST] = [1_000, 800, 36, 20];
 
 /** Return {x, width} of an interval in months, an open end being null; null where nobody can say. */
 export function timeBar(months) {
-  if (months === null) return null
-  const [low, high] = months
-  const x = place(low)
-  return { x, width: Math.max((high === null ? LINE + THINNEST : place(high)) - x, THINNEST) }
+  if (months === null) return null;
+  const [low, high] = months;
+  const x = place(low);
+  return { x, width: Math.max((high === null ? LINE + THINNEST : place(high)) - x, THINNEST) };
 }
 
 /** Return {x, width, about} for each of the costs, drawn to one scale; without a figure to plan with, `about` is null. */
 export function moneyBars(costs) {
-  const top = Math.max(...costs.map(({ most }) => most)) || 1
-  const at = (cents) => Math.floor((cents * LINE) / top)
-  return costs.map(({ least, most, plan }) => ({ x: at(least), width: Math.max(at(most) - at(least), THINNEST), about: plan ? at(plan.about) : null }))
+  const top = Math.max(...costs.map(({ most }) => most)) || 1;
+  const at = (cents) => Math.floor((cents * LINE) / top);
+  return costs.map(({ least, most, plan }) => ({
+    x: at(least),
+    width: Math.max(at(most) - at(least), THINNEST),
+    about: plan ? at(plan.about) : null,
+  }));
 }
 
 function place(months) {
-  return months <= MONTHS ? Math.floor((months * THREE_YEARS) / MONTHS) : LINE - Math.floor(((LINE - THREE_YEARS) * MONTHS) / months)
+  return months <= MONTHS
+    ? Math.floor((months * THREE_YEARS) / MONTHS)
+    : LINE - Math.floor(((LINE - THREE_YEARS) * MONTHS) / months);
 }

@@ -2,15 +2,15 @@
 
 /** Let the arrow keys go from photo to photo in a strip. */
 export function enhance(strip) {
-  const links = [...strip.querySelectorAll('.photo-link')]
-  const stopAt = (stop) => links.forEach((link) => (link.tabIndex = link === stop ? 0 : -1))
-  strip.addEventListener('focusin', ({ target }) => stopAt(target))
-  strip.addEventListener('keydown', (event) => {
-    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key]
-    const next = step && links[links.indexOf(event.target) + step]
-    if (!next) return
-    event.preventDefault()
-    next.focus()
-  })
-  stopAt(links[0])
+  const links = [...strip.querySelectorAll(".photo-link")];
+  const stopAt = (stop) => links.forEach((link) => (link.tabIndex = link === stop ? 0 : -1));
+  strip.addEventListener("focusin", ({ target }) => stopAt(target));
+  strip.addEventListener("keydown", (event) => {
+    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    const next = step && links[links.indexOf(event.target) + step];
+    if (!next) return;
+    event.preventDefault();
+    next.focus();
+  });
+  stopAt(links[0]);
 }

@@ -3,15 +3,15 @@
 
 /** Let every photo link of the page open the viewer; with another key held, a link stays a link. */
 export function enhance(template) {
-  document.addEventListener('click', async (event) => {
-    const link = event.target.closest('.photo-link')
-    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return
-    event.preventDefault()
+  document.addEventListener("click", async (event) => {
+    const link = event.target.closest(".photo-link");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+    event.preventDefault();
     try {
-      const { show } = await import('./viewer-dialog.mjs')
-      show([...document.querySelectorAll('.photo-link')], link, template)
+      const { show } = await import("./viewer-dialog.mjs");
+      show([...document.querySelectorAll(".photo-link")], link, template);
     } catch {
-      location.assign(link.href)
+      location.assign(link.href);
     }
-  })
+  });
 }
