@@ -16,7 +16,7 @@ from sitegen.ledger.planning import Disclosure
 from sitegen.pages.frame.addresses import FEED_FILE, INDEX, language_folder, vehicle_page
 from sitegen.pages.material import Material
 from sitegen.pages.site import Site
-from sitegen.pages.vehicle.record_json import UNWRITTEN
+from sitegen.pages.vehicle.record_json import LEDGER_LINE_PLACEHOLDER
 from sitegen.records.store import SiteSettings, Store
 
 PAGE = ".html"
@@ -93,7 +93,7 @@ class _Digests(Mapping[str, str]):
 
 def filled_in(page: bytes, line: Line) -> bytes:
     """Return a page with the digest of its line in the place of the zeros."""
-    return page.replace(UNWRITTEN.encode(), line.digest.encode())
+    return page.replace(LEDGER_LINE_PLACEHOLDER.encode(), line.digest.encode())
 
 
 def shown_files(material: Material, store: Store) -> dict[str, Path]:

@@ -49,18 +49,18 @@ from sitegen.pages.inventory.composing import (
 )
 from sitegen.pages.inventory.page import for_sale
 from sitegen.pages.inventory.share_card import store_share_drawing
-from sitegen.pages.kept.list_page import kept_list
+from sitegen.pages.kept.kept_list_page import kept_list
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
-from sitegen.pages.left_behind import coming_soon, left_behind
 from sitegen.pages.material import Material
+from sitegen.pages.notice_pages import coming_soon_pages, notice_pages
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.remembering import listing_made
 from sitegen.pages.site import Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
-from sitegen.pages.vehicle.record_json import UNWRITTEN
+from sitegen.pages.vehicle.record_json import LEDGER_LINE_PLACEHOLDER
 from sitegen.pages.vehicle.walk_around import video_digests, video_files
 from sitegen.pages.vehicles_made import Means, vehicles_made
 from sitegen.records.figures import Figures
@@ -106,7 +106,7 @@ def compose_site(
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
     files = dict(_files_at_hand(store, material))
-    made.take(left_behind(earlier, {*made.shelf, *files}, material.renamed, spoken))
+    made.take(notice_pages(earlier, {*made.shelf, *files}, material.renamed, spoken))
     lasting = frozenset({*theme.assets, *made.lasting})
     return Site(
         made.shelf,
@@ -189,7 +189,7 @@ def _in_one_language(around: Surroundings, material: Material, listings: Sequenc
     yield comparison(material.figures, around, image)
     yield kept_list(comparison_address(around.language_folder), around)
     yield data(around, image)
-    yield from coming_soon(around)
+    yield from coming_soon_pages(around)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
@@ -206,7 +206,7 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
         yield record_data(record, material)
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
     news = list(_news(around, material))
-    ledger = translator.say("feed.ledger", line=UNWRITTEN)
+    ledger = translator.say("feed.ledger", line=LEDGER_LINE_PLACEHOLDER)
     yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title, ledger))
     yield DataFile(ROBOTS_FILE, robots(settings))
     frame = around.frame(

@@ -11,7 +11,13 @@ from hashlib import sha256
 from sitegen.condition.basis.findings import Condition
 from sitegen.memory import BuildMemory
 from sitegen.pages.kept.versions import Version, name_of_now
-from sitegen.pages.vehicle.record_json import UNWRITTEN, Proof, canonical, fingerprint, shown_of
+from sitegen.pages.vehicle.record_json import (
+    LEDGER_LINE_PLACEHOLDER,
+    Proof,
+    canonical_record,
+    fingerprint,
+    published_digests,
+)
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import PublishedChange
 from sitegen.records.figures import Figures
@@ -50,7 +56,7 @@ class Material:
     @cached_property
     def proofs(self) -> Mapping[str, Proof]:
         """What each vehicle's pages carry of what is disclosed, by stock."""
-        return {stock: Proof(fingerprint(facts), UNWRITTEN) for stock, facts in self.facts.items()}
+        return {stock: Proof(fingerprint(facts), LEDGER_LINE_PLACEHOLDER) for stock, facts in self.facts.items()}
 
     def version(self, stock: str) -> str:
         """Return the name of the version of a vehicle that is to be published."""
@@ -96,7 +102,7 @@ class FactsDisclosed(Mapping[str, bytes]):
         return fewer
 
     def _remembered(self, vehicle: StoredVehicle) -> bytes:
-        shown = shown_of(vehicle.record, self._pictures, vehicle.footage)
+        shown = published_digests(vehicle.record, self._pictures, vehicle.footage)
         settings, name = self._store.settings, f"{vehicle.record.stock}.facts"
         sources = sha256(
             repr((vehicle.read_from, settings.first_language, settings.currency, shown)).encode()
@@ -105,7 +111,7 @@ class FactsDisclosed(Mapping[str, bytes]):
         known = memory.recall(name, sources) if memory is not None else None
         if known is not None:
             return known
-        written = canonical(vehicle.record, settings, shown)
+        written = canonical_record(vehicle.record, settings, shown)
         if memory is not None:
             memory.keep(name, sources, written)
         return written

@@ -155,7 +155,7 @@ def test_a_judges_sentence_reaches_the_page(house: Path):
 def test_a_component_is_a_folder(house: Path):
     folder = house / "themes/daylight/components/bolt-note"
     folder.mkdir()
-    shown = '<p class="bolt-note">{{ note.name | told }}: {{ note.value | told }}</p>'
+    shown = '<p class="bolt-note">{{ note.name | text }}: {{ note.value | text }}</p>'
     macro = f"{{% macro bolt_note(note) %}}{shown}{{% endmacro %}}"
     (folder / "bolt-note.html").write_text(macro, "utf-8")
     (folder / "bolt-note.css").write_text("@layer components { .bolt-note { color: var(--ink); } }\n", "utf-8")

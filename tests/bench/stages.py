@@ -35,7 +35,7 @@ STAGES: dict[str, tuple[tuple[str, str], ...]] = {
     "ledger": (
         (_COMPOSITION, "read_ledger"),
         *((f"{_COMPOSITION}.Before", method) for method in ("gone", "past", "renamed", "versions")),
-        ("sitegen.pages.material", "canonical"),
+        ("sitegen.pages.material", "canonical_record"),
         *((_BUILDING, name) for name in ("disclosures_of", "lines_to_add", "sealed", "add", "shown_files")),
     ),
     "publishing": ((_BUILDING, "publish"),),

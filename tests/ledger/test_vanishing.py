@@ -18,7 +18,7 @@ from bs4 import BeautifulSoup
 
 from sitegen.ledger.telling import otherwise
 from sitegen.ledger.vanishing import MEASURED, losses
-from sitegen.pages.vehicle.record_json import Shown, canonical
+from sitegen.pages.vehicle.record_json import PublishedDigests, canonical_record
 from sitegen.reading.store import read_vehicle_alone
 from tests.builders import a_vehicle, some_settings
 from tests.conftest import REPOSITORY, run_sitegen
@@ -28,7 +28,7 @@ from tests.ledger.conftest import FIRST, change, publish_on
 def facts() -> dict[str, Any]:
     """The base vehicle, with something of everything."""
     (defect,) = a_vehicle().model_dump(mode="json")["defects"]
-    told = json.loads(canonical(a_vehicle(), some_settings()))
+    told = json.loads(canonical_record(a_vehicle(), some_settings()))
     told["defects"] = [
         {**told["defects"][0], "id": "sill-rust", "affects": "safety", "size": "12 cm"},
         {**told["defects"][0], "id": "dent", "affects": "looks"},
@@ -208,8 +208,8 @@ def demo_facts(stock: str) -> dict[str, Any]:
     )
     assert record is not None, problems
     photos = (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
-    shown = Shown({photo.file: sha256(photo.file.encode()).hexdigest() for photo in photos}, "f" * 64)
-    facts: dict[str, Any] = json.loads(canonical(record, settings, shown))
+    shown = PublishedDigests({photo.file: sha256(photo.file.encode()).hexdigest() for photo in photos}, "f" * 64)
+    facts: dict[str, Any] = json.loads(canonical_record(record, settings, shown))
     return facts
 
 

@@ -11,12 +11,12 @@ from typing import Any
 
 import pytest
 
+from sitegen.pages.kept.difference_text import difference_texts
 from sitegen.pages.kept.differences import differences
-from sitegen.pages.kept.telling import all_told
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
-from sitegen.pages.vehicle.record_json import Shown, disclosed
+from sitegen.pages.vehicle.record_json import PublishedDigests, disclosed_facts
 from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle, some_settings, units_of
 
@@ -33,8 +33,8 @@ WHOLE: dict[str, Any] = {
 
 
 def some_facts() -> dict[str, Any]:
-    shown = Shown({"fog-light.jpg": "a" * 64, "front.jpg": "b" * 64})
-    return disclosed(a_vehicle(**WHOLE), some_settings(), shown)
+    shown = PublishedDigests({"fog-light.jpg": "a" * 64, "front.jpg": "b" * 64})
+    return disclosed_facts(a_vehicle(**WHOLE), some_settings(), shown)
 
 
 def speaker(language: str) -> Translator:
@@ -76,7 +76,7 @@ def test_whatever_is_disclosed_otherwise_is_said(language: str):
             change_once(facts, dice)
         found = differences(old, new)
         assert bool(found) == (old != new), (old, new)
-        for told in all_told(found, translator):
+        for told in difference_texts(found, translator):
             assert told.text
         changed += old != new
     assert changed > CHANGES // 2
@@ -86,6 +86,8 @@ def test_the_price_of_what_is_sold_and_a_former_number_need_no_words():
     old = some_facts()
     sold = {**old, "status": "sold", "sold_on": "2026-11-01"}
     del sold["price"]
-    assert [str(told) for told in all_told(differences(old, sold), speaker("en"))] == ["Sold on November 1, 2026."]
+    assert [str(told) for told in difference_texts(differences(old, sold), speaker("en"))] == [
+        "Sold on November 1, 2026."
+    ]
     renamed = {**old, "stock": "K950", "formerly": ["K900"]}
     assert [one.about for one in differences(old, renamed)] == ["stock"]

@@ -11,7 +11,7 @@ from hashlib import sha256
 import pytest
 import rfc8785
 
-from sitegen.pages.vehicle.record_json import Shown, canonical, disclosed, fingerprint
+from sitegen.pages.vehicle.record_json import PublishedDigests, canonical_record, disclosed_facts, fingerprint
 from tests.builders import a_vehicle, an_inspection, some_settings
 from tests.conftest import REPOSITORY
 
@@ -65,16 +65,16 @@ def test_numbers_are_written_as_in_the_table_of_the_standard():
 def test_another_program_finds_the_same_fingerprint():
     """Node reads the facts in another order and with spaces, writes them itself, and takes their SHA-256."""
     vehicle = a_vehicle(notes={"en": 'Says "€ 5" — ok\n', "es": "Freno añadido 🚗"}, vehicle={"color": "öl-grün"})
-    facts = disclosed(vehicle, some_settings())
+    facts = disclosed_facts(vehicle, some_settings())
     shuffled = json.dumps(dict(reversed(facts.items())), indent=1)
     done = subprocess.run(["node", "-e", WRITTEN_BY_NODE], input=shuffled, check=True, capture_output=True, text=True)
-    assert done.stdout == fingerprint(canonical(vehicle, some_settings()))
+    assert done.stdout == fingerprint(canonical_record(vehicle, some_settings()))
 
 
 def test_the_fingerprint_is_the_sha_256_of_the_file():
     """FIPS 180-4, by Python's own library."""
     vehicle = a_vehicle()
-    facts = canonical(vehicle, some_settings())
+    facts = canonical_record(vehicle, some_settings())
     assert fingerprint(facts) == sha256(facts).hexdigest()
 
 
@@ -92,20 +92,20 @@ def test_the_fingerprint_is_the_sha_256_of_the_file():
     ],
 )
 def test_a_changed_fact_changes_the_fingerprint(changes):
-    assert fingerprint(canonical(a_vehicle(**changes), some_settings())) != fingerprint(
-        canonical(a_vehicle(), some_settings())
+    assert fingerprint(canonical_record(a_vehicle(**changes), some_settings())) != fingerprint(
+        canonical_record(a_vehicle(), some_settings())
     )
 
 
 def test_another_picture_under_the_same_name_changes_the_fingerprint():
     vehicle = a_vehicle()
     photos = {photo.file: "a" * 64 for photo in (*vehicle.photos, *vehicle.defects[0].photos)}
-    video = Shown(photos, "b" * 64)
-    one = canonical(vehicle, some_settings(), Shown(photos))
+    video = PublishedDigests(photos, "b" * 64)
+    one = canonical_record(vehicle, some_settings(), PublishedDigests(photos))
     for name in photos:
-        other = canonical(vehicle, some_settings(), Shown({**photos, name: "c" * 64}))
+        other = canonical_record(vehicle, some_settings(), PublishedDigests({**photos, name: "c" * 64}))
         assert fingerprint(one) != fingerprint(other), name
-    assert canonical(vehicle, some_settings(), video) == one, "it has no film, so none is told of"
+    assert canonical_record(vehicle, some_settings(), video) == one, "it has no film, so none is told of"
 
 
 @pytest.mark.parametrize(
@@ -127,14 +127,14 @@ def test_another_picture_under_the_same_name_changes_the_fingerprint():
     ],
 )
 def test_what_is_no_fact_about_the_vehicle_or_says_nothing_new_leaves_it_as_it_was(changes):
-    assert canonical(a_vehicle(**changes), some_settings()) == canonical(a_vehicle(), some_settings())
+    assert canonical_record(a_vehicle(**changes), some_settings()) == canonical_record(a_vehicle(), some_settings())
 
 
 def test_what_is_kept_back_is_nowhere_in_the_file():
     photo = {"file": "owner-and-plate.jpg", "shows": "A lens.", "cover": [{"x": 0.1, "y": 0.1, "w": 0.2, "h": 0.1}]}
     (defect,) = an_inspection()["defects"]
     vehicle = a_vehicle(location="Row 9, space 9", photos=[photo], defects=[{**defect, "photos": [photo]}])
-    written = canonical(vehicle, some_settings()).decode()
+    written = canonical_record(vehicle, some_settings()).decode()
     assert "A lens." in written
     assert "Row 9" not in written
     assert "owner-and-plate" not in written
@@ -142,7 +142,7 @@ def test_what_is_kept_back_is_nowhere_in_the_file():
 
 
 def test_figures_are_as_written_with_their_unit():
-    facts = disclosed(a_vehicle(), some_settings())
+    facts = disclosed_facts(a_vehicle(), some_settings())
     assert facts["tires"]["left_front"]["tread"]["inner"] == "6/32 in"
     assert facts["odometer"]["reading"] == "64,000 mi"
     assert facts["battery"]["tested"] == "540 CCA"
@@ -150,6 +150,6 @@ def test_figures_are_as_written_with_their_unit():
 
 
 def test_no_defects_is_said_and_a_sold_vehicle_has_no_price():
-    facts = disclosed(a_vehicle(defects=[], checks=..., status="sold", sold_on="2026-11-01"), some_settings())
+    facts = disclosed_facts(a_vehicle(defects=[], checks=..., status="sold", sold_on="2026-11-01"), some_settings())
     assert facts["defects"] == []
     assert "price" not in facts

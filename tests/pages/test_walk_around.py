@@ -8,7 +8,7 @@ import pytest
 
 from sitegen.pages.composing import translator_for
 from sitegen.pages.frame.addresses import Address
-from sitegen.pages.language.translator import Told
+from sitegen.pages.language.translator import Text
 from sitegen.pages.vehicle.walk_around import WalkAroundView, paragraphs, walk_around_view
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
@@ -71,7 +71,7 @@ def test_captions_and_words_are_in_the_page_s_language_or_the_store_s_or_any(lan
 
 def test_words_of_the_store_s_own_stand_in_place_of_the_captions():
     own = {"en": "We start at the\nfront.\n\nThen the rear."}
-    assert a_view(transcript=own).transcript == (Told("We start at the front.", None), Told("Then the rear.", None))
+    assert a_view(transcript=own).transcript == (Text("We start at the front.", None), Text("Then the rear.", None))
     assert {told.language for told in a_view("es", ("en", "es"), transcript=own).transcript} == {"en"}
 
 

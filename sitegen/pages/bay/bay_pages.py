@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, view_box
-from sitegen.pages.frame.carried import carried
+from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.frame.theme import Renderer, theme_environment
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import own_name
@@ -56,7 +56,7 @@ def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
         spoken.globals = {**environment.globals, "say": catalog.say, "language": catalog.language}
         files[addresses[catalog.language]] = Renderer(spoken, catalog).page(
             "bay/bay.html",
-            vocabulary=carried(bay_vocabulary(shop, translator)),
+            vocabulary=script_json(bay_vocabulary(shop, translator)),
             drawings=tuple(
                 Drawing(body, drawing_file(body), " ".join(map(str, view_box(places))))
                 for body, places in shop.bodies.items()

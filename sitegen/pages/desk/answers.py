@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition, RustFinding
-from sitegen.pages.language.translator import Fact, Told, Translator, joined
+from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.pages.vehicle.condition_page import ConditionPage
 from sitegen.pages.vehicle.defects.defects import DefectView
 from sitegen.pages.vehicle.first_screen import LowestFigure
@@ -17,7 +17,7 @@ class Answer:
     """What a buyer asks, what the page says of it, and where."""
 
     question: str
-    said: Told
+    said: Text
     anchor: str
     """Where on the page it stands; empty for its beginning."""
 
@@ -36,25 +36,25 @@ def answers(page: ConditionPage, condition: Condition, translator: Translator) -
         ("title", "papers", (_fact(title, translator), _fact(recalls, translator))),
         ("price", "", tuple(_price(page))),
     )
-    return tuple(Answer(translator.say(f"desk.ask.{name}"), joined(said), anchor) for name, anchor, said in asked)
+    return tuple(Answer(translator.say(f"desk.ask.{name}"), join_texts(said), anchor) for name, anchor, said in asked)
 
 
-def _plain(text: str | None) -> tuple[Told, ...]:
-    return (Told(text, None),) if text else ()
+def _plain(text: str | None) -> tuple[Text, ...]:
+    return (Text(text, None),) if text else ()
 
 
-def _figure(lowest: LowestFigure, translator: Translator) -> Told:
+def _figure(lowest: LowestFigure, translator: Translator) -> Text:
     figure = lowest.figure
     if figure.note is None:
         return translator.tell("desk.figure", name=figure.name, figure=figure.value)
     return translator.tell("desk.figure_at", name=figure.name, figure=figure.value, note=figure.note)
 
 
-def _fact(fact: Fact, translator: Translator) -> Told:
+def _fact(fact: Fact, translator: Translator) -> Text:
     return translator.tell("desk.fact", name=fact.name, figure=fact.value)
 
 
-def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Told, ...]]:
+def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Text, ...]]:
     """Quote every defect that is rust; where there is none, what the page says of where it looked."""
     rusty = {found.defect for found in condition.of(RustFinding)}
     listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rusty]
@@ -65,12 +65,12 @@ def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[To
     return "rust", "defects", tuple(told for text in looked for told in _plain(text))
 
 
-def _as_on_its_card(defect: DefectView) -> Told:
-    named = joined((Told(f"{defect.kind}, ", None), defect.part, Told(":", None)), between="")
-    return joined((named, defect.words, *(Told(sentence, None) for sentence in defect.rust)))
+def _as_on_its_card(defect: DefectView) -> Text:
+    named = join_texts((Text(f"{defect.kind}, ", None), defect.part, Text(":", None)), between="")
+    return join_texts((named, defect.words, *(Text(sentence, None) for sentence in defect.rust)))
 
 
-def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Told]:
+def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
     """Quote whether anything important was not checked, then every point that was not."""
     yield from _plain(page.first.unchecked)
     points = "; ".join(station.not_checked for station in page.checks if station.not_checked)
@@ -78,7 +78,7 @@ def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Told]:
         yield from _plain(f"{translator.say('checks.not_checked')} {points}.")
 
 
-def _price(page: ConditionPage) -> Iterator[Told]:
+def _price(page: ConditionPage) -> Iterator[Text]:
     """Quote what the price stands on: what is wrong, what is promised, and what will come."""
     yield from _plain(f"{page.identity.price}.")
     yield page.first.worst

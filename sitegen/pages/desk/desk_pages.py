@@ -31,10 +31,10 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
     window_sheet_page,
 )
-from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Link, Surroundings
+from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.formats import own_name
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.condition_page import ConditionPage, condition_page
 from sitegen.pages.vehicle.identity import vehicle_name
@@ -95,7 +95,7 @@ class AnswerView:
     """An answer, ready to send."""
 
     question: str
-    said: Told
+    said: Text
     where: str
     message: Message
 
@@ -106,7 +106,7 @@ class OfVehicle:
 
     vehicle: str
     href: str | None
-    things: tuple[Told, ...]
+    things: tuple[Text, ...]
 
 
 @dataclass(frozen=True)
@@ -161,7 +161,7 @@ def desk_pages(
 def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tuple[str, bytes | Path]]:
     translator = around.translator
     renderer = around.theme.speaking(translator.catalog)
-    carried = _carried(translator)
+    script_data = _script_data(translator)
     todos: list[tuple[VehicleRecord | str, tuple[ToDo, ...]]] = [*judged.faults.items()]
     lines, hrefs = [], {}
     for vehicle in around.store.vehicles:
@@ -181,7 +181,7 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
             yield (
                 hrefs[record.stock],
                 renderer.page(
-                    "desk/vehicle.html", desk=view, root="../", carried=carried, **_around(record.stock, here)
+                    "desk/vehicle.html", desk=view, root="../", script_data=script_data, **_around(record.stock, here)
                 ),
             )
     file = _index(translator.language, around)
@@ -315,9 +315,9 @@ def _costly_words(text: str, length: MessageLength, translator: Translator) -> s
     return translator.say("desk.costly", letters=" ".join(length.costly), fewer=str(fewer))
 
 
-def _carried(translator: Translator) -> Markup:
+def _script_data(translator: Translator) -> Markup:
     """Return what the script counts and says with, as JSON that nothing in it can end."""
-    carried = {
+    script_data = {
         "alphabet": "".join(sorted(ALPHABET)),
         "extension": "".join(sorted(EXTENSION)),
         "length": translator.catalog.form("desk.length"),
@@ -327,4 +327,4 @@ def _carried(translator: Translator) -> Markup:
         "left": translator.catalog.form("desk.film_left"),
         "over": translator.say("desk.film_over"),
     }
-    return as_carried(carried)
+    return script_json(script_data)

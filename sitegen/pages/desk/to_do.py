@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from sitegen.condition.basis.findings import Condition, SinceFinding
 from sitegen.pages.desk.filmed_walk import not_in_film
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.records.base import LocalizedText, nearest_language
 from sitegen.records.disclosure import Arrow, Box, Circle, Defect, DefectPhoto
@@ -53,7 +53,7 @@ class ToDo:
     """One thing to do."""
 
     kind: ToDoKind
-    words: Told
+    words: Text
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ class Circumstances:
 
 def faults_to_mend(problems: Iterable[Problem]) -> tuple[ToDo, ...]:
     """Return a line for every fault, in the words of the command."""
-    return tuple(ToDo(ToDoKind.FAULT, Told(problem.as_line(), "en")) for problem in problems)
+    return tuple(ToDo(ToDoKind.FAULT, Text(problem.as_line(), "en")) for problem in problems)
 
 
 def to_do(
@@ -164,7 +164,7 @@ def _named(defects: Iterable[Defect], around: Circumstances) -> tuple[str, ...]:
 def _counted(kind: ToDoKind, names: tuple[str, ...], around: Circumstances) -> Iterator[ToDo]:
     """Return one line that names the first few and counts the others; none where there is nothing."""
     if names:
-        yield ToDo(kind, Told(around.translator.some_of(names, most=4), None))
+        yield ToDo(kind, Text(around.translator.some_of(names, most=4), None))
 
 
 def _without_words(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:

@@ -21,7 +21,7 @@ from sitegen.pages.frame.addresses import (
 )
 from sitegen.pages.frame.theme import Theme
 from sitegen.pages.language.formats import own_name
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.records.base import nearest_language
 from sitegen.records.store import OwnPage, SiteSettings, Store
 
@@ -56,7 +56,7 @@ class Contact:
     phone: Link
     text_messages: Link | None
     email: Link | None
-    hours: tuple[tuple[Told, Told], ...]
+    hours: tuple[tuple[Text, Text], ...]
 
 
 @dataclass(frozen=True)

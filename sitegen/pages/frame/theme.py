@@ -17,7 +17,7 @@ from sitegen.memory import BuildMemory
 from sitegen.pages.frame.compiled import Compiled
 from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
-from sitegen.pages.language.explained_words import ExplainedPage, marked, told
+from sitegen.pages.language.explained_words import ExplainedPage, marked_html, text_html
 from sitegen.pages.language.formats import language_name
 from sitegen.pages.language.other_languages import languages_told
 from sitegen.photos.deriving.share_picture import ShareStyle
@@ -143,7 +143,7 @@ def _environment(loader: BaseLoader, memory: BuildMemory | None = None) -> Envir
         keep_trailing_newline=True,
         bytecode_cache=Compiled(memory),
     )
-    environment.filters |= {"told": told, "marked": marked}
+    environment.filters |= {"text": text_html, "marked": marked_html}
     environment.globals["explained_page"] = ExplainedPage
     return environment
 

@@ -22,7 +22,7 @@ from pydantic import TypeAdapter
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.frame import Contact, Frame, Surroundings
-from sitegen.pages.language.translator import Told
+from sitegen.pages.language.translator import Text
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, pinned
 from sitegen.pages.vehicle.defects.card_sizes import ScaleBarView
@@ -58,8 +58,8 @@ def _made(kind: Any, given: Any, around: Surroundings) -> Any:
     if get_origin(kind) is tuple:
         kinds = [inner[0]] * len(given) if inner[-1] is Ellipsis else inner
         return tuple(_made(one, value, around) for one, value in zip(kinds, given, strict=True))
-    if kind is Told and isinstance(given, str):
-        return Told(given, None)
+    if kind is Text and isinstance(given, str):
+        return Text(given, None)
     if kind is Markup:
         return Markup(given if isinstance(given, str) else json.dumps(given, ensure_ascii=False))
     made_by = DRAWN.get(kind, kind)
@@ -85,7 +85,7 @@ def _called(made_by: Any, given: Mapping[str, Any], around: Surroundings) -> Any
 
 def _pictured(
     around: Surroundings,
-    alt: Told,
+    alt: Text,
     width: int = 1600,
     height: int = 1200,
     mark: Mark | None = None,

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
-from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.kept.list_page import kept_list_address
+from sitegen.pages.frame.script_data import script_json
+from sitegen.pages.kept.kept_list_page import kept_list_address
 from sitegen.pages.vehicle.outlook import LEAST_A_YEAR, MOST_A_YEAR
 from sitegen.records.disclosure import Station
 from sitegen.records.figures import Figures
@@ -37,7 +37,7 @@ class ComparisonPage:
     a_year: int
     least_a_year: int
     most_a_year: int
-    carried: Markup
+    script_data: Markup
 
 
 def comparison_address(language_folder: str) -> Address:
@@ -57,7 +57,7 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
     in_miles = translator.formats.distance_in_miles
     a_year = miles_a_year(around.settings, figures.region.average_a_year.value).metres
     messages = translator.catalog.messages
-    carried = {
+    script_data = {
         **{name: messages[f"compare.{name}"][0] for name in WORDS},
         "stations": [translator.choice("station", station) for station in Station],
         "years": [translator.say(f"outlook.year.{year}") for year in (1, 2, 3, "all")],
@@ -70,5 +70,5 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
         a_year=int(a_year / (METRES_PER_MILE if in_miles else 1000)),
         least_a_year=LEAST_A_YEAR,
         most_a_year=MOST_A_YEAR,
-        carried=as_carried(carried),
+        script_data=script_json(script_data),
     )

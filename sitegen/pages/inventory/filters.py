@@ -10,8 +10,8 @@ from babel import Locale
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import Address, vehicle_page
-from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
+from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.inventory.card import Listing, VehicleCard, card_at
 from sitegen.pages.inventory.lists import FEWEST_TO_CHOOSE_AMONG, MOST_ON_A_PAGE
 from sitegen.pages.language.translator import Translator
@@ -53,7 +53,7 @@ class FilterForm:
     sorts: tuple[Option, ...]
     example: VehicleCard
     """A whole card, of which the script makes all others."""
-    carried: Markup
+    script_data: Markup
 
 
 def filter_form(
@@ -67,7 +67,7 @@ def filter_form(
         figures=tuple(_figures(around)),
         sorts=tuple(Option(sort, around.translator.say(f"sort.{sort}")) for sort in SORTS),
         example=_example(listings, pictures, at, around),
-        carried=_carried(row_files, at, around),
+        script_data=_script_data(row_files, at, around),
     )
 
 
@@ -124,14 +124,14 @@ def _example(listings: Sequence[Listing], pictures: Pictures, at: Address, aroun
     )
 
 
-def _carried(row_files: Iterable[str], at: Address, around: Surroundings) -> Markup:
+def _script_data(row_files: Iterable[str], at: Address, around: Surroundings) -> Markup:
     """Return what the script needs to know, as JSON that cannot end the element it stands in."""
     messages = around.translator.catalog.messages
     words: dict[str, object] = {name: messages[f"filters.{name}"][0] for name in WORDS}
     words |= {name: messages[f"pager.{name}"][0] for name in PAGER_WORDS}
     words |= {name: plural_forms(f"filters.{name}", around.translator) for name in COUNTED_WORDS}
     some_vehicle = at.to(vehicle_page("*", around.language_folder).file)
-    carried = {
+    script_data = {
         "rows": [at.to(file) for file in row_files],
         "vehicle": some_vehicle.replace("%2A", "*"),
         "pictures": f"{at.to('pictures')}/",
@@ -139,7 +139,7 @@ def _carried(row_files: Iterable[str], at: Address, around: Surroundings) -> Mar
         "on_a_page": MOST_ON_A_PAGE,
         "words": words,
     }
-    return as_carried(carried)
+    return script_json(script_data)
 
 
 def plural_forms(key: str, translator: Translator) -> dict[str, str]:

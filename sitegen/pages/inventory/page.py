@@ -12,7 +12,7 @@ from sitegen.pages.inventory.card import VehicleCard, card_at
 from sitegen.pages.inventory.comparison import comparison_address
 from sitegen.pages.inventory.filters import FilterForm
 from sitegen.pages.inventory.lists import GROUPS, VehicleList
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.store import Store
@@ -45,7 +45,7 @@ class InventoryPage:
 
     heading: str
     title: str
-    introduction: Told | None
+    introduction: Text | None
     counted: str
     everything: Link | None
     """The way back to all vehicles, from a list of some."""

@@ -15,10 +15,10 @@ from typing import Any
 from sitegen.pages.frame.addresses import Address, changes_file, vehicle_page
 from sitegen.pages.frame.page import DataFile
 from sitegen.pages.kept.difference import PublishedDifference
-from sitegen.pages.kept.list_page import kept_list_address
-from sitegen.pages.kept.telling import told
+from sitegen.pages.kept.difference_text import difference_text
+from sitegen.pages.kept.kept_list_page import kept_list_address
 from sitegen.pages.kept.versions import Version
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.photos.planning.pictures import Picture
 
 WIDEST_IN_A_LIST = 640
@@ -46,7 +46,7 @@ class KeptVehicle:
     offer: str
     """How it stands: price and distance, or when it was sold."""
     picture: Picture | None
-    shows: Told | None
+    shows: Text | None
     """What is seen in the picture."""
 
 
@@ -105,7 +105,11 @@ class _Lines:
 
     def place(self, difference: PublishedDifference) -> int:
         """Return the number of a difference's line: its sentence, its places on the page, whether it is new."""
-        line = [_plain(told(difference, self._translator)), list(difference.places), int(difference.is_new)]
+        line = [
+            _plain(difference_text(difference, self._translator)),
+            list(difference.places),
+            int(difference.is_new),
+        ]
         known = json.dumps(line, ensure_ascii=False)
         if known not in self._places:
             self._places[known] = len(self.lines)
@@ -145,7 +149,7 @@ def _picture(vehicle: KeptVehicle) -> dict[str, Any] | None:
     }
 
 
-def _plain(text: Told) -> Any:
+def _plain(text: Text) -> Any:
     """Return a sentence as one text, or as pieces of which those in another language are pairs with it."""
     if not text.pieces:
         return [[text.text, text.language]] if text.language else text.text

@@ -11,7 +11,7 @@ from functools import partial
 from typing import Any
 
 from sitegen.condition.basis.values import Word
-from sitegen.pages.kept import measured, noted
+from sitegen.pages.kept import figure_differences, finding_differences
 from sitegen.pages.kept.difference import (
     Facts,
     Price,
@@ -204,14 +204,14 @@ _TOLD: dict[str, Tell] = {
     "price": _price,
     "sold_on": _status,
     "stock": _stock,
-    "history": noted.history,
-    "odometer": measured.odometer,
+    "history": finding_differences.history,
+    "odometer": figure_differences.odometer,
     "not_for_road_use": _heading("not_for_road_use", "section.cautions", "offer"),
-    "defects": noted.defects,
+    "defects": finding_differences.defects,
     "inspection": _inspection,
-    "tires": measured.tires,
-    "brakes": measured.brakes,
-    **{key: partial(measured.tested, key) for key in measured.TESTED},
+    "tires": figure_differences.tires,
+    "brakes": figure_differences.brakes,
+    **{key: partial(figure_differences.tested, key) for key in figure_differences.TESTED},
     "paint": _heading("paint", "panel.paint", "paint", "measured"),
     "earlier_inspections": _earlier,
     "services": _services,
@@ -222,7 +222,7 @@ _TOLD: dict[str, Tell] = {
     "vehicle": _heading("vehicle", "papers.more", "papers"),
     "vin": _heading("vin", "identity.vin", "papers"),
     "notes": _heading("notes", "notes.heading", "papers"),
-    "checks": noted.checks,
+    "checks": finding_differences.checks,
     "walk_around": _walk_around,
     "work_done": _work_done,
     "before_delivery": _promised,

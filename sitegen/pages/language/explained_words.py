@@ -13,7 +13,7 @@ from functools import lru_cache
 from markupsafe import Markup, escape
 
 from sitegen.pages.language.catalog import Term
-from sitegen.pages.language.translator import Told
+from sitegen.pages.language.translator import Text
 
 _MARK = Markup('<button type="button" class="explained" popovertarget="term-{}">{}</button>')
 _HELD = Markup('<span class="explained-held">{}{}{}</span>')
@@ -21,22 +21,22 @@ _HELD = Markup('<span class="explained-held">{}{}{}</span>')
 _BEFORE, _AFTER = re.compile(r"[(\[«“‘¿¡]+\Z"), re.compile(r"\A[)\]»”’…,.;:!?]+")
 
 
-def told(text: Told | str) -> Markup:
+def text_html(text: Text | str) -> Markup:
     """Return a text, marked with its language where that is not the page's."""
-    return _told(text, escape)
+    return _html(text, escape)
 
 
-def marked(text: Told | str, words: ExplainedSection | None) -> Markup:
-    """Return a text as `told` does; what a section explains is marked where it first comes."""
-    return _told(text, words.mark if words else escape)
+def marked_html(text: Text | str, words: ExplainedSection | None) -> Markup:
+    """Return a text as `text_html` does; what a section explains is marked where it first comes."""
+    return _html(text, words.mark if words else escape)
 
 
-def _told(text: Told | str, html: Callable[[str], Markup]) -> Markup:
+def _html(text: Text | str, html: Callable[[str], Markup]) -> Markup:
     """Return a text; `html` makes that of what is in the page's language."""
     if isinstance(text, str):
         return html(text)
     if text.pieces:
-        return Markup("").join(_told(piece, html) for piece in text.pieces)
+        return Markup("").join(_html(piece, html) for piece in text.pieces)
     if text.language is None:
         return html(text.text)
     return Markup('<span lang="{}">{}</span>').format(text.language, text.text)

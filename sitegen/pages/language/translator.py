@@ -23,7 +23,7 @@ Figure = Value | Decimal | PartialDate
 
 
 @dataclass(frozen=True)
-class Told:
+class Text:
     """A text, with its language where that is not the page's.
 
     A sentence that quotes the store in another language is told in `pieces`, so that only the quote is marked.
@@ -31,19 +31,19 @@ class Told:
 
     text: str
     language: str | None
-    pieces: tuple[Told, ...] = ()
+    pieces: tuple[Text, ...] = ()
 
     def __str__(self) -> str:
         """Return the bare text."""
         return self.text
 
 
-def joined(pieces: Iterable[Told], between: str = " ") -> Told:
+def join_texts(pieces: Iterable[Text], between: str = " ") -> Text:
     """Return texts as one, each still in its own language."""
-    parted = [part for piece in pieces for part in (Told(between, None), piece)][1:]
+    parted = [part for piece in pieces for part in (Text(between, None), piece)][1:]
     told = [piece for piece in parted if piece.text]
     text = "".join(piece.text for piece in told)
-    return Told(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
+    return Text(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
 
 
 def within_a_sentence(name: str) -> str:
@@ -55,8 +55,8 @@ def within_a_sentence(name: str) -> str:
 class Fact:
     """One line of facts: what it is about, and what it is."""
 
-    name: str | Told
-    value: Told
+    name: str | Text
+    value: Text
     anchor: str | None = None
     """Its address on the page, where it has one of its own."""
 
@@ -90,24 +90,24 @@ class Translator:
         """Return the sentences of a finding, in order."""
         return tuple(self.sentence(said) for said in many)
 
-    def tell(self, key: str, **figures: Figure | Told) -> Told:
+    def tell(self, key: str, **figures: Figure | Text) -> Text:
         """Return the text of a key; what it quotes of the store keeps its language."""
         return self._filled(self.catalog.form(key), figures)
 
-    def tell_count(self, key: str, count: int, **figures: Figure | Told) -> Told:
+    def tell_count(self, key: str, count: int, **figures: Figure | Text) -> Text:
         """Return the text of a key in the plural form that fits `count`; what it quotes keeps its language."""
         return self._filled(self.catalog.form(key, count), {"count": str(count), **figures})
 
-    def tell_sentences(self, many: Iterable[Said]) -> tuple[Told, ...]:
+    def tell_sentences(self, many: Iterable[Said]) -> tuple[Text, ...]:
         """Return the sentences of a finding, in order; what they quote of the store keeps its language."""
         return tuple(self._filled(self.catalog.form(said.key, said.count), self._figures(said)) for said in many)
 
-    def tell_list(self, items: Iterable[Told]) -> Told:
+    def tell_list(self, items: Iterable[Text]) -> Text:
         """Join texts as a sentence would, each still in its own language."""
-        *first, last = list(items) or [Told("", None)]
+        *first, last = list(items) or [Text("", None)]
         if not first:
             return last
-        return self.tell("list.last", first=joined(first, self.catalog.say("list.comma")), last=last)
+        return self.tell("list.last", first=join_texts(first, self.catalog.say("list.comma")), last=last)
 
     def _figures(self, said: Said) -> Mapping[str, Figure]:
         return said.figures if said.count is None else {**said.figures, "count": str(said.count)}
@@ -117,24 +117,24 @@ class Translator:
         written |= apart_from_limits(figures, self.formats)
         return of_one_figure(self.catalog.form(key, count), written, self.catalog).format_map(written)
 
-    def _filled(self, form: str, figures: Mapping[str, Figure | Told]) -> Told:
+    def _filled(self, form: str, figures: Mapping[str, Figure | Text]) -> Text:
         told = {name: self._told(value) for name, value in figures.items()}
-        told |= {name: Told(text, None) for name, text in apart_from_limits(figures, self.formats).items()}
+        told |= {name: Text(text, None) for name, text in apart_from_limits(figures, self.formats).items()}
         form = of_one_figure(form, {name: value.text for name, value in told.items()}, self.catalog)
-        pieces: list[Told] = []
+        pieces: list[Text] = []
         for words, name, _, _ in Formatter().parse(form):
-            pieces.append(Told(words, None))
+            pieces.append(Text(words, None))
             if name is not None:
                 pieces.append(told[name])
-        return joined(pieces, between="")
+        return join_texts(pieces, between="")
 
-    def _told(self, value: Figure | Told) -> Told:
+    def _told(self, value: Figure | Text) -> Text:
         match value:
-            case Told():
+            case Text():
                 return value
             case LocalizedText():
                 return self.text(value)
-        return Told(self.figure(value), None)
+        return Text(self.figure(value), None)
 
     def listed(self, items: Iterable[str]) -> str:
         """Join items as a sentence would."""
@@ -169,10 +169,10 @@ class Translator:
             return self.listed(items)
         return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))
 
-    def text(self, text: LocalizedText) -> Told:
+    def text(self, text: LocalizedText) -> Text:
         """Return a text of the store in this language if it has it, else in its own."""
         written, language = text.best(self.language, self.first_language)
-        return Told(written, None if language == self.language else language)
+        return Text(written, None if language == self.language else language)
 
     def choice(self, group: str, value: StrEnum | str) -> str:
         """Return the words for one of a fixed set of values: `("body", Body.SUV)` is the message `body.suv`."""

@@ -11,7 +11,7 @@ from sitegen.condition.basis.checks import applicable_points, found_at, written_
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import mechanic_sheet_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.language.translator import Fact, Told, Translator, within_a_sentence
+from sitegen.pages.language.translator import Fact, Text, Translator, within_a_sentence
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.defects import StationDefects
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot
@@ -36,7 +36,7 @@ class Unchecked:
 
     point: str
     station: str
-    note: Told | None
+    note: Text | None
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class MechanicSheet:
     """Stands at the top of every printed page."""
     identity: Identity
     facts: tuple[Fact, ...]
-    first_words: tuple[Told, ...]
+    first_words: tuple[Text, ...]
     code: QrCode
     unchecked: tuple[Unchecked, ...]
     """In walk order; what the record leaves out was not checked."""
@@ -57,10 +57,10 @@ class MechanicSheet:
     no_defects: str | None
     attention: tuple[StationChecks, ...]
     """The stations with a point that needs attention, and those points; without what a listed defect tells alone."""
-    promised: tuple[Told, ...]
+    promised: tuple[Text, ...]
     due: tuple[str, ...]
     """What is due and what has no record, a sentence each."""
-    inspected: Told
+    inspected: Text
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
     papers: tuple[Fact, ...]
@@ -94,7 +94,7 @@ def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
 def _facts(record: VehicleRecord, head: Identity, translator: Translator) -> tuple[Fact, ...]:
     """Return what tells this vehicle from any other."""
     told = {"sheets.stock": record.stock, "identity.vin": record.vin, "key.odometer": head.distance}
-    return tuple(Fact(translator.say(key), Told(value, None)) for key, value in told.items())
+    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in told.items())
 
 
 def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Unchecked]:

@@ -11,7 +11,7 @@ from sitegen.condition.basis.checks import applicable_points, found_at, points_w
 from sitegen.condition.basis.findings import BrakeFinding, TireFinding
 from sitegen.pages.frame.addresses import disclosure_sheet_page, window_sheet_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
 from sitegen.pages.vehicle.disclosure import (
@@ -65,15 +65,15 @@ class WindowSheet:
     back: str
     identity: Identity
     vin: str
-    first_words: tuple[Told, ...]
-    inspected: Told
+    first_words: tuple[Text, ...]
+    inspected: Text
     tires: WheelFigures
     brakes: WheelFigures
     defects: str
     defect_counts: tuple[tuple[Affects, str], ...]
     put_right: str | None
     not_checked: str
-    terms_words: Told | None
+    terms_words: Text | None
     code: QrCode
 
 
@@ -86,7 +86,7 @@ class DisclosureSheet:
     """Stands at the top of every printed page."""
     identity: Identity
     facts: tuple[Fact, ...]
-    first_words: tuple[Told, ...]
+    first_words: tuple[Text, ...]
     defects_introduction: str
     stations: tuple[StationDefects, ...]
     no_defects_at: str | None
@@ -94,12 +94,12 @@ class DisclosureSheet:
     not_looked_at: str | None
     checks: tuple[StationChecks, ...]
     """The stations where a point needs attention, was not checked or is not fitted."""
-    promised: tuple[Told, ...]
+    promised: tuple[Text, ...]
     work: tuple[WorkView, ...]
     additions: tuple[AdditionView, ...]
     nothing: NothingListed
-    lacks: tuple[Told, ...]
-    inspected: Told
+    lacks: tuple[Text, ...]
+    inspected: Text
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
     papers: tuple[Fact, ...]
@@ -169,17 +169,17 @@ def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) ->
 
 
 def _fitting(
-    first_words: tuple[Told, ...], terms_words: Told | None, translator: Translator
-) -> tuple[tuple[Told, ...], Told | None]:
+    first_words: tuple[Text, ...], terms_words: Text | None, translator: Translator
+) -> tuple[tuple[Text, ...], Text | None]:
     """Return what is to be read first and the words of the warranty, or where they are told, if there is no room."""
     if _length(first_words) > ROOM_ON_ONE_PAGE:
-        first_words = (Told(translator.say("sheets.first_words_elsewhere"), None),)
+        first_words = (Text(translator.say("sheets.first_words_elsewhere"), None),)
     if terms_words and _length((*first_words, terms_words)) > ROOM_ON_ONE_PAGE:
-        terms_words = Told(translator.say("sheets.terms_elsewhere"), None)
+        terms_words = Text(translator.say("sheets.terms_elsewhere"), None)
     return first_words, terms_words
 
 
-def _length(texts: Iterable[Told]) -> int:
+def _length(texts: Iterable[Text]) -> int:
     return sum(len(told.text) for told in texts)
 
 
@@ -242,7 +242,7 @@ def _facts(record: VehicleRecord, head: Identity, around: Surroundings) -> tuple
         "key.odometer": head.distance,
         "sheets.price": head.price,
     }
-    return tuple(Fact(translator.say(key), Told(value, None)) for key, value in told.items())
+    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in told.items())
 
 
 def _in_groups(digits: str) -> str:

@@ -12,7 +12,7 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.markdown_text import Prose, page_html
-from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_figures, ask_about_vehicle
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
@@ -70,7 +70,7 @@ class Section:
 class MeasuredSection:
     """Everything that was measured."""
 
-    introduction: Told
+    introduction: Text
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
     terms: tuple[Term, ...]
@@ -83,8 +83,8 @@ class ConditionPage:
 
     identity: Identity
     hero: PictureView | None
-    first_words: tuple[Told, ...]
-    summary: tuple[Told, ...]
+    first_words: tuple[Text, ...]
+    summary: tuple[Text, ...]
     key_figures: tuple[KeyFigure, ...]
     first: FirstScreen
     distance_a_year: str | None
@@ -103,12 +103,12 @@ class ConditionPage:
     not_looked_at: str | None
     walk_around: WalkAroundView | None
     outlook: OutlookView
-    promised: tuple[Told, ...]
+    promised: tuple[Text, ...]
     work: tuple[WorkView, ...]
     checks_introduction: str
     checks: tuple[StationChecks, ...]
-    has: tuple[Told, ...]
-    lacks: tuple[Told, ...]
+    has: tuple[Text, ...]
+    lacks: tuple[Text, ...]
     additions: tuple[AdditionView, ...]
     nothing: NothingListed
     photos: tuple[PictureView, ...]

@@ -15,7 +15,7 @@ from sitegen.condition.basis.checks import (
     written_check,
 )
 from sitegen.pages.language.formats import begun
-from sitegen.pages.language.translator import Fact, Told, Translator, joined
+from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle import NoBrand, OdometerStatement, Recall
@@ -26,7 +26,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 class WorkView:
     """Work that was done, or will be done before delivery."""
 
-    what: Told
+    what: Text
     when: str
 
 
@@ -37,7 +37,7 @@ class CheckView:
     point: str
     finding: CheckResult
     words: str
-    note: Told | None
+    note: Text | None
     defect: str | None
 
     @property
@@ -61,9 +61,9 @@ class StationChecks:
 class AdditionView:
     """Something that an earlier owner fitted."""
 
-    what: Told
+    what: Text
     stays: str
-    note: Told | None
+    note: Text | None
 
 
 def work_done(record: VehicleRecord, translator: Translator) -> tuple[WorkView, ...]:
@@ -72,7 +72,7 @@ def work_done(record: VehicleRecord, translator: Translator) -> tuple[WorkView, 
     return tuple(WorkView(translator.text(work.what), translator.formats.day(work.on)) for work in latest_first)
 
 
-def promised_work(record: VehicleRecord, translator: Translator) -> tuple[Told, ...]:
+def promised_work(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
     """Return what will be done before delivery."""
     return tuple(translator.text(promise.what) for promise in record.before_delivery)
 
@@ -228,11 +228,11 @@ def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
     statement = record.odometer.statement
     key = f"papers.odometer_{str(statement).replace(' ', '_')}"
     facts.append(
-        Fact(translator.say("papers.odometer"), Told(translator.say(key, day=record.odometer.read_on), None))
+        Fact(translator.say("papers.odometer"), Text(translator.say(key, day=record.odometer.read_on), None))
     )
     if statement is not OdometerStatement.ACTUAL:
         facts.append(
-            Fact(translator.say("papers.odometer_means"), Told(translator.say("papers.no_projection"), None))
+            Fact(translator.say("papers.odometer_means"), Text(translator.say("papers.no_projection"), None))
         )
     return tuple(facts)
 
@@ -244,15 +244,15 @@ def earlier_readings(record: VehicleRecord, translator: Translator) -> tuple[Fac
     return (Fact(translator.say("papers.earlier_readings"), _earlier_readings(record, translator)),)
 
 
-def _earlier_readings(record: VehicleRecord, translator: Translator) -> Told:
+def _earlier_readings(record: VehicleRecord, translator: Translator) -> Text:
     readings = (
         translator.tell("papers.earlier_reading", reading=then.reading, day=then.read_on, source=then.source)
         for then in sorted(record.earlier_readings, key=lambda then: then.read_on)
     )
-    return joined(readings, between="; ")
+    return join_texts(readings, between="; ")
 
 
-def _title_words(record: VehicleRecord, translator: Translator) -> Told:
+def _title_words(record: VehicleRecord, translator: Translator) -> Text:
     title = record.title
     if title is None:
         return translator.tell("papers.title_not_looked")
@@ -260,10 +260,10 @@ def _title_words(record: VehicleRecord, translator: Translator) -> Told:
         words = translator.tell("papers.title_none", day=title.checked_on)
     else:
         words = translator.tell("papers.title_brand", brand=title.brand, day=title.checked_on)
-    return joined((words, translator.tell("papers.title_state", state=title.state))) if title.state else words
+    return join_texts((words, translator.tell("papers.title_state", state=title.state))) if title.state else words
 
 
-def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
+def _recall_words(record: VehicleRecord, translator: Translator) -> Text:
     recalls = record.recalls
     if recalls is None:
         return translator.tell("papers.recalls_not_looked")
@@ -272,10 +272,10 @@ def _recall_words(record: VehicleRecord, translator: Translator) -> Told:
     if not recalls.open:
         return translator.tell("papers.recalls_none", day=recalls.checked_on)
     counted = translator.tell_count("papers.recalls_open", len(recalls.open), day=recalls.checked_on)
-    return joined((counted, *(said for recall in recalls.open for said in _recall(recall, translator))))
+    return join_texts((counted, *(said for recall in recalls.open for said in _recall(recall, translator))))
 
 
-def _recall(recall: Recall, translator: Translator) -> Iterator[Told]:
+def _recall(recall: Recall, translator: Translator) -> Iterator[Text]:
     what = translator.text(recall.what)
     what = replace(what, text=what.text.rstrip("."))
     if recall.reference is None:

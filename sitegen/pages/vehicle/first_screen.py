@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band
-from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.language.translator import Text, Translator, join_texts
 from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.pages.vehicle.identity import terms_words
 from sitegen.pages.vehicle.measured.rulers import Ruler
@@ -39,12 +39,12 @@ class LowestFigure:
 class FirstScreen:
     """Five lines. What the record does not hold is said in the same place, never left out."""
 
-    worst: Told
+    worst: Text
     plan: str | None
     """"Plan for about $950 in the first year."; None where nothing is priced or the odometer allows no figure."""
     due: str
     lowest: tuple[LowestFigure, ...]
-    papers: Told
+    papers: Text
     unchecked: str
     key: str | None = None
     """What the hatched part of the rulers is, where any has one."""
@@ -61,7 +61,7 @@ def first_screen(
     """Return what decides, in the order in which the page tells it."""
     lowest = _lowest(condition, sets, translator)
     return FirstScreen(
-        worst=joined(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
+        worst=join_texts(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
         plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
         due=_due(condition, translator),
         lowest=lowest,
@@ -113,12 +113,12 @@ def _lowest(condition: Condition, sets: tuple[WheelSet, ...], translator: Transl
     )
 
 
-def _papers(record: VehicleRecord, translator: Translator) -> Told:
+def _papers(record: VehicleRecord, translator: Translator) -> Text:
     """Say what the title says, whether recalls are open, and on which terms it is sold."""
-    return joined((_title(record, translator), *_recalls(record, translator), _terms(record, translator)))
+    return join_texts((_title(record, translator), *_recalls(record, translator), _terms(record, translator)))
 
 
-def _title(record: VehicleRecord, translator: Translator) -> Told:
+def _title(record: VehicleRecord, translator: Translator) -> Text:
     if record.title is None:
         return translator.tell("first.title_not_noted")
     if isinstance(record.title.brand, NoBrand):
@@ -126,7 +126,7 @@ def _title(record: VehicleRecord, translator: Translator) -> Told:
     return translator.tell("first.title_brand", brand=record.title.brand)
 
 
-def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Told, ...]:
+def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
     """Count open recalls; that nobody looked is said, and that there are none need not be."""
     if record.recalls is None or not record.recalls.states("open"):
         return (translator.tell("first.recalls_not_noted"),)
@@ -134,5 +134,5 @@ def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Told, ...]:
     return (translator.tell_count("first.recalls_open", count),) if count else ()
 
 
-def _terms(record: VehicleRecord, translator: Translator) -> Told:
-    return Told(f"{terms_words(record, translator)}.", None)
+def _terms(record: VehicleRecord, translator: Translator) -> Text:
+    return Text(f"{terms_words(record, translator)}.", None)

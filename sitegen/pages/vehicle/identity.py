@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.records.vehicle import PlainTerms, Status
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -20,7 +20,7 @@ class Identity:
     price: str
     distance: str
     terms: str
-    terms_words: Told | None
+    terms_words: Text | None
     facts: tuple[Fact, ...]
 
 
@@ -81,8 +81,8 @@ def _facts(record: VehicleRecord, translator: Translator) -> list[Fact]:
         "seats": vehicle.seats and str(vehicle.seats),
     }
     written = {"engine": vehicle.engine, "color": vehicle.color, "interior": vehicle.interior}
-    facts = {name: Told(value, None) for name, value in chosen.items() if value}
+    facts = {name: Text(value, None) for name, value in chosen.items() if value}
     facts |= {name: translator.text(value) for name, value in written.items() if value}
-    facts["vin"] = Told(record.vin, None)
+    facts["vin"] = Text(record.vin, None)
     order = ("engine", "transmission", "color", "interior", "doors", "seats", "vin")
     return [Fact(translator.say(f"identity.{name}"), facts[name]) for name in order if name in facts]

@@ -12,9 +12,9 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine
 from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.outlook.outlook import outlook_facts
-from sitegen.pages.frame.carried import carried as as_carried
+from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.catalog import Term
-from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.language.translator import Text, Translator, join_texts
 from sitegen.pages.vehicle import upkeep
 from sitegen.pages.vehicle.outlook_bars import Bar, time_bar
 from sitegen.records.base import LocalizedText
@@ -57,7 +57,7 @@ class OutlookLineView:
     distance: str | None
     distance_decides: bool
     """Whether the distance is shown: where months alone decide, it would mislead."""
-    basis: Told
+    basis: Text
     cost: str | None
     bar: Bar | None
     """From when to when; None where nobody can say."""
@@ -95,10 +95,10 @@ class OutlookView:
     years: tuple[upkeep.YearView, ...]
     """Empty where the store lists no price for any of it."""
     sums: str
-    prices_as_of: Told | None
+    prices_as_of: Text | None
     """When the store's prices were last looked at, if its price list says so."""
     left_out: tuple[str, ...]
-    repairs: Told | None
+    repairs: Text | None
     """What is wrong, and in no sum unless it has a line of its own."""
     terms: tuple[Term, ...]
     unit: str
@@ -173,7 +173,7 @@ def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
         time=_time(item, line, as_of, translator),
         distance=_distance(line, translator),
         distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
-        basis=joined(translator.tell_sentences(line.basis)),
+        basis=join_texts(translator.tell_sentences(line.basis)),
         cost=upkeep.cost_words(cost, translator) if cost else None,
         bar=time_bar(item.months),
         is_own=_is_own(line),
@@ -264,4 +264,4 @@ def _carried(condition: Condition, translator: Translator) -> Markup:
         "words": words,
         "left_out": upkeep.LEFT_OUT,
     }
-    return as_carried(carried)
+    return script_json(carried)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from sitegen.pages.kept.telling import told
+from sitegen.pages.kept.difference_text import difference_text
 from sitegen.pages.kept.versions import Version
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.records.disclosure import PublishedChange, PublishedKind
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
@@ -23,7 +23,7 @@ class EventView:
     when: str
     corrected: str | None
     """That it corrects what was published by mistake, in words; None if it does not."""
-    what: Told
+    what: Text
 
 
 def history(record: VehicleRecord, versions: Sequence[Version], translator: Translator) -> tuple[EventView, ...]:
@@ -35,7 +35,7 @@ def history(record: VehicleRecord, versions: Sequence[Version], translator: Tran
         for event in record.history
     ]
     events += [
-        EventView(version.on, day(version.on), None, told(difference, translator))
+        EventView(version.on, day(version.on), None, difference_text(difference, translator))
         for version in versions
         for difference in version.came or ()
         if difference.about != "history"  # which stands there by itself

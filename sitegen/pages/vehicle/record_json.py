@@ -41,7 +41,7 @@ OF_AN_INSPECTION = (
 
 
 @dataclass(frozen=True)
-class Shown:
+class PublishedDigests:
     """Digests of what is shown of a vehicle: SHA-256 of each file as it is published, in hexadecimal."""
 
     photos: Mapping[str, str]
@@ -56,23 +56,25 @@ class Proof:
     fingerprint: str
     """SHA-256 of `record.json`, as 64 hexadecimal digits."""
     line: str
-    """SHA-256 of the ledger's line about this disclosure; until the line is written, `UNWRITTEN`."""
+    """SHA-256 of the ledger's line about this disclosure; until the line is written, `LEDGER_LINE_PLACEHOLDER`."""
 
 
-UNWRITTEN = "0" * 64
+LEDGER_LINE_PLACEHOLDER = "0" * 64
 """Stands where the digest of the ledger's line will: the line tells the digest of the page, which comes first."""
 
 
-def shown_of(record: VehicleRecord, pictures: Pictures, footage: Footage | None) -> Shown:
+def published_digests(record: VehicleRecord, pictures: Pictures, footage: Footage | None) -> PublishedDigests:
     """Return the digests of what is shown of a vehicle."""
     photos = (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
-    return Shown(
+    return PublishedDigests(
         {photo.file: pictures.of(record.stock, photo.file).digest for photo in photos},
         footage.digest if footage else None,
     )
 
 
-def disclosed(record: VehicleRecord, settings: SiteSettings, shown: Shown | None = None) -> dict[str, Any]:
+def disclosed_facts(
+    record: VehicleRecord, settings: SiteSettings, shown: PublishedDigests | None = None
+) -> dict[str, Any]:
     """Return the facts that the pages show, or that what they show rests on, as plain JSON values.
 
     A quantity is the text of the record, its unit in it: `"7/32 in"`. Plain texts are in `language`, the price is in
@@ -92,9 +94,9 @@ def disclosed(record: VehicleRecord, settings: SiteSettings, shown: Shown | None
     return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
 
 
-def canonical(record: VehicleRecord, settings: SiteSettings, shown: Shown | None = None) -> bytes:
+def canonical_record(record: VehicleRecord, settings: SiteSettings, shown: PublishedDigests | None = None) -> bytes:
     """Return the bytes of `record.json`. Source: RFC 8785 (JSON Canonicalization Scheme)."""
-    return rfc8785.dumps(disclosed(record, settings, shown))
+    return rfc8785.dumps(disclosed_facts(record, settings, shown))
 
 
 def fingerprint(facts: bytes) -> str:
@@ -110,7 +112,7 @@ def _of_earlier(record: VehicleRecord) -> dict[str, Any]:
     return {**said_none, **facts}
 
 
-def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: Shown) -> None:
+def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: PublishedDigests) -> None:
     """Put the digest of each photo, and of the video, beside what is said of it."""
     told = facts.get("photos", []), *(defect.get("photos", []) for defect in facts.get("defects", []))
     photos = record.photos, *(defect.photos for defect in record.defects)

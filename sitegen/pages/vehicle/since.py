@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition, SinceFinding
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 
 
 @dataclass(frozen=True)
@@ -13,9 +13,9 @@ class SinceView:
     """What the page tells of the inspections before this one."""
 
     introduction: str
-    changed: tuple[Told, ...]
+    changed: tuple[Text, ...]
     same: str
-    not_again: tuple[Told, ...]
+    not_again: tuple[Text, ...]
     """What an earlier inspection noted and this one says nothing of."""
     earlier: str | None
     """The days of all earlier inspections, where there were several."""

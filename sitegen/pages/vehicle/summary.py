@@ -9,7 +9,7 @@ from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Renewal
-from sitegen.pages.language.translator import Told, Translator, joined, within_a_sentence
+from sitegen.pages.language.translator import Text, Translator, join_texts, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.disclosure import points_named
 from sitegen.pages.vehicle.identity import distance_words
@@ -112,7 +112,7 @@ def _worst_effect(record: VehicleRecord, translator: Translator) -> str | None:
 
 def summary(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
-) -> tuple[Told, ...]:
+) -> tuple[Text, ...]:
     """Return the first sentences: the worst that was found, the lowest that was measured, what comes next.
 
     Where nobody looked, that is the first of them.
@@ -126,7 +126,7 @@ def summary(
 
 def worst_found(
     record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, in_brief: bool = False
-) -> Iterator[Told]:
+) -> Iterator[Text]:
     """Tell what defects and checks found together: safety or function first, then attention, then looks.
 
     Each defect is named with the part that it is on; in brief by its kind alone, and with fewer points named.
@@ -152,7 +152,7 @@ def worst_found(
         yield from _nothing_standing(record, vocabulary, translator)
 
 
-def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Told]:
+def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Text]:
     """Say why nothing stands: all of it was put right, there was nothing, or nobody noted whether there was."""
     if record.defects:
         yield translator.tell("summary.worst.put_right")
@@ -162,28 +162,30 @@ def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator:
         yield translator.tell("summary.worst.none")
 
 
-def _some_named(defects: Sequence[Defect], translator: Translator, in_brief: bool) -> Told:
+def _some_named(defects: Sequence[Defect], translator: Translator, in_brief: bool) -> Text:
     """Name the first three, and count the others."""
     name = _kind if in_brief else defect_named
     named = [name(defect, translator) for defect in defects[:MOST_NAMED]]
     if len(defects) <= MOST_NAMED:
         return translator.tell_list(named)
     more = len(defects) - MOST_NAMED
-    return translator.tell_count("summary.and_more", more, items=joined(named, translator.catalog.say("list.comma")))
+    return translator.tell_count(
+        "summary.and_more", more, items=join_texts(named, translator.catalog.say("list.comma"))
+    )
 
 
-def defect_named(defect: Defect, translator: Translator) -> Told:
+def defect_named(defect: Defect, translator: Translator) -> Text:
     """Name a defect in a list: its kind and its part."""
     return translator.tell(
         "summary.defect", kind=translator.choice("kind", defect.kind).lower(), part=defect.where.part
     )
 
 
-def _kind(defect: Defect, translator: Translator) -> Told:
-    return Told(translator.choice("kind", defect.kind).lower(), None)
+def _kind(defect: Defect, translator: Translator) -> Text:
+    return Text(translator.choice("kind", defect.kind).lower(), None)
 
 
-def _lowest_measured(condition: Condition, translator: Translator) -> Told:
+def _lowest_measured(condition: Condition, translator: Translator) -> Text:
     tread, lining = lowest_tread(condition, translator), thinnest_lining(condition, translator)
     return translator.tell("summary.lowest", tread=_with_note(tread), lining=_with_note(lining))
 
@@ -192,7 +194,7 @@ def _with_note(figure: KeyFigure) -> str:
     return f"{figure.value} ({figure.note.lower()})" if figure.note else figure.value
 
 
-def _what_comes_next(condition: Condition, translator: Translator) -> Told:
+def _what_comes_next(condition: Condition, translator: Translator) -> Text:
     """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
     items = condition.outlook.items
     due = condition.outlook.due_now()
@@ -202,7 +204,7 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Told:
         named_items("summary.next.no_record", condition.outlook.without_record(), translator),
         named_items("summary.next.first_year", soon, translator),
     ]
-    return Told(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
+    return Text(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
 
 
 def named_items(key: str, items: list[str], translator: Translator, most: int = MOST_NAMED) -> str | None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from sitegen.condition.basis.checks import points_with_attention
 from sitegen.condition.basis.forecast import CostRange, Outlook, WindowCost
 from sitegen.condition.outlook.plan import plan_of
-from sitegen.pages.language.translator import Told, Translator, within_a_sentence
+from sitegen.pages.language.translator import Text, Translator, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.outlook_bars import MoneyBar, money_bars
 from sitegen.pages.vehicle.summary import defect_named
@@ -79,14 +79,14 @@ def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
     )
 
 
-def repairs_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Told | None:
+def repairs_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Text | None:
     """Name what is wrong and not put right, for no sum holds its repair unless it has a line of its own.
 
     What affects looks alone calls for no repair.
     """
     broken = [defect for defect in standing_defects(record) if defect.affects is not Affects.LOOKS]
     wrong = [defect_named(defect, translator) for defect in broken]
-    wrong += [Told(translator.choice("point", point), None) for point in points_with_attention(record, vocabulary)]
+    wrong += [Text(translator.choice("point", point), None) for point in points_with_attention(record, vocabulary)]
     return translator.tell("outlook.repairs", items=translator.tell_list(wrong)) if wrong else None
 
 

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import Address
-from sitegen.pages.language.translator import Fact, Told, Translator
+from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
 from sitegen.pages.vehicle.disclosure import QuietStations, StationChecks, checks_by_station, papers, quiet_stations
 from sitegen.pages.vehicle.identity import Identity, identity
@@ -36,12 +36,12 @@ class VehicleViews:
         return identity(self.record, self.translator)
 
     @cached_property
-    def first_words(self) -> tuple[Told, ...]:
+    def first_words(self) -> tuple[Text, ...]:
         """What is to be read before anything else."""
         return self.translator.tell_sentences(self.condition.gate.first_words)
 
     @cached_property
-    def inspected(self) -> Told:
+    def inspected(self) -> Text:
         """When, at what distance and by whom."""
         return inspected(self.record, self.translator)
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.formats import own_name
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Cue, CueFile, Footage, WalkAround
@@ -38,7 +38,7 @@ class ChapterView:
 
     href: str
     time: str
-    title: Told
+    title: Text
     defect: str | None
     """The defect's anchor."""
     defect_words: str | None
@@ -56,7 +56,7 @@ class WalkAroundView:
     introduction: str
     tracks: tuple[TrackView, ...]
     chapters: tuple[ChapterView, ...]
-    transcript: tuple[Told, ...]
+    transcript: tuple[Text, ...]
     """Its paragraphs."""
 
     def chapter_of(self, defect: str) -> ChapterView | None:
@@ -162,10 +162,10 @@ def _clock(milliseconds: int) -> str:
 
 def _transcript(
     walk: WalkAround, captions: CueFile, spoken: str, chapters: Iterable[Cue], translator: Translator
-) -> Iterator[Told]:
+) -> Iterator[Text]:
     if walk.transcript is not None:
         told = translator.text(walk.transcript)
-        yield from (Told(" ".join(part.split()), told.language) for part in told.text.split("\n\n") if part.strip())
+        yield from (Text(" ".join(part.split()), told.language) for part in told.text.split("\n\n") if part.strip())
         return
     for paragraph in paragraphs(captions.cues, [chapter.start for chapter in chapters]):
         yield _in_language(paragraph, spoken, translator)
@@ -186,5 +186,5 @@ def paragraphs(cues: Iterable[Cue], begins: Iterable[int]) -> list[str]:
     return [" ".join(part) for part in parts]
 
 
-def _in_language(text: str, language: str, translator: Translator) -> Told:
-    return Told(text, None if language == translator.language else language)
+def _in_language(text: str, language: str, translator: Translator) -> Text:
+    return Text(text, None if language == translator.language else language)

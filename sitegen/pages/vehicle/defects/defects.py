@@ -8,7 +8,7 @@ from itertools import groupby
 
 from sitegen.condition.basis.findings import Condition, RustFinding
 from sitegen.pages.frame.addresses import Address
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.defects.card_sizes import size_in_millimetres, size_words
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.defects.size_drawing import SizeDrawing, size_drawing
@@ -26,18 +26,18 @@ class DefectView:
     number: int
     anchor: str
     kind: str
-    part: Told
+    part: Text
     affects: Affects
     affects_words: str
     size: str | None
     """As somebody wrote it; else by a card in a photo, or why the card gives none."""
     size_drawing: SizeDrawing | None
-    words: Told
+    words: Text
     rust: tuple[str, ...]
     """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
     degree: str | None
     """What a published scale calls that."""
-    done: Told | None
+    done: Text | None
     done_words: str | None
     put_right: str | None
     pictures: tuple[PictureView, ...]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from sitegen.pages.frame.addresses import Address
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.defects.card_sizes import ScaleBarView, scale_bar
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Arrow, Box, Circle, DefectPhoto, Mark, Photo
@@ -55,7 +55,7 @@ class MarkView:
 class PictureView:
     """One picture: `sources` are pairs of media type and candidates (`srcset`)."""
 
-    alt: Told
+    alt: Text
     sources: tuple[tuple[str, str], ...]
     sizes: str
     src: str

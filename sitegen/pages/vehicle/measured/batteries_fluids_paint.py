@@ -15,7 +15,7 @@ from sitegen.condition.basis.findings import (
 )
 from sitegen.condition.basis.values import Said
 from sitegen.pages.language.catalog import Term
-from sitegen.pages.language.translator import Fact, Figure, Told, Translator, joined
+from sitegen.pages.language.translator import Fact, Figure, Text, Translator, join_texts
 from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.records.base import LocalizedText
@@ -32,10 +32,10 @@ class Panel:
     anchor: str
     heading: str
     facts: tuple[Fact, ...]
-    remarks: tuple[Told, ...]
+    remarks: tuple[Text, ...]
     """What asks for attention, and what the technician noted."""
-    quiet_remarks: tuple[Told, ...]
-    how_known: Told | None
+    quiet_remarks: tuple[Text, ...]
+    how_known: Text | None
     terms: tuple[Term, ...] = ()
 
 
@@ -52,7 +52,7 @@ def panels(record: VehicleRecord, condition: Condition, translator: Translator) 
 
 def _fact(name: str, value: Figure | None, translator: Translator, missing: str = "measured.not_measured") -> Fact:
     told = translator.say(missing) if value is None else translator.figure(value)
-    return Fact(translator.say(f"panel.{name}"), Told(told, None), f"figure-{name.replace('_', '-')}")
+    return Fact(translator.say(f"panel.{name}"), Text(told, None), f"figure-{name.replace('_', '-')}")
 
 
 def _battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
@@ -129,11 +129,11 @@ def _paint(record: VehicleRecord, condition: Condition, translator: Translator) 
         anchor="paint",
         heading=translator.say("panel.paint"),
         facts=tuple(
-            Fact(translator.text(panel.panel), Told(_paint_range(panel, translator), None), f"figure-paint-{place}")
+            Fact(translator.text(panel.panel), Text(_paint_range(panel, translator), None), f"figure-paint-{place}")
             for place, panel in enumerate(found, 1)
         ),
         remarks=tuple(
-            translator.tell("panel.paint_at", panel=panel.panel, remarks=joined(remarks))
+            translator.tell("panel.paint_at", panel=panel.panel, remarks=join_texts(remarks))
             for panel, reading in zip(found, record.paint, strict=True)
             if (remarks := _remarks(panel.remarks, (reading.note,), translator))
         ),
@@ -162,7 +162,7 @@ def _plain_panels(findings: Iterable[PlainFinding], translator: Translator) -> I
 
 def _remarks(
     remarks: Iterable[Said], notes: Iterable[LocalizedText | None], translator: Translator
-) -> tuple[Told, ...]:
+) -> tuple[Text, ...]:
     return (*translator.tell_sentences(notable(remarks)), *(translator.text(note) for note in notes if note))
 
 
@@ -174,7 +174,7 @@ def _paint_range(panel: PaintFinding, translator: Translator) -> str:
 
 def _how_fluids_are_known(
     fluid: BrakeFluid, coolant: Coolant, inspection: Inspection, translator: Translator
-) -> Told | None:
+) -> Text | None:
     """Say the day of each test; one sentence does for both on one day."""
     fluid_on, coolant_on = fluid.tested_on or inspection.done_on, coolant.tested_on or inspection.done_on
     said = []
@@ -182,4 +182,4 @@ def _how_fluids_are_known(
         said.append(how_measured(fluid_on, inspection.gauges.brake_fluid, translator))
     if coolant.freezes_at is not None and (fluid.moisture is None or coolant_on != fluid_on):
         said.append(translator.tell("measured.how_coolant", day=coolant_on))
-    return joined(said) if said else None
+    return join_texts(said) if said else None

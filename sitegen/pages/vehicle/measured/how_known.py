@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 from sitegen.records.disclosure import Gauge
 
 
-def how_measured(day: date, gauge: Gauge | None, translator: Translator) -> Told:
+def how_measured(day: date, gauge: Gauge | None, translator: Translator) -> Text:
     """Return the sentence that says when it was measured, and with what if that was noted."""
     if gauge is None:
         return translator.tell("measured.how_no_gauge", day=day)

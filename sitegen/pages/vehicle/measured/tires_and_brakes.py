@@ -9,7 +9,7 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
 from sitegen.condition.basis.values import DepthSpan, KnownBy, Said
 from sitegen.pages.language.catalog import Term
-from sitegen.pages.language.translator import Told, Translator, joined
+from sitegen.pages.language.translator import Text, Translator, join_texts
 from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
@@ -62,13 +62,13 @@ class WheelSet:
     wheels: tuple[WheelView, ...]
     lowest_ruler: Ruler | None
     """The ruler of the first wheel on the ground with the lowest figure; None where none was measured."""
-    how_known: Told | None
+    how_known: Text | None
     """None where nothing was measured."""
-    remarks: tuple[Told, ...]
+    remarks: tuple[Text, ...]
     """What asks for attention and what the technician noted, the wheel named first."""
     details: str
     table: Table
-    quiet_remarks: tuple[Told, ...]
+    quiet_remarks: tuple[Text, ...]
     """What else is known, the wheel named first; said once where it is the same at all."""
     terms: tuple[Term, ...]
 
@@ -124,7 +124,7 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
     )
 
 
-def inspected(record: VehicleRecord, translator: Translator) -> Told:
+def inspected(record: VehicleRecord, translator: Translator) -> Text:
     """Say when, at what distance and by whom the vehicle was inspected, as far as is recorded."""
     inspection = record.inspection
     distance = inspection.at or record.odometer.reading
@@ -132,7 +132,7 @@ def inspected(record: VehicleRecord, translator: Translator) -> Told:
         told = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
     else:
         told = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
-    return joined((told, translator.tell("measured.by", who=inspection.by))) if inspection.by else told
+    return join_texts((told, translator.tell("measured.by", who=inspection.by))) if inspection.by else told
 
 
 def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
@@ -289,7 +289,7 @@ def _brake_row(finding: BrakeFinding, translator: Translator) -> tuple[str, ...]
 
 def _how_tires_are_known(
     findings: Sequence[TireFinding], inspection: Inspection, translator: Translator
-) -> Told | None:
+) -> Text | None:
     if all(found.lowest is None for found in findings):
         return None
     return how_measured(inspection.done_on, inspection.gauges.tread, translator)
@@ -297,14 +297,14 @@ def _how_tires_are_known(
 
 def _how_brakes_are_known(
     findings: Sequence[BrakeFinding], inspection: Inspection, translator: Translator
-) -> Told | None:
+) -> Text | None:
     gauges = inspection.gauges
     said = []
     if any(found.thinnest is not None for found in findings):
         said.append(how_measured(inspection.done_on, gauges.pads, translator))
     if gauges.rotors is not None and any(found.metal is not None for found in findings):
         said.append(translator.tell("measured.how_rotors", gauge=gauges.rotors.name))
-    return joined(said) if said else None
+    return join_texts(said) if said else None
 
 
 def _set_remarks(condition: Condition, about: str) -> list[Said]:
@@ -313,7 +313,7 @@ def _set_remarks(condition: Condition, about: str) -> list[Said]:
 
 def _remarks(
     findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brakes, translator: Translator
-) -> tuple[Told, ...]:
+) -> tuple[Text, ...]:
     """Return what asks for attention at each wheel and in the set, then the technician's own notes."""
     notes = []
     for finding in findings:
@@ -324,7 +324,7 @@ def _remarks(
     return (*_by_wheel(findings, notable, (), translator), *translator.tell_sentences(notable(of_the_set)), *notes)
 
 
-def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], translator: Translator) -> tuple[Told, ...]:
+def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], translator: Translator) -> tuple[Text, ...]:
     """Return what else is known; what is the same at every wheel on the ground is said once."""
     on_the_ground = [finding.remarks for finding in findings if finding.wheel is not Wheel.SPARE]
     shared = (
@@ -338,14 +338,14 @@ def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], translator: T
 
 def _by_wheel(
     findings: Findings, chosen: Callable[[Sequence[Said]], list[Said]], but: Sequence[Said], translator: Translator
-) -> tuple[Told, ...]:
+) -> tuple[Text, ...]:
     """Return a paragraph for each wheel that has chosen remarks, the wheel named first."""
     told = {finding.wheel: [said for said in chosen(finding.remarks) if said not in but] for finding in findings}
     return tuple(
         translator.tell(
             "measured.at_wheel",
             wheel=translator.say(f"wheel.{wheel}"),
-            remarks=joined(translator.tell_sentences(remarks)),
+            remarks=join_texts(translator.tell_sentences(remarks)),
         )
         for wheel, remarks in told.items()
         if remarks

@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import Address
-from sitegen.pages.frame.carried import carried
+from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.identity import vehicle_name
@@ -32,7 +32,7 @@ _MILE, _KILOMETRE = "SMI", "KMT"
 
 def as_script(thing: dict[str, Any]) -> Markup:
     """Return a thing as JSON-LD that cannot end the script element it stands in."""
-    return carried(_in_vocabulary(thing))
+    return script_json(_in_vocabulary(thing))
 
 
 def as_json(thing: dict[str, Any]) -> str:

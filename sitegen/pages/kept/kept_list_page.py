@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import INDEX, Address, changes_file, inventory_page, vehicle_page
-from sitegen.pages.frame.carried import carried as as_carried
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import Page, page_of
+from sitegen.pages.frame.script_data import script_json
 
 WORDS = (
     *("list_changed", "list_as_kept", "list_not_here", "list_not_known", "list_unread", "list_beyond"),
@@ -31,7 +31,7 @@ class KeptListPage:
     pictures: str
     inventory: str
     comparison: str
-    carried: Markup
+    script_data: Markup
 
 
 def kept_list_address(language_folder: str) -> Address:
@@ -57,7 +57,7 @@ def _page(at: Address, comparison: Address, around: Surroundings) -> KeptListPag
         pictures=f"{at.to('pictures')}/",
         inventory=at.to(inventory_page(around.language_folder).file),
         comparison=at.to(comparison.file),
-        carried=as_carried(
+        script_data=script_json(
             {
                 **{name: messages[f"kept.{name}"][0] for name in WORDS},
                 "named_as": messages["identity.stock"][0],

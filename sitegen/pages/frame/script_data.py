@@ -7,7 +7,7 @@ import json
 from markupsafe import Markup
 
 
-def carried(data: object) -> Markup:
+def script_json(data: object) -> Markup:
     """Return data as JSON that may stand in a script element: nothing in it can end the element.
 
     Source: WHATWG HTML, restrictions for contents of script elements: `<` is written as its escape.

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from sitegen.condition.basis.values import Value, Word
 from sitegen.pages.kept.difference import Named, Price, PublishedDifference, Words
-from sitegen.pages.language.translator import Told, Translator
+from sitegen.pages.language.translator import Text, Translator
 
 
-def told(difference: PublishedDifference, translator: Translator) -> Told:
+def difference_text(difference: PublishedDifference, translator: Translator) -> Text:
     """Return the sentence of a difference; what it quotes of the store keeps its language."""
     figures = {name: _named(figure, translator) for name, figure in difference.figures if name != "count"}
     count = dict(difference.figures).get("count")
@@ -18,12 +18,12 @@ def told(difference: PublishedDifference, translator: Translator) -> Told:
     return translator.tell(difference.key, **figures)
 
 
-def all_told(differences: Iterable[PublishedDifference], translator: Translator) -> tuple[Told, ...]:
+def difference_texts(differences: Iterable[PublishedDifference], translator: Translator) -> tuple[Text, ...]:
     """Return the sentences of several."""
-    return tuple(told(one, translator) for one in differences)
+    return tuple(difference_text(each, translator) for each in differences)
 
 
-def _named(figure: Named, translator: Translator) -> Value | Told:
+def _named(figure: Named, translator: Translator) -> Value | Text:
     match figure:
         case Price(amount):
             return translator.formats.money(amount)

@@ -31,7 +31,7 @@ class Notice:
     """Where to go at once."""
 
 
-def left_behind(
+def notice_pages(
     earlier: Collection[str], present: Collection[str], renamed: Mapping[str, str], spoken: Sequence[Surroundings]
 ) -> Iterator[Page]:
     """Compose a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
@@ -48,7 +48,7 @@ def left_behind(
             yield _page(_notice(at, present, former, around), at, around)
 
 
-def coming_soon(around: Surroundings) -> Iterator[Page]:
+def coming_soon_pages(around: Surroundings) -> Iterator[Page]:
     """Compose the page of every vehicle that is still being prepared, where the store wants them to be shown."""
     translator = around.translator
     for vehicle in around.store.vehicles:
