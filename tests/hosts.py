@@ -1,4 +1,4 @@
-"""Hosts on loopback: real servers with the settings of the README, begun and ended, and asked for files."""
+"""Hosts on loopback: real servers with the settings of `.docs/hosting.md`, begun and ended, and asked for files."""
 
 from __future__ import annotations
 
@@ -37,9 +37,10 @@ class Host:
         return answer.status, told, body
 
 
-def settings_of_readme(language: str) -> str:
-    """Return the settings for a host as they stand in the README, in the block of a language."""
-    found = re.search(rf"^```{language}\n(.*?)^```", (REPOSITORY / "README.md").read_text("utf-8"), re.M | re.S)
+def documented_settings(language: str) -> str:
+    """Return the settings for a host from `.docs/hosting.md`: the code block of a language."""
+    text = (REPOSITORY / ".docs" / "hosting.md").read_text("utf-8")
+    found = re.search(rf"^```{language}\n(.*?)^```", text, re.M | re.S)
     assert found is not None
     return found[1]
 

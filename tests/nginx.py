@@ -1,4 +1,4 @@
-"""The README's settings for a host, as they stand there, in a real nginx with Debian's own table of kinds."""
+"""The nginx settings of `.docs/hosting.md`, unchanged, in a real nginx with Debian's own table of kinds."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sitegen.publishing.publication import Published, publish
-from tests.hosts import Command, Host, free_port, running, settings_of_readme
+from tests.hosts import Command, Host, free_port, running, documented_settings
 from tests.machine import find_program
 from tests.publishing.sites import TODAY, a_site
 
@@ -21,9 +21,9 @@ KINDS = Path("/etc/nginx/mime.types")
 
 @contextmanager
 def nginx_host(site: Path, folder: Path) -> Iterator[Host]:
-    """Serve a site by the settings of the README; only place, port and `folder` for temporary files are ours."""
+    """Serve a site with the documented settings; only place, port and `folder` for temporary files are ours."""
     port = free_port()
-    server = settings_of_readme("nginx").replace("listen 80;", f"listen 127.0.0.1:{port};")
+    server = documented_settings("nginx").replace("listen 80;", f"listen 127.0.0.1:{port};")
     server = server.replace("root /srv/ferrow-lane;", f"root {site};")
     kinds = ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
     temporary = "\n".join(f"{kind}_temp_path {folder / kind};" for kind in kinds)

@@ -1,4 +1,4 @@
-"""The README's settings for Apache and lighttpd, as they stand there, in the real servers as Debian has them."""
+"""The Apache and lighttpd settings of `.docs/hosting.md`, unchanged, in the real servers as Debian has them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.hosts import Command, Host, free_port, running, settings_of_readme
+from tests.hosts import Command, Host, free_port, running, documented_settings
 from tests.machine import find_program
 
 MODULES = ("mpm_event", "authz_core", "mime", "dir", "alias", "setenvif", "headers", "filter", "deflate")
@@ -45,4 +45,4 @@ def lighttpd_host(site: Path, folder: Path) -> Iterator[Host]:
 
 
 def _settings(language: str, site: Path) -> str:
-    return settings_of_readme(language).replace("/srv/ferrow-lane", str(site))
+    return documented_settings(language).replace("/srv/ferrow-lane", str(site))

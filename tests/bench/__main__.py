@@ -1,4 +1,4 @@
-"""Runs benches by name: `python -m tests.bench photos`. Prints tables ready for DEVELOPERS.md."""
+"""Runs benches by name: `python -m tests.bench photos`. Prints tables for `.docs/measurements.md`."""
 
 from __future__ import annotations
 

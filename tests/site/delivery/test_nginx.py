@@ -1,4 +1,4 @@
-"""A host with the README's settings: what it sends, as what, how long it may be kept, and what it keeps to itself.
+"""nginx with the documented settings: content types, cache times, and files it must not serve.
 
 Outside sources: RFC 9110 (13.1.2, 304; 14.2, ranges; 15.5.5, 404), RFC 9111 (5.2.2, no-cache and max-age), the fetch
 standard (nosniff).

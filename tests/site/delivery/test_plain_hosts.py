@@ -1,4 +1,4 @@
-"""Hosts of general use beside nginx: without settings, and with those of the README, each in the real server.
+"""Hosts of general use beside nginx: without settings, and with the documented ones, each in the real server.
 
 Outside sources: Python's http.server, Apache and lighttpd as Debian has them; RFC 9110 (15.4.2, 301; 15.5.5, 404),
 RFC 9111 (5.2.2).
@@ -41,7 +41,7 @@ def test_pages_are_found_by_their_folders_and_what_is_not_there_is_not_found(hos
     assert host.ask("/vehicles/K999/")[0] == 404
 
 
-def test_with_the_settings_of_the_readme_a_host_keeps_lasting_files_and_shows_the_page_for_what_is_not_there(
+def test_with_the_documented_settings_a_host_keeps_lasting_files_and_shows_the_page_for_what_is_not_there(
     host: Host, demo_site_built: Path, request: pytest.FixtureRequest
 ):
     if request.node.callspec.params["host"] == "http.server":

@@ -1,4 +1,4 @@
-"""What the README says of one demo vehicle is what its page says."""
+"""The documents' figures for a demo vehicle equal the figures on its page, and the places that they name exist."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ from bs4 import BeautifulSoup
 from tests.conftest import REPOSITORY
 from tests.site.pages import all_pages
 
-README = (REPOSITORY / "README.md").read_text("utf-8")
-ROWS = re.findall(r"^\| (front tires|front pads|rear pads|timing belt|brake fluid):.*\| (.*) \|$", README, re.M)
+WORKED = (REPOSITORY / ".docs" / "salesperson.md").read_text("utf-8")
+DOCUMENTS = [REPOSITORY / "README.md", *(REPOSITORY / ".docs").glob("*.md")]
+ROWS = re.findall(r"^\| (front tires|front pads|rear pads|timing belt|brake fluid):.*\| (.*) \|$", WORKED, re.M)
 KEYS = {
     "front tires": "front_tires",
     "front pads": "front_brakes",
@@ -23,7 +24,7 @@ KEYS = {
 
 
 @pytest.mark.parametrize(("item", "said"), ROWS)
-def test_the_page_says_what_the_readme_says(item: str, said: str, demo_site_built: Path):
+def test_the_page_states_the_documented_range(item: str, said: str, demo_site_built: Path):
     """The ranges were worked by hand with the method of `projection.py`; the figures are those of record K101."""
     page = BeautifulSoup((demo_site_built / "vehicles/K101/index.html").read_bytes(), "html.parser")
     line = page.select_one(f'[data-key="{KEYS[item]}"]').get_text(" ").replace("\u00a0", " ").replace(" mi to", " to")
@@ -31,20 +32,24 @@ def test_the_page_says_what_the_readme_says(item: str, said: str, demo_site_buil
         assert phrase in line
 
 
-def test_the_readme_shows_five_worked_lines():
+def test_the_document_works_out_five_lines():
     assert len(ROWS) == len(KEYS)
 
 
-def test_the_page_says_what_the_first_year_costs_as_the_readme_works_it_out(demo_site_built: Path):
+def test_the_page_states_the_documented_cost_of_the_first_year(demo_site_built: Path):
     """Chances and prices were worked by hand; for how, see `plan.py`."""
-    said = re.findall(r"^\| the first year, .*\| (.*) \|$", README, re.M)
+    said = re.findall(r"^\| the first year, .*\| (.*) \|$", WORKED, re.M)
     page = BeautifulSoup((demo_site_built / "vehicles/K101/index.html").read_bytes(), "html.parser")
     first_year = [cell.get_text() for cell in page.select(".outlook-years tbody tr:first-child td")]
     assert said == first_year[:2]
 
 
-def test_every_place_that_the_readme_names_is_there(demo_site_built: Path):
-    named = set(re.findall(r"`vehicles/(K\d+)/(?:#([a-z-]+))?`", README))
+def test_every_place_that_the_documents_name_exists(demo_site_built: Path):
+    named = {
+        place
+        for document in DOCUMENTS
+        for place in re.findall(r"`vehicles/(K\d+)/(?:#([a-z-]+))?`", document.read_text("utf-8"))
+    }
     assert len(named) > 1
     for stock, anchor in named:
         page = all_pages(demo_site_built)[f"vehicles/{stock}/index.html"]

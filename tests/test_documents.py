@@ -1,0 +1,38 @@
+"""The documents: how long they may be, and that what they link to exists. No outside source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import REPOSITORY
+
+FOLDER = REPOSITORY / ".docs"
+DOCUMENTS = [REPOSITORY / "README.md", REPOSITORY / "DEVELOPERS.md", *sorted(FOLDER.glob("*.md"))]
+LONGEST = {"README.md": 9_000, "DEVELOPERS.md": 20_000}
+"""Bytes. What is longer belongs into `.docs/`."""
+
+
+def linked_files(document: Path) -> Iterator[Path]:
+    """Yield each file that a document links to by a relative address."""
+    for address in re.findall(r"\]\(([^)\s]+)\)", document.read_text("utf-8")):
+        if "://" not in address:
+            yield document.parent / address.partition("#")[0]
+
+
+@pytest.mark.parametrize("name", LONGEST)
+def test_a_document_that_everyone_reads_is_short(name):
+    assert len((REPOSITORY / name).read_bytes()) <= LONGEST[name]
+
+
+def test_every_link_between_documents_leads_to_a_file():
+    links = {(document.name, file) for document in DOCUMENTS for file in linked_files(document)}
+    assert len(links) > 10
+    assert not [(name, str(file)) for name, file in links if not file.is_file()]
+
+
+def test_the_readme_leads_to_every_document():
+    assert {file.resolve() for file in linked_files(REPOSITORY / "README.md")} >= set(FOLDER.glob("*.md"))
