@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sitegen.publishing.publication import Published, publish
-from tests.hosts import Command, Host, free_port, running, documented_settings
+from tests.hosts import Command, Host, documented_settings, free_port, running
 from tests.machine import find_program
 from tests.publishing.sites import TODAY, a_site
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from tests.hosts import Command, Host, free_port, running, documented_settings
+from tests.hosts import Command, Host, documented_settings, free_port, running
 from tests.machine import find_program
 
 MODULES = ("mpm_event", "authz_core", "mime", "dir", "alias", "setenvif", "headers", "filter", "deflate")

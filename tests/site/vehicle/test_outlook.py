@@ -22,9 +22,9 @@ def time_of(page: Page, key: str) -> Locator:
 
 
 def test_fewer_miles_make_the_tires_last_longer_until_their_age_counts(site_at_root: str, open_page: OpenPage):
-    """18,000 to 31,000 mi left (worked by hand in .docs/salesperson.md): at 12,000 a year that is 18 to 31 months. At 6,000 it
-    would be 36 to 62, but on June 5, 2029, in 32 months, tires of week 24 of 2023 may be 6 years old, when many
-    vehicle makers say to replace them.
+    """18,000 to 31,000 mi left (worked by hand in .docs/salesperson.md): at 12,000 a year that is 18 to 31 months.
+    At 6,000 it would be 36 to 62, but on June 5, 2029, in 32 months, tires of week 24 of 2023 may be 6 years old,
+    when many vehicle makers say to replace them.
     """
     page = open_page(f"{site_at_root}/{VEHICLE}", day=READ_ON)
     page.fill(".outlook-number", "12000")
