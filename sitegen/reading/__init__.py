@@ -1,1 +1,1 @@
-"""Is this file right, and if not, where? Reads YAML into records and reports every problem of every file."""
+"""Read a store's YAML files into records, and report every problem of every file with its place."""

@@ -1,7 +1,7 @@
-"""The earlier inspections of a vehicle: each whole in `inspections/<its day>.yaml`, the same type as the record.
+"""Read and check earlier inspections: complete records in `inspections/<day>.yaml`.
 
-They share the vehicle's folder of photos with it. A file that is the record itself, byte by byte, is no earlier
-inspection: an intake that was ended halfway leaves one, and the next one goes on from there.
+They share the vehicle's photos folder. A file that is byte for byte equal to `inspection.yaml` is ignored, because
+an interrupted intake leaves such a copy and the next intake continues from there.
 """
 
 from __future__ import annotations
@@ -23,20 +23,20 @@ from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
 
 INSPECTIONS = "inspections"
 _ROUNDING = Distance.of_miles(1).metres
-"""As between the readings of one record: turned from miles to kilometers they may be off by this much."""
+"""Tolerance in metres between readings that were converted from miles to kilometers."""
 
 
 @dataclass(frozen=True)
 class EarlierFile:
-    """One earlier inspection as it was read."""
+    """One earlier inspection that was read."""
 
     day: str
-    """The name of the file, without its ending."""
+    """Name of the file without its ending, which must be the day of the inspection."""
     reading: Reading[VehicleRecord]
 
 
 def read_earlier(folder: Path, inspection: Path, shown_in: str) -> tuple[EarlierFile, ...]:
-    """Read every earlier inspection of a vehicle's folder. `shown_in` is what messages call the folder."""
+    """Return all earlier inspections in a vehicle's folder. `shown_in` names the folder in messages."""
     now = inspection.read_bytes() if inspection.is_file() else b""
     files = sorted((folder / INSPECTIONS).glob("*.yaml"))
     return tuple(
@@ -49,7 +49,7 @@ def read_earlier(folder: Path, inspection: Path, shown_in: str) -> tuple[Earlier
 def check_earlier(
     record: VehicleRecord, marks: Marks, earlier: tuple[EarlierFile, ...], folder: Path, standards: Standards
 ) -> Iterator[Problem]:
-    """Yield what is wrong with earlier inspections, and with the record where it does not go with them."""
+    """Yield the problems of earlier inspections, and contradictions between them and the current record."""
     sound = [(file, file.reading.sound_part) for file in earlier if file.reading.sound_part is not None]
     photos = photo_files(folder / "photos") if sound else {}
     for file, before in sound:
@@ -57,7 +57,7 @@ def check_earlier(
         for check in CHECKS:
             yield from check(sheet)
         yield from _names(record, file, before)
-    in_order = sorted(sound, key=lambda one: one[1].inspection.done_on)
+    in_order = sorted(sound, key=lambda entry: entry[1].inspection.done_on)
     following = [*((file.reading.marks, before) for file, before in in_order), (marks, record)]
     for place, (_, before) in enumerate(in_order):
         yield from _order(in_order[place][0].reading.marks, before, *following[place + 1])
@@ -65,7 +65,7 @@ def check_earlier(
 
 
 def _names(record: VehicleRecord, file: EarlierFile, before: VehicleRecord) -> Iterator[Problem]:
-    """Yield an earlier inspection that is of another vehicle, or of another day than its file is named by."""
+    """Yield problems if an earlier inspection names another vehicle, or another day than its file name."""
     marks = file.reading.marks
     if before.vin != record.vin:
         yield marks.problem(("vin",), f"{record.vin}, as in the record", "find out whose inspection this is")
@@ -78,7 +78,7 @@ def _names(record: VehicleRecord, file: EarlierFile, before: VehicleRecord) -> I
 
 
 def _order(before_marks: Marks, before: VehicleRecord, marks: Marks, after: VehicleRecord) -> Iterator[Problem]:
-    """Yield days and readings that run backward from one inspection to the next, at the later one."""
+    """Yield problems at the later inspection if days or odometer readings run backward between two inspections."""
     day, line = before.inspection.done_on, before_marks.value_place(("inspection", "done_on")).line
     if after.inspection.done_on <= day:
         expected = f"a day after {day.isoformat()}, that of {before_marks.file}:{line}"
@@ -97,16 +97,16 @@ def _order(before_marks: Marks, before: VehicleRecord, marks: Marks, after: Vehi
 
 
 def _reading(record: VehicleRecord) -> tuple[Distance | None, KeyPath]:
-    found: list[tuple[Distance, KeyPath]] = []
+    readings: list[tuple[Distance, KeyPath]] = []
     if record.odometer.reading is not None:
-        found.append((record.odometer.reading, ("odometer", "reading")))
+        readings.append((record.odometer.reading, ("odometer", "reading")))
     if record.inspection.at is not None:
-        found.append((record.inspection.at, ("inspection", "at")))
-    return max(found, key=lambda one: one[0].metres, default=(None, ("odometer",)))
+        readings.append((record.inspection.at, ("inspection", "at")))
+    return max(readings, key=lambda entry: entry[0].metres, default=(None, ("odometer",)))
 
 
 def _silences(record: VehicleRecord, marks: Marks) -> Iterator[Problem]:
-    """Yield as warnings what an earlier inspection noted and this one says nothing of; the page tells it."""
+    """Yield a warning for each open finding of an earlier inspection that this record does not mention."""
     for noted in not_looked_at_again(record):
         group = noted.about.split(".")[0]
         mend = (

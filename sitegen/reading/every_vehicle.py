@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sitegen.memory import BuildMemory
 from sitegen.reading.checks.sheet import Sheet, Standards
-from sitegen.reading.one_of_each import OneOfEach
+from sitegen.reading.intern_pool import InternPool
 from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.remembering import unpacked
@@ -44,7 +44,7 @@ def read_vehicles(
     `workers` must find the folders where they are here. Up to `read_here` do without. More than a `few` records share
     what is equal in them.
     """
-    one = OneOfEach() if len(folders) > few else None
+    one = InternPool() if len(folders) > few else None
     known: dict[Path, VehicleFiles] = {}
     new: list[Path] = []
     for folder in folders:
@@ -63,7 +63,7 @@ def read_vehicles(
     yield from (known[folder] for folder in folders)
 
 
-def _sharing(found: VehicleFiles, one: OneOfEach | None) -> VehicleFiles:
+def _sharing(found: VehicleFiles, one: InternPool | None) -> VehicleFiles:
     if one is None:
         return found
     if found.record is not None:

@@ -1,4 +1,4 @@
-"""The pages that a store writes itself: `pages/*.md` in its first language, `pages/<language>/*.md` in others."""
+"""Read the pages that a store writes itself: `pages/*.md`, and `pages/<language>/*.md` for other languages."""
 
 from __future__ import annotations
 
@@ -7,22 +7,22 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from sitegen.reading.validation.did_you_mean import listed
-from sitegen.reading.validation.texts import too_much
+from sitegen.reading.validation.texts import find_excess
 from sitegen.reading.yaml.files import place_of, read_text
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import OwnPage
 
-_TAKEN = ("assets", "browse", "compare", "data", "inventory", "kept", "pictures", "vehicles", "videos")
-"""The site has folders of these names, and one for each language but the first."""
+_RESERVED = ("assets", "browse", "compare", "data", "inventory", "kept", "pictures", "vehicles", "videos")
+"""Names of folders on the site, which no page may have. Each language but the first has a folder too."""
 
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _TITLE = re.compile(r"^#[ \t]+(.*?)[ \t#]*$", re.MULTILINE)
 
 
 def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage, ...], list[Problem]]:
-    """Return the store's own pages, by language and name, and every problem of theirs.
+    """Return the store's own pages in order of language and name, and all their problems.
 
-    `languages` are the site's, the first being the store's own; where they are not known only its own pages are read.
+    `languages` are the site's languages, the store's own first. If empty, only the pages in the first are read.
     """
     pages: list[OwnPage] = []
     problems: list[Problem] = []
@@ -40,7 +40,7 @@ def read_own_pages(store: Path, languages: Sequence[str]) -> tuple[tuple[OwnPage
         for path in _files(folder / language if place else folder):
             shown_as = path.relative_to(store).as_posix()
             page, of_page = _read_page(path, shown_as, language)
-            if path.stem in (*languages, *_TAKEN):
+            if path.stem in (*languages, *_RESERVED):
                 expected = "a name that no folder of the site has"
                 of_page = [
                     *of_page,
@@ -56,7 +56,7 @@ def _files(folder: Path) -> Iterator[Path]:
 
 
 def _read_page(path: Path, shown_as: str, language: str) -> tuple[OwnPage | None, list[Problem]]:
-    """Return one page; its first heading is its title, and the rest its text."""
+    """Return one page, or None, and its problems. The first heading is the title and the rest is the text."""
     text, problems = read_text(path, shown_as)
     if text is None:
         return None, problems
@@ -70,8 +70,8 @@ def _read_page(path: Path, shown_as: str, language: str) -> tuple[OwnPage | None
         found = "a heading without words" if title is not None else "no heading"
         expected, mend = "the page's title, as a line that begins with # and a space", "write it as the first line"
         problems.append(Problem(shown_as, line, 1, "", found, expected, mend))
-    if much := too_much(text):
-        found, expected, line = much
+    if excess := find_excess(text):
+        found, expected, line = excess
         problems.append(Problem(shown_as, line, 1, "", found, expected, "shorten it, or make it two pages"))
     if problems or title is None:
         return None, problems

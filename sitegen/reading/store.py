@@ -1,4 +1,4 @@
-"""Read a whole store: every file of it, and every problem in every file at once."""
+"""Read a whole store, and return all problems of all its files at once."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from sitegen.reading.checks.dates import check_age_of_inspections
 from sitegen.reading.checks.everyday import check_money_of_prices
 from sitegen.reading.checks.settings import check_prices, check_settings
 from sitegen.reading.checks.sheet import Standards
-from sitegen.reading.checks.vehicle import check_together
+from sitegen.reading.checks.vehicle import check_across_vehicles
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.own_pages import read_own_pages
 from sitegen.reading.theme import read_theme_data
@@ -35,19 +35,19 @@ def read_store(
     memory: BuildMemory | None = None,
     workers: Executor | None = None,
 ) -> tuple[Store | None, tuple[Problem, ...]]:
-    """Read a store's folder. Return the store and every problem, sorted by place; files are named from the folder on.
+    """Return the store and every problem, sorted by place. File names are relative to `folder`.
 
-    The store is None if any problem is an error; with warnings alone it is whole. Dates after `today` are errors.
-    With `leave_out_faulty` an error in a vehicle's own files costs only that vehicle. What the `memory` knows of a
-    vehicle whose files are as they were is taken from there; where much is left, `workers` on this machine read it.
+    The store is None if any problem is an error; warnings do not count. Dates after `today` are errors.
+    With `leave_out_faulty`, a vehicle with an error in its own files is left out and the store is still returned.
+    `memory` is the cache of vehicles read before, and `workers` read vehicles in parallel where there are many.
     """
     if not folder.is_dir():
         return None, (_missing_folder(folder),)
     settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
     prices = _read_prices(folder)
-    known = settings.sound_part
-    standards = standards_of(known.region if known is not None else None, today)
-    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), known, standards, memory, workers))
+    valid_settings = settings.sound_part
+    standards = standards_of(valid_settings.region if valid_settings is not None else None, today)
+    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), valid_settings, standards, memory, workers))
     pages, page_problems = read_own_pages(folder, _languages(settings))
     theme, theme_problems = _read_theme(folder, settings)
     problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}
@@ -58,27 +58,30 @@ def read_store(
         expected = f"a folder for each vehicle, with its {INSPECTION}"
         mend = "make one, named by its stock number"
         problems.add(Problem("vehicles", 0, 0, "", "no vehicle", expected, mend, Severity.WARNING))
-    told = tuple(sorted(problems))
-    wrong = {problem.file for problem in told if problem.severity is Severity.ERROR}
-    faulty = [vehicle for vehicle in vehicles if any(vehicle.holds(file) for file in wrong)]
-    stands = all(any(vehicle.holds(file) for vehicle in faulty) for file in wrong) if leave_out_faulty else not wrong
-    if settings.record is None or theme is None or not stands:
-        return None, told
+    sorted_problems = tuple(sorted(problems))
+    files_with_errors = {problem.file for problem in sorted_problems if problem.severity is Severity.ERROR}
+    faulty = [vehicle for vehicle in vehicles if any(vehicle.holds(file) for file in files_with_errors)]
+    is_usable = (
+        all(any(vehicle.holds(file) for vehicle in faulty) for file in files_with_errors)
+        if leave_out_faulty
+        else not files_with_errors
+    )
+    if settings.record is None or theme is None or not is_usable:
+        return None, sorted_problems
     stored = tuple(
         StoredVehicle(record, vehicle.folder, vehicle.shown_as, vehicle.footage, vehicle.read_from)
         for vehicle in vehicles
         if (record := vehicle.record) is not None and vehicle not in faulty
     )
-    return Store(folder, settings.record, prices.record, stored, pages, theme), told
+    return Store(folder, settings.record, prices.record, stored, pages, theme), sorted_problems
 
 
 def read_vehicle_alone(
     folder: Path, shown_as: str, settings: SiteSettings, today: date, inspection: str = INSPECTION
 ) -> tuple[VehicleRecord | None, tuple[Problem, ...]]:
-    """Return one vehicle that is not in the store yet, and every problem of its folder, sorted by place.
+    """Return the record of a vehicle that is not in the store yet, and every problem of its folder, sorted by place.
 
-    `shown_as` is what messages call its `inspection`, a file of that folder. The record is None if any problem is an
-    error.
+    `shown_as` names its `inspection` file in messages. The record is None if any problem is an error.
     """
     standards = standards_of(settings.region, today)
     vehicle = read_vehicle(folder, shown_as, settings, standards, inspection=inspection)
@@ -92,14 +95,14 @@ def _missing_folder(folder: Path) -> Problem:
 
 
 def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
-    """Return the site's languages, as far as the settings tell; none where they do not."""
+    """Return the site's languages, as far as the settings can be read; else an empty tuple."""
     if settings.sound_part is not None:
         return settings.sound_part.languages
     return settings.marks.texts(("languages",))
 
 
 def _read_theme(folder: Path, settings: Reading[SiteSettings]) -> tuple[ThemeData | None, tuple[Problem, ...]]:
-    """Read the theme that the settings name; one that is not there is a problem of the settings."""
+    """Read the theme that the settings name. Return nothing if they name none that exists."""
     if settings.sound_part is None or settings.sound_part.theme not in _themes_on_offer():
         return None, ()
     return read_theme_data(theme_folders(settings.sound_part.theme, folder))
@@ -110,7 +113,7 @@ def _themes_on_offer() -> set[str]:
 
 
 def _read_prices(folder: Path) -> Reading[PriceList]:
-    """Read the price list; a store need not have one."""
+    """Read the optional price list."""
     path = folder / "services.yaml"
     if not path.exists():
         return Reading(None, None, Marks(path.name, None), ())
@@ -118,7 +121,7 @@ def _read_prices(folder: Path) -> Reading[PriceList]:
 
 
 def _vehicle_folders(store: Path) -> Iterator[Path]:
-    """Yield the folder of every vehicle, by name. What begins with a dot is none of ours."""
+    """Yield each vehicle's folder, by name. Names that begin with a dot are skipped."""
     vehicles = store / "vehicles"
     for folder in sorted(vehicles.iterdir()) if vehicles.is_dir() else ():
         if folder.is_dir() and not folder.name.startswith("."):
@@ -131,7 +134,7 @@ def _cross_check(
     vehicles: tuple[VehicleFiles, ...],
     standards: Standards,
 ) -> Iterator[Problem]:
-    """Yield what is wrong between values that are each right by themselves, but for those of one vehicle."""
+    """Yield the problems between files: settings, prices, theme, languages, and across vehicles."""
     if settings.sound_part is not None:
         languages_on_offer = {folder.name for folder in content_folder().iterdir() if any(folder.rglob("*.po"))}
         yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, _themes_on_offer())
@@ -142,6 +145,6 @@ def _cross_check(
     yield from check_languages(settings.sound_part, settings.marks)
     yield from check_languages(prices.sound_part, prices.marks)
     sheets = [vehicle.sheet for vehicle in vehicles if vehicle.sheet is not None]
-    yield from check_together(sheets)
+    yield from check_across_vehicles(sheets)
     if settings.sound_part is not None:
         yield from check_age_of_inspections(settings.sound_part, sheets)

@@ -1,7 +1,6 @@
-"""Read a theme's data, and tell what is missing in it: files that it needs, files that others of it name.
+"""Read a theme's data files, and check the theme: required files, references between files, and unused own files.
 
-Files that are in a store's own `theme/` folder to no effect are told too. Templates themselves are checked by who
-renders them.
+Templates are checked when they are rendered.
 """
 
 from __future__ import annotations
@@ -12,7 +11,7 @@ from pathlib import Path
 
 from PIL import ImageFont
 
-from sitegen.reading.theme_names import COPY, names_of_nothing
+from sitegen.reading.theme_references import COPY, find_broken_references
 from sitegen.reading.theme_scripts import faults_of_scripts
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.reading.validation.record_files import Model, Reading, read_file
@@ -61,15 +60,15 @@ NEEDED = (
     "styles/*.css",
     *(drawing_file(name) for name in DRAWINGS),
 )
-"""Files that no theme can do without, besides those that others of it name and those that are read here."""
+"""Files that every theme must have, in addition to the data files and to files that others refer to."""
 
 TEXTS = {".html", ".css", ".mjs", ".svg"}
-_JOINS = "styles/*.css"
-_FOR_PEOPLE = "README.md"
+_ADDED_STYLES = "styles/*.css"
+_README = "README.md"
 
 
 def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Problem, ...]]:
-    """Return the data of a theme, and every problem of its files, sorted. With a problem there is no data."""
+    """Return a theme's data, or None if there is any problem, and every problem of its files, sorted."""
     files = folders.files()
     look = _read(ShareLook, SHARE_PICTURE, folders)
     places = _read(DrawingPlaces, PLACES, folders)
@@ -77,12 +76,12 @@ def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Prob
         *look.problems,
         *places.problems,
         *_missing(files, folders),
-        *_no_text(files, folders),
-        *names_of_nothing(folders),
+        *_unreadable_texts(files, folders),
+        *find_broken_references(folders),
         *faults_of_scripts(folders),
         *_font_problems(look, files),
-        *_undrawn(places),
-        *_to_no_effect(folders),
+        *_drawings_without_places(places),
+        *_unused_own_files(folders),
     }
     if look.record is None or places.record is None or problems:
         return None, tuple(sorted(problems))
@@ -99,7 +98,7 @@ def _missing(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Probl
             yield Problem(folders.shown_as(pattern), 0, 0, "", "no such file", "a file that every theme has", COPY)
 
 
-def _no_text(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Problem]:
+def _unreadable_texts(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Problem]:
     for path, file in files.items():
         if file.suffix in TEXTS:
             _, problems = read_text(file, folders.shown_as(path))
@@ -107,7 +106,7 @@ def _no_text(files: Mapping[str, Path], folders: ThemeFolders) -> Iterator[Probl
 
 
 def _font_problems(look: Reading[ShareLook], files: Mapping[str, Path]) -> Iterator[Problem]:
-    """Yield a font for share pictures that is not in the theme, or is none."""
+    """Yield a problem if the font for share pictures is missing or is not a font."""
     if look.sound_part is None:
         return
     font = look.sound_part.font
@@ -122,31 +121,31 @@ def _font_problems(look: Reading[ShareLook], files: Mapping[str, Path]) -> Itera
         yield look.marks.problem(("font",), "a font (WOFF2, TrueType or OpenType)", "name a file that is a font")
 
 
-def _undrawn(places: Reading[DrawingPlaces]) -> Iterator[Problem]:
-    """Yield drawings of which nothing says where things are in them."""
+def _drawings_without_places(places: Reading[DrawingPlaces]) -> Iterator[Problem]:
+    """Yield a problem for each drawing without coordinates."""
     if places.record is not None:
         for name in DRAWINGS:
             if name not in places.record.root:
                 yield places.marks.problem((), f'the key "{name}"', f'add "{name}: ..."', found="nothing")
 
 
-def _to_no_effect(folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield files of the store's own theme that no file of the theme answers to, and that no other of them names."""
+def _unused_own_files(folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield a problem for each file in the store's `theme` folder that replaces nothing and that nothing names."""
     if folders.own.is_file():
         yield Problem(folders.own.name, 0, 0, "", "a file", "a folder of files of the theme", "make it a folder")
     own, shared = folders.own_files(), folders.shared_files()
     texts = {path: file.read_text("utf-8", errors="replace") for path, file in own.items()}
     for path, file in own.items():
-        taken = path in shared or fnmatchcase(path, _JOINS) or file.name == _FOR_PEOPLE
-        if taken or any(_name_of(path) in text for other, text in texts.items() if other != path):
+        is_used = path in shared or fnmatchcase(path, _ADDED_STYLES) or file.name == _README
+        if is_used or any(_reference_to(path) in text for other, text in texts.items() if other != path):
             continue
         found = "a file that nothing of the theme answers to"
         expected = "a file in the place of one of the theme, or one that another file of this folder names"
         yield Problem(folders.shown_as(path), 0, 0, "", found, expected, _mend_of(path, shared))
 
 
-def _name_of(path: str) -> str:
-    """Return what names a file: a component by its folder, anything else by the file's own name."""
+def _reference_to(path: str) -> str:
+    """Return the text that refers to a file: the folder of a component, or the file's own name."""
     kind, _, rest = path.partition("/")
     return f"{kind}/{rest.partition('/')[0]}/" if kind == "components" else path.rpartition("/")[2]
 

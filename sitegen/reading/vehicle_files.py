@@ -1,4 +1,4 @@
-"""Reads one vehicle's folder: its record with the earlier inspections, its film, and every problem within it."""
+"""Read one vehicle's folder: its record, earlier inspections, filmed walk-around, and all problems within it."""
 
 from __future__ import annotations
 
@@ -33,23 +33,23 @@ INSPECTION = "inspection.yaml"
 
 @dataclass(frozen=True)
 class VehicleFiles:
-    """What came of reading a vehicle's folder."""
+    """The result of reading a vehicle's folder."""
 
     folder: Path
     shown_as: str
-    """What messages call its inspection."""
+    """Name of the inspection file in messages."""
     record: VehicleRecord | None
-    """With those of the earlier inspections, if all could be read; it may have problems all the same."""
+    """The record with its earlier inspections, if all of them could be read. It may still have problems."""
     sheet: Sheet | None
-    """What can be checked of it."""
+    """The valid part of the record, for the checks across vehicles."""
     footage: Footage | None
     problems: tuple[Problem, ...]
-    """All that can be told without looking at another vehicle."""
+    """All problems that can be found without looking at other vehicles."""
     read_from: str | None = None
-    """The digest of all that the record was read from; None where that changed meanwhile."""
+    """Digest of all files that the record was read from. None if they changed during reading."""
 
     def holds(self, file: str) -> bool:
-        """Tell whether a file, as messages call it, is one of the vehicle's."""
+        """Return whether a file, as named in messages, belongs to this vehicle."""
         return file.startswith(self.shown_as.rpartition("/")[0] + "/")
 
 
@@ -148,7 +148,7 @@ def _read(
 def _check(
     sheet: Sheet, earlier: tuple[EarlierFile, ...], folder: Path, settings: SiteSettings | None, is_whole: bool
 ) -> Iterator[Problem]:
-    """Yield what is wrong between values that are each right by themselves."""
+    """Yield the problems between values of one vehicle that are each valid by themselves."""
     yield from check_sheet(sheet, is_whole)
     yield from check_earlier(sheet.record, sheet.marks, earlier, folder, sheet.standards)
     if settings is not None:
@@ -157,7 +157,7 @@ def _check(
 
 
 def _after(record: VehicleRecord, earlier: Iterable[VehicleRecord | None]) -> VehicleRecord:
-    return record.after(one for one in earlier if one is not None)
+    return record.after(inspected for inspected in earlier if inspected is not None)
 
 
 def marks_read_again(inspection: Path, shown_as: str) -> Marks:

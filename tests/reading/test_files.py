@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.reading.validation.record_files import read_record
-from sitegen.reading.validation.validating import MOST_TOLD
+from sitegen.reading.validation.validating import MOST_REPORTED
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.texts import INSPECTION
 
@@ -111,5 +111,5 @@ def test_letters_of_any_script_and_signs_beyond_the_first_plane_are_text(tmp_pat
 
 def test_of_thousands_of_mistakes_the_first_are_told_and_how_many_more_there_are(tmp_path):
     lines = told(tmp_path, (INSPECTION + "".join(f"{'k' * 90}{number}: 1\n" for number in range(9_000))).encode())
-    assert len(lines) == MOST_TOLD + 1
+    assert len(lines) == MOST_REPORTED + 1
     assert "found 8,800 more mistakes; expected a file of another kind, or a few mistakes at a time" in lines[-1]

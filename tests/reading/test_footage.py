@@ -99,7 +99,7 @@ def test_size_length_kind_and_location_are_those_that_exiftool_finds(name):
     assert (facts.length or 0) / 1000 == seconds(told.get("Duration", 0))
     assert facts.mime == told["MIMEType"]
     assert facts.coding == told.get("CodecID", told.get("CompressorID"))
-    assert facts.tells_place == bool({"GPSCoordinates", "LocationInformation", "Location"} & set(told))
+    assert facts.has_location == bool({"GPSCoordinates", "LocationInformation", "Location"} & set(told))
 
 
 @pytest.mark.parametrize("name", ["plain.mp4", "plain.webm"])

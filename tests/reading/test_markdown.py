@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reading.validation.texts import MOST_BRACKETS, MOST_LETTERS, MOST_LINES, too_much
+from sitegen.reading.validation.texts import MOST_BRACKETS, MOST_LETTERS, MOST_LINES, find_excess
 from sitegen.shared_data import content_folder
 from tests.conftest import REPOSITORY
 
@@ -17,7 +17,7 @@ SLOW = ("[", "![", "[](", "[a](", "![a](<", "<![CDATA[", "<a", "1. ", "+ ", "> "
 @pytest.mark.parametrize("shape", SLOW)
 def test_shapes_that_take_the_converter_long_are_refused(shape):
     """Of 20,000 letters in each shape it makes something in half a second to several minutes, or never comes back."""
-    assert too_much((shape * 20_000)[:20_000]) is not None
+    assert find_excess((shape * 20_000)[:20_000]) is not None
 
 
 @pytest.mark.parametrize(
@@ -31,7 +31,7 @@ def test_shapes_that_take_the_converter_long_are_refused(shape):
     ],
 )
 def test_each_bound_is_told_at_its_line(text, line):
-    found = too_much(text)
+    found = find_excess(text)
     assert found is not None
     assert found[2] == line
 
@@ -39,4 +39,4 @@ def test_each_bound_is_told_at_its_line(text, line):
 def test_what_people_write_is_never_too_much():
     texts = [*(REPOSITORY / "demo_site" / "pages").rglob("*.md"), *content_folder().rglob("*.md")]
     assert len(texts) > 10
-    assert [text for text in (*texts, REPOSITORY / "DEVELOPERS.md") if too_much(text.read_text("utf-8"))] == []
+    assert [text for text in (*texts, REPOSITORY / "DEVELOPERS.md") if find_excess(text.read_text("utf-8"))] == []

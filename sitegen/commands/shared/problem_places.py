@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sitegen.reading.vehicle_files import INSPECTION, marks_read_again
 from sitegen.reading.yaml.marks import Marks
-from sitegen.reading.yaml.tree import path_of
+from sitegen.reading.yaml.tree import parse_path
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.workers import run_bounded
@@ -58,7 +58,7 @@ def _place(each: Sequence[_OfOne]) -> list[Problem]:
     for inspection, problems in each:
         marks = marks_read_again(inspection, problems[0].file)
         for problem in problems:
-            place = marks.value_place(path_of(problem.where))
+            place = marks.value_place(parse_path(problem.where))
             found.append(replace(problem, line=place.line, column=place.column))
     return found
 

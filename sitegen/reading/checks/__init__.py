@@ -1,1 +1,1 @@
-"""Does one value agree with the others, and with the files that lie beside it?"""
+"""Checks between the values of a record, and between a record and the files beside it."""

@@ -1,4 +1,4 @@
-"""Dates: none in the future, none before the vehicle was made, and those that follow each other in order."""
+"""Checks of dates: not in the future, not before the vehicle was built, in a possible order, and not too old."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ _LAST_WEEK = 53
 
 
 def check_dates(sheet: Sheet) -> Iterator[Problem]:
-    """Yield dates after today, and dates before the year that comes before the model year.
+    """Yield an error for each date after today, or before the calendar year that precedes the model year.
 
-    Only a vehicle that is still being prepared may have a day of listing that is yet to come.
+    Only `listed_on` of a vehicle in preparation may be in the future.
     """
     first_day = date(sheet.record.vehicle.year - 1, 1, 1)
     for path, earliest, latest in _dates_in(sheet.record, ()):
@@ -40,7 +40,7 @@ def check_dates(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_order_of_dates(sheet: Sheet) -> Iterator[Problem]:
-    """Yield what is said to have happened after the vehicle was sold, and earlier readings that are not earlier."""
+    """Yield errors for events dated after the sale, and for earlier readings dated after the odometer reading."""
     record = sheet.record
     for path, reading in _numbered("earlier_readings", record.earlier_readings):
         if reading.read_on > record.odometer.read_on:
@@ -52,7 +52,7 @@ def check_order_of_dates(sheet: Sheet) -> Iterator[Problem]:
 
 
 def dated_after(record: VehicleRecord, sale: date) -> Iterator[KeyPath]:
-    """Yield where a record tells a day after that of a sale, and of what must have been before it."""
+    """Yield the path of each date that must precede a sale but is later than `sale`."""
     before_sale: list[tuple[KeyPath, date | None]] = [
         (("listed_on",), record.listed_on),
         (("odometer", "read_on"), record.odometer.read_on),
@@ -63,7 +63,7 @@ def dated_after(record: VehicleRecord, sale: date) -> Iterator[KeyPath]:
 
 
 def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
-    """Warn of what is offered on an inspection older than the store's own rule: it may not be true any more."""
+    """Yield a warning for each vehicle on offer whose inspection is older than the store's `stale_after_days`."""
     for sheet in sheets:
         days = (sheet.standards.today - sheet.record.inspection.done_on).days
         if sheet.record.status in (Status.FOR_SALE, Status.ON_HOLD) and days > settings.stale_after_days:
@@ -74,7 +74,7 @@ def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) ->
 
 
 def check_tire_date_codes(sheet: Sheet) -> Iterator[Problem]:
-    """Yield date codes whose week there is not, is yet to come, or is after the tire was fitted (49 CFR 574.5)."""
+    """Yield errors for tire date codes with an impossible or future week, or a week after fitting (49 CFR 574.5)."""
     for wheel in type(sheet.record.tires).model_fields:
         tire = getattr(sheet.record.tires, wheel)
         if isinstance(tire, Tire) and tire.date_code is not None and tire.date_code.isdigit():
@@ -89,7 +89,7 @@ def _check_date_code(sheet: Sheet, wheel: str, tire: Tire, code: str) -> Iterato
         yield sheet.marks.problem(path, f"a week from 01 to {_LAST_WEEK} in the first two digits", mend)
         return
     if len(code) == 3:
-        return  # before 2000; the decade is not told
+        return  # Three digits: made before 2000, in an unknown decade.
     year = 1999 if code[2:] == "99" else 2000 + int(code[2:])
     made = date.fromisocalendar(year, 1, 1) + timedelta(weeks=week - 1)
     if made > sheet.standards.today:
@@ -101,12 +101,12 @@ def _check_date_code(sheet: Sheet, wheel: str, tire: Tire, code: str) -> Iterato
 
 
 def _dates_in(record: BaseModel, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]:
-    """Yield every date in a record: its path, and the earliest and the latest day that it may be."""
-    said = vars(record)
+    """Yield every date in a record: its path, and the earliest and latest day that it can mean."""
+    values = vars(record)
     for name in type(record).model_fields:
-        kind: Any = type(said[name])
+        kind: Any = type(values[name])
         if _may_hold_dates(kind):
-            yield from _dates_of(said[name], (*path, name))
+            yield from _dates_of(values[name], (*path, name))
 
 
 def _dates_of(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, date, date]]:

@@ -1,4 +1,4 @@
-"""Everyday words whose one reading hangs on the place: a dollar sign, gas, thirty-seconds without a unit."""
+"""Checks of everyday words that depend on the region: a dollar sign, `gas`, thirty-seconds without a unit."""
 
 from __future__ import annotations
 
@@ -14,7 +14,10 @@ from sitegen.records.store import PriceList, Region, SiteSettings
 
 
 def check_everyday_words(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
-    """Yield words that have another meaning, or none, where the store is. Source of the signs: CLDR, by babel."""
+    """Yield an error for each everyday word that is ambiguous or has another meaning in the store's region.
+
+    Currency signs are taken from CLDR through Babel.
+    """
     in_dollars = _is_in_dollars(settings)
     in_thirty_seconds = settings.region is Region.UNITED_STATES
     for sheet in sheets:
@@ -35,7 +38,7 @@ def check_everyday_words(settings: SiteSettings, sheets: Iterable[Sheet]) -> Ite
 
 
 def check_money_of_prices(settings: SiteSettings, prices: PriceList, marks: Marks) -> Iterator[Problem]:
-    """Yield prices of services in dollars, where the store's money is another."""
+    """Yield an error for each service price in dollars if the store's currency is not a dollar."""
     for service in prices.prices if not _is_in_dollars(settings) else ():
         if "$" in _written(marks, ("prices", service)):
             yield _other_money(settings, marks, ("prices", service))

@@ -1,4 +1,4 @@
-"""Figures that cannot be, or are hardly so: more left than when new, and readings beyond what is plausible."""
+"""Checks of measurements: impossible figures, figures outside the plausible range, and parts thicker now than new."""
 
 from __future__ import annotations
 
@@ -16,7 +16,10 @@ Measured = TypeVar("Measured", bound=Quantity)
 
 
 def check_new_and_worn(sheet: Sheet) -> Iterator[Problem]:
-    """Yield depths when new that are less than what is left now, if that can be at all."""
+    """Yield an error for each depth when new that is less than the depth measured now.
+
+    A current depth that is itself impossible is skipped here, because `check_plausible` reports it.
+    """
     tread, lining = sheet.standards.plausible.tread, sheet.standards.plausible.lining
     for path, tire in _tires(sheet):
         if tire.tread is not None:
@@ -29,7 +32,7 @@ def check_new_and_worn(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_plausible(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each reading that is beyond what is plausible: as a warning, if it can be at all."""
+    """Yield an error for each impossible reading, and a warning for each reading outside the plausible range."""
     plausible = sheet.standards.plausible
     for path, tire in _tires(sheet):
         for place in ("outer", "center", "inner") if tire.tread is not None else ():
@@ -70,7 +73,7 @@ def _check_new(
     sheet: Sheet, path: KeyPath, new: Depth | None, measured: tuple[Depth, ...], plausible: PlausibleRange[Depth]
 ) -> Iterator[Problem]:
     most = max(measured, default=None)
-    if new is not None and most is not None and new < most and not _cannot_be(most, plausible):
+    if new is not None and most is not None and new < most and not _is_impossible(most, plausible):
         expected = f"at least {most.written}, which is left now"
         yield sheet.marks.problem(path, expected, "check both figures and their units")
 
@@ -81,7 +84,7 @@ def _check_range(
     if reading is None or plausible.low.amount <= reading.amount <= plausible.high.amount:
         return
     expected = f"from {plausible.low.written} to {plausible.high.written} ({plausible.known})"
-    if plausible.never_above is not None and _cannot_be(reading, plausible):
+    if plausible.never_above is not None and _is_impossible(reading, plausible):
         expected += f", and never above {plausible.never_above.written}"
         yield sheet.marks.problem(path, expected, "write the figure with the unit that it was measured in")
     else:
@@ -89,5 +92,5 @@ def _check_range(
         yield sheet.marks.problem(path, expected, mend, severity=Severity.WARNING)
 
 
-def _cannot_be(reading: Measured, plausible: PlausibleRange[Measured]) -> bool:
+def _is_impossible(reading: Measured, plausible: PlausibleRange[Measured]) -> bool:
     return plausible.never_above is not None and reading.amount > plausible.never_above.amount

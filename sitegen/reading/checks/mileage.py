@@ -1,4 +1,4 @@
-"""Whether a mileage can be what it is said to be: exempt from a statement, driven in the time there was."""
+"""Checks of the mileage: whether a statement of `exempt` is allowed, and whether the yearly distance is plausible."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from sitegen.records.quantities import METRES_PER_MILE, Distance
 from sitegen.records.vehicle import OdometerStatement, Status
 
 _DAYS_A_YEAR = Fraction(1461, 4)
-_SAYS_LITTLE = {OdometerStatement.NOT_ACTUAL, OdometerStatement.EXCEEDS_MECHANICAL_LIMITS}
+_UNRELIABLE = {OdometerStatement.NOT_ACTUAL, OdometerStatement.EXCEEDS_MECHANICAL_LIMITS}
 
 
 def check_exemption(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a statement of exempt where neither age nor weight makes it so.
+    """Yield a problem if the odometer statement is `exempt` but neither age nor weight exempts the vehicle.
 
-    It is an error where the gross vehicle weight rating is given, and a warning where it may be the reason.
-    Source: 49 CFR 580.17(a), for the day of the sale, or today.
+    An error if the gross vehicle weight rating is given, else a warning. The day of sale decides, or today if unsold.
+    Source: 49 CFR 580.17(a).
     """
     record, rule = sheet.record, sheet.standards.odometer_exemption
     if rule is None or record.odometer.statement is not OdometerStatement.EXEMPT:
@@ -37,10 +37,10 @@ def check_exemption(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_use(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a warning where more was driven in a year than is plausible; nothing is changed."""
+    """Yield a warning if the average distance per year exceeds the plausible range."""
     record, plausible = sheet.record, sheet.standards.plausible.distance_a_year
     reading = record.odometer.reading
-    if reading is None or record.odometer.statement in _SAYS_LITTLE:
+    if reading is None or record.odometer.statement in _UNRELIABLE:
         return
     days = (record.odometer.read_on - date(record.vehicle.year, 1, 1)).days
     years = max(Fraction(days) / _DAYS_A_YEAR, Fraction(1))
@@ -53,7 +53,7 @@ def check_use(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _whole(metres: Fraction, like: Distance) -> str:
-    """Return a distance in the unit that another was written in."""
+    """Return a distance, in whole units, in the unit of another distance."""
     if like.written.endswith("km"):
         return f"{round(metres / 1000):,} km"
     return f"{round(metres / METRES_PER_MILE):,} mi"

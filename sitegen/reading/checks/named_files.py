@@ -1,4 +1,4 @@
-"""Files that a record names, and files in the folder that they should be in: each should be the other's."""
+"""Checks of file names in a record: each named file must exist in the vehicle's folder."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean
+from sitegen.reading.validation.did_you_mean import LIKENESS_OF_NAMES, did_you_mean
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem
@@ -15,15 +15,18 @@ from sitegen.records.problems import Problem
 
 @dataclass(frozen=True)
 class NamedFolder:
-    """A folder whose files a record names, and the words for it."""
+    """A folder whose files a record names, with the words for them in messages."""
 
     files: Mapping[str, bool]
-    """Files by their path from the folder on; true for what is only a link to a file elsewhere."""
+    """Files by path relative to the folder. True if the file is a symbolic link or lies in a linked folder."""
     file_words: str
     folder_words: str
 
     def check(self, marks: Marks, path: KeyPath, file: str) -> Iterator[Problem]:
-        """Yield what is wrong with the name of a file, which stands at a path of the record."""
+        """Yield a problem if `file` is not the name of a regular file in this folder.
+
+        `path` is the place of the name in the record.
+        """
         expected = f"the name of a {self.file_words} in {self.folder_words}"
         name = PurePosixPath(file.replace("\\", "/"))
         if name.is_absolute() or ".." in name.parts or "\\" in file or ":" in file:
@@ -31,36 +34,39 @@ class NamedFolder:
             mend = f"copy the {self.file_words} there, and write {name.name}"
             yield marks.problem(path, expected, mend, found=found)
         elif file not in self.files:
-            mend = did_you_mean(file, self.files, f"copy the {self.file_words} there, or mend the name", A_SLIP)
+            mend = did_you_mean(
+                file, self.files, f"copy the {self.file_words} there, or mend the name", LIKENESS_OF_NAMES
+            )
             yield marks.problem(path, expected, mend, found=f"{file}, which is not there")
         elif self.files[file]:
             mend = f"put the {self.file_words} itself there"
             yield marks.problem(path, expected, mend, found=f"{file}, which is only a link")
 
 
-_LEFT_BY_SYSTEMS = {"thumbs.db", "desktop.ini"}
+_SYSTEM_FILES = {"thumbs.db", "desktop.ini"}
 
 
 def photo_files(folder: Path) -> Mapping[str, bool]:
-    """Return the files, by their path from the folder on; true for a link, or for what lies behind one.
+    """Return the files of a folder and its subfolders by relative path. True marks a symbolic link.
 
-    Links to folders are not followed, and what begins with a dot is passed over.
+    Every file counts as a link if the folder itself is one. Linked subfolders are not followed. Names that begin with
+    a dot, and files that operating systems create, are skipped.
     """
     is_link = folder.is_symlink()
-    return {file: is_link or is_one for file, is_one in _files_in(os.fspath(folder), "")}
+    return {file: is_link or file_is_link for file, file_is_link in _files_in(os.fspath(folder), "")}
 
 
 def _files_in(folder: str, within: str) -> Iterator[tuple[str, bool]]:
     try:
-        with os.scandir(folder) as there:
-            entries = [entry for entry in there if not entry.name.startswith(".")]
-    except OSError:  # there is no such folder, or it is not to be read
+        with os.scandir(folder) as scan:
+            entries = [entry for entry in scan if not entry.name.startswith(".")]
+    except OSError:  # The folder does not exist or cannot be read.
         return
     folders = []
     for entry in entries:
         if entry.is_dir(follow_symlinks=False):
             folders.append(entry.name)
-        elif entry.name.casefold() not in _LEFT_BY_SYSTEMS:
+        elif entry.name.casefold() not in _SYSTEM_FILES:
             yield within + entry.name, entry.is_symlink()
     for name in sorted(folders):
         yield from _files_in(f"{folder}/{name}", f"{within}{name}/")

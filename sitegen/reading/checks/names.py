@@ -1,4 +1,4 @@
-"""Names that a record uses: check points, kinds of defect, services, what was renewed, ids of defects."""
+"""Checks of names in a record: check points, kinds of defect, services, renewed parts, ids of defects."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 
 from sitegen.reading.checks.sheet import Sheet
-from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean, listed
+from sitegen.reading.validation.did_you_mean import LIKENESS_OF_NAMES, did_you_mean, listed
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.disclosure import CheckNote, CheckResult, Promise, Work
 from sitegen.records.problems import Problem, Severity
@@ -14,11 +14,11 @@ from sitegen.records.reference import DefectKind
 from sitegen.records.wear import Brakes, Tires
 
 _SAME_WORD_MISSPELT = 0.8
-"""From this likeness on, a word is another one with a slip in it; below it, a word that only shares some letters."""
+"""Likeness, 0 to 1, from which a word counts as a misspelling of another and not as a different word."""
 
 
 def check_names(sheet: Sheet) -> Iterator[Problem]:
-    """Yield names that sitegen does not know, and warnings of what a vehicle like this does not have."""
+    """Yield an error for each unknown name, and a warning for each name that does not apply to this vehicle."""
     yield from _check_points(sheet)
     yield from _check_kinds(sheet)
     yield from _check_services(sheet)
@@ -26,7 +26,7 @@ def check_names(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
-    """Yield ids that an earlier defect has: an id is the defect's address on the page."""
+    """Yield an error for each defect id that an earlier defect in the list already has."""
     first: dict[str, KeyPath] = {}
     for number, defect in enumerate(sheet.record.defects):
         path: KeyPath = ("defects", number, "id")
@@ -36,7 +36,7 @@ def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_references(sheet: Sheet) -> Iterator[Problem]:
-    """Yield ids that no defect has, and warnings of defects that no photo shows."""
+    """Yield an error for each reference to an unknown defect id, and a warning for each defect without a photo."""
     ids = [defect.id for record in (sheet.record, *sheet.record.earlier) for defect in record.defects]
     named: list[tuple[KeyPath, str]] = []
     for path, work in _works(sheet):
@@ -46,7 +46,7 @@ def check_references(sheet: Sheet) -> Iterator[Problem]:
             named.append((("checks", point, "defect"), check.defect))
     for path, name in named:
         if name not in ids:
-            mend = did_you_mean(name, ids, "list the defect under defects, or leave this out", A_SLIP)
+            mend = did_you_mean(name, ids, "list the defect under defects, or leave this out", LIKENESS_OF_NAMES)
             yield sheet.marks.problem(path, "the id of a defect of this vehicle", mend)
     for number, defect in enumerate(sheet.record.defects):
         if not defect.photos:
@@ -60,12 +60,12 @@ def _check_points(sheet: Sheet) -> Iterator[Problem]:
     traits = {vehicle.fuel.value, vehicle.drive.value, vehicle.body.value}
     for point, check in sheet.record.checks.items():
         path, found = ("checks", point), f'the key "{point}"'
-        known = vocabulary.check_points.get(point)
-        if known is None:
+        check_point = vocabulary.check_points.get(point)
+        if check_point is None:
             mend = did_you_mean(point, vocabulary.check_points, "see the list in content/reference/check_points.yaml")
             yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
-        elif not known.applies_to(traits) and check is not CheckResult.NOT_FITTED:
-            where = listed(known.only_for) if known.only_for else f"not {listed(known.not_for)}"
+        elif not check_point.applies_to(traits) and check is not CheckResult.NOT_FITTED:
+            where = listed(check_point.only_for) if check_point.only_for else f"not {listed(check_point.not_for)}"
             expected = f"this check point only where it applies ({where})"
             mend = "leave it out, or check fuel, drive and body"
             yield sheet.marks.problem(path, expected, mend, found=found, at_key=True, severity=Severity.WARNING)
@@ -81,13 +81,16 @@ def _check_kinds(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _mend_kind(written: str, kinds: Mapping[str, DefectKind]) -> str:
-    """Return how to mend an unknown kind: the kinds that its words mean, then the nearest in spelling, then other."""
+    """Return the advice for an unknown kind of defect.
+
+    It names the kinds that have the word as a synonym, else the kind nearest in spelling, else `other`.
+    """
     plain = written.casefold().strip()
-    meant = [kind for kind, about in kinds.items() if plain in about.also]
-    if len(meant) > 1:
-        return f"write {listed(meant)}, whichever it is"
-    if meant:
-        return f'did you mean "{meant[0]}"?'
+    synonyms_of = [kind for kind, about in kinds.items() if plain in about.also]
+    if len(synonyms_of) > 1:
+        return f"write {listed(synonyms_of)}, whichever it is"
+    if synonyms_of:
+        return f'did you mean "{synonyms_of[0]}"?'
     near = get_close_matches(plain, kinds, n=1, cutoff=_SAME_WORD_MISSPELT)
     return f'did you mean "{near[0]}"?' if near else "write other, and say more in words"
 
@@ -109,15 +112,15 @@ def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
     parts += [f"brakes.{wheel}" for wheel in Brakes.model_fields]
     services = [f"services.{service}" for service in sheet.standards.vocabulary.services]
     points = [f"checks.{point}" for point in sheet.standards.vocabulary.check_points]
-    known = [*parts, "tires", "brakes", "battery", "traction_battery", *services, *points]
+    accepted = [*parts, "tires", "brakes", "battery", "traction_battery", *services, *points]
     for path, work in _works(sheet):
         for place, renewed in enumerate(work.renews):
-            if renewed not in known:
+            if renewed not in accepted:
                 expected = (
                     "a part (tires.left_front, brakes.left_front, battery), a service (services.engine_oil)"
                     " or a check point (checks.brake_lines)"
                 )
-                mend = did_you_mean(renewed, known, "name the part or the service that is new")
+                mend = did_you_mean(renewed, accepted, "name the part or the service that is new")
                 yield sheet.marks.problem((*path, "renews", place), expected, mend)
 
 

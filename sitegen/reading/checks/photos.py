@@ -1,4 +1,4 @@
-"""Photos that a record names: each file is there and used, and no mark or cover reaches beyond the picture."""
+"""Checks of photos: each named file exists, each file is named, and marks and covers stay inside the picture."""
 
 from __future__ import annotations
 
@@ -14,21 +14,21 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
-    """Yield photos that are not there, are named twice in one list, or lead out of the vehicle's folder."""
+    """Yield an error for each photo that is missing, listed twice, or outside the vehicle's folder."""
     folder = NamedFolder(sheet.photos, "photo", "the vehicle's folder of photos")
     first: dict[tuple[KeyPath, str], KeyPath] = {}
     for path, photo in photos_of(sheet):
-        at = (*path, "file")
-        before = first.setdefault((path[:-1], photo.file), at)
-        if before != at:
-            found = f"{photo.file} again, first on line {sheet.marks.value_place(before).line}"
-            yield sheet.marks.problem(at, "each photo once in a list", "delete one of the two", found=found)
+        file_path = (*path, "file")
+        first_path = first.setdefault((path[:-1], photo.file), file_path)
+        if first_path != file_path:
+            found = f"{photo.file} again, first on line {sheet.marks.value_place(first_path).line}"
+            yield sheet.marks.problem(file_path, "each photo once in a list", "delete one of the two", found=found)
         else:
-            yield from folder.check(sheet.marks, at, photo.file)
+            yield from folder.check(sheet.marks, file_path, photo.file)
 
 
 def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a warning for each photo that neither the record nor an earlier one names."""
+    """Yield a warning for each photo file that neither the record nor an earlier inspection names."""
     named = {photo.file for record in (sheet.record, *sheet.record.earlier) for _, photo in photos_in(record)}
     folder = PurePosixPath(sheet.marks.file).parent / "photos"
     for file in sheet.photos:
@@ -43,7 +43,7 @@ _ROUNDING = 1e-9
 
 
 def check_marks(sheet: Sheet) -> Iterator[Problem]:
-    """Yield the width or height that takes a box over the right or lower edge."""
+    """Yield an error for each box (a cover or a mark) that extends beyond the right or lower edge of its photo."""
     for path, photo in photos_of(sheet):
         for place, box in enumerate(photo.cover):
             yield from _check_box(sheet, (*path, "cover", place), box)
@@ -52,12 +52,12 @@ def check_marks(sheet: Sheet) -> Iterator[Problem]:
 
 
 def photos_of(sheet: Sheet) -> Iterator[tuple[KeyPath, Photo]]:
-    """Yield every mention of a photo, of the vehicle and then of its defects, with its path."""
+    """Yield each entry that names a photo, first of the vehicle and then of its defects, with its path."""
     return photos_in(sheet.record)
 
 
 def photos_in(record: VehicleRecord) -> Iterator[tuple[KeyPath, Photo]]:
-    """Yield every mention of a photo in a record."""
+    """Yield each entry of a record that names a photo, of the vehicle and then of its defects, with its path."""
     for place, photo in enumerate(record.photos):
         yield ("photos", place), photo
     for number, defect in enumerate(record.defects):

@@ -1,4 +1,4 @@
-"""What a vehicle's status asks for, and whether it stands at a location that the store's settings name."""
+"""Checks of the sale: keys that a status requires, and the vehicle's location."""
 
 from __future__ import annotations
 
@@ -12,7 +12,10 @@ from sitegen.records.vehicle import Status
 
 
 def check_sale(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a vehicle for sale without a price; as warnings, a sold one without its day, and a day without a sale."""
+    """Yield an error for a vehicle for sale without a price.
+
+    Yield warnings for a sold vehicle without a day of sale, and for a day of sale on a vehicle that is not sold.
+    """
     record, marks = sheet.record, sheet.marks
     if record.status is Status.FOR_SALE and record.price is None:
         yield marks.problem(("status",), "a price with it", 'add "price: ..."', found="for sale, without a price")
@@ -25,7 +28,7 @@ def check_sale(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_locations(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
-    """Yield locations that the settings do not name. A store with one place only may write there what it likes."""
+    """Yield an error for each location that `site.yaml` does not list. Any location passes if it lists none."""
     names = [location.name for location in settings.locations]
     for sheet in sheets if names else ():
         if sheet.record.location is not None and sheet.record.location not in names:

@@ -1,4 +1,4 @@
-"""What is wrong between the store's settings or price list and what sitegen knows of."""
+"""Checks of the store's settings and price list against the languages, themes and services that sitegen has."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from sitegen.records.store import PriceList, SiteSettings
 def check_settings(
     settings: SiteSettings, marks: Marks, languages_on_offer: Collection[str], themes_on_offer: Collection[str]
 ) -> Iterator[Problem]:
-    """Yield languages that sitegen has no words in, or that are named twice, and a theme that it does not have."""
+    """Yield errors for languages without a catalog, for languages listed twice, and for an unknown theme."""
     for place, language in enumerate(settings.languages):
         path = ("languages", place)
         if language in settings.languages[:place]:
@@ -29,7 +29,7 @@ def check_settings(
 
 
 def check_prices(prices: PriceList, marks: Marks, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Yield services that sitegen does not know."""
+    """Yield an error for each price of an unknown service."""
     for service in prices.prices:
         if service not in vocabulary.prices:
             mend = did_you_mean(service, vocabulary.prices, "see the list in content/reference/services.yaml")

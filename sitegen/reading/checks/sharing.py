@@ -1,6 +1,6 @@
-"""What belongs to one vehicle and stands in the record of another too: a sign that a folder was copied.
+"""Check for data that belongs to one vehicle but appears in two records, which suggests a copied folder.
 
-Warnings alone: two vehicles can have been serviced on one day, but hardly at the same reading of the odometer.
+The problems are warnings: two vehicles may be serviced on one day, though hardly at the same odometer reading.
 """
 
 from __future__ import annotations
@@ -15,18 +15,18 @@ from sitegen.records.problems import Problem, Severity
 from sitegen.records.vehicle import ON_THE_GROUND
 
 _Belonging = tuple[KeyPath, str, Hashable]
-"""Where it stands, what it is called, and by what it is known again."""
+"""Path of an item in the record, its name in messages, and a key that is equal for equal items."""
 
 
 def check_sharing(sheets: Sequence[Sheet]) -> Iterator[Problem]:
-    """Yield a warning, at each of the vehicles, of bills, readings and measurements that they share."""
+    """Yield a warning, at each vehicle involved, for bills, readings and measurements that several records share."""
     holders: dict[Hashable, list[tuple[Sheet, KeyPath, str]]] = defaultdict(list)
     for sheet in sheets:
         for path, name, token in _belongings(sheet):
             holders[token].append((sheet, path, name))
-    for sharing in holders.values():
-        for sheet, path, name in sharing:
-            others = sorted({other.marks.file for other, *_ in sharing if other is not sheet})
+    for entries in holders.values():
+        for sheet, path, name in entries:
+            others = sorted({other.marks.file for other, *_ in entries if other is not sheet})
             if others:
                 found = f"{name} that is also in {listed(others, 'and')}"
                 mend = "find out which vehicle it belongs to, and delete it from the other"
@@ -40,9 +40,9 @@ def _belongings(sheet: Sheet) -> Iterator[_Belonging]:
     for number, reading in enumerate(record.earlier_readings):
         token = ("reading", reading.reading.amount, reading.read_on)
         yield ("earlier_readings", number), "a reading of the odometer", token
-    for number, done in enumerate(record.services):
-        if done.at is not None and done.done_on is not None:
-            token_of_bill = ("service", done.service, done.at.amount, done.done_on.written)
+    for number, service in enumerate(record.services):
+        if service.at is not None and service.done_on is not None:
+            token_of_bill = ("service", service.service, service.at.amount, service.done_on.written)
             yield ("services", number), "a service on record", token_of_bill
     for number, work in enumerate(record.work_done):
         if work.at is not None:

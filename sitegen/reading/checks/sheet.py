@@ -1,4 +1,4 @@
-"""One vehicle's inspection as the checks see it: what it says, where it says so, and what lies around it."""
+"""A vehicle's record as the checks receive it: values, their places in the file, photo files, and the standards."""
 
 from __future__ import annotations
 
@@ -16,27 +16,27 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Standards:
-    """What sheets are checked against."""
+    """Reference data and settings against which sheets are checked."""
 
     today: date
     region: Region | None
-    """None where the store's settings do not tell."""
+    """None if the store's settings do not name a valid region."""
     vocabulary: Vocabulary
     plausible: PlausibleFigures
     odometer_exemption: OdometerExemption | None
-    """None where the region has no such rule, or the settings do not tell the region."""
+    """None if the region has no such rule, or is unknown."""
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """A vehicle's record, or the sound part of it, with the places of its values."""
+    """A vehicle's record, or its valid part, with the place of each value in the file."""
 
     record: VehicleRecord
     marks: Marks
     folder_name: str
-    """Name of the folder that it was found in."""
+    """Name of the vehicle's folder."""
     photos: Mapping[str, bool]
-    """Files in its photos folder, by the path from there; true for what is only a link to a file elsewhere."""
+    """Files in its photos folder by relative path. True marks a symbolic link."""
     standards: Standards
 
 

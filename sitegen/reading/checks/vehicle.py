@@ -1,4 +1,4 @@
-"""What is checked between the values of one inspection, and between inspections: the lists of checks."""
+"""The lists of checks for one record, and the checks across vehicles."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sitegen.reading.checks.sharing import check_sharing
 from sitegen.reading.checks.sheet import Check, Sheet
 from sitegen.reading.checks.vin import check_vin
 from sitegen.reading.validation.did_you_mean import listed
-from sitegen.reading.validation.texts import too_much
+from sitegen.reading.validation.texts import find_excess
 from sitegen.records.problems import Problem
 
 CHECKS: tuple[Check, ...] = (
@@ -33,14 +33,14 @@ CHECKS: tuple[Check, ...] = (
     check_photo_names,
     check_marks,
 )
-"""These hold for any part of a record, so they look at the sound part of a faulty one too."""
+"""Checks that also work on the valid part of a faulty record."""
 
 CHECKS_OF_WHOLE: tuple[Check, ...] = (check_sale, check_references, check_unused_photos)
-"""These say that something is not there, and so need the whole record."""
+"""Checks that report missing values. They run only on a complete record."""
 
 
 def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
-    """Yield what is wrong within one inspection."""
+    """Yield the problems within one record. `is_whole` says whether the record is complete."""
     if sheet.record.stock != sheet.folder_name:
         expected = f"{sheet.folder_name}, as the folder is named"
         yield sheet.marks.problem(("stock",), expected, "rename the folder, or mend the stock number")
@@ -52,22 +52,22 @@ def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
 def _check_notes(sheet: Sheet) -> Iterator[Problem]:
     notes = sheet.record.notes
     for language, text in notes.versions.items() if notes is not None else ():
-        if much := too_much(text):
-            found, expected, _ = much
+        if excess := find_excess(text):
+            found, expected, _ = excess
             yield sheet.marks.problem(
                 ("notes", language) if language else ("notes",), expected, "shorten it", found=found
             )
 
 
-def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
-    """Yield stock numbers and VINs that two vehicles share, at each of them, and warnings of what else they share."""
+def check_across_vehicles(sheets: Sequence[Sheet]) -> Iterator[Problem]:
+    """Yield errors for stock numbers and VINs that several vehicles have, and warnings for other shared data."""
     for key in ("stock", "vin"):
         by_value: dict[str, list[Sheet]] = {}
         for sheet in sheets:
             by_value.setdefault(getattr(sheet.record, key), []).append(sheet)
-        for value, sharing in by_value.items():
-            for sheet in sharing if len(sharing) > 1 else ():
-                others = listed([other.marks.file for other in sharing if other is not sheet], "and")
+        for value, holders in by_value.items():
+            for sheet in holders if len(holders) > 1 else ():
+                others = listed([other.marks.file for other in holders if other is not sheet], "and")
                 found = f"{value}, which is also in {others}"
                 mend = "find out which vehicle it belongs to"
                 yield sheet.marks.problem((key,), "another one for each vehicle", mend, found=found)
@@ -76,7 +76,7 @@ def check_together(sheets: Sequence[Sheet]) -> Iterator[Problem]:
 
 
 def _check_former_stocks(sheets: Sequence[Sheet]) -> Iterator[Problem]:
-    """Yield former stock numbers that lead nowhere certain: another vehicle has, or had, the same."""
+    """Yield errors for former stock numbers that another vehicle has or had, since a redirect needs one target."""
     holders = {sheet.record.stock: sheet.marks.file for sheet in sheets}
     for sheet in sheets:
         for place, former in enumerate(sheet.record.formerly):

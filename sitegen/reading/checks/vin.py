@@ -1,6 +1,6 @@
-"""VIN: length, check digit, model-year letter. Source: 49 CFR 565.15(c), (d), Tables III to VII.
+"""Checks of the VIN: length, check digit, model-year letter. Source: 49 CFR 565.15(c), (d), Tables III to VII.
 
-A correct check digit is no proof of a real VIN: seventeen equal digits also have one.
+A correct check digit does not prove that a VIN is real: seventeen equal digits also have a correct one.
 """
 
 from __future__ import annotations
@@ -27,11 +27,11 @@ _YEAR_CODES = "ABCDEFGHJKLMNPRSTVWXY123456789"
 
 FIRST_YEAR_OF_FIXED_LENGTH = 1981
 _LIGHT_VEHICLE_POUNDS = 10_000
-"""Gross weight up to which position 7 tells the cycle of the model year (565.15(b))."""
+"""Gross weight up to which position 7 selects the 30-year cycle of the model year (565.15(b))."""
 
 
 def check_vin(sheet: Sheet) -> Iterator[Problem]:
-    """Yield what does not fit. Outside the United States a check digit is optional, so a wrong one is a warning."""
+    """Yield the problems of a VIN. A wrong check digit is an error in the United States, else a warning."""
     vin, year = sheet.record.vin, sheet.record.vehicle.year
     if year < FIRST_YEAR_OF_FIXED_LENGTH:
         return
@@ -62,9 +62,9 @@ def check_vin(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_digit(vin: str) -> str:
-    """Return the check digit that belongs at position 9: 0 to 9, or X for ten.
+    """Return the check digit for position 9: 0 to 9, or X for ten.
 
-    1M8GDM9AXKP042788 adds up to 351 = 31 x 11 + 10, so X.
+    The weighted sum of 1M8GDM9AXKP042788 is 351 = 31 x 11 + 10, so its check digit is X.
 
     Raises ValueError unless the VIN has 17 permitted characters.
     """
@@ -75,10 +75,10 @@ def check_digit(vin: str) -> str:
 
 
 def model_years(vin: str, light_vehicle: bool = True) -> tuple[int, ...]:
-    """Return the model years that position 10 can stand for; empty if its character is none of the 30 codes.
+    """Return the model years that position 10 can mean. Empty if its character is not a year code.
 
-    For a light vehicle (10,000 lb or less) position 7 tells the cycle: a digit means 1980 to 2009, a letter 2010 to
-    2039 (565.15(b), former 565.25(b)). Otherwise both cycles are returned.
+    In a light vehicle (10,000 lb or less) position 7 selects the cycle: a digit means 1980 to 2009, a letter 2010 to
+    2039 (565.15(b), former 565.25(b)). For a heavier vehicle both years are returned.
     """
     place = _YEAR_CODES.find(vin[9])
     if place < 0:

@@ -1,1 +1,1 @@
-"""The figures and names that ship with the generator, from `content/reference/`."""
+"""Read the reference figures and names that ship with sitegen in `content/reference/`."""

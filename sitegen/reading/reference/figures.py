@@ -1,4 +1,4 @@
-"""Read the reference figures that ship with the generator. A fault in them is our own mistake, and raises."""
+"""Read the reference figures that ship with sitegen. An error in them is a bug of ours, so it raises."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ from sitegen.records.figures import (
 
 
 def read_region(content: Path, region: str) -> RegionFigures:
-    """Return the limits, units and rules of one region. Raises ValueError, as `read_figures` does."""
+    """Return the limits, units and rules of one region. Raises ValueError if the file is invalid."""
     return read_reference(RegionFigures, content, f"regions/{region}.yaml")
 
 
 def read_figures(content: Path, region: str) -> Figures:
-    """Return the figures of `content/reference/`, with the limits and units of one region.
+    """Return all reference figures, with the limits and units of one region.
 
-    Raises ValueError, with every problem and its place, if a file is missing or not right.
+    Raises ValueError, with every problem and its place, if a file is missing or invalid.
     """
     return Figures(
         region=read_region(content, region),

@@ -1,4 +1,4 @@
-"""Read the reference files that ship with the generator. A fault in them is our own mistake, and raises."""
+"""Read one reference file that ships with sitegen. An error in it is a bug of ours, so it raises."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 
 def read_reference(model: type[Model], content: Path, name: str) -> Model:
-    """Return what `content/reference/<name>` holds. Raises ValueError with every problem, if there is one."""
+    """Return the contents of `content/reference/<name>`. Raises ValueError with every problem if it is invalid."""
     record, _, problems = read_record(model, content / "reference" / name, name)
     if record is None:
         raise ValueError("\n".join(problem.as_line() for problem in problems))

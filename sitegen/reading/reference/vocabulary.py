@@ -1,4 +1,4 @@
-"""The names that records and price lists may use, and the figures that are plausible, from `content/reference/`."""
+"""Read the names that records and price lists may use, and the plausible ranges, from `content/reference/`."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.reference import CheckPoints, DefectKinds, PlausibleFigures
 
 @cache
 def read_vocabulary(content: Path) -> Vocabulary:
-    """Return the check points, kinds of defect and services, read once. Raises ValueError for a wrong file."""
+    """Return the check points, kinds of defect and services. Cached. Raises ValueError if a file is invalid."""
     services = read_reference(ServiceKeys, content, "services.yaml")
     return Vocabulary(
         check_points=read_reference(CheckPoints, content, "check_points.yaml").root,
@@ -24,5 +24,5 @@ def read_vocabulary(content: Path) -> Vocabulary:
 
 
 def read_plausible(content: Path) -> PlausibleFigures:
-    """Return the plausible ranges of readings. Raises ValueError if the file is not right."""
+    """Return the plausible ranges of readings. Raises ValueError if the file is invalid."""
     return read_reference(PlausibleFigures, content, "plausible.yaml")

@@ -1,1 +1,1 @@
-"""Does it fit the record, and if not, what was expected there?"""
+"""Validate parsed YAML against a record type, and explain each mistake."""

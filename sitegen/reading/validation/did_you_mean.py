@@ -1,20 +1,20 @@
-"""The nearest right word to a wrong one."""
+"""Suggestions for misspelled words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
 
-A_SLIP = 0.75
-"""The likeness of names that a store gives itself: the dent and the scratches of one door are less alike."""
+LIKENESS_OF_NAMES = 0.75
+"""Least likeness for names that a store chooses itself. Ids such as those of two dents in one door differ more."""
 _LONGEST = 100
-"""Nothing that is right has as many letters, and comparing takes the longer."""
+"""Longest word that is compared, in characters. No valid name is longer, and comparing takes long."""
 
 
 def nearest(wrong: str, right: Iterable[str], likeness: float = 0.55) -> str | None:
-    """Return the right word that is most like the wrong one, if any is like it. Case and separators count little.
+    """Return the valid word most like the wrong one, or None. Case and separators are ignored.
 
-    `likeness` is the least that counts, from 0 to 1, the same.
+    `likeness` is the least similarity that counts, from 0 to 1 (equal).
     """
     if len(wrong) > _LONGEST:
         return None
@@ -24,15 +24,15 @@ def nearest(wrong: str, right: Iterable[str], likeness: float = 0.55) -> str | N
 
 
 def listed(words: Iterable[str], last_joint: str = "or") -> str:
-    """Return words as a list for reading: a, b or c."""
+    """Return words joined for reading: a, b or c."""
     *most, last = words
     return f"{', '.join(most)} {last_joint} {last}" if most else last
 
 
-def did_you_mean(wrong: str, right: Iterable[str], otherwise: str, likeness: float = 0.55) -> str:
-    """Return how to mend a wrong word: the nearest right one, or what else to do."""
+def did_you_mean(wrong: str, right: Iterable[str], fallback: str, likeness: float = 0.55) -> str:
+    """Return the advice for a wrong word: the nearest valid word, or `fallback`."""
     near = nearest(wrong, right, likeness)
-    return f'did you mean "{near}"?' if near is not None else otherwise
+    return f'did you mean "{near}"?' if near is not None else fallback
 
 
 def _plain(word: str) -> str:

@@ -1,7 +1,6 @@
-"""Whether a text is one that a page can show: in a language that there is, and no Markdown that takes for ever.
+"""Checks of free texts: known language tags, and no Markdown that takes excessive time or memory to convert.
 
-Languages are those of BCP 47, as far as CLDR knows them. To turn Markdown into HTML takes time and room by its shape;
-the bounds are this project's own, and what a store writes stays far below each.
+Languages are BCP 47 tags that CLDR knows. The limits on Markdown are our own; normal texts stay far below them.
 """
 
 from __future__ import annotations
@@ -27,7 +26,7 @@ _DEEP = re.compile(rf"^(?:[ \t]*(?:>|(?:[-+*]|\d+[.)])[ \t])){{{DEEPEST + 1},}}"
 
 
 def check_languages(record: BaseModel | None, marks: Marks) -> Iterator[Problem]:
-    """Yield every language of a text, anywhere in a record, that there is not."""
+    """Yield a problem for each unknown language tag of a text, anywhere in a record."""
     for path, text in _texts_in(record, ()):
         for tag in text.versions:
             if tag and not is_language(tag):
@@ -38,7 +37,7 @@ def check_languages(record: BaseModel | None, marks: Marks) -> Iterator[Problem]
 
 @cache
 def is_language(tag: str) -> bool:
-    """Tell whether a tag is that of a language, or of a language as it is written in a region."""
+    """Return whether a tag names a language, with or without a region."""
     try:
         Locale.parse(tag, sep="-")
     except (UnknownLocaleError, ValueError):
@@ -55,13 +54,13 @@ def _texts_in(value: Any, path: KeyPath) -> Iterator[tuple[KeyPath, LocalizedTex
     if is_record_type(kind):
         within = ((key, getattr(value, key)) for key in value.model_fields_set)
     elif isinstance(value, Mapping):
-        within = ((str(key), one) for key, one in value.items())
+        within = ((str(key), item) for key, item in value.items())
     elif isinstance(value, tuple | list):
         within = enumerate(value)
-    for step, one in within:
-        kind = type(one)
+    for step, item in within:
+        kind = type(item)
         if _may_hold_texts(kind):
-            yield from _texts_in(one, (*path, step))
+            yield from _texts_in(item, (*path, step))
 
 
 @cache
@@ -69,10 +68,10 @@ def _may_hold_texts(kind: type) -> bool:
     return issubclass(kind, LocalizedText | BaseModel | Mapping | tuple | list)
 
 
-def too_much(text: str) -> tuple[str, str, int] | None:
-    """Return what there is too much of in a text, what is expected, and on which of its lines it is told, from 1.
+def find_excess(text: str) -> tuple[str, str, int] | None:
+    """Return what a text has too much of, the limit in words, and the line of the problem, from 1.
 
-    None for a text as people write them.
+    Return None for a text within all limits.
     """
     if len(text) > MOST_LETTERS:
         return f"a text of {len(text):,} letters", f"at most {MOST_LETTERS:,}", 1

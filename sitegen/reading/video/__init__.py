@@ -1,1 +1,1 @@
-"""What is in the video of a vehicle, and in its captions and chapters?"""
+"""Read the video of a vehicle, and its caption and chapter files."""

@@ -1,4 +1,4 @@
-"""A vehicle's folder `video/`: the filmed walk-around with its captions and chapters, read and checked together."""
+"""Read and check a vehicle's `video` folder: the filmed walk-around with its captions and chapters."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from sitegen.reading.checks.named_files import NamedFolder, photo_files
-from sitegen.reading.validation.did_you_mean import A_SLIP, did_you_mean
+from sitegen.reading.validation.did_you_mean import LIKENESS_OF_NAMES, did_you_mean
 from sitegen.reading.video.cues import PlacedCue, read_cues
 from sitegen.reading.video.mp4_files import mp4_facts
 from sitegen.reading.video.video_facts import VideoFacts
@@ -30,10 +30,10 @@ _WIDELY_PLAYED = {"avc1": "H.264", "avc3": "H.264", "vp08": "VP8", "vp09": "VP9"
 def read_footage(
     record: VehicleRecord, marks: Marks, vehicle: Path, is_whole: bool
 ) -> tuple[Footage | None, list[Problem]]:
-    """Return the files of a vehicle's filmed walk-around, and every problem of theirs.
+    """Return the files of a vehicle's filmed walk-around, or None, and every problem of them.
 
-    Problems that rest on what is not there are told only where the record `is_whole`. Without a walk-around in the
-    record, or with an error in it or its files, there is no footage.
+    Problems about missing values are reported only if the record `is_whole`. The footage is None if the record has no
+    walk-around, or if the walk-around or its files have an error.
     """
     files = photo_files(vehicle / FOLDER)
     shown_as = (Path(marks.file).parent / FOLDER).as_posix()
@@ -54,7 +54,7 @@ def read_footage(
     chapters, of_chapters = _read_cue_files(walk.chapters, vehicle / FOLDER, shown_as, facts)
     problems += [*of_captions, *of_chapters]
     if is_whole:
-        ids = [defect.id for one in (record, *record.earlier) for defect in one.defects]
+        ids = [defect.id for inspected in (record, *record.earlier) for defect in inspected.defects]
         for language, placed in chapters.items():
             problems += _unknown_defects(placed, ids, f"{shown_as}/{walk.chapters[language]}")
     if facts is None or facts.length is None or any(problem.severity is Severity.ERROR for problem in problems):
@@ -72,7 +72,7 @@ def read_footage(
 
 
 def _named(walk: WalkAround) -> Iterator[tuple[KeyPath, str]]:
-    """Yield every file that the record names, with its place there."""
+    """Yield each file that the record names, with its path in the record."""
     yield ("walk_around", "file"), walk.file
     for key, files in (("captions", walk.captions), ("chapters", walk.chapters)):
         for language, file in files.items():
@@ -93,7 +93,7 @@ def _wrong_poster(walk: WalkAround, record: VehicleRecord, marks: Marks) -> Iter
     photos = [*record.photos, *(photo for defect in record.defects for photo in defect.photos)]
     names = [photo.file for photo in photos]
     if walk.poster is not None and walk.poster not in names:
-        mend = did_you_mean(walk.poster, names, "list the photo under photos, or leave this out", A_SLIP)
+        mend = did_you_mean(walk.poster, names, "list the photo under photos, or leave this out", LIKENESS_OF_NAMES)
         yield marks.problem(("walk_around", "poster"), "one of the photos that the inspection lists", mend)
 
 
@@ -106,12 +106,12 @@ def _read_video(file: Path, marks: Marks, place: KeyPath) -> tuple[VideoFacts | 
         facts = read(video, size) if read else None
     return facts, [
         marks.problem(place, expected, mend, found=f"{file.name}, {found}", severity=severity)
-        for found, expected, mend, severity in _faults_of_video(facts, is_video=read is not None)
+        for found, expected, mend, severity in _check_video(facts, is_video=read is not None)
     ]
 
 
-def _faults_of_video(facts: VideoFacts | None, is_video: bool) -> Iterator[tuple[str, str, str, Severity]]:
-    """Yield what was found, what was expected, how to mend it, and how bad it is."""
+def _check_video(facts: VideoFacts | None, is_video: bool) -> Iterator[tuple[str, str, str, Severity]]:
+    """Yield what was found, what was expected, how to correct it, and the severity."""
     export = "export it again as MP4 with H.264, or as WebM"
     if not is_video:
         yield "which by its first bytes is neither", "an MP4 or WebM file", export, Severity.ERROR
@@ -121,7 +121,7 @@ def _faults_of_video(facts: VideoFacts | None, is_video: bool) -> Iterator[tuple
     elif facts.mime == "video/quicktime":
         yield "which is a QuickTime file", "an MP4 or WebM file", export, Severity.ERROR
     else:
-        if facts.tells_place:
+        if facts.has_location:
             mend = "export it again without location, and turn location off in the camera for the next one"
             yield "which says where on Earth it was filmed", "a video without its location", mend, Severity.ERROR
         if facts.length is None:
@@ -135,7 +135,7 @@ def _faults_of_video(facts: VideoFacts | None, is_video: bool) -> Iterator[tuple
 def _read_cue_files(
     files: Mapping[str, str], folder: Path, shown_as: str, facts: VideoFacts | None
 ) -> tuple[dict[str, list[PlacedCue]], list[Problem]]:
-    """Return the cues of each language."""
+    """Return the cues of each language, and all problems."""
     cues: dict[str, list[PlacedCue]] = {}
     problems: list[Problem] = []
     for language, file in files.items():
@@ -159,18 +159,20 @@ def _late_cues(cues: Sequence[PlacedCue], length: int, shown_as: str) -> Iterato
 
 
 def _unknown_defects(cues: Sequence[PlacedCue], ids: Sequence[str], shown_as: str) -> Iterator[Problem]:
-    """Yield names of chapters that no defect has. A bare number is taken for what some programs count cues with."""
+    """Yield a problem for each chapter name that is not a defect's id. Plain numbers are allowed as cue counters."""
     for placed in cues:
         name = placed.cue.name
         if name and not name.isdecimal() and name not in ids:
-            mend = did_you_mean(name, ids, "list the defect under defects, or delete this line", A_SLIP)
+            mend = did_you_mean(name, ids, "list the defect under defects, or delete this line", LIKENESS_OF_NAMES)
             yield Problem(shown_as, placed.line, 1, "", name, "the id of a defect of this vehicle", mend)
 
 
 def _cue_files(cues: Mapping[str, Sequence[PlacedCue]], files: Mapping[str, str], folder: Path) -> dict[str, CueFile]:
     return {
         language: CueFile(
-            folder / files[language], _digest(folder / files[language]), tuple(one.cue for one in placed)
+            folder / files[language],
+            _digest(folder / files[language]),
+            tuple(placed_cue.cue for placed_cue in placed),
         )
         for language, placed in cues.items()
     }

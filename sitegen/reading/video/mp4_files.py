@@ -1,7 +1,7 @@
-"""What the head of an MP4 file says of the video: size, length, coding; and whether it says where it was filmed.
+"""Read the metadata of an MP4 file: displayed size, length, coding, and whether it contains a location.
 
 Source: ISO/IEC 14496-12 (boxes `moov`, `mvhd`, `tkhd`, `stsd`), 3GPP TS 26.244 (`loci`), the QuickTime File Format
-(`©xyz` in user data, `mdta` keys). The pictures themselves are not looked at.
+(`©xyz` in user data, `mdta` keys). Frames are not decoded.
 """
 
 from __future__ import annotations
@@ -13,18 +13,18 @@ from typing import BinaryIO
 from sitegen.reading.video.video_facts import VideoFacts
 
 _LARGEST_HEAD = 64_000_000
-"""Bytes. The head of an hour of video has some five million."""
+"""Largest metadata box that is read, in bytes. An hour of video has about five million."""
 _PARTS = (b"ftyp", b"moov", b"meta", b"uuid")
 _HOLDING_BOXES = {b"trak", b"mdia", b"minf", b"stbl", b"udta", b"meta", b"ilst"}
 _PLACE_BOXES = {b"\xa9xyz", b"loci"}
 _PLACE_WORDS = (b"location.ISO6709", b"GPSLatitude", b"GPSCoordinates")
 
 Box = tuple[tuple[bytes, ...], bytes]
-"""The way to a box, by type from the outside in, and what it holds."""
+"""The path of a box (types from the outermost inward), and its content."""
 
 
 def mp4_facts(file: BinaryIO, size: int) -> VideoFacts | None:
-    """Return what the head says; None if it is damaged, or not there at all. The file is read from its beginning."""
+    """Return the metadata of an MP4 file of `size` bytes, or None if it is damaged or missing."""
     parts = dict.fromkeys(_PARTS, b"")
     try:
         for kind, length in _top_boxes(file, size):
@@ -51,9 +51,9 @@ def _facts(head: bytes, others: bytes, is_quicktime: bool) -> VideoFacts | None:
 
 
 def _top_boxes(file: BinaryIO, size: int) -> Iterator[tuple[bytes, int]]:
-    """Yield the outermost boxes by type and length; at each, the file stands where its content begins.
+    """Yield each top-level box by type and length, with the file positioned at the start of its content.
 
-    Raises EOFError if one of them is cut short.
+    Raises EOFError if a box is cut short.
     """
     place = 0
     while place + 8 <= size:
@@ -71,7 +71,7 @@ def _top_boxes(file: BinaryIO, size: int) -> Iterator[tuple[bytes, int]]:
 
 
 def _boxes(content: bytes, way: tuple[bytes, ...] = ()) -> Iterator[Box]:
-    """Yield every box within a content, those that hold others before what they hold."""
+    """Yield every box in the content, each container before its contents."""
     place = 0
     while place + 8 <= len(content):
         length, kind = struct.unpack_from(">I4s", content, place)
@@ -87,7 +87,7 @@ def _boxes(content: bytes, way: tuple[bytes, ...] = ()) -> Iterator[Box]:
 
 
 def _tracks(boxes: list[Box]) -> list[dict[bytes, bytes]]:
-    """Return what each track holds, by the type of the innermost box."""
+    """Return the boxes of each track by type."""
     tracks: list[dict[bytes, bytes]] = []
     for way, content in boxes:
         if way == (b"trak",):
@@ -98,13 +98,13 @@ def _tracks(boxes: list[Box]) -> list[dict[bytes, bytes]]:
 
 
 def _length(header: bytes) -> int | None:
-    """Return a length in milliseconds. Version 1 of the box has times of 64 bits."""
+    """Return the length in milliseconds from a movie header, or None. Version 1 of the box has 64-bit times."""
     scale, units = struct.unpack_from(">IQ", header, 20) if header[0] == 1 else struct.unpack_from(">II", header, 12)
     return round(units * 1000 / scale) if scale and units else None
 
 
 def _shown_size(header: bytes) -> tuple[int, int]:
-    """Return width and height as shown: a phone held upright films on its side, and says so in the matrix."""
+    """Return width and height as displayed, swapped if the track's matrix rotates the picture by 90 degrees."""
     after_times = 36 if header[0] == 1 else 24
     matrix = struct.unpack_from(">9i", header, after_times + 16)
     width, height = (size >> 16 for size in struct.unpack_from(">2I", header, after_times + 52))

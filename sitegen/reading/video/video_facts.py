@@ -1,4 +1,4 @@
-"""What the head of a video file says, whichever container it is in."""
+"""Metadata of a video file, the same for each container format."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class VideoFacts:
-    """`length` is in milliseconds, None where the file does not say; width and height are in pixels, as shown."""
+    """Metadata of a video file. `length` is in milliseconds, or None if unknown. Size is in pixels, as displayed."""
 
     mime: str
     coding: str
-    """As the container names it: avc1, V_VP9."""
+    """Codec identifier as written in the container: avc1, V_VP9."""
     width: int
     height: int
     length: int | None
-    tells_place: bool
-    """Whether it says where on Earth it was filmed."""
+    has_location: bool
+    """Whether the file contains the place where it was filmed."""

@@ -1,1 +1,1 @@
-"""What stands in a YAML file, and at which line and column?"""
+"""Parse YAML files into trees that keep the line and column of each key and value."""

@@ -1,4 +1,4 @@
-"""Where everything stands in one file that was read, and the making of problems at those places."""
+"""The places of all keys and values of one file, and the problems reported at them."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from sitegen.reading.yaml.tree import (
     YamlScalar,
     YamlSequence,
     child,
-    found_words,
-    where_words,
+    describe_node,
+    format_path,
 )
 from sitegen.records.problems import Problem, Severity
 
@@ -23,44 +23,44 @@ class Marks:
     """The places of the keys and values of one file."""
 
     def __init__(self, file: str, top: Node | Callable[[], Node | None] | None) -> None:
-        """`file` is how messages call it; `top` is None where it could not be read.
+        """`file` names the file in messages. `top` is the parsed tree, or None if the file could not be parsed.
 
-        Of a file that is seldom asked about, `top` is what reads it when it is.
+        `top` may be a function that parses the file when a place is first needed.
         """
         self.file = file
-        self._given = top
+        self._source = top
 
     @cached_property
     def _top(self) -> Node | None:
-        return self._given() if callable(self._given) else self._given
+        return self._source() if callable(self._source) else self._source
 
     def node(self, path: KeyPath) -> Node | None:
-        """Return what stands at a path, if anything does."""
+        """Return the node at a path, or None."""
         node = self._top
         for step in path:
             node = child(node, step) if node is not None else None
         return node
 
     def value_place(self, path: KeyPath) -> Position:
-        """Return where a value begins; if it is not there, where the group that it belongs in begins."""
+        """Return the position of the value at a path, or of the nearest group that exists above it."""
         while path and self.node(path) is None:
             path = path[:-1]
         node = self.node(path)
         return node.place if node is not None else Position(1, 1)
 
     def key_place(self, path: KeyPath) -> Position:
-        """Return where the key of a value begins; for a place in a list, where the value begins."""
+        """Return the position of the key at a path. For a list item, return the position of the value."""
         group = self.node(path[:-1]) if path else None
         entry = group.entries.get(str(path[-1])) if isinstance(group, YamlMapping) else None
         return entry.key_place if entry else self.value_place(path)
 
     def keys(self, path: KeyPath) -> tuple[str, ...]:
-        """Return the keys of a group, in the order of the file."""
+        """Return the keys of a group in file order, or an empty tuple."""
         node = self.node(path)
         return tuple(node.entries) if isinstance(node, YamlMapping) else ()
 
     def texts(self, path: KeyPath) -> tuple[str, ...]:
-        """Return the single values of a list, as they are written."""
+        """Return the single values of a list as written, or an empty tuple."""
         node = self.node(path)
         items = node.items if isinstance(node, YamlSequence) else []
         return tuple(item.written for item in items if isinstance(item, YamlScalar))
@@ -75,8 +75,8 @@ class Marks:
         at_key: bool = False,
         severity: Severity = Severity.ERROR,
     ) -> Problem:
-        """Return a problem of the value, or of the key, at a path. What was found is the value unless it is given."""
+        """Return a problem at the value, or at its key if `at_key`. `found` defaults to the value as written."""
         place = self.key_place(path) if at_key else self.value_place(path)
         node = self.node(path)
-        words = found if found is not None else found_words(node) if node is not None else "nothing"
-        return Problem(self.file, place.line, place.column, where_words(path), words, expected, mend, severity)
+        words = found if found is not None else describe_node(node) if node is not None else "nothing"
+        return Problem(self.file, place.line, place.column, format_path(path), words, expected, mend, severity)

@@ -1,6 +1,6 @@
-"""What a YAML file holds, with the place of every key and value: groups of keys, lists, and single values.
+"""The tree of a parsed YAML file: mappings, sequences and scalars, each with its position.
 
-Places count lines and columns from 1. A single value keeps its text as written beside what YAML takes it for.
+Lines and columns count from 1. A scalar keeps its text as written.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 KeyPath = tuple[str | int, ...]
-"""Steps from the top of a file to a value: keys, and positions in lists, which count from 0."""
+"""Steps from the top of a file to a value: keys, and list indexes from 0."""
 Plain = str | int | float | bool | None
 
 _WHOLE_NUMBER = re.compile(r"-?(0|[1-9]\d{0,14})")
@@ -28,7 +28,7 @@ class Position(NamedTuple):
 
 @dataclass(slots=True)
 class YamlScalar:
-    """A single value. `plain` is false for what stands in quotes or in a block of text: that is always text."""
+    """A single value. `plain` is false for quoted and block text, which is always text."""
 
     place: Position
     written: str
@@ -36,7 +36,7 @@ class YamlScalar:
 
     @property
     def value(self) -> Plain:
-        """What the core schema of YAML 1.2 takes it for, and nothing more: `no`, `012`, `1:30` and dates are text."""
+        """The value by the YAML 1.2 core schema, which reads `no`, `012`, `1:30` and dates as text."""
         if not self.plain:
             return self.written
         if self.written in ("", "~", "null"):
@@ -52,7 +52,7 @@ class YamlScalar:
 
 @dataclass(slots=True)
 class Entry:
-    """A value and where its key stands."""
+    """A value, and the position of its key."""
 
     key_place: Position
     node: Node
@@ -60,7 +60,7 @@ class Entry:
 
 @dataclass(slots=True)
 class YamlMapping:
-    """A group of keys with their values, in the order of the file."""
+    """A mapping, in file order."""
 
     place: Position
     entries: dict[str, Entry] = field(default_factory=dict)
@@ -68,7 +68,7 @@ class YamlMapping:
 
 @dataclass(slots=True)
 class YamlSequence:
-    """A list of values."""
+    """A sequence."""
 
     place: Position
     items: list[Node] = field(default_factory=list)
@@ -78,7 +78,7 @@ Node = YamlScalar | YamlMapping | YamlSequence
 
 
 def child(node: Node, step: str | int) -> Node | None:
-    """Return what one step leads to, if there is anything."""
+    """Return the child of a node at a key or list index, or None."""
     if isinstance(node, YamlMapping):
         entry = node.entries.get(str(step))
         return entry.node if entry else None
@@ -88,7 +88,7 @@ def child(node: Node, step: str | int) -> Node | None:
 
 
 def plain_value(node: Node, as_text: frozenset[int] = frozenset()) -> Any:
-    """Return the values alone. A single value whose identity is in `as_text` is given as it was written."""
+    """Return the tree as plain Python values. Scalars whose `id()` is in `as_text` are returned as written."""
     if isinstance(node, YamlMapping):
         return {key: plain_value(entry.node, as_text) for key, entry in node.entries.items()}
     if isinstance(node, YamlSequence):
@@ -96,8 +96,8 @@ def plain_value(node: Node, as_text: frozenset[int] = frozenset()) -> Any:
     return node.written if id(node) in as_text else node.value
 
 
-def found_words(node: Node) -> str:
-    """Say what was found, as it was written; a long text is cut."""
+def describe_node(node: Node) -> str:
+    """Return a node in words for a message: the value as written, shortened, or its kind."""
     if isinstance(node, YamlMapping):
         return "a group of keys"
     if isinstance(node, YamlSequence):
@@ -112,13 +112,13 @@ def found_words(node: Node) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN].rstrip()}..."
 
 
-def where_words(path: Sequence[str | int]) -> str:
-    """Return a path as it is shown: defects[2].photos[1].file, where lists count from 1."""
+def format_path(path: Sequence[str | int]) -> str:
+    """Return a path as text: `defects[2].photos[1].file`. List positions count from 1 in the text."""
     shown = "".join(f"[{step + 1}]" if isinstance(step, int) else f".{step}" for step in path)
     return shown.removeprefix(".")
 
 
-def path_of(where: str) -> KeyPath:
-    """Return the path that is shown as `where`. No key of a record has a dot or a bracket in it."""
+def parse_path(where: str) -> KeyPath:
+    """Return the path that `format_path` wrote as `where`. Keys of records contain no dots or brackets."""
     steps = re.findall(r"\[(\d+)\]|([^.\[\]]+)", where)
     return tuple(int(number) - 1 if number else name for number, name in steps)

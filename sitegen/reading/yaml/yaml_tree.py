@@ -1,7 +1,7 @@
-"""YAML text to a tree with places, strictly: each key once, one document, no anchors, no tags.
+"""Parse YAML text into a tree with positions. Strict: unique keys, one document, no anchors, no aliases, no tags.
 
-Built from the events of PyYAML's parser, so that nothing is guessed or resolved on the way. Anchors and aliases are
-refused: a figure copied by a reference was not read off a gauge, and a file of references can grow without bound.
+The tree is built from PyYAML's events, so that no value is converted on the way. Anchors and aliases are rejected: a
+copied figure was not measured, and nested aliases can expand without bound.
 """
 
 from __future__ import annotations
@@ -10,45 +10,45 @@ from typing import Any
 
 import yaml
 
-from sitegen.reading.yaml.files import SIGNS_OF_TEXT, unseen_sign
+from sitegen.reading.yaml.files import SIGNS_OF_TEXT, find_invisible_character
+from sitegen.reading.yaml.parser_errors import parser_problem
 from sitegen.reading.yaml.tree import Entry, Node, Position, YamlMapping, YamlScalar, YamlSequence
-from sitegen.reading.yaml.yaml_faults import fault_problem
 from sitegen.records.problems import Problem
 
 try:
     from yaml import CSafeLoader as Loader
-except ImportError:  # PyYAML was built without its C library: slower, and the same events
+except ImportError:  # PyYAML without its C library is slower and emits the same events.
     from yaml import SafeLoader as Loader  # type: ignore[assignment]
 
 DEEPEST = 30
-"""Levels of groups and lists; a record has fewer than ten."""
+"""Deepest nesting that is accepted. Records have fewer than ten levels."""
 
 
-def read_tree(text: str, file: str, otherwise: str = "") -> tuple[Node | None, list[Problem]]:
-    """Return what the text holds, and every problem of its form. The tree is None where it cannot be trusted.
+def read_tree(text: str, file: str, alternative: str = "") -> tuple[Node | None, list[Problem]]:
+    """Parse the text. Return its tree and every problem of form; the tree is None if parsing failed.
 
-    `otherwise` is what else may be done where it holds nothing.
+    `alternative` is further advice for an empty file.
     """
     builder = _Builder(file)
     try:
         loader = Loader(text)
         while (event := loader.get_event()) is not None:
-            if isinstance(event, yaml.ScalarEvent):  # most are
+            if isinstance(event, yaml.ScalarEvent):  # the most frequent event
                 builder.put_scalar(event)
             elif not builder.take(event):
                 return None, builder.problems
     except yaml.MarkedYAMLError as fault:
-        return None, [*builder.problems, fault_problem(fault, text, file)]
+        return None, [*builder.problems, parser_problem(fault, text, file)]
     if builder.top is None or (isinstance(builder.top, YamlScalar) and builder.top.value is None):
-        builder.tell(
-            Position(1, 1), "an empty file", "keys and values", f"fill it in{otherwise and f', or {otherwise}'}"
+        builder.add_problem(
+            Position(1, 1), "an empty file", "keys and values", f"fill it in{alternative and f', or {alternative}'}"
         )
         return None, builder.problems
     return builder.top, builder.problems
 
 
 class _Builder:
-    """Takes one event after the other, and puts each value where it belongs."""
+    """Builds the tree from one event after another."""
 
     def __init__(self, file: str) -> None:
         self.file = file
@@ -58,7 +58,7 @@ class _Builder:
         self._documents = 0
 
     def take(self, event: Any) -> bool:
-        """Put any other event into the tree; return whether to go on."""
+        """Add any event but a scalar to the tree. Return whether to continue."""
         if isinstance(event, yaml.CollectionEndEvent):
             closed = self._open.pop()
             if isinstance(closed, _OpenGroup):
@@ -68,42 +68,42 @@ class _Builder:
         if isinstance(event, yaml.DocumentStartEvent):
             self._documents += 1
             if self._documents > 1:
-                self.tell(place, "a second document", "one record in a file", "move it to a file of its own")
+                self.add_problem(place, "a second document", "one record in a file", "move it to a file of its own")
                 return False
         elif isinstance(event, yaml.AliasEvent):
             expected = "the value itself, for each was measured by itself"
-            self.tell(place, f"a reference (*{event.anchor})", expected, "write the value out here")
+            self.add_problem(place, f"a reference (*{event.anchor})", expected, "write the value out here")
             return False
         elif isinstance(event, yaml.NodeEvent):
             self._check_extras(event, place)
             return self._open_group(event, place)
         return True
 
-    def tell(self, place: Position, found: str, expected: str, mend: str) -> None:
+    def add_problem(self, place: Position, found: str, expected: str, mend: str) -> None:
         self.problems.append(Problem(self.file, place.line, place.column, "", found, expected, mend))
 
     def _check_extras(self, event: Any, place: Position) -> None:
         if event.anchor:
-            self.tell(place, f"an anchor (&{event.anchor})", "a value without one", f"delete &{event.anchor}")
+            self.add_problem(place, f"an anchor (&{event.anchor})", "a value without one", f"delete &{event.anchor}")
         if event.tag:
             tag = event.tag.replace("tag:yaml.org,2002:", "!!")
             mend = "delete it, and put the value in quotes if it must be text"
-            self.tell(place, f"a tag ({tag})", "a value without one", mend)
+            self.add_problem(place, f"a tag ({tag})", "a value without one", mend)
 
     def put_scalar(self, event: Any) -> None:
-        """Put a single value, or a key, into the tree."""
+        """Add a scalar, which may be a key."""
         place = _place(event.start_mark)
         if event.anchor or event.tag:
             self._check_extras(event, place)
-        # Only double quotes take escapes; what stands there itself was told before.
-        if event.style == '"' and (unseen := unseen_sign(event.value)):
-            self.tell(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
+        # Escapes exist only in double quotes. Unescaped invisible characters are reported by `read_text`.
+        if event.style == '"' and (unseen := find_invisible_character(event.value)):
+            self.add_problem(place, f"{unseen[0]}, written as an escape", SIGNS_OF_TEXT, "delete it")
         self._attach(YamlScalar(place, event.value, not event.style), event.end_mark)
 
     def _open_group(self, event: Any, place: Position) -> bool:
         if len(self._open) >= DEEPEST:
             mend = "close the brackets that are open, or check the indentation"
-            self.tell(place, f"more than {DEEPEST} levels", "a few levels of keys and lists", mend)
+            self.add_problem(place, f"more than {DEEPEST} levels", "a few levels of keys and lists", mend)
             return False
         if isinstance(event, yaml.SequenceStartEvent):
             listing = YamlSequence(place)
@@ -116,7 +116,7 @@ class _Builder:
         return True
 
     def _attach(self, node: Node, end: Any) -> None:
-        """Put a node in its place; `end` is the mark of the parser where it ends."""
+        """Add a node to the open group. `end` is the parser's mark at the end of the node."""
         parent = self._open[-1] if self._open else None
         if isinstance(parent, _OpenGroup):
             parent.take(node, end, self)
@@ -127,7 +127,7 @@ class _Builder:
 
 
 class _OpenGroup:
-    """A group that is being filled: keys and values come in turn."""
+    """A mapping under construction, which receives keys and values in turn."""
 
     __slots__ = ("_key", "_key_end", "_last", "_last_end", "_was_cut", "group", "in_braces")
 
@@ -141,14 +141,16 @@ class _OpenGroup:
         self._was_cut = False
 
     def take(self, node: Node, end: Any, builder: _Builder) -> None:
-        """Take a key, or the value of the key before."""
+        """Receive a key, or the value of the key received before."""
         key = self._key
         if key is None:
             self._key, self._key_end = node, end
             return
         self._key = None
         if not isinstance(key, YamlScalar):
-            builder.tell(key.place, "a list or group as a key", "a word as a key", "begin the line with the key")
+            builder.add_problem(
+                key.place, "a list or group as a key", "a word as a key", "begin the line with the key"
+            )
         elif not self.in_braces:
             self._add(key, node, builder)
         elif _is_nothing_at(node, self._key_end):
@@ -159,11 +161,11 @@ class _OpenGroup:
             self._last, self._last_end = (node, end) if isinstance(node, YamlScalar) and node.plain else (None, None)
 
     def close(self, builder: _Builder) -> None:
-        """Tell of the last value, if it was cut at a comma."""
+        """Report the last value if it was cut at a comma."""
         if self._was_cut and self._last is not None:
             expected = "quotes round a value with a comma, where it stands inside { }"
             whole = self._last.written
-            builder.tell(self._last.place, f"{whole}, cut at the comma", expected, f'write "{whole}"')
+            builder.add_problem(self._last.place, f"{whole}, cut at the comma", expected, f'write "{whole}"')
         self._was_cut = False
 
     def _add(self, key: YamlScalar, node: Node, builder: _Builder) -> None:
@@ -173,12 +175,12 @@ class _OpenGroup:
             entries[key.written] = Entry(key.place, node)
             return
         found = f'the key "{key.written}" again, first on line {earlier.key_place.line}'
-        builder.tell(key.place, found, "each key once", "delete one of the two, or put both into one")
+        builder.add_problem(key.place, found, "each key once", "delete one of the two, or put both into one")
 
     def _take_rest(self, rest: YamlScalar, builder: _Builder) -> None:
-        """Join what a comma cut off to the value before it, {reading: 88,900 mi}, and go on with what was meant."""
+        """Append text after a comma to the value before it, as in `{reading: 88,900 mi}`, and go on."""
         if self._last is None or self._last_end is None:
-            builder.tell(
+            builder.add_problem(
                 rest.place, f'"{rest.written}" without a colon', "a key, a colon and a value", "add the value"
             )
             return
@@ -189,10 +191,10 @@ class _OpenGroup:
 
 
 def _is_nothing_at(node: Node, mark: Any) -> bool:
-    """Whether a value is not there at all, not even the colon before it."""
+    """Return whether a value is missing together with its colon."""
     return isinstance(node, YamlScalar) and node.plain and not node.written and node.place == _place(mark)
 
 
 def _place(mark: Any) -> Position:
-    # To call the type itself takes twice as long, and this is done for every value.
+    # Called for every value; Position(...) would take twice as long.
     return tuple.__new__(Position, (mark.line + 1, mark.column + 1))

@@ -1,4 +1,4 @@
-"""What the files of a theme name of each other (templates, macros, scripts, typefaces) and what of it is missing."""
+"""References between files of a theme (templates, macros, scripts, fonts): find those that lead nowhere."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from sitegen.shared_data import ThemeFolders
 COPY = "write it, or copy it from another theme"
 
 _TEMPLATE = re.compile(r"\{%-?\s*(?:extends|include|from|import)\s+[\"']([^\"']+)")
-"""How a template names another, by its path in the theme."""
+"""Reference of a template to another template, by its path in the theme."""
 _PUBLISHED = {
     ".html": re.compile(r"frame\.scripts\s*\}\}/([\w./-]+)"),
     ".mjs": re.compile(r"(?:from|import)\s*\(?\s*[\"']\./([\w./-]+)"),
     ".css": re.compile(r"url\([\"']?(\w[\w.-]*)[\"']?\)"),
 }
-"""How a file names what browsers load, which all lies in one folder: by the file's own name."""
+"""Reference to a published file, by file name alone, since all published files are in one folder."""
 _MACROS_TAKEN = re.compile(
     r"\{%-?\s*from\s+[\"']([^\"']+)[\"']\s+import\s+([^%]+?)(?:\s+with(?:out)?\s+context)?\s*-?%\}"
 )
@@ -31,7 +31,7 @@ _MACRO = re.compile(r"\{%-?\s*(?:macro|set)\s+(\w+)")
 
 @dataclass(frozen=True)
 class _File:
-    """A file of a theme that can name others."""
+    """A file of a theme that can refer to others."""
 
     path: str
     file: Path
@@ -41,15 +41,15 @@ class _File:
         return self.file.read_text("utf-8", errors="replace")
 
     def named(self, pattern: re.Pattern[str]) -> Iterator[tuple[str, int, int]]:
-        """Yield each name that a pattern finds, with its line and column."""
+        """Yield each name that the pattern matches, with its line and column."""
         for match in pattern.finditer(self.text):
             start = match.start(1)
             line = self.text.count("\n", 0, start) + 1
             yield match[1], line, start - self.text.rfind("\n", 0, start)
 
 
-def names_of_nothing(folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield what a file of the theme names, and the theme does not have."""
+def find_broken_references(folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield a problem for each reference to a file or macro that the theme does not have."""
     files = folders.files()
     names = {path.rpartition("/")[2] for path in files}
     published = names | {name_on_site(name) for name in names}
@@ -63,11 +63,11 @@ def names_of_nothing(folders: ThemeFolders) -> Iterator[Problem]:
             for name, line, column in file.named(_TEMPLATE):
                 if name not in files:
                     yield _problem(shown, line, column, name, files)
-    yield from _macros_of_nowhere({path: file.text for path, file in naming.items()}, folders)
+    yield from _missing_macros({path: file.text for path, file in naming.items()}, folders)
 
 
-def _macros_of_nowhere(texts: Mapping[str, str], folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield each macro that a template takes from another that has none such."""
+def _missing_macros(texts: Mapping[str, str], folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield a problem for each macro that a template imports and the imported template does not define."""
     for path, text in texts.items():
         for source, names in _MACROS_TAKEN.findall(text) if path.endswith(".html") else ():
             offered = set(_MACRO.findall(texts.get(source, "")))
@@ -79,5 +79,5 @@ def _macros_of_nowhere(texts: Mapping[str, str], folders: ThemeFolders) -> Itera
 
 
 def _problem(shown: str, line: int, column: int, name: str, there: Mapping[str, Path] | set[str]) -> Problem:
-    mend = did_you_mean(name, there, COPY, likeness=0.9)  # components lie in paths that are much alike
+    mend = did_you_mean(name, there, COPY, likeness=0.9)  # Paths of components resemble each other.
     return Problem(shown, line, column, "", name, "the name of a file of the theme", mend)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pickle
 import tracemalloc
 
-from sitegen.reading.one_of_each import OneOfEach
+from sitegen.reading.intern_pool import InternPool
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.builders import a_vehicle
 from tests.inventories import varied_vehicles
@@ -20,7 +20,7 @@ def test_a_record_that_shares_its_parts_says_the_same():
     earlier = a_vehicle(inspection={"done_on": "2026-08-04"})
     alone = a_vehicle().after([earlier])
     shared: VehicleRecord = pickle.loads(pickle.dumps(alone))
-    one = OneOfEach()
+    one = InternPool()
     for record in (a_vehicle(), shared):
         one.share(record)
     assert shared == alone
@@ -35,7 +35,7 @@ def test_a_record_that_shares_its_parts_says_the_same():
 def test_records_that_share_take_less_than_half_the_room():
     packed = [pickle.dumps(a_vehicle(**changes)) for changes in varied_vehicles(PLENTY)]
 
-    def room(one: OneOfEach | None) -> int:
+    def room(one: InternPool | None) -> int:
         tracemalloc.start()
         records = [pickle.loads(each) for each in packed]
         for record in records if one else ():
@@ -44,4 +44,4 @@ def test_records_that_share_take_less_than_half_the_room():
         tracemalloc.stop()
         return taken
 
-    assert room(OneOfEach()) < 0.5 * room(None)
+    assert room(InternPool()) < 0.5 * room(None)

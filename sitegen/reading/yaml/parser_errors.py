@@ -1,4 +1,4 @@
-"""Plain words for what makes a file no YAML at all: where it is, what is there, how to mend it."""
+"""Explain YAML syntax errors in plain words: the place, what was found, and how to correct it."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ _QUOTE = "put the value in quotes"
 _OPENERS = {"flow mapping": ("{", "}"), "flow sequence": ("[", "]")}
 
 
-def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
-    """Return the problem that a fault of the parser stands for."""
+def parser_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
+    """Return the problem for an error raised by the YAML parser."""
     lines = re.split("\r\n|\r|\n", text)
     mark, opened = fault.problem_mark, fault.context_mark
     quote = _quote_over_lines(text, mark.index) if mark is not None else None
@@ -34,14 +34,14 @@ def fault_problem(fault: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
 
 
 def _is_about_opening(fault: yaml.MarkedYAMLError) -> bool:
-    """Whether it is better to point to what was opened than to where the parser gave up."""
+    """Return whether the start of the construct is a better place for the problem than where the parser stopped."""
     context = fault.context or ""
     unclosed_quote = "quoted scalar" in context and "end of" in (fault.problem or "")
     return unclosed_quote or "flow" in context or "simple key" in context
 
 
 def _quote_over_lines(text: str, until: int) -> yaml.ScalarToken | None:
-    """Return the quoted text over several lines after which the parser stumbled: the next quote closed it."""
+    """Return the last quoted text before the error if it spans lines: its closing quote is probably missing."""
     last: yaml.Token | None = None
     try:
         for token in yaml.scan(text, Loader=yaml.SafeLoader):
@@ -56,12 +56,12 @@ def _quote_over_lines(text: str, until: int) -> yaml.ScalarToken | None:
 
 
 def _is_too_far_in(fault: yaml.MarkedYAMLError, before: str) -> bool:
-    """Whether a colon is one too many because of where its line begins, and not because the line has another."""
+    """Return whether the error is caused by indentation, and not by a second colon on the line."""
     return "mapping values are not allowed" in (fault.problem or "") and ": " not in before
 
 
 def _words(fault: yaml.MarkedYAMLError, line: str, column: int) -> tuple[str, str, str]:
-    """Return what was found, what was expected, how to mend it."""
+    """Return what was found, what was expected, and how to correct it."""
     context, problem = fault.context or "", fault.problem or ""
     before, rest = line[:column], line[column:]
     if "\t" in line[: len(line) - len(line.lstrip())]:

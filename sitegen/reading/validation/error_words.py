@@ -1,4 +1,4 @@
-"""Plain words for each way in which a value does not fit its type: what was expected, and how to mend it."""
+"""Plain words for each kind of validation error: what was expected, and how to correct it."""
 
 from __future__ import annotations
 
@@ -15,26 +15,26 @@ _NONE = {"none", "no", "nothing", "n/a", "-"}
 _YES = {"yes": "true", "on": "true", "y": "true", "no": "false", "off": "false", "n": "false"}
 
 
-def misfit_words(
-    misfit: Mapping[str, Any], node: Node | None, choices: Sequence[str], otherwise: str
+def error_words(
+    error: Mapping[str, Any], node: Node | None, choices: Sequence[str], accepted: str
 ) -> tuple[str, str]:
-    """Return what was expected and how to mend it, for an error of pydantic.
+    """Return the expectation and the advice for an error reported by pydantic.
 
-    `choices` are the words that may stand there, `otherwise` what may stand there in general.
+    `choices` are the fixed words that are accepted; `accepted` describes in general what is accepted.
     """
-    kind, context = misfit["type"], misfit.get("ctx", {})
+    kind, context = error["type"], error.get("ctx", {})
     written = node.written if isinstance(node, YamlScalar) else ""
     if kind == "input_error":
         return context["expected"], context["mend"]
     if choices:
-        return otherwise or listed(choices), did_you_mean(written, choices, "write one of these")
+        return accepted or listed(choices), did_you_mean(written, choices, "write one of these")
     if kind in _BOUNDS:
         words, name, mend = _BOUNDS[kind]
         return words.format(context[name]), mend
     for beginning, words_of in _KINDS.items():
         if kind.startswith(beginning):
             return words_of(written)
-    return otherwise, _mend_shape(node)
+    return accepted, _mend_shape(node)
 
 
 def _date(written: str) -> tuple[str, str]:
