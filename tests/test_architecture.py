@@ -17,10 +17,11 @@ ROOMS = {
     "intake": {"records", "reading", "photos"},
     "condition": {"records"},
     "photos": {"records"},
+    "film": {"records"},
     "pages": {"records", "condition", "photos"},
     "publishing": {"records", "pages"},
     "ledger": {"records", "pages"},
-    "commands": {"records", "reading", "intake", "condition", "photos", "pages", "publishing", "ledger"},
+    "commands": {"records", "reading", "intake", "condition", "photos", "film", "pages", "publishing", "ledger"},
 }
 GROUPS = {
     # Each group names the groups of its own room that it may import; a room's own files, "", stand above them all.
