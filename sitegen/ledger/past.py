@@ -13,7 +13,7 @@ from sitegen.ledger.lines import Line
 from sitegen.ledger.showing import day_of
 from sitegen.pages.kept.differences import differences
 from sitegen.pages.kept.versions import Version
-from sitegen.records.disclosure import PublishedChange, PublishedKind
+from sitegen.records.vehicle_record import PublishedChange, PublishedKind
 
 _TOLD = ("price:", "status:", "photos.")
 """How the words of a line begin that tells of one of these: only then are the facts of that revision looked up."""

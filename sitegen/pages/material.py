@@ -19,12 +19,11 @@ from sitegen.pages.vehicle.record_json import (
     published_digests,
 )
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.disclosure import PublishedChange
 from sitegen.records.figures import Figures
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.vehicle_record import PublishedChange, VehicleRecord
 from sitegen.shelf import Shelf
 
 

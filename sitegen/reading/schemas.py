@@ -48,7 +48,10 @@ class _Described(GenerateJsonSchema):
         record_schema = super().model_schema(schema)
         for base in reversed(schema["cls"].__mro__):
             for name, words in _docstrings(base) if issubclass(base, Record) else ():
-                record_schema["properties"][name]["description"] = words
+                property_schema = record_schema["properties"][name]
+                if "description" in property_schema:  # it says how the value is written
+                    property_schema["$comment"] = property_schema["description"]
+                property_schema["description"] = words
         return record_schema
 
 

@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 from typing import Annotated, Any, Self
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
@@ -225,3 +225,7 @@ class PartialDate:
         """Return the JSON Schema of the written form."""
         pattern = r"^\d{4}(-\d{2}(-\d{2})?)?$"
         return {"anyOf": [{"type": "string", "pattern": pattern}, {"type": "integer", "minimum": 1900}]}
+
+
+Note = Annotated[LocalizedText | None, Field(description="Remark, shown on the page beside it.")]
+"""An optional remark. A key of this type needs no description of its own."""

@@ -1,12 +1,8 @@
-"""Disclosures about a vehicle: photos and marks, defects, check results, work, promises, additions, history.
-
-Also the inspection itself: its day, odometer reading, person and gauges.
-"""
+"""Disclosures about a vehicle: photos and marks, defects, check results, work, promises, additions, history."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Self
@@ -22,8 +18,8 @@ from pydantic import (
     model_validator,
 )
 
-from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, input_error
-from sitegen.records.quantities import AreaShare, Depth, Distance, Length
+from sitegen.records.base import AnyOf, LocalizedText, Note, Record, Shape, input_error
+from sitegen.records.quantities import AreaShare, Distance, Length
 from sitegen.records.vehicle import AtWheel, Wheel
 
 
@@ -36,8 +32,12 @@ def _inside_photo(place: float) -> float:
     return place
 
 
-Fraction01 = Annotated[float, AfterValidator(_inside_photo), Field(json_schema_extra={"minimum": 0, "maximum": 1})]
-"""A coordinate in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."""
+_COORDINATE = "Coordinate in the upright photo: 0 is its left or top edge, 1 its right or bottom edge."
+Fraction01 = Annotated[
+    float,
+    AfterValidator(_inside_photo),
+    Field(description=_COORDINATE, json_schema_extra={"minimum": 0, "maximum": 1}),
+]
 PhotoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 Slug = Annotated[
     str,
@@ -78,6 +78,7 @@ class Circle(Record):
     x: Fraction01
     y: Fraction01
     r: Annotated[float, Field(gt=0, le=0.6)]
+    """Radius, as a fraction of the photo's width."""
 
 
 class Box(Record):
@@ -86,7 +87,9 @@ class Box(Record):
     x: Fraction01
     y: Fraction01
     w: Annotated[float, Field(gt=0, le=1)]
+    """Width, as a fraction of the photo's width."""
     h: Annotated[float, Field(gt=0, le=1)]
+    """Height, as a fraction of the photo's height."""
 
 
 class Arrow(Record):
@@ -114,7 +117,9 @@ class Photo(Record):
     """A photo in the vehicle's `photos` folder, with a text alternative."""
 
     file: PhotoFile
+    """Name of the file in `photos/`."""
     shows: LocalizedText
+    """What the photo shows, for people who cannot see it."""
     cover: tuple[Box, ...] = ()
     """Regions to obscure permanently, such as faces and other vehicles' plates."""
 
@@ -166,6 +171,7 @@ class DefectPhoto(Photo):
     model_config = ConfigDict(json_schema_extra={"dependentRequired": {"card": ["span"], "span": ["card"]}})
 
     mark: Mark | None = None
+    """Where the defect is in the photo: a circle, a box or an arrow."""
     card: Corners | None = None
     """Corners of a card of ISO/IEC 7810 ID-1 size (85.60 x 53.98 mm), in order around it, a long side first."""
     span: Ends | None = None
@@ -196,6 +202,7 @@ class Place(Record):
     wheel: AtWheel | None = None
     """The wheel, if the station is `wheels`. The body drawing then points to it."""
     part: LocalizedText
+    """The part, such as wheel arch."""
 
     def is_at(self, wheel: Wheel) -> bool:
         """Return whether the defect is on this wheel, or at the station at this corner of the vehicle."""
@@ -247,7 +254,12 @@ PlaceWritten = Annotated[
     Place,
     BeforeValidator(
         _parse_place,
-        json_schema_input_type=Place | Annotated[str, StringConstraints(pattern=f"^({_STATIONS}) *, *[^ ].*$")],
+        json_schema_input_type=Place
+        | Annotated[
+            str,
+            StringConstraints(pattern=f"^({_STATIONS}) *, *[^ ].*$"),
+            Field(description="station, comma and part (right rear, wheel arch)"),
+        ],
     ),
 ]
 """A place, written as a mapping or on one line: right rear, wheel arch."""
@@ -257,9 +269,11 @@ class Defect(Record):
     """One disclosed defect. Its id is part of its address on the page and never changes after publication."""
 
     id: Slug
+    """Part of the defect's address on the page. Never change it after publication."""
     kind: str
     """Key of the kind of defect, such as `surface rust`."""
     where: PlaceWritten
+    """Station of the walk and part of the vehicle."""
     size: Length | None = None
     """Size measured on the vehicle. Takes precedence over the size measured by a card in a photo."""
     count: Annotated[int, Field(ge=2, le=999)] | None = None
@@ -272,6 +286,7 @@ class Defect(Record):
     done: Done | None = None
     """What the store did about it, or `left as it is`. Left out if nobody noted it."""
     photos: tuple[DefectPhoto, ...] = ()
+    """Photos of the defect: one close, one that shows where it is."""
 
 
 class CheckResult(StrEnum):
@@ -287,7 +302,7 @@ class CheckNote(Record):
     """A check result with a note, or with the id of a defect that describes it."""
 
     finding: CheckResult
-    note: LocalizedText | None = None
+    note: Note = None
     defect: Slug | None = None
     """Id of the defect that this check refers to."""
 
@@ -305,8 +320,11 @@ class Work(Record):
     """Work that the shop did before it offered the vehicle."""
 
     what: LocalizedText
+    """What was done."""
     on: date
+    """Day on which it was done."""
     at: Distance | None = None
+    """Odometer when it was done."""
     renews: tuple[str, ...] = ()
     """Keys of renewed parts, such as `brakes.left_front`, `tires.right_rear`, `battery` or `services.engine_oil`."""
     settles: tuple[Slug, ...] = ()
@@ -317,23 +335,30 @@ class Promise(Record):
     """Work that the store promises to do before delivery. `renews` and `settles` are as in `Work`."""
 
     what: LocalizedText
+    """What the store will do."""
     renews: tuple[str, ...] = ()
+    """Keys of the parts that it renews."""
     settles: tuple[Slug, ...] = ()
+    """Ids of the defects that it repairs."""
 
 
 class Addition(Record):
     """A part or accessory that an earlier owner fitted."""
 
     what: LocalizedText
+    """What was fitted."""
     stays: bool
-    note: LocalizedText | None = None
+    """Whether it is sold with the vehicle."""
+    note: Note = None
 
 
 class Equipment(Record):
     """Equipment that buyers ask about: present (`has`) or absent (`lacks`)."""
 
     has: tuple[LocalizedText, ...] = ()
+    """Equipment that the vehicle has."""
     lacks: tuple[LocalizedText, ...] = ()
+    """Equipment that it does not have, though buyers expect it."""
 
 
 ABOUT = (
@@ -348,52 +373,8 @@ class Event(Record):
     """A dated change on the page after it was first published."""
 
     on: date
+    """Day of the change."""
     what: LocalizedText
+    """What changed, and why."""
     about: tuple[Annotated[str, StringConstraints(pattern=ABOUT)], ...] = ()
     """Paths of values that were published by mistake and that this event corrects, such as `defects.sill-rust`."""
-
-
-class PublishedKind(StrEnum):
-    """Kind of change that the page announces without an event in `history`."""
-
-    PRICE = "price"
-    STATUS = "status"
-    PHOTOS = "photos"
-
-
-@dataclass(frozen=True)
-class PublishedChange:
-    """A change of price, status or photos, found by comparison with what was published before."""
-
-    on: date
-    kind: PublishedKind
-    old: str
-    new: str
-    """Price as a plain number, status as the record's word, or the number of new photos (`old` is then empty)."""
-
-
-class Gauge(Record):
-    """A gauge, and the smallest step that it shows."""
-
-    name: LocalizedText
-    reads_to: Depth | None = None
-
-
-class Gauges(Record):
-    """The gauges used at the inspection."""
-
-    tread: Gauge | None = None
-    pads: Gauge | None = None
-    rotors: Gauge | None = None
-    battery: Gauge | None = None
-    brake_fluid: Gauge | None = None
-    paint: Gauge | None = None
-
-
-class Inspection(Record):
-    """The day, odometer reading, inspector and gauges of an inspection."""
-
-    done_on: date
-    at: Distance | None = None
-    by: LocalizedText | None = None
-    gauges: Gauges = Gauges()

@@ -123,7 +123,9 @@ class OpeningHours(Record):
     """Opening hours, in the words that the page shows."""
 
     days: LocalizedText
+    """Days, in words: Monday to Friday."""
     hours: LocalizedText
+    """Hours, in words: 9 a.m. to 6 p.m."""
 
 
 class Location(Record):
@@ -132,9 +134,13 @@ class Location(Record):
     name: Name
     """Name that a vehicle's `location` refers to."""
     address: Annotated[tuple[Name, ...], Field(min_length=1)]
+    """Postal address, line by line."""
     phone: Telephone
+    """Telephone number with country code."""
     text_messages: Telephone | None = None
+    """Number that takes text messages, if one does."""
     email: Email | None = None
+    """Email address. Without it, that of the store."""
     hours: tuple[OpeningHours, ...] = ()
 
 
@@ -142,6 +148,7 @@ class SiteSettings(Record):
     """Contents of `site.yaml`."""
 
     name: Name
+    """Name of the store."""
     address: Annotated[tuple[Name, ...], Field(min_length=1)]
     """The postal address, line by line."""
     phone: Telephone
@@ -149,6 +156,7 @@ class SiteSettings(Record):
     text_messages: Telephone | None = None
     """Number that takes text messages, if there is one."""
     email: Email | None = None
+    """Email address of the store, if it wants to show one."""
     hours: tuple[OpeningHours, ...] = ()
     locations: tuple[Location, ...] = ()
     """Places of a group that has several. A vehicle's `location` names one of them."""
@@ -159,6 +167,7 @@ class SiteSettings(Record):
     languages: Annotated[tuple[Language, ...], Field(min_length=1)]
     """Languages of the site. Plain strings in the store's files are in the first of them."""
     time_zone: TimeZone
+    """Time zone of the store; it decides which day it is."""
     region: Region
     miles_a_year: Annotated[int, Field(ge=1_000, le=40_000)] | None = None
     """Yearly mileage that the outlook assumes. Without it, the national average applies."""
@@ -171,6 +180,7 @@ class SiteSettings(Record):
     demo: bool = False
     """Whether every page says that the store is invented."""
     theme: Name = "daylight"
+    """Name of the theme, a folder of `themes/`."""
     price_bands: PriceBands = (5_000, 10_000, 15_000, 20_000, 30_000, 50_000)
     """Prices, in the store's currency, at which the pages by price begin a new band."""
     pictures: PictureSettings = PictureSettings()
@@ -240,13 +250,19 @@ class PriceRange:
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         """Return the JSON Schema of the written form."""
         pattern = re.sub(r"\?P<\w+>", "", _PRICE_RANGE)  # JSON Schema patterns have no named groups
-        return {"anyOf": [{"type": "number"}, {"type": "string", "pattern": f"^{pattern}$"}]}
+        return {
+            "anyOf": [
+                {"type": "number"},
+                {"type": "string", "pattern": f"^{pattern}$", "description": "a price range (65-95 or $65 to $95)"},
+            ]
+        }
 
 
 class PriceList(Record):
     """Contents of `services.yaml`: this store's prices by service."""
 
     prices: dict[str, PriceRange]
+    """Price or price range of each service, parts and labor. `sitegen help services` lists the keys."""
     as_of: LocalizedText | None = None
     """When these prices were last reviewed, in words."""
 

@@ -30,7 +30,7 @@ Price = Annotated[
         {
             "anyOf": [
                 {"type": "number", "exclusiveMinimum": 0},
-                {"type": "string", "pattern": AMOUNT_PATTERN},
+                {"type": "string", "pattern": AMOUNT_PATTERN, "description": "an amount (13450 or $13,450)"},
             ]
         }
     ),
@@ -113,19 +113,27 @@ class Vehicle(Record):
     year: Annotated[int, Field(ge=1900, le=2100)]
     """Model year."""
     make: Name
+    """Make, as the maker writes it."""
     model: Name
+    """Model, as the maker calls it."""
     trim: Name | None = None
+    """Trim level or version."""
     body: Body
     drive: Drive
     fuel: FuelWritten
+    """Fuel or energy source. `gas` is gasoline."""
     transmission: Transmission | None = None
     engine: LocalizedText | None = None
     """Engine or motor in a few words, such as 2.0-liter four-cylinder."""
     timing: Timing | None = None
     doors: Annotated[int, Field(ge=1, le=7)] | None = None
+    """Number of doors, the rear door or hatch included."""
     seats: Annotated[int, Field(ge=1, le=20)] | None = None
+    """Number of seats."""
     color: LocalizedText | None = None
+    """Color of the body."""
     interior: LocalizedText | None = None
+    """Color and material of the interior."""
     battery_energy: Energy | None = None
     """Energy of the traction battery when new, as stated by the maker."""
     gross_weight_pounds: Annotated[int, Field(gt=0, le=80_000)] | None = None
@@ -146,7 +154,9 @@ class Odometer(Record):
     """The odometer reading and its day. Leave `reading` out if the odometer does not work."""
 
     reading: Distance | None = None
+    """Reading on that day."""
     read_on: date
+    """Day of the reading. The outlook counts from it."""
     statement: OdometerStatement = OdometerStatement.NOT_STATED
 
 
@@ -154,8 +164,11 @@ class EarlierReading(Record):
     """An odometer reading from a document: a service bill, an inspection report, the title."""
 
     reading: Distance
+    """Reading in the document."""
     read_on: date
+    """Day of the reading."""
     source: LocalizedText
+    """The document, such as a service bill."""
 
 
 class NoBrand(StrEnum):
@@ -182,22 +195,29 @@ class Title(Record):
         Discriminator(_kind_of_brand),
         AnyOf(),
     ]
+    """Brand on the title, word for word, or `none` if the title shows none."""
     checked_on: date
+    """Day on which the store looked at the title."""
     state: LocalizedText | None = None
+    """Place where the title was issued."""
 
 
 class Recall(Record):
     """One open recall."""
 
     what: LocalizedText
+    """What the recall is about."""
     reference: Name | None = None
+    """Number of the recall."""
     remedy: LocalizedText | None = None
+    """What the maker does about it."""
 
 
 class Recalls(Record):
     """Open recalls found by VIN on a given day."""
 
     checked_on: date
+    """Day on which the VIN was looked up."""
     open: tuple[Recall, ...] = ()
 
 
@@ -212,6 +232,7 @@ class WarrantyTerms(Record):
     """A warranty given by the store, in the store's words."""
 
     warranty: LocalizedText
+    """What is covered, for how long, and who pays."""
 
 
 def _kind_of_terms(written: Any) -> str:

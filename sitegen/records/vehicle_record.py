@@ -1,10 +1,11 @@
-"""The record of one vehicle (`inspection.yaml`), and the findings of earlier inspections that it leaves open."""
+"""The record of one vehicle (`inspection.yaml`), its published changes, and open findings of earlier inspections."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from typing import Annotated, Self
 
 from pydantic import Field, PrivateAttr, StringConstraints
@@ -18,7 +19,6 @@ from sitegen.records.disclosure import (
     Defect,
     Equipment,
     Event,
-    Inspection,
     Photo,
     Promise,
     Work,
@@ -41,6 +41,7 @@ from sitegen.records.wear import (
     BrakeFluid,
     Brakes,
     Coolant,
+    Inspection,
     PaintReading,
     ServiceRecord,
     Tires,
@@ -67,17 +68,27 @@ class VehicleRecord(Record):
     """Earlier stock numbers. Their web addresses redirect to the vehicle's page."""
     status: Status
     listed_on: date | None = None
+    """Day on which the vehicle was first offered."""
     sold_on: date | None = None
+    """Day of the sale."""
     price: Price | None = None
     """Asking price in the store's currency."""
     vin: Vin
+    """Vehicle identification number. Its check digit and its model-year letter are verified."""
     location: Name | None = None
+    """Name of one of the `locations` in `site.yaml`, if the store has several."""
     vehicle: Vehicle
+    """What the vehicle is."""
     odometer: Odometer
+    """The odometer reading of the inspection, and its day."""
     earlier_readings: tuple[EarlierReading, ...] = ()
+    """Odometer readings from documents."""
     title: Title | None = None
+    """What the title shows. Left out if the store did not look."""
     recalls: Recalls | None = None
+    """Open recalls by VIN. Left out if the store did not look."""
     sale_terms: SaleTerms
+    """Terms of the Used Car Rule's window form (16 CFR 455.2(b)), or a warranty in the store's words."""
     inspection: Inspection
     tires: Tires = Tires()
     brakes: Brakes = Brakes()
@@ -86,12 +97,15 @@ class VehicleRecord(Record):
     battery: Battery | None = None
     traction_battery: TractionBattery | None = None
     paint: tuple[PaintReading, ...] = ()
+    """Paint thickness, panel by panel."""
     services: tuple[ServiceRecord, ...] = ()
     """Services that documents show were done. A service not listed counts as unknown."""
     checks: dict[str, Check] = Field(default_factory=dict)
     """Check results by check point. A point not listed was not checked."""
     work_done: Annotated[tuple[Work, ...], OrNone()] = ()
+    """Work that the shop did. `none` if it did none; left out if nobody noted it."""
     before_delivery: Annotated[tuple[Promise, ...], OrNone()] = ()
+    """Work that the store promises to do before delivery. `none` if it promises none."""
     not_for_road_use: bool = False
     """Whether the vehicle is sold for parts or off-road use only."""
     additions: Annotated[tuple[Addition, ...], OrNone()] = ()
@@ -100,8 +114,10 @@ class VehicleRecord(Record):
     defects: Annotated[tuple[Defect, ...], OrNone()] = ()
     """Defects. `none` if the walk-around found none; left out if nobody noted it."""
     photos: tuple[Photo, ...] = ()
+    """Photos of the vehicle. The first is the main photo."""
     walk_around: WalkAround | None = None
     history: tuple[Event, ...] = ()
+    """Changes on the page after it was first published, with their reason."""
     notes: LocalizedText | None = None
     """Further notes, as Markdown."""
     _earlier: tuple[VehicleRecord, ...] = PrivateAttr(())
@@ -116,6 +132,25 @@ class VehicleRecord(Record):
         record = self.model_copy()
         record._earlier = tuple(sorted(earlier, key=lambda inspected: inspected.inspection.done_on, reverse=True))
         return record
+
+
+class PublishedKind(StrEnum):
+    """Kind of change that the page announces without an event in `history`."""
+
+    PRICE = "price"
+    STATUS = "status"
+    PHOTOS = "photos"
+
+
+@dataclass(frozen=True)
+class PublishedChange:
+    """A change of price, status or photos, found by comparison with what was published before."""
+
+    on: date
+    kind: PublishedKind
+    old: str
+    new: str
+    """Price as a plain number, status as the record's word, or the number of new photos (`old` is then empty)."""
 
 
 # Findings of earlier inspections stay open until work repairs them, an event in `history` corrects them, or a later

@@ -1,4 +1,7 @@
-"""Measurements by the shop: tires, brakes, batteries, fluids, paint, services. A field left out was not measured."""
+"""Measurements by the shop: tires, brakes, batteries, fluids, paint, services. A field left out was not measured.
+
+Also the inspection itself: its day, odometer reading, person and gauges.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, PlainValidator, StringConstraints, Tag
 from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import LocalizedText, PartialDate, Record, Shape, input_error
+from sitegen.records.base import LocalizedText, Note, PartialDate, Record, Shape, input_error
 from sitegen.records.quantities import (
     CrankingCurrent,
     Depth,
@@ -67,8 +70,11 @@ class TreadDepths(Record):
     """Tread depth at up to three places across the tire, each the lowest found around the circumference."""
 
     outer: Depth | None = None
+    """Lowest depth in the groove at the outer edge."""
     center: Depth | None = None
+    """Lowest depth in the middle grooves."""
     inner: Depth | None = None
+    """Lowest depth in the groove at the inner edge."""
 
     def measured(self) -> tuple[Depth, ...]:
         """Return the measured depths, from the outer edge inward."""
@@ -103,8 +109,10 @@ class Tire(Record):
     fitted_at: Distance | None = None
     """Odometer reading when fitted, if known."""
     fitted_on: PartialDate | None = None
+    """Day, month or year when fitted, if known."""
     pressure: Pressure | None = None
-    note: LocalizedText | None = None
+    """Inflation pressure, measured cold."""
+    note: Note = None
 
 
 class Tires(Record):
@@ -128,7 +136,9 @@ class PadThicknesses(Record):
     """Friction material on each pad, without the backing plate, at the thinnest end."""
 
     inner: Depth | None = None
+    """Inner pad, on the side of the vehicle."""
     outer: Depth | None = None
+    """Outer pad, on the side of the wheel."""
 
     def measured(self) -> tuple[Depth, ...]:
         """Return the measured thicknesses, inner pad first."""
@@ -147,7 +157,9 @@ class ShoeThicknesses(Record):
     """Lining on each shoe, above the rivets if it is riveted."""
 
     leading: Depth | None = None
+    """Shoe that faces the front."""
     trailing: Depth | None = None
+    """Shoe that faces the rear."""
 
     def measured(self) -> tuple[Depth, ...]:
         """Return the measured thicknesses, leading shoe first."""
@@ -163,8 +175,11 @@ class DiscBrake(Record):
     """Disc brake of one wheel."""
 
     kind: Literal["disc"]
+    """The word `disc`."""
     pads: Pads | None = None
+    """Friction material on each pad, without the backing plate; or one figure for both."""
     new_pads: Depth | None = None
+    """Thickness of the pads when new, if known."""
     rotor: Depth | None = None
     """Rotor thickness at its thinnest point."""
     rotor_discard: Discard | None = None
@@ -172,7 +187,8 @@ class DiscBrake(Record):
     fitted_at: Distance | None = None
     """Odometer reading when the pads were fitted, if known."""
     fitted_on: PartialDate | None = None
-    note: LocalizedText | None = None
+    """Day, month or year when the pads were fitted, if known."""
+    note: Note = None
 
     def linings(self) -> dict[str, Depth]:
         """Return the measured pads by position."""
@@ -183,16 +199,21 @@ class DrumBrake(Record):
     """Drum brake of one wheel."""
 
     kind: Literal["drum"]
+    """The word `drum`."""
     shoes: ShoeThicknesses | None = None
     bonded: bool | None = None
+    """Whether the lining is bonded to the shoe. Riveted linings have another limit."""
     new_shoes: Depth | None = None
+    """Thickness of the lining when new, if known."""
     drum: Depth | None = None
     """Inside diameter of the drum at its widest point."""
     drum_discard: Discard | None = None
     """Largest diameter marked on the drum by its maker, or `not marked`."""
     fitted_at: Distance | None = None
+    """Odometer when the shoes were fitted, if known."""
     fitted_on: PartialDate | None = None
-    note: LocalizedText | None = None
+    """Day, month or year when the shoes were fitted, if known."""
+    note: Note = None
 
     def linings(self) -> dict[str, Depth]:
         """Return the measured shoes by position."""
@@ -217,9 +238,13 @@ class Brakes(Record):
     """Brakes by wheel."""
 
     left_front: Brake | None = None
+    """Brake at the left front wheel, `kind: disc` or `kind: drum`."""
     right_front: Brake | None = None
+    """Brake at the right front wheel, `kind: disc` or `kind: drum`."""
     left_rear: Brake | None = None
+    """Brake at the left rear wheel, `kind: disc` or `kind: drum`."""
     right_rear: Brake | None = None
+    """Brake at the right rear wheel, `kind: disc` or `kind: drum`."""
 
     def at(self, wheel: Wheel) -> Brake | None:
         """Return the brake at a wheel, or None. A spare wheel has none."""
@@ -241,29 +266,38 @@ class BrakeFluid(Record):
 
     grade: FluidGrade | None = None
     moisture: Share | None = None
+    """Water in the fluid, as the tester shows it."""
     tested_on: date | None = None
-    note: LocalizedText | None = None
+    """Day of the test. Without it, the day of the inspection."""
+    note: Note = None
 
 
 class Coolant(Record):
     """Test of the coolant. The freezing point is read from the tester, not computed from the mix."""
 
     freezes_at: Temperature | None = None
+    """Freezing point as read on the tester."""
     tested_on: date | None = None
-    note: LocalizedText | None = None
+    """Day of the test. Without it, the day of the inspection."""
+    note: Note = None
 
 
 class Battery(Record):
     """Test of the 12 V battery."""
 
     tested: CrankingCurrent | None = None
+    """Cranking current that the tester measured."""
     rated: CrankingCurrent | None = None
+    """Cranking current printed on the battery."""
     rest_voltage: Voltage | None = None
+    """Voltage after a rest without load."""
     rested_hours: Annotated[int, Field(ge=0, le=1_000)] | None = None
     """Hours between the last charge or drive and the reading of `rest_voltage`."""
     fitted_on: PartialDate | None = None
+    """Day, month or year when fitted, if known."""
     tested_on: date | None = None
-    note: LocalizedText | None = None
+    """Day of the test. Without it, the day of the inspection."""
+    note: Note = None
 
 
 class HealthMethod(StrEnum):
@@ -278,19 +312,23 @@ class TractionBattery(Record):
     """Test of the high-voltage traction battery."""
 
     state_of_health: Share | None = None
+    """Capacity left, as a share of the capacity when new."""
     method: HealthMethod | None = None
     measured_on: date | None = None
+    """Day of the measurement. Without it, the day of the inspection."""
     range_at_full: Distance | None = None
     """Range that the vehicle displayed at full charge on the day of the inspection."""
-    note: LocalizedText | None = None
+    note: Note = None
 
 
 class PaintReading(Record):
     """Paint thickness readings on one panel."""
 
     panel: LocalizedText
+    """Panel that was measured, such as left front door."""
     readings: Annotated[tuple[FilmThickness, ...], Field(min_length=1)]
-    note: LocalizedText | None = None
+    """Each reading on that panel."""
+    note: Note = None
 
 
 class ServiceRecord(Record):
@@ -299,5 +337,39 @@ class ServiceRecord(Record):
     service: str
     """Key of the service, such as `engine_oil`."""
     done_on: PartialDate | None = None
+    """Day, month or year when it was done."""
     at: Distance | None = None
-    note: LocalizedText | None = None
+    """Odometer when it was done."""
+    note: Note = None
+
+
+class Gauge(Record):
+    """A gauge, and the smallest step that it shows."""
+
+    name: LocalizedText
+    """What the gauge is called."""
+    reads_to: Depth | None = None
+    """Smallest step that it shows. The outlook allows for a reading error of half of it."""
+
+
+class Gauges(Record):
+    """The gauges used at the inspection."""
+
+    tread: Gauge | None = None
+    pads: Gauge | None = None
+    rotors: Gauge | None = None
+    battery: Gauge | None = None
+    brake_fluid: Gauge | None = None
+    paint: Gauge | None = None
+
+
+class Inspection(Record):
+    """The day, odometer reading, inspector and gauges of an inspection."""
+
+    done_on: date
+    """Day of the inspection."""
+    at: Distance | None = None
+    """Odometer at the inspection."""
+    by: LocalizedText | None = None
+    """Who inspected the vehicle, as the page should say it."""
+    gauges: Gauges = Gauges()

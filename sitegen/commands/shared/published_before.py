@@ -19,11 +19,10 @@ from sitegen.ledger.showing import day_of, lines_by_vehicle
 from sitegen.ledger.telling import otherwise
 from sitegen.ledger.vanishing import Loss, losses
 from sitegen.pages.kept.versions import Version
-from sitegen.records.disclosure import PublishedChange
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.vehicle_record import PublishedChange, VehicleRecord
 
 
 @dataclass(frozen=True)

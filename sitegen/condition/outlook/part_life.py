@@ -11,10 +11,10 @@ from sitegen.condition.basis.calendar import add_months
 from sitegen.condition.basis.odometer import may_project
 from sitegen.condition.basis.renewals import fitted_by_work, odometer_now
 from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, WholeSpan
-from sitegen.records.disclosure import Gauge
 from sitegen.records.quantities import Distance
 from sitegen.records.sourced import Months
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Gauge
 
 NOTHING_LEFT = Span.at(Fraction(0))
 

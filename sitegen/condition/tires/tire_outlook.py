@@ -32,13 +32,12 @@ from sitegen.condition.since.read_before import ReadNow, between_readings
 from sitegen.condition.since.same_part import is_same_tire
 from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.condition.tires.tire_remarks import damaged
-from sitegen.records.disclosure import Gauge
 from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.sourced import Months
 from sitegen.records.vehicle import AXLES, ON_THE_GROUND, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire
+from sitegen.records.wear import Gauge, Tire
 
 _BY_AXLE = {f"{axle}_tires": pair for axle, pair in AXLES.items()}
 _WHOLE_SET = {"all_tires": ON_THE_GROUND}

@@ -10,9 +10,8 @@ from decimal import Decimal
 from sitegen.pages.kept.difference_text import difference_text
 from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.translator import Text, Translator
-from sitegen.records.disclosure import PublishedChange, PublishedKind
 from sitegen.records.vehicle import Status
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.vehicle_record import PublishedChange, PublishedKind, VehicleRecord
 
 
 @dataclass(frozen=True)

@@ -22,9 +22,9 @@ from sitegen.condition.outlook.part_life import (
     no_sooner_than,
     reading_error,
 )
-from sitegen.records.disclosure import Gauge
 from sitegen.records.quantities import Depth, Distance
 from sitegen.records.sourced import Months
+from sitegen.records.wear import Gauge
 from tests.builders import a_vehicle
 
 MEASURED, TYPICAL, RECORDS = KnownBy.MEASURED, KnownBy.TYPICAL, KnownBy.FROM_RECORDS

@@ -19,10 +19,9 @@ from sitegen.pages.language.translator import Fact, Figure, Text, Translator, jo
 from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.records.base import LocalizedText
-from sitegen.records.disclosure import Inspection
 from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
+from sitegen.records.wear import Battery, BrakeFluid, Coolant, Inspection, TractionBattery
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from sitegen.pages.language.translator import Text, Translator
-from sitegen.records.disclosure import Gauge
+from sitegen.records.wear import Gauge
 
 
 def how_measured(day: date, gauge: Gauge | None, translator: Translator) -> Text:

@@ -13,11 +13,10 @@ from sitegen.pages.language.translator import Text, Translator, join_texts
 from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
-from sitegen.records.disclosure import Inspection
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Brakes, Tire, Tires
+from sitegen.records.wear import Brakes, Inspection, Tire, Tires
 
 TIRE_TERMS = (
     *("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "wet-grip"),
