@@ -11,9 +11,9 @@ from sitegen.commands.shared.as_before import AsBefore, Outcome
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.ledger.keeping import LEDGER, REVISIONS, one_build_at_a_time
-from sitegen.publishing.report import why_no_report, write_report
-from sitegen.publishing.target import why_not
+from sitegen.ledger.ledger_files import LEDGER, REVISIONS, one_build_at_a_time
+from sitegen.publishing.report import report_refusal, write_report
+from sitegen.publishing.target import refusal_reason
 from sitegen.records.problems import Problem
 
 
@@ -22,10 +22,10 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     store, own = arguments.store, arguments.store / PUBLISHED
     to = arguments.to or own
     if arguments.report is not None:
-        if why := why_no_report(arguments.report, (to, own)):
+        if why := report_refusal(arguments.report, (to, own)):
             raise UsageError(why)
         arguments.report.unlink(missing_ok=True)
-    if problem := why_not(to, store, own):
+    if problem := refusal_reason(to, store, own):
         return terminal.tell([problem])
 
     def busy() -> None:

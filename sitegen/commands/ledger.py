@@ -16,12 +16,12 @@ from sitegen.commands.shared.clock import UsageError, day_at_store, moment_of_bu
 from sitegen.commands.shared.composition import Wish, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import half_of
-from sitegen.ledger.handing_over import SUMS, digest_of, handed_over, sums
-from sitegen.ledger.keeping import LEDGER, RECORD, facts_of, read_ledger, revision_folder
+from sitegen.ledger.handover import SUMS, digest_of, handover_files, sums
+from sitegen.ledger.ledger_files import LEDGER, RECORD, facts_of, read_ledger, revision_folder
 from sitegen.ledger.lines import Line
+from sitegen.ledger.revisions import dated_before_the_last, day_of, in_force, lines_about, text_of_page
 from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed
-from sitegen.ledger.showing import dated_before_the_last, day_of, in_force, lines_about, text_of_page
-from sitegen.ledger.verifying import faults_of_ledger
+from sitegen.ledger.verifying import ledger_errors
 from sitegen.reading.validation.record_files import read_record
 from sitegen.records.store import SiteSettings, Store
 from sitegen.shared_data import content_folder
@@ -38,7 +38,7 @@ def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Say of every line, revision and photo that is not as it was written what is wrong with it."""
-    faults = list(faults_of_ledger(arguments.store))
+    faults = list(ledger_errors(arguments.store))
     for place, words in faults:
         terminal.say_wrong(f"{place}: {words}")
     lines, _ = read_ledger(arguments.store)
@@ -106,7 +106,7 @@ def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
     site = sealed(composed.site, {arguments.stock: line}, last_of_vehicles(lines))
     pages = pages_of_vehicles(site, {arguments.stock: facts}, settings)[arguments.stock]
     read_me = _read_me(composed.store, line)
-    made, copied = handed_over(site, arguments.stock, pages, about, settings.base_address, read_me)
+    made, copied = handover_files(site, arguments.stock, pages, about, settings.base_address, read_me)
     _write(target, made, copied)
     terminal.say(f"{target} is ready: {len(made) + len(copied) + 1} files; read-me.txt says how to check them")
     return 0

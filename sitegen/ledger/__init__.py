@@ -1,1 +1,1 @@
-"""What was disclosed, and when: lines that are only ever added, each holding the one before it."""
+"""The ledger: an append-only, hash-chained log of what was published about each vehicle, and when."""

@@ -1,7 +1,7 @@
-"""What has changed from one disclosure of a vehicle to the next, in plain words. Pure.
+"""Differences between two disclosures of a vehicle, in plain words. Pure.
 
-Facts are what `record.json` holds: lists and mappings of plain values. Things in a list are known by their `id`, by
-their `key`, or by what they are.
+Facts are the contents of `record.json`: lists and mappings of plain values. List items are matched by their `id`,
+their `key`, or their content.
 """
 
 from __future__ import annotations
@@ -13,15 +13,15 @@ from typing import Any
 
 Facts = Mapping[str, Any]
 LONGEST = 120
-"""Of a value that is written out; a longer one is only said to be another."""
+"""Longest value, in characters, that is written out in full."""
 
 
 @dataclass(frozen=True)
 class Difference:
-    """One value that is new, gone or another."""
+    """One value that was added, removed or changed."""
 
     at: str
-    """Where: `tires.left_front.tread.inner`, `defects.sill-rust.words`."""
+    """Path of the value: `tires.left_front.tread.inner`, `defects.sill-rust.words`."""
     was: Any
     now: Any
     is_new: bool = False
@@ -29,23 +29,23 @@ class Difference:
 
 
 def changes(old: Facts, new: Facts) -> tuple[str, ...]:
-    """Return what is new, other or gone: `tires.left_front.tread.inner: 6/32 in, was 7/32 in`."""
-    return tuple(_words(one) for one in differences(old, new))
+    """Return each difference as text: `tires.left_front.tread.inner: 6/32 in, was 7/32 in`."""
+    return tuple(_words(difference) for difference in differences(old, new))
 
 
 def differences(old: Facts, new: Facts) -> Iterator[Difference]:
-    """Yield what is new, other or gone, the smallest part of it that can be named."""
+    """Yield each added, removed or changed value, at the deepest path that can be named."""
     yield from _differences("", old, new)
 
 
-def _words(one: Difference) -> str:
-    if one.is_new:
-        return f"{one.at}: new{_told(one.now)}"
-    if one.is_gone:
-        return f"{one.at}: gone{_told(one.was)}"
-    if one.at.rpartition(".")[2] == "sha256":
-        return f"{one.at}: another picture"
-    return f"{one.at}: {written(one.now)}, was {written(one.was)}"
+def _words(difference: Difference) -> str:
+    if difference.is_new:
+        return f"{difference.at}: new{_suffix(difference.now)}"
+    if difference.is_gone:
+        return f"{difference.at}: gone{_suffix(difference.was)}"
+    if difference.at.rpartition(".")[2] == "sha256":
+        return f"{difference.at}: another picture"
+    return f"{difference.at}: {written(difference.now)}, was {written(difference.was)}"
 
 
 def _differences(at: str, old: Any, new: Any) -> Iterator[Difference]:
@@ -72,7 +72,7 @@ def _of_key(at: str, key: str, old: Facts, new: Facts) -> Iterator[Difference]:
 
 
 def _by_name(things: list[Any]) -> dict[str, Any]:
-    """Return what a list holds by the names under which it is spoken of; twins are counted."""
+    """Return the items of a list by name. Items of equal name get a number."""
     named: dict[str, Any] = {}
     for thing in things:
         name = base = _name(thing)
@@ -92,11 +92,11 @@ def _name(thing: Any) -> str:
     return written(thing)
 
 
-def _told(value: Any) -> str:
+def _suffix(value: Any) -> str:
     return "" if isinstance(value, Mapping | list) else f", {written(value)}"
 
 
 def written(value: Any) -> str:
-    """Return a value as lines and messages show it: short."""
+    """Return a value as short text, as ledger lines and messages show it."""
     text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
     return text if len(text) <= LONGEST else f"{text[:LONGEST]}..."

@@ -1,7 +1,7 @@
-"""A line of the ledger: what it says, how it is written, and how each holds the one before it. Pure.
+"""A line of the ledger: its fields, its serialized form, and the hash chain. Pure.
 
-A line is canonical JSON (RFC 8785). Its digest is the SHA-256 (FIPS 180-4) of its bytes without the line feed, and
-the next line names it as `before`: so none can be changed, taken out or moved without every later one telling.
+A line is canonical JSON (RFC 8785). Its digest is the SHA-256 (FIPS 180-4) of its bytes without the line feed. The
+next line contains that digest as `before`, so a line that is changed, removed or moved breaks the chain.
 """
 
 from __future__ import annotations
@@ -16,89 +16,89 @@ from hashlib import sha256
 import rfc8785
 
 NOTHING_BEFORE = "0" * 64
-"""What the first line names as the one before it."""
+"""Value of `before` in the first line."""
 _DIGEST = re.compile("[0-9a-f]{64}", re.ASCII)
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)
 _STOCK = re.compile("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", re.ASCII)
 _PAGE = re.compile(r"(?!/)(?!(?:.*/)?\.\.?/)[^\0\r\n\\]+\.html")
 
 
-class NoLineError(Exception):
-    """A line is none of ours, in words."""
+class InvalidLineError(Exception):
+    """A text is not a line of a ledger. The message says so in plain words."""
 
 
 @dataclass(frozen=True)
 class Line:
-    """One publication of one vehicle, or of pages that belong to none."""
+    """One publication of one vehicle, or of pages that belong to no vehicle."""
 
     sequence: int
-    """Counts from 1, without a gap."""
+    """Counts from 1 without gaps."""
     time: str
-    """When it was published, in UTC as RFC 3339 writes it: `2026-10-04T16:00:00Z`."""
+    """Time of publication in UTC, in RFC 3339 form: `2026-10-04T16:00:00Z`."""
     stock: str | None
-    """None where pages were published that are of no vehicle."""
+    """None for pages that belong to no vehicle."""
     formerly: str | None
-    """The stock number of the line before of the same vehicle, where it was another."""
+    """The vehicle's stock number in its previous line, if it differed."""
     vin: str | None
     revision: int | None
-    """Counts the disclosures of one vehicle from 1, under whatever stock number."""
+    """Number of this disclosure of the vehicle, from 1, across changes of its stock number."""
     record: str | None
-    """SHA-256 of `record.json`; None where the vehicle is no longer published."""
+    """SHA-256 of `record.json`. None if the vehicle is no longer published."""
     pages: Mapping[str, str]
-    """The vehicle's pages by path in the site: SHA-256 of each, with zeros in the place of this line's own digest."""
+    """SHA-256 of each of the vehicle's pages by path in the site, with zeros in place of this line's own digest."""
     shown: tuple[str, ...]
-    """SHA-256 of every photo and video that the record names, sorted."""
+    """SHA-256 of each photo and video that the record names, sorted."""
     addresses: tuple[str, ...]
     """Pages of no vehicle that were not published before, by path in the site."""
     changed: tuple[str, ...]
-    """What is new, in plain words."""
+    """Changes since the previous line, in words."""
     before: str
-    """Digest of the line before."""
+    """Digest of the previous line."""
 
     @cached_property
     def text(self) -> bytes:
-        """The line as it is written, without its line feed."""
+        """The serialized line, without its line feed."""
         return rfc8785.dumps(asdict(self))
 
     @cached_property
     def digest(self) -> str:
-        """SHA-256 of the text, in hexadecimal."""
+        """SHA-256 of the serialized line, in hexadecimal."""
         return sha256(self.text).hexdigest()
 
     @property
     def all_pages(self) -> tuple[str, ...]:
-        """Every page that the line tells of, by path in the site."""
+        """All pages that the line names, by path in the site."""
         return (*self.pages, *self.addresses)
 
 
-def line_of(text: bytes) -> Line:
-    """Return the line that a text is. Raises NoLineError for any other text, be it by one byte."""
+def parse_line(text: bytes) -> Line:
+    """Parse a serialized line. Raises InvalidLineError unless serializing the result gives the same bytes."""
     try:
-        told = json.loads(text)
-        line = Line(**{**told, **{name: tuple(told[name]) for name in ("shown", "addresses", "changed")}})
-        right = _is_right(line) and line.text == text
+        fields = json.loads(text)
+        line = Line(**{**fields, **{name: tuple(fields[name]) for name in ("shown", "addresses", "changed")}})
+        is_valid = _is_right(line) and line.text == text
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
-        right = False
-    if not right:
-        raise NoLineError("a text that is no line of a ledger")
+        is_valid = False
+    if not is_valid:
+        raise InvalidLineError("a text that is no line of a ledger")
     return line
 
 
-def chained(lines: Sequence[Line]) -> Iterator[tuple[Line, str | None]]:
-    """Yield each line and what is wrong with its place: its number, and what it names as before it."""
+def check_chain(lines: Sequence[Line]) -> Iterator[tuple[Line, str | None]]:
+    """Yield each line with the error of its place in the chain (its number or its `before`), or None."""
     before, number = NOTHING_BEFORE, 0
     for line in lines:
-        fault = None
+        error = None
         if line.sequence != number + 1:
-            fault = f"line {line.sequence} where line {number + 1} should be"
+            error = f"line {line.sequence} where line {number + 1} should be"
         elif line.before != before:
-            fault = "a line that does not hold the one before it"
-        yield line, fault
+            error = "a line that does not name the one before it"
+        yield line, error
         before, number = line.digest, line.sequence
 
 
 def latest_of_each(lines: Sequence[Line]) -> dict[str, Line]:
-    """Return the last line of every vehicle, by its last stock number."""
+    """Return the last line of each vehicle, by its current stock number."""
     latest: dict[str, Line] = {}
     for line in lines:
         if line.stock is not None:

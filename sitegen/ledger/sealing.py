@@ -1,7 +1,7 @@
-"""What a composed site discloses, and the site with the digests of the ledger's lines put in their places. Pure.
+"""List what a built site discloses, and put the digests of the ledger's lines into its pages. Pure.
 
-A line tells the digest of each page, and the page shows the digest of the line. So the page is made first, with zeros
-in the place of the line's digest; the line tells of it like that, and then the digest is put in.
+A line contains the digest of each page, and the page shows the digest of the line. The page is therefore built with
+zeros in place of the line's digest. The line refers to that version, and then the digest replaces the zeros.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from sitegen.ledger.lines import Line
-from sitegen.ledger.planning import Disclosure
+from sitegen.ledger.new_lines import Disclosure
 from sitegen.pages.frame.addresses import FEED_FILE, INDEX, language_folder, vehicle_page
 from sitegen.pages.material import Material
 from sitegen.pages.site import Site
@@ -23,7 +23,7 @@ PAGE = ".html"
 
 
 def disclosures_of(site: Site, material: Material, store: Store) -> tuple[Disclosure, ...]:
-    """Return what the site discloses of each vehicle, by stock."""
+    """Return what the site discloses about each vehicle, in order of stock number."""
     of_vehicles = pages_of_vehicles(site, material.facts, store.settings)
     vins = {record.stock: record.vin for record in material.published(store)}
     return tuple(
@@ -33,7 +33,7 @@ def disclosures_of(site: Site, material: Material, store: Store) -> tuple[Disclo
 
 
 def pages_of_vehicles(site: Site, stocks: Mapping[str, bytes], settings: SiteSettings) -> dict[str, list[str]]:
-    """Return the pages of each vehicle, its sheets among them, in every language, by stock."""
+    """Return the pages of each vehicle, sheets included, in every language, by stock number."""
     homes = {
         vehicle_page(stock, language_folder(language, settings)).file.removesuffix(INDEX): stock
         for stock in stocks
@@ -48,7 +48,7 @@ def pages_of_vehicles(site: Site, stocks: Mapping[str, bytes], settings: SiteSet
 
 
 def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
-    """Return the site with the digest of each vehicle's line on its pages, and that of the `last` one in the feed."""
+    """Return the site with the digest of each vehicle's line in its pages, and of the `last` line in the feed."""
     line_of = {page: line for line in lines.values() for page in line.pages}
     if last is not None:
         line_of[FEED_FILE] = last
@@ -58,7 +58,7 @@ def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
 
 @dataclass(frozen=True)
 class _Sealed(Mapping[str, bytes]):
-    """Pages, each with the digest of its line put in when it is asked for: all at once would fill the memory."""
+    """Pages that receive their line's digest when they are read. Replacing all at once would take much memory."""
 
     unsealed: Mapping[str, bytes]
     line_of: Mapping[str, Line]
@@ -76,7 +76,7 @@ class _Sealed(Mapping[str, bytes]):
 
 @dataclass(frozen=True)
 class _Digests(Mapping[str, str]):
-    """The digest of each page, taken when it is asked for: a vehicle of which nothing new is told needs none."""
+    """Digests of pages, computed when they are read, since unchanged vehicles need none."""
 
     pages: Mapping[str, bytes]
     paths: Sequence[str]
@@ -92,19 +92,21 @@ class _Digests(Mapping[str, str]):
 
 
 def filled_in(page: bytes, line: Line) -> bytes:
-    """Return a page with the digest of its line in the place of the zeros."""
+    """Return a page with its line's digest in place of the zeros."""
     return page.replace(LEDGER_LINE_PLACEHOLDER.encode(), line.digest.encode())
 
 
 def shown_files(material: Material, store: Store) -> dict[str, Path]:
-    """Return the file of every photo and video that the site shows, by its SHA-256."""
+    """Return the file of each photo and video that the site shows, by its SHA-256."""
     files = {
         picture.digest: material.pictures.folder / picture.full.name
         for picture in material.pictures.by_photo.values()
     }
-    return files | {one.footage.digest: one.footage.path for one in store.vehicles if one.footage is not None}
+    return files | {
+        vehicle.footage.digest: vehicle.footage.path for vehicle in store.vehicles if vehicle.footage is not None
+    }
 
 
 def last_of_vehicles(lines: Sequence[Line]) -> Line | None:
-    """Return the last line that tells of a vehicle."""
+    """Return the last line that concerns a vehicle, or None."""
     return next((line for line in reversed(lines) if line.stock is not None), None)

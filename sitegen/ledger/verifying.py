@@ -1,4 +1,4 @@
-"""Whether the ledger and what it tells of are as they were written: each thing that is not is named."""
+"""Verify the ledger and the files that its lines name, and describe each difference."""
 
 from __future__ import annotations
 
@@ -6,15 +6,15 @@ from collections.abc import Iterator, Sequence
 from hashlib import file_digest, sha256
 from pathlib import Path
 
-from sitegen.ledger.keeping import HEAD, LEDGER, RECORD, REVISIONS, SHOWN, head_of, revision_folder
-from sitegen.ledger.lines import Line, NoLineError, chained, line_of
+from sitegen.ledger.ledger_files import HEAD, LEDGER, RECORD, REVISIONS, SHOWN, head_of, revision_folder
+from sitegen.ledger.lines import InvalidLineError, Line, check_chain, parse_line
 
-Fault = tuple[str, str]
-"""A file, by its path in the store with the line where it is the ledger; and what is wrong with it."""
+LedgerError = tuple[str, str]
+"""A file by its path in the store (with a line number for the ledger), and a description of what is wrong."""
 
 
-def faults_of_ledger(store: Path) -> Iterator[Fault]:
-    """Yield everything about a store's ledger that is not as it was written. Raises OSError if it cannot be read."""
+def ledger_errors(store: Path) -> Iterator[LedgerError]:
+    """Yield each error in a store's ledger and revisions. Raises OSError if a file cannot be read."""
     content = (store / LEDGER).read_bytes() if (store / LEDGER).exists() else b""
     texts = content.split(b"\n")
     if texts.pop():
@@ -22,30 +22,28 @@ def faults_of_ledger(store: Path) -> Iterator[Fault]:
     lines: list[Line] = []
     for number, text in enumerate(texts, start=1):
         try:
-            lines.append(line_of(text))
-        except NoLineError as fault:
-            yield f"{LEDGER}:{number}", str(fault)
+            lines.append(parse_line(text))
+        except InvalidLineError as error:
+            yield f"{LEDGER}:{number}", str(error)
     if len(lines) == len(texts):
-        for number, (_, found) in enumerate(chained(lines), start=1):
-            if found:
-                yield f"{LEDGER}:{number}", found
-    yield from _faults_of_head(store, lines)
+        for number, (_, error_of_line) in enumerate(check_chain(lines), start=1):
+            if error_of_line:
+                yield f"{LEDGER}:{number}", error_of_line
+    yield from _head_errors(store, lines)
     for line in lines:
-        yield from _faults_of_revision(store, line)
+        yield from _revision_errors(store, line)
     for digest in sorted({digest for line in lines for digest in line.shown}):
         found_files = sorted((store / REVISIONS / SHOWN).glob(f"{digest}.*"))
-        yield from _faults_of_file(
-            store, found_files[0] if found_files else store / REVISIONS / SHOWN / digest, digest
-        )
-    yield from _strangers(store, lines)
+        yield from _file_errors(store, found_files[0] if found_files else store / REVISIONS / SHOWN / digest, digest)
+    yield from _unlisted_files(store, lines)
 
 
-def _faults_of_head(store: Path, lines: Sequence[Line]) -> Iterator[Fault]:
+def _head_errors(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
     head, place = head_of(store), f"{REVISIONS}/{HEAD}"
     digests = [line.digest for line in lines]
     if head is None:
         if lines or (store / REVISIONS).exists():
-            yield place, "it is missing, or cannot be read: whether the end of the ledger was cut off cannot be told"
+            yield place, "it is missing, or cannot be read, so a cut-off end of the ledger cannot be detected"
     elif head not in digests:
         yield place, "it names a line that the ledger has not: the end was cut off, or a line was changed"
     elif head != digests[-1]:
@@ -56,15 +54,15 @@ def _faults_of_head(store: Path, lines: Sequence[Line]) -> Iterator[Fault]:
         )
 
 
-def _faults_of_revision(store: Path, line: Line) -> Iterator[Fault]:
+def _revision_errors(store: Path, line: Line) -> Iterator[LedgerError]:
     if line.record is None:
         return
     folder = revision_folder(store, line)
     for name, digest in {RECORD: line.record, **line.pages}.items():
-        yield from _faults_of_file(store, folder / name, digest)
+        yield from _file_errors(store, folder / name, digest)
 
 
-def _faults_of_file(store: Path, path: Path, digest: str) -> Iterator[Fault]:
+def _file_errors(store: Path, path: Path, digest: str) -> Iterator[LedgerError]:
     place = path.relative_to(store).as_posix()
     if path.is_symlink() or not path.is_file():
         yield place, "it is missing"
@@ -74,8 +72,8 @@ def _faults_of_file(store: Path, path: Path, digest: str) -> Iterator[Fault]:
             yield place, "it is not as it was when it was disclosed"
 
 
-def _strangers(store: Path, lines: Sequence[Line]) -> Iterator[Fault]:
-    """Yield what lies in a vehicle's revisions, and no line tells of: lines may be missing."""
+def _unlisted_files(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
+    """Yield files in a vehicle's revisions that no line names, because lines may be missing."""
     known = {revision_folder(store, line) / name for line in lines for name in (RECORD, *line.pages)}
     for path in sorted((store / REVISIONS).glob("*/*/**/*")):
         if path.is_file() and path not in known:

@@ -1,1 +1,1 @@
-"""How does it go out, whole? Writes `published/` so that it holds a complete site at every instant."""
+"""Publish a site to a folder so that the folder holds a complete site at every instant."""

@@ -1,6 +1,6 @@
-"""The report of a build: which files are to be sent to a host, and which taken away there and out of caches.
+"""Write the report of a build: files to upload to a host, and files to delete there and from caches.
 
-Whoever sends by it must never find the one of an earlier build, so a build takes that away before anything else.
+A build deletes the previous report before anything else, so that nobody uploads by an outdated one.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from pathlib import Path
 from sitegen.disk import write_whole
 
 
-def why_no_report(file: Path, sites: Collection[Path]) -> str | None:
-    """Say why no report may go there; None where it may.
+def report_refusal(file: Path, sites: Collection[Path]) -> str | None:
+    """Return why no report may be written to this file, or None if it may.
 
-    `sites` are the folders that are published: whoever copies one would send the report too. Nor may it take the
-    place of anything but a report.
+    `sites` are the published folders: a report inside one would be published too. The file must not exist yet, or
+    must be a report.
     """
     if not file.parent.is_dir():
         return f"there is no folder {file.parent} for the report"
@@ -31,23 +31,23 @@ def why_no_report(file: Path, sites: Collection[Path]) -> str | None:
 def write_report(
     folder: Path, changed: Collection[str], removed: Collection[str], left_out: Collection[str], file: Path
 ) -> None:
-    """Write what is to be sent, and what to be taken away; whole or not at all."""
-    told = {
+    """Write the lists of files to upload and to delete. The file is written whole or not at all."""
+    report = {
         "folder": str(folder),
         "changed": list(changed),
         "removed": list(removed),
         "left_out": sorted(left_out),
     }
-    write_whole(file, f"{json.dumps(told, ensure_ascii=False, indent=1)}\n".encode())
+    write_whole(file, f"{json.dumps(report, ensure_ascii=False, indent=1)}\n".encode())
 
 
 def _is_report(file: Path) -> bool:
-    """Tell whether a file is one that was written here, or holds nothing yet."""
+    """Return whether a file is a report, or is empty."""
     if not file.is_file():
         return False
     content = file.read_bytes()
     try:
-        told = json.loads(content) if content else {"changed": [], "removed": []}
+        report = json.loads(content) if content else {"changed": [], "removed": []}
     except (ValueError, RecursionError):
         return False
-    return isinstance(told, dict) and {"changed", "removed"} <= told.keys()
+    return isinstance(report, dict) and {"changed", "removed"} <= report.keys()

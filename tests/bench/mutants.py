@@ -27,7 +27,7 @@ from tests.conftest import REPOSITORY
 ROOMS = {
     "condition": ("tests/condition",),
     "publishing": tuple(
-        f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "staying", "target")
+        f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "retention", "target")
     ),
 }
 """Rooms whose modules are mutated, and the tests that each mutant meets."""

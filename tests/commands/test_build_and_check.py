@@ -22,7 +22,7 @@ from PIL import Image
 
 from sitegen.commands import main
 from sitegen.commands.shared.template_problems import template_problem
-from sitegen.ledger.keeping import one_build_at_a_time
+from sitegen.ledger.ledger_files import one_build_at_a_time
 from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, REPOSITORY, run_sitegen

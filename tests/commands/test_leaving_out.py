@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.commands import main
-from sitegen.ledger.keeping import read_ledger
+from sitegen.ledger.ledger_files import read_ledger
 
 K901 = "vehicles/K901/inspection.yaml"
 

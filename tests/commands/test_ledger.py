@@ -22,7 +22,7 @@ def demo_copy(demo_store: Path, tmp_path_factory: pytest.TempPathFactory) -> Pat
 
 
 @pytest.fixture(scope="module")
-def handed_over(demo_copy: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def handover_files(demo_copy: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What the buyer of K102 gets, unpacked somewhere else."""
     packed = tmp_path_factory.mktemp("given") / "for-the-buyer.zip"
     done = run_sitegen("ledger", demo_copy, "hand-over", "K102", "--to", packed)
@@ -92,32 +92,32 @@ def test_what_cannot_be_answered_is_told(demo_copy: Path, said: list[str], told:
     assert "Traceback" not in done.stderr
 
 
-def test_the_buyer_can_check_every_file_with_sha256sum_alone(handed_over: Path, demo_copy: Path):
-    done = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=handed_over, capture_output=True, text=True)
+def test_the_buyer_can_check_every_file_with_sha256sum_alone(handover_files: Path, demo_copy: Path):
+    done = subprocess.run(["sha256sum", "--check", "SHA256SUMS"], cwd=handover_files, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout
     checked = {line.split(": ")[0] for line in done.stdout.splitlines()}
-    files = {path.relative_to(handed_over).as_posix() for path in handed_over.rglob("*") if path.is_file()}
+    files = {path.relative_to(handover_files).as_posix() for path in handover_files.rglob("*") if path.is_file()}
     assert checked == files - {"SHA256SUMS"}
-    read_me = (handed_over / "read-me.txt").read_text("utf-8")
+    read_me = (handover_files / "read-me.txt").read_text("utf-8")
     record = subprocess.run(
-        ["sha256sum", "vehicles/K102/record.json"], cwd=handed_over, capture_output=True, text=True
+        ["sha256sum", "vehicles/K102/record.json"], cwd=handover_files, capture_output=True, text=True
     ).stdout.split()[0]
     last = subprocess.run(
         "tail -n 1 ledger-lines.jsonl | tr -d '\\n' | sha256sum",
-        cwd=handed_over, shell=True, capture_output=True, text=True,
+        cwd=handover_files, shell=True, capture_output=True, text=True,
     ).stdout.split()[0]  # fmt: skip
     for digest in (record, last):
         assert digest in read_me
-        assert digest in (handed_over / "vehicles" / "K102" / "index.html").read_text("utf-8")
+        assert digest in (handover_files / "vehicles" / "K102" / "index.html").read_text("utf-8")
     assert "Para comprobar" in read_me
-    line = (handed_over / "ledger-lines.jsonl").read_bytes()
+    line = (handover_files / "ledger-lines.jsonl").read_bytes()
     assert line in (demo_copy / "ledger.jsonl").read_bytes()
 
 
-def test_the_page_that_was_handed_over_works_from_a_disk_and_leads_out_to_the_site(handed_over: Path, open_page):
-    pages = sorted(handed_over.rglob("*.html"))
+def test_the_page_that_was_handed_over_works_from_a_disk_and_leads_out_to_the_site(handover_files: Path, open_page):
+    pages = sorted(handover_files.rglob("*.html"))
     assert {"vehicles/K102/index.html", "es/vehicles/K102/disclosure-sheet.html"} <= {
-        page.relative_to(handed_over).as_posix() for page in pages
+        page.relative_to(handover_files).as_posix() for page in pages
     }
     for page in pages:
         shown = open_page(page.as_uri(), width=390)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.ledger.keeping import read_ledger
+from sitegen.ledger.ledger_files import read_ledger
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import run_sitegen, serve
 

@@ -7,7 +7,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from sitegen.ledger.verifying import faults_of_ledger
+from sitegen.ledger.verifying import ledger_errors
 
 
 def tamper(store: Path, count: int, seed: int) -> Iterator[tuple[str, bool]]:
@@ -19,7 +19,7 @@ def tamper(store: Path, count: int, seed: int) -> Iterator[tuple[str, bool]]:
         if chance.random() < 0.5:
             kind, other = _other_lines(whole, chance)
             ledger.write_bytes(other)
-            named = [place for place, _ in faults_of_ledger(store)]
+            named = [place for place, _ in ledger_errors(store)]
             ledger.write_bytes(whole)
             yield (
                 kind,
@@ -68,7 +68,7 @@ def _harmed(store: Path, kept: list[Path], chance: random.Random) -> tuple[str, 
             shutil.copyfile(other, file)
         else:
             file.write_bytes(_flipped(whole, chance) if "bit" in kind else whole[: chance.randrange(len(whole))])
-    named = [place for place, _ in faults_of_ledger(store)]
+    named = [place for place, _ in ledger_errors(store)]
     if kind == "a folder":
         (store / "gone").rename(gone)
     else:

@@ -18,9 +18,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.ledger.changes import changes
-from sitegen.ledger.keeping import read_ledger
-from sitegen.ledger.lines import Line, NoLineError, line_of
-from sitegen.ledger.showing import in_force, lines_about, text_of_page
+from sitegen.ledger.ledger_files import read_ledger
+from sitegen.ledger.lines import InvalidLineError, Line, parse_line
+from sitegen.ledger.revisions import in_force, lines_about, text_of_page
 from tests.builders import A_SECOND_VEHICLE, an_inspection
 from tests.conftest import run_sitegen
 from tests.ledger.conftest import FIRST, SECOND, THIRD, change, publish_on
@@ -112,7 +112,7 @@ def test_a_vehicle_that_is_renamed_leads_on_and_one_that_comes_back_is_told(publ
     assert vin
     change(store, "K901", vin[0], "vin: 00ZWA5H4XJD000102")
     held = run_sitegen("check", store)
-    assert "found services otherwise than it was published on 2026-10-06" in held.stderr, "it did come back with less"
+    assert "found services differs from what was published on 2026-10-06" in held.stderr, "it did come back with less"
     record = store / "vehicles" / "K901" / "inspection.yaml"
     record.write_text(yaml.safe_dump(an_inspection(**A_SECOND_VEHICLE)), "utf-8")
     publish_on("2026-11-06", store)
@@ -168,5 +168,5 @@ def _without_order(value):
 
 @given(st.binary(max_size=80) | st.recursive(st.none() | st.text(), st.lists).map(lambda v: json.dumps(v).encode()))
 def test_whatever_is_no_line_is_refused_in_words(text):
-    with pytest.raises(NoLineError):
-        line_of(text)
+    with pytest.raises(InvalidLineError):
+        parse_line(text)

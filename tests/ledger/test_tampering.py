@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.ledger.verifying import faults_of_ledger
+from sitegen.ledger.verifying import ledger_errors
 from tests.ledger.conftest import change, publish_on
 from tests.ledger.tampering import tamper
 
@@ -19,14 +19,14 @@ def test_every_tampering_is_found_and_named(published_thrice: Path, tmp_path: Pa
     store = shutil.copytree(
         published_thrice, tmp_path / "store", ignore=shutil.ignore_patterns("published", ".cache")
     )
-    assert list(faults_of_ledger(store)) == []
+    assert list(ledger_errors(store)) == []
     kept = {path.suffix for path in (store / "revisions").rglob("*") if path.is_file()}
     assert kept == {".json", ".html", ".jpg", ""}
     results = list(tamper(store, TAMPERINGS, seed=20261126))
     assert [kind for kind, is_named in results if not is_named] == []
     assert len(results) == TAMPERINGS
     assert min(Counter(kind for kind, _ in results).values()) > TAMPERINGS / 30
-    assert list(faults_of_ledger(store)) == []
+    assert list(ledger_errors(store)) == []
 
 
 def test_revisions_that_no_line_tells_of_are_named_too(published_thrice: Path, tmp_path: Path):
@@ -38,7 +38,7 @@ def test_revisions_that_no_line_tells_of_are_named_too(published_thrice: Path, t
     (store / "ledger.jsonl").write_bytes(b"".join(lines[:3]))
     shutil.rmtree(store / "revisions" / "head", ignore_errors=True)
     (store / "revisions" / "head").unlink(missing_ok=True)
-    places = [place for place, _ in faults_of_ledger(store)]
+    places = [place for place, _ in ledger_errors(store)]
     assert "revisions/K900/2/record.json" in places
     assert "revisions/head" in places
 
@@ -53,5 +53,5 @@ def test_a_line_that_never_got_its_end_is_taken_off_by_the_next_build(
         file.write(b'{"addresses":[],"before":"0123'[:left])
     change(store, "K900", "price: 12900", "price: 12800")
     publish_on("2026-11-03", store)
-    assert list(faults_of_ledger(store)) == []
+    assert list(ledger_errors(store)) == []
     assert (store / "ledger.jsonl").read_bytes().startswith(whole)

@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 
 from sitegen.pages.site import Site
-from sitegen.publishing.marker import MARKER, has_strangers, is_published, look_at, published_pages
+from sitegen.publishing.marker import MARKER, has_foreign_files, is_published, published_pages, scan_folder
 from sitegen.publishing.publication import publish
 from tests.publishing.sites import TODAY
 
@@ -21,16 +21,16 @@ def published_to(folder: Path) -> Path:
 
 def test_what_is_ours_and_what_is_not_are_told_apart_at_every_depth(tmp_path):
     to = published_to(tmp_path / "published")
-    assert not has_strangers(to)
+    assert not has_foreign_files(to)
     for path in THEIRS:
         (to / path).parent.mkdir(parents=True, exist_ok=True)
         (to / path).write_bytes(b"")
     (to / "link").symlink_to(to / "vehicles")  # a folder by a link is one thing, and not looked into
-    found = look_at(to)
-    assert (set(found.ours), set(found.strangers)) == (set(OURS), {*THEIRS, "link"})
+    found = scan_folder(to)
+    assert (set(found.ours), set(found.foreign)) == (set(OURS), {*THEIRS, "link"})
     walked = {str(Path(place, file).relative_to(to)) for place, _, files in os.walk(to) for file in files}
-    assert found.ours | found.strangers | {MARKER, "link"} == walked | {"link"}
-    assert has_strangers(to)
+    assert found.ours | found.foreign | {MARKER, "link"} == walked | {"link"}
+    assert has_foreign_files(to)
     assert published_pages(to) == {"index.html", "vehicles/K900/index.html"}
 
 
@@ -46,5 +46,5 @@ def test_a_path_is_published_where_it_is_listed_and_there(tmp_path):
 
 
 def test_where_nothing_is_nothing_stands(tmp_path):
-    found = look_at(tmp_path / "none")
-    assert (found.marker, found.ours, found.strangers) == (None, frozenset(), frozenset())
+    found = scan_folder(tmp_path / "none")
+    assert (found.marker, found.ours, found.foreign) == (None, frozenset(), frozenset())

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.publishing.publication import publish
-from sitegen.publishing.target import why_not
+from sitegen.publishing.target import refusal_reason
 from sitegen.records.problems import Problem
 from tests.publishing.sites import TODAY, a_site
 
@@ -53,7 +53,7 @@ def store(tmp_path: Path) -> Path:
 )
 def test_places(store, tmp_path, place, found):
     own = store / "published"
-    told = why_not(tmp_path / place, store, own)
+    told = refusal_reason(tmp_path / place, store, own)
     assert (told.found if told else None) == found
     if told:
         assert told.file == str((tmp_path / place).resolve())
@@ -65,7 +65,7 @@ def test_what_sitegen_published_may_be_published_to_again_and_an_empty_folder_to
     (tmp_path / "site" / "letter.txt").write_text("dear")
     (tmp_path / "empty" / "within").mkdir(parents=True)
     for place in ("site", "empty"):
-        assert why_not(tmp_path / place, store, store / "published") is None
+        assert refusal_reason(tmp_path / place, store, store / "published") is None
 
 
 def test_a_site_that_lost_its_marker_is_told_how_to_have_it_again_and_each_way_works(store, tmp_path):
@@ -73,21 +73,21 @@ def test_a_site_that_lost_its_marker_is_told_how_to_have_it_again_and_each_way_w
     site = replace(site, pages={**site.pages, "inventory.json": b"[]"})
     publish(site, own, TODAY)
     (own / ".sitegen").rename(tmp_path / "kept")
-    told = why_not(own, store, own)
+    told = refusal_reason(own, store, own)
     assert told is not None
     assert told.found.startswith("a site without the file .sitegen, which says what of it sitegen published")
     assert told.mend.startswith("put .sitegen back, as a backup or the host has it; or rename this folder and build")
     assert publish(site, own, TODAY) == told
     shutil.copy(tmp_path / "kept", own / ".sitegen")
-    assert why_not(own, store, own) is None
+    assert refusal_reason(own, store, own) is None
     (own / ".sitegen").unlink()
     own.rename(tmp_path / "old")
-    assert why_not(own, store, own) is None
+    assert refusal_reason(own, store, own) is None
     assert not isinstance(publish(site, own, TODAY), Problem)
 
 
 def test_what_the_system_refuses_is_told(store, tmp_path):
     """A name longer than the file system allows (POSIX, NAME_MAX)."""
-    told = why_not(tmp_path / ("n" * 300), store, store / "published")
+    told = refusal_reason(tmp_path / ("n" * 300), store, store / "published")
     assert told is not None
     assert told.found == f"File name too long ({tmp_path / ('n' * 300)})"

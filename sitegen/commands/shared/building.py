@@ -9,8 +9,8 @@ from pathlib import Path
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.left_out import is_of, last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.ledger.keeping import add, facts_of, note_head, set_back
-from sitegen.ledger.planning import Kept, lines_of, lines_to_add
+from sitegen.ledger.ledger_files import add, clock_warnings, facts_of, note_head
+from sitegen.ledger.new_lines import PublicationHistory, latest_lines, lines_to_add
 from sitegen.ledger.sealing import PAGE, disclosures_of, last_of_vehicles, sealed, shown_files
 from sitegen.publishing.marker import published_pages
 from sitegen.publishing.publication import Published, publish
@@ -54,16 +54,16 @@ def _publish(
     }
     time = wish.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
     lines = composed.lines
-    kept = Kept(lines, lambda line: facts_of(wish.folder, line), material.facts, composed.left_out)
+    kept = PublicationHistory(lines, lambda line: facts_of(wish.folder, line), material.facts, composed.left_out)
     added = lines_to_add(kept, disclosures, others, time)
     all_lines = (*lines, *added)
-    whole = sealed(site, lines_of(disclosures, all_lines), last_of_vehicles(all_lines))
+    whole = sealed(site, latest_lines(disclosures, all_lines), last_of_vehicles(all_lines))
 
     def write_down() -> None:
         add(wish.folder, added, material.facts, site.pages, shown_files(material, read))
         if all_lines:
             note_head(wish.folder, all_lines[-1])
-        terminal.tell(set_back(lines, added))
+        terminal.tell(clock_warnings(lines, added))
 
     staying = last_good_files(to, composed.left_out)
     published = publish(whole.besides(staying), to, wish.moment.date(), write_down, untouched)

@@ -23,7 +23,7 @@ from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition, Gate
-from sitegen.ledger.keeping import read_ledger
+from sitegen.ledger.ledger_files import read_ledger
 from sitegen.ledger.lines import Line
 from sitegen.pages.material import FactsDisclosed, Material
 from sitegen.photos.making import make_pictures, make_share_pictures

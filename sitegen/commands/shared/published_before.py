@@ -12,12 +12,12 @@ from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.ledger.changes import Facts
-from sitegen.ledger.keeping import facts_of
+from sitegen.ledger.ledger_files import facts_of
 from sitegen.ledger.lines import Line
-from sitegen.ledger.past import past_changes, versions
-from sitegen.ledger.showing import day_of, lines_by_vehicle
-from sitegen.ledger.telling import otherwise
-from sitegen.ledger.vanishing import Loss, losses
+from sitegen.ledger.removed_disclosures import Loss, removed_disclosures
+from sitegen.ledger.revisions import day_of, lines_by_vehicle
+from sitegen.ledger.version_history import published_changes, versions
+from sitegen.ledger.warned_changes import warned_changes
 from sitegen.pages.kept.versions import Version
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
@@ -36,7 +36,7 @@ class Before:
     def gone(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
         """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why.
 
-        What is otherwise than it was published, and holds nothing, is yielded as a warning.
+        Changes that do not block the build are yielded as warnings.
         """
         for vehicle in self.store.vehicles:
             about = self._published(vehicle.record)
@@ -48,8 +48,8 @@ class Before:
             if kept is None:
                 continue
             told, since = json.loads(now), day_of(about[-1], self._zone)
-            found = [(loss, Severity.ERROR) for loss in losses(kept, told)]
-            found += [(loss, Severity.WARNING) for loss in otherwise(kept, told)]
+            found = [(loss, Severity.ERROR) for loss in removed_disclosures(kept, told)]
+            found += [(loss, Severity.WARNING) for loss in warned_changes(kept, told)]
             if found:
                 place = marks_of(vehicle).value_place(("history",))
                 for loss, severity in found:
@@ -57,11 +57,11 @@ class Before:
         yield from self._withdrawn(facts)
 
     def _problem(self, loss: Loss, severity: Severity, since: date, place: tuple[str, int, int]) -> Problem:
-        found = f"{loss.about} otherwise than it was published on {since}: {loss.words}"
+        found = f"{loss.about} differs from what was published on {since}: {loss.words}"
         if severity is Severity.WARNING:
             expected, mend = "what was published", "put it back, if it should not have changed; the ledger keeps it"
         else:
-            expected = "a word of why"
+            expected = "the reason for the change"
             mend = (
                 f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
                 f"about: [{loss.about}]}}; what was renewed is told under work_done"
@@ -100,7 +100,7 @@ class Before:
         for vehicle in self.store.vehicles:
             now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
             if now is not None and about:
-                told = past_changes(about, self._facts_of, now, self.today, self._zone)
+                told = published_changes(about, self._facts_of, now, self.today, self._zone)
                 if told:
                     found[vehicle.record.stock] = told
         return found

@@ -8,7 +8,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from sitegen.publishing.marker import read_marker
-from sitegen.publishing.staying import FOR
+from sitegen.publishing.retention import RETENTION
 from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
 
@@ -36,8 +36,8 @@ def _turning_days(store: Store, moment: datetime, published: Path | None) -> Ite
         else:  # its inspection is old
             yield record.inspection.done_on + timedelta(days=settings.stale_after_days + 1), at_store
     marker = read_marker(published) if published is not None else None
-    for fallen in (marker.fallen or {} if marker is not None else {}).values():  # what stays for open tabs may go
-        yield fallen.since + FOR + timedelta(days=1), UTC
+    for fallen in (marker.retained or {} if marker is not None else {}).values():  # what stays for open tabs may go
+        yield fallen.since + RETENTION + timedelta(days=1), UTC
 
 
 def _beginning(day: date, zone: tzinfo) -> datetime:

@@ -1,8 +1,8 @@
-"""What was disclosed and is now gone, smaller or better, with no word of why. Pure.
+"""Find disclosures that are gone, smaller or better than published, without a stated reason. Pure.
 
-What was put right or renewed since is told under the work done; what was published by mistake is told in `history`,
-with `about` naming it. Anything else that a page once told of may not go without a word. An inspection that became an
-earlier one is still told, so it is held against what is kept of it, not against the new one.
+Reasons are: work that repaired or renewed the part since, or an event in `history` whose `about` names the mistake.
+An inspection that has become an earlier one is still disclosed, so it is compared with its stored copy and not with
+the new inspection.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sitegen.ledger.better import better_figures, is_less_or_other
 from sitegen.ledger.changes import Facts, written
+from sitegen.ledger.figure_order import better_figures, is_less_or_other
 
 MEASURED = ("tires", "brakes", "battery", "brake_fluid", "coolant", "traction_battery", "odometer")
 BY_WHEEL = ("tires", "brakes")
@@ -21,66 +21,66 @@ PAPERS = {
     "work_done": ("on", "renews", "settles"),
     "earlier_readings": ("reading", "read_on"),
 }
-"""Lists of bills and work; an entry with other words is the same one while these keys of it are."""
+"""Lists of bills and work. Entries match if these keys are equal, even if their texts differ."""
 TERMS = ("as is", "implied warranties only")
-"""Terms of sale that need no words, the least for the buyer first; a warranty is more than either."""
+"""Terms of sale without further text, worst for the buyer first. A warranty is better than either."""
 
 
 @dataclass(frozen=True)
 class Loss:
-    """Something that was published and is not there any more as it was."""
+    """A published value that is gone or has changed."""
 
     about: str
-    """The name by which `history` speaks of it: `defects.sill-rust`, `tires.left_front`, `title`."""
+    """Its path for `history`: `defects.sill-rust`, `tires.left_front`, `title`."""
     words: str
-    """What stood there, and what does now."""
+    """The old value, and the new one."""
 
 
-def losses(old: Facts, new: Facts) -> tuple[Loss, ...]:
-    """Return what was disclosed and is gone, smaller or better, without a word under work done or in history."""
+def removed_disclosures(old: Facts, new: Facts) -> tuple[Loss, ...]:
+    """Return the disclosures that are gone, smaller or better without work done or an event in `history`."""
     renewed = {name for work in _added(old, new, "work_done") for name in work.get("renews", ())}
-    found = [*_of_inspections(old, new)]
-    found += _of_papers(old, new)
-    found += _of_promises(old, new)
-    found += _of_offer(old, new)
-    found += [Loss("history", f"told of {written(event.get('what'))}") for event in _removed(old, new, "history")]
+    candidates = [*_of_inspections(old, new)]
+    candidates += _of_papers(old, new)
+    candidates += _of_promises(old, new)
+    candidates += _of_offer(old, new)
+    candidates += [
+        Loss("history", f"listed the event: {written(event.get('what'))}") for event in _removed(old, new, "history")
+    ]
     return tuple(
         loss
-        for loss in without_answered(found, old, new)
-        if not any(_speaks_of(loss.about, name) for name in renewed)
+        for loss in without_answered(candidates, old, new)
+        if not any(_is_within(loss.about, name) for name in renewed)
     )
 
 
-def without_answered(found: list[Loss], old: Facts, new: Facts) -> tuple[Loss, ...]:
-    """Return the losses that no event, new in `history`, speaks of."""
-    answered = {name for event in _added(old, new, "history") for name in event.get("about", ())}
-    return tuple(loss for loss in found if not any(_speaks_of(name, loss.about) for name in answered))
+def without_answered(losses: list[Loss], old: Facts, new: Facts) -> tuple[Loss, ...]:
+    """Return the losses that no new event in `history` mentions."""
+    explained = {name for event in _added(old, new, "history") for name in event.get("about", ())}
+    return tuple(loss for loss in losses if not any(_is_within(name, loss.about) for name in explained))
 
 
-def kept_inspections(facts: Facts) -> dict[str | None, Facts]:
-    """Return the earlier inspections that facts tell of, by their day."""
-    return {day_of(before): before for before in facts.get("earlier_inspections", ())}
+def earlier_inspections(facts: Facts) -> dict[str | None, Facts]:
+    """Return the earlier inspections in the facts, by day."""
+    return {inspection_day(before): before for before in facts.get("earlier_inspections", ())}
 
 
-def day_of(facts: Facts) -> str | None:
-    """Return the day of the inspection that facts tell of."""
+def inspection_day(facts: Facts) -> str | None:
+    """Return the day of the inspection in the facts, or None."""
     day: str | None = facts.get("inspection", {}).get("done_on")
     return day
 
 
 def _of_inspections(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield what is gone or better of each inspection, held against what is there, or is kept, of that inspection."""
-    kept, today = kept_inspections(new), day_of(new)
+    """Yield losses within each inspection, compared with its current or stored version."""
+    stored, today = earlier_inspections(new), inspection_day(new)
     for before in (old, *old.get("earlier_inspections", ())):
-        day = day_of(before)
-        if day in kept:
-            yield from _inspected(before, kept[day])
+        day = inspection_day(before)
+        if day in stored:
+            yield from _inspected(before, stored[day])
         elif day == today:
             yield from _inspected(before, new)
         else:
-            yield Loss(
-                f"inspections.{day}", f"told of the inspection of {day}, which is kept in inspections/ no more"
-            )
+            yield Loss(f"inspections.{day}", f"was the inspection of {day}; now not in inspections/")
             if before is old:
                 yield from _inspected(before, new)
 
@@ -92,12 +92,13 @@ def _inspected(old: Facts, new: Facts) -> Iterator[Loss]:
     yield from _of_paint(old, new)
 
 
-def _speaks_of(name: str, about: str) -> bool:
+def _is_within(name: str, about: str) -> bool:
+    """Return whether a path equals another or lies below it."""
     return name == about or name.startswith(f"{about}.")
 
 
 def _in_one_language(text: Any) -> Any:
-    """Return a text of several languages in the first of them."""
+    """Return a text in its first language."""
     return next(iter(text.values()), "") if isinstance(text, dict) else text
 
 
@@ -105,12 +106,12 @@ def _of_defects(old: Facts, new: Facts) -> Iterator[Loss]:
     now = {defect["id"]: defect for defect in new.get("defects", [])}
     worst = ("looks", "function", "safety")
     for defect in old.get("defects", []):
-        name, told = (
+        name, description = (
             f"defects.{defect['id']}",
             f"{defect.get('kind')}, {written(_in_one_language(defect.get('words', '')))}",
         )
         if defect["id"] not in now:
-            yield Loss(name, f"was listed: {told}")
+            yield Loss(name, f"was listed: {description}")
             continue
         other = now[defect["id"]]
         if worst.index(other["affects"]) < worst.index(defect["affects"]):
@@ -120,8 +121,8 @@ def _of_defects(old: Facts, new: Facts) -> Iterator[Loss]:
         for key in ("size", "rusted", "count"):
             before, after = defect.get(key), other.get(key)
             if before is not None and (after is None or is_less_or_other(after, before)):
-                now_told = written(after) if after is not None else "none"
-                yield Loss(name, f"{key} was {written(before)}; now {now_told}")
+                new_value = written(after) if after is not None else "none"
+                yield Loss(name, f"{key} was {written(before)}; now {new_value}")
 
 
 def _of_checks(old: Facts, new: Facts) -> Iterator[Loss]:
@@ -138,11 +139,11 @@ def _of_figures(old: Facts, new: Facts) -> Iterator[Loss]:
     for path in [*parts, ("inspection", "gauges")]:
         before, after = old.get(path[0]), new.get(path[0])
         if path[1:]:
-            before, after = (one.get(path[1]) if one else None for one in (before, after))
+            before, after = (facts.get(path[1]) if facts else None for facts in (before, after))
         for at, was, now in better_figures(before, after, path):
             about = ".".join(at[:2]) if path[0] in BY_WHEEL else path[0]
-            now_told = "not there" if now is None else written(now)
-            yield Loss(about, f"{'.'.join(at)} was {written(was)}; now {now_told}")
+            new_value = "not there" if now is None else written(now)
+            yield Loss(about, f"{'.'.join(at)} was {written(was)}; now {new_value}")
 
 
 def _of_paint(old: Facts, new: Facts) -> Iterator[Loss]:
@@ -150,7 +151,7 @@ def _of_paint(old: Facts, new: Facts) -> Iterator[Loss]:
     for reading in old.get("paint", []):
         if (reading.get("panel"), reading.get("readings")) not in now:
             panel, figures = written(reading.get("panel")), ", ".join(reading.get("readings", ()))
-            yield Loss("paint", f"measured at {panel}: {figures}; now otherwise or not there")
+            yield Loss("paint", f"measured at {panel}: {figures}; now changed or not there")
 
 
 def _of_papers(old: Facts, new: Facts) -> Iterator[Loss]:
@@ -163,17 +164,17 @@ def _of_papers(old: Facts, new: Facts) -> Iterator[Loss]:
     before, after = old.get("recalls", {}).get("open", []), new.get("recalls", {}).get("open", [])
     for recall in before:
         if not any(_what(recall) == _what(other) for other in after):
-            yield Loss("recalls", f"told of an open recall: {written(_what(recall))}")
+            yield Loss("recalls", f"listed an open recall: {written(_what(recall))}")
     for key, same in PAPERS.items():
         now = new.get(key, [])
         for entry in old.get(key, []):
             if not any(_is_same_entry(entry, other, same) for other in now):
-                told = ", ".join(written(value) for value in entry.values() if isinstance(value, str))
-                yield Loss(key, f"told of {told or written(entry)}")
+                description = ", ".join(written(value) for value in entry.values() if isinstance(value, str))
+                yield Loss(key, f"listed {description or written(entry)}")
 
 
 def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield a promise that is gone, unless the work done since speaks of the same."""
+    """Yield a promise that is gone, unless work done since repairs or renews the same things."""
     done = [{*work.get("settles", ()), *work.get("renews", ())} for work in new.get("work_done", [])]
     for promise in _removed(old, new, "before_delivery"):
         named = {*promise.get("settles", ()), *promise.get("renews", ())}
@@ -183,7 +184,7 @@ def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _of_offer(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield what was offered with the vehicle and is less now, and a vehicle that is another."""
+    """Yield an offer that became worse for the buyer, and a changed VIN."""
     terms, now = old.get("sale_terms"), new.get("sale_terms")
     if terms is not None and _worth(now) < _worth(terms):
         yield Loss("sale_terms", f"were {written(terms)}; now {written(now)}")

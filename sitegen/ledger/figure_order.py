@@ -1,7 +1,7 @@
-"""Whether a published figure stands there better than before. Pure.
+"""Decide whether a published figure now looks better than before, or can no longer be compared. Pure.
 
-Better is meant by the key: more tread, lining or charge, a thinner drum, less water, fewer miles. Where a key has no
-better and worse (a date code, a size, what a part had when new), any other value of the same day is a correction.
+Better means: more tread, lining or charge; a thinner drum; less water; fewer miles. A key without such an order (a
+date code, a size, a thickness when new) counts as better whenever its value differs.
 """
 
 from __future__ import annotations
@@ -27,28 +27,28 @@ LARGER_IS_BETTER = {
     ),
     "fitted_on",
 }
-"""Keys under which more is left, or stronger, or younger. A tread or a pad may be one figure or several by place."""
+"""Keys for which a larger value is better. A tread or pad may be one figure, or several by position."""
 SMALLER_IS_BETTER = {"drum", "rotor_discard", "rated", "moisture", "freezes_at", "reading", "reads_to"}
 NO_FIGURE = {"note", "pressure", "tested_on", "measured_on", "read_on", "rested_hours", "name"}
-"""Keys that may change from day to day, or are words: told, and no more."""
+"""Keys that may change freely: daily values and texts. Changes of these are never "better"."""
 WORSE_STATEMENTS = {"not actual", "exceeds mechanical limits"}
-"""Of the odometer: to say one of these instead is no better."""
+"""Odometer statements that are worse than any other, so that a change to them is not "better"."""
 
 Path = tuple[str, ...]
 
 
 def better_figures(old: Any, new: Any, path: Path) -> Iterator[tuple[Path, Any, Any]]:
-    """Yield the figures of a part that are gone or better: where, what stood there, what does now (None if gone)."""
-    for at, before in _leaves(path, old):
-        if NO_FIGURE & set(at):
+    """Yield the figures of a part that are gone or better: path, old value, new value (None if gone)."""
+    for figure_path, before in _leaves(path, old):
+        if NO_FIGURE & set(figure_path):
             continue
-        after = _at(new, at[len(path) :])
-        if after is None or is_better(at, before, after):
-            yield at, before, after
+        after = _value_at(new, figure_path[len(path) :])
+        if after is None or is_better(figure_path, before, after):
+            yield figure_path, before, after
 
 
 def is_better(path: Path, before: Any, after: Any) -> bool:
-    """Tell whether a value stands there better than before, or is another where nobody can tell which is better."""
+    """Return whether the new value is better, or differs where no order is known."""
     if _is_same(before, after) or (path[-1] == "statement" and after in WORSE_STATEMENTS):
         return False
     key = next((step for step in reversed(path) if step in LARGER_IS_BETTER | SMALLER_IS_BETTER), None)
@@ -58,13 +58,13 @@ def is_better(path: Path, before: Any, after: Any) -> bool:
     return order if key in LARGER_IS_BETTER else bool(is_less(after, before))
 
 
-def is_less_or_other(one: Any, other: Any) -> bool:
-    """Tell whether a figure is less than another, or cannot be compared with it."""
-    return one != other and is_less(one, other) is not False
+def is_less_or_other(first: Any, other: Any) -> bool:
+    """Return whether a value is less than another, or differs and cannot be compared with it."""
+    return first != other and is_less(first, other) is not False
 
 
 def _is_same(before: Any, after: Any) -> bool:
-    """Tell whether two values are one; a day may be told more exactly."""
+    """Return whether two values are equal. A date that adds a month or day to the old date counts as equal."""
     days = str(before), str(after)
     return before == after or (all(_DAY.fullmatch(day) for day in days) and days[1].startswith(days[0]))
 
@@ -74,9 +74,9 @@ _FIGURE = re.compile(r"\s*(-?\d[\d,]*(?:\.\d+)?)\s*(.*?)\s*", re.DOTALL)
 _DAY = re.compile(r"\d{4}(-\d\d){0,2}", re.ASCII)
 
 
-def is_less(one: Any, other: Any) -> bool | None:
-    """Tell whether a figure is less than another, as records write them; None where the two cannot be compared."""
-    texts = str(one), str(other)
+def is_less(first: Any, other: Any) -> bool | None:
+    """Return whether a value is less than another, both as written in records. None if they cannot be compared."""
+    texts = str(first), str(other)
     if all(_DAY.fullmatch(text) for text in texts):
         return texts[0] < texts[1]
     for kind in _KINDS:
@@ -87,7 +87,7 @@ def is_less(one: Any, other: Any) -> bool | None:
     figures = [_FIGURE.fullmatch(text) for text in texts]
     if figures[0] is None or figures[1] is None or figures[0][2] != figures[1][2]:
         return None
-    low, high = (Fraction(found[1].replace(",", "")) for found in figures if found)
+    low, high = (Fraction(match[1].replace(",", "")) for match in figures if match)
     return low < high
 
 
@@ -99,7 +99,7 @@ def _leaves(path: Path, value: Any) -> Iterator[tuple[Path, Any]]:
         yield path, value
 
 
-def _at(value: Any, path: Path) -> Any:
+def _value_at(value: Any, path: Path) -> Any:
     for step in path:
         if not isinstance(value, Mapping) or step not in value:
             return None

@@ -1,4 +1,4 @@
-"""What pages and the feed tell of their own changes between publications. Pure."""
+"""Changes and versions of a vehicle's disclosure, computed from its ledger lines. Pure."""
 
 from __future__ import annotations
 
@@ -10,38 +10,39 @@ from itertools import pairwise
 
 from sitegen.ledger.changes import Facts
 from sitegen.ledger.lines import Line
-from sitegen.ledger.showing import day_of
+from sitegen.ledger.revisions import day_of
 from sitegen.pages.kept.differences import differences
 from sitegen.pages.kept.versions import Version
 from sitegen.records.vehicle_record import PublishedChange, PublishedKind
 
-_TOLD = ("price:", "status:", "photos.")
-"""How the words of a line begin that tells of one of these: only then are the facts of that revision looked up."""
+_FEED_PREFIXES = ("price:", "status:", "photos.")
+"""Prefixes of changes of price, status or photos. Facts are loaded only for lines with such changes."""
 
 
-def past_changes(
+def published_changes(
     about: Sequence[Line], facts_of: Callable[[Line], Facts | None], now: bytes, today: date, zone: tzinfo
 ) -> tuple[PublishedChange, ...]:
-    """Return what the feed tells by itself, price, status and new photos, up to the `record.json` of `now`."""
-    found: list[PublishedChange] = []
+    """Return the changes of price, status and photos between all disclosures, up to the `record.json` in `now`."""
+    changes: list[PublishedChange] = []
     for before, after in pairwise(about):
-        if any(words.startswith(_TOLD) for words in after.changed):
+        if any(words.startswith(_FEED_PREFIXES) for words in after.changed):
             old, new = facts_of(before), facts_of(after)
             if old is not None and new is not None:
-                found += _changes(old, new, day_of(after, zone))
+                changes += _changes(old, new, day_of(after, zone))
     is_new = bool(about) and about[-1].record != sha256(now).hexdigest()
     last = facts_of(about[-1]) if is_new else None
     if last is not None:
-        found += _changes(last, json.loads(now), today)
-    return tuple(found)
+        changes += _changes(last, json.loads(now), today)
+    return tuple(changes)
 
 
 def versions(
     about: Sequence[Line], facts_of: Callable[[Line], Facts | None], now: bytes, today: date, zone: tzinfo
 ) -> tuple[Version, ...]:
-    """Return every version of a vehicle from its lines, that of the `record.json` of `now` last.
+    """Return every version of a vehicle's disclosure. The last is that of the `record.json` in `now`.
 
-    While that says what the last line tells of, it is the version of that line; else it is the next, as of `today`.
+    If the last line already names that record, its version has the line's number and day. Otherwise it is the next
+    version, dated `today`.
     """
     record = sha256(now).hexdigest()
     shown = [(line.revision or 0, line.record, day_of(line, zone), line) for line in about if line.record is not None]
@@ -52,14 +53,16 @@ def versions(
     else:
         number, on = (last.revision or 0) + 1 if last else 1, today
     facts: Facts = json.loads(now) if shown else {}
-    kept = [facts_of(line) for *_, line in shown]
-    found = []
+    old_facts = [facts_of(line) for *_, line in shown]
+    past_versions = []
     for place, (count, digest, day, _) in enumerate(shown):
-        old, before = kept[place], kept[place - 1] if place else None
-        came = None if old is None or before is None else differences(before, old)
-        found.append(Version(count, digest, day, came, None if old is None else differences(old, facts)))
-    before = kept[-1] if kept else None
-    return (*found, Version(number, record, on, None if before is None else differences(before, facts), ()))
+        old, before = old_facts[place], old_facts[place - 1] if place else None
+        changes_since_previous = None if old is None or before is None else differences(before, old)
+        past_versions.append(
+            Version(count, digest, day, changes_since_previous, None if old is None else differences(old, facts))
+        )
+    before = old_facts[-1] if old_facts else None
+    return (*past_versions, Version(number, record, on, None if before is None else differences(before, facts), ()))
 
 
 def _changes(old: Facts, new: Facts, on: date) -> Iterator[PublishedChange]:
@@ -67,7 +70,7 @@ def _changes(old: Facts, new: Facts, on: date) -> Iterator[PublishedChange]:
         before, after = old.get(kind), new.get(kind)
         if before is not None and after is not None and before != after:
             yield PublishedChange(on, kind, str(before), str(after))
-    known = {str(photo.get("shows")) for photo in old.get("photos", [])}
-    added = sum(str(photo.get("shows")) not in known for photo in new.get("photos", []))
+    old_texts = {str(photo.get("shows")) for photo in old.get("photos", [])}
+    added = sum(str(photo.get("shows")) not in old_texts for photo in new.get("photos", []))
     if added:
         yield PublishedChange(on, PublishedKind.PHOTOS, "", str(added))

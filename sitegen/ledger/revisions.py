@@ -1,4 +1,4 @@
-"""What was disclosed of a vehicle on a day: its revision of that day, as the page's text. Pure."""
+"""Find the disclosure of a vehicle that applied on a given day, and extract a page's text. Pure."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _UNSEEN = {"script", "style", "template", "svg", "dialog", "select"}
 
 
 def lines_about(lines: Sequence[Line], stock: str) -> tuple[Line, ...]:
-    """Return every line of a vehicle, under whatever stock number it stood then; none if there is no such stock."""
+    """Return all lines of a vehicle across changes of its stock number. Empty if no vehicle has this number."""
     for about in lines_by_vehicle(lines).values():
         if any(line.stock == stock for line in about):
             return about
@@ -25,7 +25,7 @@ def lines_about(lines: Sequence[Line], stock: str) -> tuple[Line, ...]:
 
 
 def lines_by_vehicle(lines: Sequence[Line]) -> dict[str, tuple[Line, ...]]:
-    """Return every vehicle's lines, by its last stock number."""
+    """Return all lines of each vehicle, by its current stock number."""
     vehicles: dict[str, list[Line]] = {}
     for line in lines:
         if line.stock is not None:
@@ -36,24 +36,24 @@ def lines_by_vehicle(lines: Sequence[Line]) -> dict[str, tuple[Line, ...]]:
 
 
 def in_force(about: Sequence[Line], on: date, zone: tzinfo) -> Line | None:
-    """Return the line of a vehicle that held at the end of a day at the store; None before it was first published."""
+    """Return the line that applied at the end of a day at the store, or None before the first publication."""
     until = [line for line in about if day_of(line, zone) <= on]
     return until[-1] if until else None
 
 
 def dated_before_the_last(about: Sequence[Line]) -> tuple[Line, ...]:
-    """Return the lines that a clock that was set back dated before the line they follow."""
-    # RFC 3339 in UTC: the order of texts is that of times.
+    """Return the lines that are dated earlier than the line before them, because a clock was set back."""
+    # RFC 3339 times in UTC sort as text.
     return tuple(line for last, line in pairwise(about) if line.time < last.time)
 
 
 def day_of(line: Line, zone: tzinfo) -> date:
-    """Return the day at the store on which a line was written."""
+    """Return the store's local day on which a line was written."""
     return datetime.fromisoformat(line.time).astimezone(zone).date()
 
 
 def text_of_page(page: str) -> str:
-    """Return what a page says to a reader: the text of its main part, a line for each block, nothing folded away."""
+    """Return the visible text of a page's main part, one line per block, with collapsed parts included."""
     reader = _Reader()
     reader.feed(page)
     reader.close()

@@ -16,8 +16,8 @@ import pytest
 import yaml
 from bs4 import BeautifulSoup
 
-from sitegen.ledger.telling import otherwise
-from sitegen.ledger.vanishing import MEASURED, losses
+from sitegen.ledger.removed_disclosures import MEASURED, removed_disclosures
+from sitegen.ledger.warned_changes import warned_changes
 from sitegen.pages.vehicle.record_json import PublishedDigests, canonical_record
 from sitegen.reading.store import read_vehicle_alone
 from tests.builders import a_vehicle, some_settings
@@ -141,21 +141,21 @@ NO_BETTER = [
 def test_what_is_gone_smaller_or_better_is_found_and_a_word_of_why_answers_it(path: str, value: Any, about: str):
     old = facts()
     new = put(old, path, value)
-    found = losses(old, new)
+    found = removed_disclosures(old, new)
     assert {loss.about for loss in found} == {about}
     answered = {**new, "history": [*new["history"], {"on": "2026-10-15", "what": "A mistake.", "about": [about]}]}
-    assert losses(old, answered) == ()
+    assert removed_disclosures(old, answered) == ()
     other = {
         **new,
         "history": [*new["history"], {"on": "2026-10-15", "what": "A mistake.", "about": ["checks.roof"]}],
     }
-    assert losses(old, other) == found
-    assert losses(new, new) == (), "it is asked for once"
+    assert removed_disclosures(old, other) == found
+    assert removed_disclosures(new, new) == (), "it is asked for once"
 
 
 @pytest.mark.parametrize(("path", "value"), NO_BETTER, ids=str)
 def test_what_is_new_or_worse_needs_no_word(path: str, value: Any):
-    assert losses(facts(), put(facts(), path, value)) == ()
+    assert removed_disclosures(facts(), put(facts(), path, value)) == ()
 
 
 WORDS_ALONE = {"price", "status", "listed_on", "sold_on", "formerly", "stock", "language", "currency"}
@@ -185,15 +185,15 @@ def test_whatever_is_disclosed_and_goes_or_changes_is_held_or_told(stock: str):
         if path.split(".")[0] in WORDS_ALONE or path.split(".")[-1] in NEVER_MISSING:
             continue
         gone = put(old, path, None)
-        found = [*losses(old, gone), *otherwise(old, gone)]
+        found = [*removed_disclosures(old, gone), *warned_changes(old, gone)]
         assert found, f"{path} went unseen"
-        assert losses(gone, gone) == otherwise(gone, gone) == ()
+        assert removed_disclosures(gone, gone) == warned_changes(gone, gone) == ()
         if isinstance(value, dict | list):
             continue
         others = [*nearby(value), "something else"]
-        held = [losses(old, put(old, path, other)) for other in others]
+        held = [removed_disclosures(old, put(old, path, other)) for other in others]
         for other, first in zip(others, held, strict=True):
-            assert first or otherwise(old, put(old, path, other)), f"{path} became {other} unseen"
+            assert first or warned_changes(old, put(old, path, other)), f"{path} became {other} unseen"
         is_measured = path.split(".")[0] in MEASURED and not OF_THE_DAY & set(path.split("."))
         assert not is_measured or any(held), f"{path} gets better and nothing holds it"
         seen += 1
@@ -240,27 +240,27 @@ def test_an_inspection_that_became_an_earlier_one_is_held_against_what_is_kept_o
     }
     new = put(put(old, "checks", {"horn": "good"}), "battery.tested", "600 CCA")
     new["inspection"] = {"done_on": "2026-10-04"}
-    assert losses(old, new)
+    assert removed_disclosures(old, new)
     again = {**new, "earlier_inspections": [kept]}
-    assert losses(old, again) == ()
-    assert {loss.about for loss in losses(again, new)} == {"inspections.2026-05-02"}
+    assert removed_disclosures(old, again) == ()
+    assert {loss.about for loss in removed_disclosures(again, new)} == {"inspections.2026-05-02"}
     tampered = put(again, "earlier_inspections.0.battery.tested", "500 CCA")
-    assert {loss.about for loss in losses(again, tampered)} == {"battery"}
+    assert {loss.about for loss in removed_disclosures(again, tampered)} == {"battery"}
 
 
 def test_what_was_renewed_is_told_under_the_work_done():
     old = facts()
     new = put(put(old, "tires.left_front.tread.inner", "10/32 in"), "battery.tested", "600 CCA")
     new["work_done"] += [{"what": "Two front tires, a battery.", "renews": ["tires.left_front", "battery"]}]
-    assert losses(old, new) == ()
+    assert removed_disclosures(old, new) == ()
     new["work_done"][-1:] = [{"what": "All tires.", "renews": ["tires"]}]
-    assert {loss.about for loss in losses(old, new)} == {"battery"}
+    assert {loss.about for loss in removed_disclosures(old, new)} == {"battery"}
 
 
 def test_a_promise_that_was_kept_is_told_under_the_work_done():
     old, new = facts(), put(facts(), "before_delivery", [])
     new["work_done"] += [{"what": "Fitted new wipers.", "settles": ["dent"]}]
-    assert losses(old, new) == ()
+    assert removed_disclosures(old, new) == ()
 
 
 def test_a_deleted_defect_holds_the_build_until_history_says_why_and_the_page_shows_it(
@@ -279,9 +279,9 @@ def test_a_deleted_defect_holds_the_build_until_history_says_why_and_the_page_sh
     for command in ("check", "build"):
         done = run_sitegen(command, store)
         assert done.returncode == 1
-        assert f"defects.{slug} otherwise than it was published on 2026-11-02: was listed" in done.stderr
+        assert f"defects.{slug} differs from what was published on 2026-11-02: was listed" in done.stderr
         assert re.search(r"inspection\.yaml:\d+:\d+: history: found", done.stderr)
-        assert "warning: history: found photos otherwise than it was published on 2026-11-02: showed" in done.stderr
+        assert "warning: history: found photos differs from what was published on 2026-11-02: showed" in done.stderr
         assert f"about: [defects.{slug}]" in done.stderr
     assert (page.read_bytes(), (store / "ledger.jsonl").read_bytes()) == (before, lines)
     about = [f"defects.{slug}", *(f"checks.{point}" for point in named)]
