@@ -18,6 +18,12 @@ def themes_folder() -> Path:
     return _shared("themes")
 
 
+def documents_folder() -> Path:
+    """Return the folder of documents that the program prints."""
+    installed = _PACKAGE / "documents"
+    return installed if installed.is_dir() else _PACKAGE.parent / ".docs"
+
+
 def _shared(name: str) -> Path:
     installed = _PACKAGE / name
     return installed if installed.is_dir() else _PACKAGE.parent / name

@@ -81,7 +81,8 @@ GROUPS = {
         "memory": set(),
         "shared": {"memory"},
         "serving": {"shared"},
-        "": {"shared", "serving"},
+        "topics": set(),
+        "": {"shared", "serving", "topics"},
     },
 }  # fmt: skip
 PURE = ("records", "condition")

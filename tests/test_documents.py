@@ -19,7 +19,7 @@ LONGEST = {"README.md": 9_000, "DEVELOPERS.md": 20_000}
 def linked_files(document: Path) -> Iterator[Path]:
     """Yield each file that a document links to by a relative address."""
     for address in re.findall(r"\]\(([^)\s]+)\)", document.read_text("utf-8")):
-        if "://" not in address:
+        if "://" not in address and not address.startswith("#"):
             yield document.parent / address.partition("#")[0]
 
 

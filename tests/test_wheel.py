@@ -37,3 +37,11 @@ def test_an_installed_wheel_builds_a_store_in_another_folder(installed, tmp_path
     assert done.stdout.splitlines()[-1] == f"Open {store / 'published' / 'index.html'}"
     assert set(all_pages(store / "published")) >= {"index.html", "vehicles/K900/index.html", "about/index.html"}
     assert str(REPOSITORY) not in done.stdout + done.stderr
+
+
+def test_an_installed_wheel_prints_its_documents(installed, tmp_path):
+    environment = {"PATH": os.environ["PATH"], "HOME": str(tmp_path)}
+    for topic, words in (("hosting", "server_name"), ("theme", "share_picture.yaml"), ("kinds", "surface rust")):
+        command = [installed, "help", topic]
+        done = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True)
+        assert words in done.stdout, done.stderr

@@ -41,6 +41,7 @@ COMMANDS = {
     "preview": "show the site on this computer only, and follow every change",
     "sheet": "write a sheet to print and fill in by hand at the vehicle: blank, or for one vehicle",
     "schema": "print the JSON Schema of a store's files",
+    "help": "print what files may contain: kinds of defect, services, check points, settings; theme, hosting",
 }
 """Each command and what it does. It is the function of its name in the module of its name, if no other is named."""
 
@@ -51,6 +52,17 @@ STATUSES = ("preparing", "for sale", "on hold", "sold")
 
 RECORDS = ("inspection", "site", "services")
 """The files that have a schema."""
+
+TOPICS = {
+    "kinds": "kinds of defect, for `kind` in a record",
+    "services": "services, for `services` in a record and `prices` in services.yaml",
+    "checks": "check points, for `checks` in a record",
+    "settings": "every key of site.yaml",
+    "theme": "how to change the look, and the files of the theme",
+    "hosting": "settings for nginx, Apache and lighttpd",
+    "record": "every key of every file, as Markdown",
+}
+"""What `sitegen help` prints, by topic."""
 
 EXAMPLES = """\
 examples:
@@ -209,7 +221,9 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--to", type=Path, metavar="FOLDER", help="where the site goes; without it, STORE/published")
     _add_jobs(one)
     one.add_argument(
-        "--scheduler", metavar="ADDRESS", help="make the pictures on a Dask scheduler's workers (tcp://...)"
+        "--scheduler",
+        metavar="ADDRESS",
+        help="send photos, records and pages to a Dask scheduler's workers (tcp://...)",
     )
 
     one.add_argument(
@@ -258,6 +272,9 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "schema")
     one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")
+
+    one = _command(commands, "help")
+    one.add_argument("topic", nargs="?", choices=TOPICS, help="what to print; without it, a list of topics")
     return parser
 
 

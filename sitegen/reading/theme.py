@@ -157,4 +157,4 @@ def _mend_of(path: str, shared: Mapping[str, Path]) -> str:
         return f"move it to theme/{namesakes[0]}"
     if path.endswith(".css") and not path.startswith("components/"):
         return "move it to theme/styles/, where every style sheet joins the theme's"
-    return did_you_mean(path, shared, "see the theme's own files, or delete it")
+    return did_you_mean(path, shared, "delete it; `sitegen help theme` lists the theme's files")

@@ -315,7 +315,7 @@ def test_a_misspelt_key_of_the_settings_is_told_once_and_nothing_that_follows_fr
         (
             "prices: {oil_change: 65-95}",
             'services.yaml:1:10: prices.oil_change: found the key "oil_change"; '
-            "expected a service or part that sitegen knows; to mend, see the list in content/reference/services.yaml",
+            "expected a service or part that sitegen knows; to mend, `sitegen help services` lists them",
         ),
         (
             "prices: {front_pad: 170-260}",
@@ -330,7 +330,7 @@ def test_a_misspelt_key_of_the_settings_is_told_once_and_nothing_that_follows_fr
         (
             "battery: 150",
             'services.yaml:1:1: battery: found the key "battery"; expected the keys prices and as_of; '
-            "to mend, delete it, or move it to where it belongs",
+            "to mend, delete it, or move it to where it belongs; `sitegen help record` lists the keys",
         ),
     ],
 )

@@ -131,7 +131,7 @@ def test_what_a_theme_lacks_is_told_at_its_place(folders, change, expected):
         ("icons/icn.svg", 'did you mean "icons/icon.svg"?'),
         ("components/rular/ruler-own.css", 'did you mean "components/ruler/ruler.css"?'),
         ("Pages/Condition.html", 'did you mean "pages/condition.html"?'),
-        ("fonts/qqqq.xyz", "see the theme's own files, or delete it"),
+        ("fonts/qqqq.xyz", "delete it; `sitegen help theme` lists the theme's files"),
     ],
 )
 def test_a_file_of_the_store_that_nothing_answers_to_is_told_with_the_nearest(folders, path, mend):

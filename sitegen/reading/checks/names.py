@@ -62,7 +62,7 @@ def _check_points(sheet: Sheet) -> Iterator[Problem]:
         path, found = ("checks", point), f'the key "{point}"'
         check_point = vocabulary.check_points.get(point)
         if check_point is None:
-            mend = did_you_mean(point, vocabulary.check_points, "see the list in content/reference/check_points.yaml")
+            mend = did_you_mean(point, vocabulary.check_points, "`sitegen help checks` lists them")
             yield sheet.marks.problem(path, "a check point that sitegen knows", mend, found=found, at_key=True)
         elif not check_point.applies_to(traits) and check is not CheckResult.NOT_FITTED:
             where = listed(check_point.only_for) if check_point.only_for else f"not {listed(check_point.not_for)}"
@@ -76,7 +76,7 @@ def _check_kinds(sheet: Sheet) -> Iterator[Problem]:
     for number, defect in enumerate(sheet.record.defects):
         if defect.kind not in vocabulary.defect_kinds:
             mend = _mend_kind(defect.kind, vocabulary.defect_kinds)
-            expected = f"a kind of defect: {listed(vocabulary.defect_kinds)}"
+            expected = "a kind of defect that sitegen knows (`sitegen help kinds` lists them)"
             yield sheet.marks.problem(("defects", number, "kind"), expected, mend)
 
 
@@ -100,7 +100,7 @@ def _check_services(sheet: Sheet) -> Iterator[Problem]:
     for number, entry in enumerate(sheet.record.services):
         path = ("services", number, "service")
         if entry.service not in vocabulary.services:
-            mend = did_you_mean(entry.service, vocabulary.services, "see the list in content/reference/services.yaml")
+            mend = did_you_mean(entry.service, vocabulary.services, "`sitegen help services` lists them")
             yield sheet.marks.problem(path, "a service that sitegen knows", mend)
         elif entry.service in vocabulary.services_not_for.get(fuel, ()):
             expected = f"a service of a vehicle whose fuel is {fuel.value}"
@@ -120,7 +120,7 @@ def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
                     "a part (tires.left_front, brakes.left_front, battery), a service (services.engine_oil)"
                     " or a check point (checks.brake_lines)"
                 )
-                mend = did_you_mean(renewed, accepted, "name the part or the service that is new")
+                mend = did_you_mean(renewed, accepted, "name what is new; see `sitegen help services` and `checks`")
                 yield sheet.marks.problem((*path, "renews", place), expected, mend)
 
 

@@ -32,7 +32,7 @@ def check_prices(prices: PriceList, marks: Marks, vocabulary: Vocabulary) -> Ite
     """Yield an error for each price of an unknown service."""
     for service in prices.prices:
         if service not in vocabulary.prices:
-            mend = did_you_mean(service, vocabulary.prices, "see the list in content/reference/services.yaml")
+            mend = did_you_mean(service, vocabulary.prices, "`sitegen help services` lists them")
             path = ("prices", service)
             found = f'the key "{service}"'
             yield marks.problem(path, "a service or part that sitegen knows", mend, found=found, at_key=True)

@@ -144,7 +144,8 @@ def _unknown_key(model: type[Model], marks: Marks, path: KeyPath) -> Problem:
     valid_keys = Expectation(model, path[:-1]).keys_without(str(path[-1]), present)
     unused = [key for key in valid_keys if key not in present]
     expected = "a key that sitegen knows" if len(valid_keys) > _MOST_KEYS_LISTED else f"{the_keys(valid_keys)}"
-    mend = did_you_mean(str(path[-1]), unused, "delete it, or move it to where it belongs")
+    otherwise = "delete it, or move it to where it belongs; `sitegen help record` lists the keys"
+    mend = did_you_mean(str(path[-1]), unused, otherwise)
     return marks.problem(path, expected, mend, found=f'the key "{path[-1]}"', at_key=True)
 
 

@@ -1,0 +1,1 @@
+"""What `sitegen help` prints: keys of files, names that records may use, documents."""
