@@ -9,10 +9,10 @@ from pathlib import Path
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.intake.arrival import COLUMNS, Arrival, arrival_of, read_table
+from sitegen.intake.adding import Errors, take_in, take_in_zip
+from sitegen.intake.arrival import COLUMNS, Arrival, parse_arrival, read_table
 from sitegen.intake.joining.joining import Joined
-from sitegen.intake.starting import standing_in_the_way, start_store, starter_files
-from sitegen.intake.taking_in import Wrongs, take_in, take_in_zip
+from sitegen.intake.new_store import existing_files, start_store, starter_files
 from sitegen.reading.earlier_inspections import INSPECTIONS
 from sitegen.records.problems import Problem
 
@@ -20,7 +20,7 @@ from sitegen.records.problems import Problem
 def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Make the store, unless any of its files is there already; then nothing is written."""
     files = starter_files()
-    in_the_way = standing_in_the_way(arguments.folder, files)
+    in_the_way = existing_files(arguments.folder, files)
     if in_the_way:
         terminal.say_wrong(f"nothing was written, for {arguments.folder} already has {', '.join(in_the_way)}")
         return 1
@@ -38,7 +38,7 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if arguments.table:
         arrivals, are_rows_sound = _from_table(arguments.table, terminal)
     else:
-        arrivals, are_rows_sound = [("", arrival_of({name: getattr(arguments, name) for name in COLUMNS}))], True
+        arrivals, are_rows_sound = [("", parse_arrival({name: getattr(arguments, name) for name in COLUMNS}))], True
     today = today_of_store(arguments.store, moment_of_build())
     problems = take_in(arguments.store, arrivals, today, keep=are_rows_sound)
     _tell(problems, terminal)
@@ -92,7 +92,7 @@ def _taken_in(store: Path, stock: str) -> str:
     return f"{stock} is in {store / 'vehicles' / stock}. Next: {offering}"
 
 
-def _tell(problems: Wrongs, terminal: Terminal) -> None:
+def _tell(problems: Errors, terminal: Terminal) -> None:
     for problem in problems:
         if isinstance(problem, str):
             terminal.say_wrong(problem)

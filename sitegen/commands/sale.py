@@ -10,8 +10,8 @@ from datetime import date
 from sitegen.commands.shared.clock import UsageError, moment_of_build
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal, exit_code
-from sitegen.intake.amending import amend
 from sitegen.intake.arrival import ArrivalError
+from sitegen.intake.editing import amend
 from sitegen.reading.checks.dates import dated_after
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.vehicle_files import INSPECTION

@@ -1,1 +1,1 @@
-"""A store begins, and a vehicle comes in: folders and files with all that is known, and nothing that nobody said."""
+"""Create a new store, and add vehicles and inspections to an existing one."""

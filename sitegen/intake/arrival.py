@@ -1,7 +1,7 @@
-"""What somebody says of a vehicle as it comes in, and whether its VIN bears it out. Pure.
+"""The data entered when a vehicle arrives, and its first checks. Pure.
 
-The columns of a table for many vehicles are our own: the names of the fields of `Arrival`. A model year is read off
-the VIN only where its tenth character and its seventh leave one year (49 CFR 565.15).
+The columns of a table of vehicles are the field names of `Arrival`. The model year is derived from the VIN only if
+its tenth and seventh characters leave a single year (49 CFR 565.15).
 """
 
 from __future__ import annotations
@@ -24,14 +24,14 @@ from sitegen.reading.checks.vin import (
 
 @dataclass(frozen=True)
 class Arrival:
-    """One vehicle that comes in, all as it was written."""
+    """One arriving vehicle. All values are as entered."""
 
     stock: str
     vin: str
     odometer: str
-    """With its unit: 88,900 mi."""
+    """Reading with its unit: 88,900 mi."""
     on: str
-    """The day on which the odometer was read and the vehicle was first looked at."""
+    """Day of the odometer reading and of the first look at the vehicle."""
     make: str
     model: str
     body: str
@@ -40,9 +40,9 @@ class Arrival:
     terms: str
     """Sale terms: as is, or implied warranties only."""
     year: str = ""
-    """Needed only where the VIN leaves the model year open."""
+    """Model year. Required only if the VIN does not determine it."""
     photos: str = ""
-    """A folder, or a zip, of photos."""
+    """Path of a folder or zip of photos."""
 
 
 NEEDED = tuple(field.name for field in fields(Arrival) if field.default is MISSING)
@@ -50,31 +50,31 @@ COLUMNS = tuple(field.name for field in fields(Arrival))
 
 
 class ArrivalError(Exception):
-    """Why a vehicle cannot be taken in, in words for the person."""
+    """A vehicle cannot be added. The message says why."""
 
 
-def arrival_of(said: Mapping[str, str | None]) -> Arrival:
-    """Return what was said as an arrival; what was not said is empty."""
-    kept = {name: (said.get(name) or "").strip() for name in COLUMNS}
-    return Arrival(**{**kept, "vin": kept["vin"].upper()})
+def parse_arrival(entered: Mapping[str, str | None]) -> Arrival:
+    """Return an arrival from entered values. Missing values become empty."""
+    values = {name: (entered.get(name) or "").strip() for name in COLUMNS}
+    return Arrival(**{**values, "vin": values["vin"].upper()})
 
 
-def faults_of(arrival: Arrival) -> dict[str, str]:
-    """Return, by column, what can be told to be wrong before a record is made of it. The reader tells the rest."""
-    faults = {name: f"{name} is not given" for name in NEEDED if not getattr(arrival, name)}
+def format_errors(arrival: Arrival) -> dict[str, str]:
+    """Return errors of form by column: missing or malformed values. Reading a trial record finds all others."""
+    errors = {name: f"{name} is not given" for name in NEEDED if not getattr(arrival, name)}
     stock, vin, year = arrival.stock, arrival.vin, arrival.year
     if stock and (not re.fullmatch("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", stock) or len(stock) > 40):
-        faults["stock"] = f"the stock number {stock!r} should be letters and digits, with single hyphens"
+        errors["stock"] = f"the stock number {stock!r} should be letters and digits, with single hyphens"
     if year and not re.fullmatch("[0-9]{4}", year):
-        faults["year"] = f"the year {year!r} should be four digits"
-    is_of_fixed_length = "year" in faults or not year or int(year) >= FIRST_YEAR_OF_FIXED_LENGTH
+        errors["year"] = f"the year {year!r} should be four digits"
+    is_of_fixed_length = "year" in errors or not year or int(year) >= FIRST_YEAR_OF_FIXED_LENGTH
     if vin and is_of_fixed_length and not _has_form(vin):
-        faults["vin"] = f"the VIN {vin} should have 17 letters and digits, none of them I, O or Q"
-    return faults
+        errors["vin"] = f"the VIN {vin} should have 17 letters and digits, none of them I, O or Q"
+    return errors
 
 
 def year_of(arrival: Arrival) -> int | None:
-    """Return the model year: as it was said, or as a VIN whose check digit is right tells it; else None."""
+    """Return the model year as entered, or from a VIN with a correct check digit; else None."""
     if arrival.year:
         return int(arrival.year) if re.fullmatch("[0-9]{4}", arrival.year) else None
     vin = arrival.vin
@@ -88,7 +88,7 @@ def _has_form(vin: str) -> bool:
 
 
 def read_table(text: str) -> tuple[list[tuple[int, Arrival]], list[str]]:
-    """Return the arrivals of a table (RFC 4180, with our header), each with its line, and what is wrong in form."""
+    """Return the arrivals of a CSV table (RFC 4180 with our header) with their lines, and the errors of form."""
     reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     arrivals: list[tuple[int, Arrival]] = []
     problems: list[str] = []
@@ -98,10 +98,10 @@ def read_table(text: str) -> tuple[list[tuple[int, Arrival]], list[str]]:
         for row in () if problems else reader:
             try:
                 arrivals.append((reader.line_num, _arrival_of_row(row)))
-            except ArrivalError as fault:
-                problems.append(f"line {reader.line_num}: {fault}")
-    except csv.Error as fault:
-        problems.append(f"line {reader.line_num}: this is no table as RFC 4180 has it ({fault})")
+            except ArrivalError as error:
+                problems.append(f"line {reader.line_num}: {error}")
+    except csv.Error as error:
+        problems.append(f"line {reader.line_num}: this is no table as RFC 4180 has it ({error})")
     return arrivals, problems
 
 
@@ -110,7 +110,7 @@ def _arrival_of_row(row: dict[str | Any, str | Any]) -> Arrival:
         raise ArrivalError("more fields than the header has; put a value with a comma in double quotes")
     if any(value is None for value in row.values()):
         raise ArrivalError("fewer fields than the header has")
-    return arrival_of(row)
+    return parse_arrival(row)
 
 
 def _problems_of_header(header: tuple[str, ...]) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""The first record of a vehicle: what was said, and as comments every figure that is still to come. Pure."""
+"""Generate a vehicle's first `inspection.yaml`: the entered values, and comments for all that is missing. Pure."""
 
 from __future__ import annotations
 
@@ -15,14 +15,24 @@ _PLAIN = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -")
 def first_record(
     arrival: Arrival, year: int, points: Mapping[str, CheckPoint], photos: Sequence[str], depth: str
 ) -> str:
-    """Return the text of `inspection.yaml`. `depth` is an example of a tread depth in the units of the region.
+    """Return the text of `inspection.yaml`. `depth` is an example of a tread depth in the region's unit.
 
-    Status is preparing, and every point of the walk that such a vehicle has is not checked.
+    The status is `preparing`, and every check point that applies to the vehicle is `not checked`.
     """
-    return "\n".join([*_said(arrival, year), *_figures(depth), *_walk(arrival, points), *_seen(photos)]) + "\n"
+    return (
+        "\n".join(
+            [
+                *_entered_values(arrival, year),
+                *_measurement_comments(depth),
+                *_check_points(arrival, points),
+                *_defects_and_photos(photos),
+            ]
+        )
+        + "\n"
+    )
 
 
-def _said(arrival: Arrival, year: int) -> Iterator[str]:
+def _entered_values(arrival: Arrival, year: int) -> Iterator[str]:
     yield "# yaml-language-server: $schema=../../schemas/inspection.schema.json"
     yield "# Lines with # are not measured, or not said, yet: take the # away and write the figure with its unit."
     yield f"stock: {_quoted(arrival.stock)}"
@@ -42,7 +52,7 @@ def _said(arrival: Arrival, year: int) -> Iterator[str]:
     yield f"inspection: {{done_on: {_quoted(arrival.on)}}}"
 
 
-def _figures(depth: str) -> Iterator[str]:
+def _measurement_comments(depth: str) -> Iterator[str]:
     yield "\n# Not measured yet. Work under the vehicle only where it stands on jack stands or a lift."
     yield "# tires:"
     yield "#   placard_size: ...          # from the door label"
@@ -60,7 +70,7 @@ def _figures(depth: str) -> Iterator[str]:
     yield "# coolant: {freezes_at: ..., tested_on: ...}      # -34 °F or -37 °C"
 
 
-def _walk(arrival: Arrival, points: Mapping[str, CheckPoint]) -> Iterator[str]:
+def _check_points(arrival: Arrival, points: Mapping[str, CheckPoint]) -> Iterator[str]:
     yield "\n# In the order of the walk: good | attention | not checked | not fitted"
     yield "checks:"
     traits = {arrival.body, arrival.drive, "gasoline" if arrival.fuel == "gas" else arrival.fuel}
@@ -69,7 +79,7 @@ def _walk(arrival: Arrival, points: Mapping[str, CheckPoint]) -> Iterator[str]:
             yield f"  {key}: not checked"
 
 
-def _seen(photos: Sequence[str]) -> Iterator[str]:
+def _defects_and_photos(photos: Sequence[str]) -> Iterator[str]:
     yield "\n# defects:"
     yield "#   - {id: ..., kind: ..., where: {station: ..., part: ...}, affects: ..., words: ...}"
     if photos:
@@ -79,7 +89,7 @@ def _seen(photos: Sequence[str]) -> Iterator[str]:
 
 
 def _quoted(text: str) -> str:
-    """Return a text as YAML: in quotes wherever it is more than words, or could be read as a number."""
+    """Return a text as a YAML scalar, in quotes unless it is plain words that YAML cannot take for another type."""
     is_plain = set(text) <= _PLAIN and text[0].isalpha() and text == text.strip()
     reserved = text.casefold() in ("null", "true", "false", "yes", "no", "on", "off", "y", "n")
     return text if is_plain and not reserved else json.dumps(text, ensure_ascii=False)

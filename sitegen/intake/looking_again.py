@@ -1,7 +1,7 @@
-"""A later inspection of a vehicle that the store has: the old record goes to the earlier ones, the new is the record.
+"""Take in a later inspection of a vehicle: the old record becomes an earlier inspection, the new the record.
 
-All is tried in a room of its own first. Then it is put in so that an end at any moment leaves the old record or the
-new: photos that nobody names yet, the old record once more as an earlier one, at last the new record, in one step.
+All is tried in a temporary folder first. The files are then written in an order in which a crash leaves either the
+old record or the new: photos, then a copy of the old record in `inspections/`, then the new record in one step.
 """
 
 from __future__ import annotations
@@ -29,21 +29,21 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class LookedAgain:
-    """What came of it."""
+    """The result of taking in a later inspection."""
 
     wrong: tuple[Problem | str, ...]
-    """All problems, warnings too."""
+    """All problems, warnings included."""
     taken_in: bool
     joined: Joined | None = None
-    """What a person should know of it, where it was taken in."""
+    """How it was merged with the old record, if it was taken in."""
 
 
 def look_again(
     vehicle: Path, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date
 ) -> LookedAgain:
-    """Make what was unpacked the newest inspection of a vehicle's folder, or leave the folder as it is.
+    """Make the unpacked inspection the newest of a vehicle's folder, or leave the folder as it is.
 
-    `room` is an empty place on the same disk; `called` is what messages call the zip. The caller holds the lock.
+    `room` is an empty folder on the same disk, and `called` names the zip in messages. The caller holds the lock.
     """
     shown_as = f"{called}/{INSPECTION}"
     old = read_file(VehicleRecord, vehicle / INSPECTION, f"vehicles/{vehicle.name}/{INSPECTION}")
@@ -99,10 +99,7 @@ def _fault(old: VehicleRecord, new: VehicleRecord) -> str | None:
 
 
 def _names(known: Path, fresh: Path, wished: Mapping[str, str], day: date) -> Iterator[tuple[str, str]]:
-    """Yield the name of each photo among those of the vehicle: its own or the one `wished`, if that is free.
-
-    Some disks know no capitals.
-    """
+    """Yield the final name of each photo: the `wished` or its own, with the day prefixed if that is taken."""
     taken = {file.name.casefold(): file for file in _files(known)}
     for photo in _files(fresh):
         name = wished.get(photo.name, photo.name)
@@ -117,7 +114,7 @@ def _files(folder: Path) -> list[Path]:
 
 
 def _linked(source: str, target: str) -> None:
-    """Give a file a second name, or copy it where the disk has no such names. Nothing is written into it."""
+    """Hard-link a file, or copy it where the file system has no hard links. Nothing writes to it afterwards."""
     try:
         os.link(source, target)
     except OSError:
@@ -125,7 +122,7 @@ def _linked(source: str, target: str) -> None:
 
 
 def _put_in(vehicle: Path, trial: Path, added: list[Path], day: str) -> None:
-    """Put a tried inspection in. Raises OSError, and then nothing was put in."""
+    """Write a tried inspection into the vehicle's folder. Raises OSError, after removing what was written."""
     made: list[Path] = []
     try:
         for photo in added:

@@ -1,4 +1,4 @@
-"""Photos as they come from a phone: which they are, when they were taken, under which names they are kept."""
+"""Copy photos from a phone: find them, sort them by time taken, and number them."""
 
 from __future__ import annotations
 
@@ -11,25 +11,25 @@ from pillow_heif import register_heif_opener
 
 ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".avif", ".heic", ".heif")
 _CAMERA_GROUP, _TAKEN_AT = 0x8769, 0x9003
-"""Exif 2.32: the group of the camera's own tags, and in it DateTimeOriginal (2026:10:04 09:15:00)."""
+"""Exif 2.32: the Exif IFD, and its tag DateTimeOriginal (2026:10:04 09:15:00)."""
 
 register_heif_opener()
 
 
 def photos_in(folder: Path) -> list[Path]:
-    """Return the photos of a folder by the time at which they were taken; those that do not tell it last, by name."""
+    """Return the photos in a folder by time taken. Photos without a time come last, by name."""
     photos = [path for path in folder.iterdir() if path.suffix.lower() in ENDINGS and path.is_file()]
     return sorted(photos, key=lambda path: (*_taken_at(path), path.name))
 
 
 def plain_names(photos: Sequence[Path]) -> list[str]:
-    """Return names that say the order: photo-01.jpg, photo-02.jpg, ..."""
+    """Return numbered names: photo-01.jpg, photo-02.jpg, ..."""
     digits = max(2, len(str(len(photos))))
     return [f"photo-{number:0{digits}}{path.suffix.lower()}" for number, path in enumerate(photos, 1)]
 
 
 def copy_photos(photos: Sequence[Path], folder: Path) -> list[str]:
-    """Copy photos, byte for byte, and return their new names."""
+    """Copy photos unchanged into a new folder, and return their new names."""
     folder.mkdir()
     names = plain_names(photos)
     for photo, name in zip(photos, names, strict=True):

@@ -1,8 +1,7 @@
-"""A zip from somebody's phone, unpacked with care: only what was expected, in bounds, and inside one folder.
+"""Safely unpack a zip from a phone: only expected files, within limits, and inside one folder.
 
-The form of a zip is that of ISO/IEC 21320-1 (and APPNOTE.TXT, on which it rests): entries stored or deflated, in one
-part, not encrypted; here without its 64-bit fields, which no vehicle needs. A zip that says one thing in its
-directory and another in its entries, or whose entries share bytes, is refused whole.
+Accepted zips follow ISO/IEC 21320-1 (based on APPNOTE.TXT): stored or deflated entries, one part, no encryption, and
+here no 64-bit fields. A zip whose directory contradicts its entries, or whose entries overlap, is rejected.
 """
 
 from __future__ import annotations
@@ -20,9 +19,9 @@ LARGEST_ZIP = 1_000_000_000
 MOST_ENTRIES = 500
 LARGEST_ENTRY = 60_000_000
 MOST_BYTES = 1_000_000_000
-"""Of all that is unpacked."""
+"""Total size after unpacking."""
 HIGHEST_RATIO = 200
-"""Unpacked bytes over packed ones. A photo hardly packs at all, a record five times; deflate reaches about 1,000."""
+"""Unpacked size divided by packed size. A photo reaches about 1, a record 5, and deflate at most about 1,000."""
 _LARGEST_DIRECTORY = MOST_ENTRIES * 400
 
 _END = struct.Struct("<4s4H2LH")
@@ -30,7 +29,7 @@ _LOCAL = struct.Struct("<4s5H3L2H")
 _ENCRYPTED = 0x0001 | 0x0040 | 0x2000
 _PATCHED = 0x0020
 _IS_FOLDER = 0x10
-"""In the attributes that MS-DOS gave a file."""
+"""Folder bit of the MS-DOS file attributes."""
 _DAMAGED = (
     BadZipFile,
     zlib.error,
@@ -41,16 +40,16 @@ _DAMAGED = (
     ValueError,
     OverflowError,
 )
-"""What reading raises for a damaged zip; a name that is not UTF-8 is a ValueError."""
+"""Exceptions raised for a damaged zip. An invalid UTF-8 name raises ValueError."""
 
 Placing = Callable[[Sequence[str]], tuple[Mapping[str, str], list[str]]]
-"""From the names in a zip to where each goes, and what is wrong with them. What has no place stays out."""
+"""Maps the names in a zip to target paths, and lists what is wrong with them. Unmapped names are not unpacked."""
 
 
 def unpack(path: Path, folder: Path, placing: Placing) -> list[str]:
-    """Write what a zip holds into a new folder; or return all that is wrong with it, as far as it can be read.
+    """Unpack a zip into a new folder. Return everything that is wrong with it.
 
-    Where anything is wrong, what was written so far is still there: the caller throws the folder away.
+    After an error some files may have been written. The caller deletes the folder.
     """
     if not path.is_file():
         return ["there is no such file"]
@@ -59,18 +58,18 @@ def unpack(path: Path, folder: Path, placing: Placing) -> list[str]:
         return [f"it has {size:,} bytes; at most {LARGEST_ZIP:,} are taken"]
     try:
         with path.open("rb") as file:
-            fault = _fault_of_end(file, size)
+            fault = _end_record_error(file, size)
             if fault:
                 return [fault]
             with ZipFile(file) as archive:
                 return _unpack_entries(archive, file, folder, placing)
     except _DAMAGED as fault_of_zip:
-        return [f"it is damaged ({plain(str(fault_of_zip))}): save or send it again"]
+        return [f"it is damaged ({printable(str(fault_of_zip))}): save or send it again"]
 
 
 def _unpack_entries(archive: ZipFile, file: BinaryIO, folder: Path, placing: Placing) -> list[str]:
     entries = archive.infolist()
-    faults = list(_faults_of_entries(entries)) or list(_faults_of_extents(entries, file, archive.start_dir))
+    faults = list(_entry_errors(entries)) or list(_overlap_errors(entries, file, archive.start_dir))
     if faults:
         return faults
     places, misplaced = placing([entry.orig_filename for entry in entries])
@@ -87,7 +86,7 @@ def _unpack_entries(archive: ZipFile, file: BinaryIO, folder: Path, placing: Pla
 
 
 def _copy(read: Callable[[int], bytes], copy: BinaryIO, entry: ZipInfo) -> None:
-    """Copy an entry piece by piece. Raises BadZipFile where it is longer or shorter than its directory says."""
+    """Copy an entry in pieces. Raises BadZipFile if its size differs from the directory."""
     written = 0
     while piece := read(1 << 20):
         written += len(piece)
@@ -98,8 +97,8 @@ def _copy(read: Callable[[int], bytes], copy: BinaryIO, entry: ZipInfo) -> None:
         raise BadZipFile(f"{shown(entry.orig_filename)} has not the size that is said of it")
 
 
-def _fault_of_end(file: BinaryIO, size: int) -> str | None:
-    """Return why the end of a zip is none of ours. It is read before the directory, whose size it tells."""
+def _end_record_error(file: BinaryIO, size: int) -> str | None:
+    """Return what is wrong with the end record, or None. Checked first, because it gives the directory's size."""
     file.seek(max(0, size - _END.size - 20))
     tail = file.read()
     if len(tail) < _END.size or tail[-_END.size :][:4] != b"PK\x05\x06":
@@ -116,27 +115,27 @@ def _fault_of_end(file: BinaryIO, size: int) -> str | None:
     return None
 
 
-def _faults_of_entries(entries: Sequence[ZipInfo]) -> Iterator[str]:
+def _entry_errors(entries: Sequence[ZipInfo]) -> Iterator[str]:
     if len(entries) > MOST_ENTRIES:
         yield f"it holds {len(entries)} files; at most {MOST_ENTRIES} are taken"
         return
     seen: dict[str, str] = {}
     for entry in entries:
         name = entry.orig_filename
-        same_to_some_disks = unicodedata.normalize("NFKC", name).casefold()
-        if same_to_some_disks in seen:
-            twin = seen[same_to_some_disks]
+        normalized = unicodedata.normalize("NFKC", name).casefold()
+        if normalized in seen:
+            twin = seen[normalized]
             yield f"{shown(name)} stands there twice{'' if twin == name else f', also as {shown(twin)}'}"
-        seen.setdefault(same_to_some_disks, name)
-        fault = _fault_of_name(name) or _fault_of_entry(entry)
+        seen.setdefault(normalized, name)
+        fault = _name_error(name) or _entry_error(entry)
         if fault:
             yield f"{shown(name)} {fault}"
     if sum(entry.file_size for entry in entries) > MOST_BYTES:
         yield f"it would unpack to more than {MOST_BYTES:,} bytes"
 
 
-def _fault_of_name(name: str) -> str | None:
-    """Return why a name could lead out of a folder, or is not what it seems."""
+def _name_error(name: str) -> str | None:
+    """Return what is wrong with a name, or None: unsafe paths, invisible characters, excessive length."""
     if any(unicodedata.category(character)[0] == "C" for character in name):
         return "has a sign in its name that cannot be seen"
     if "\\" in name or ":" in name or {"", ".", ".."} & set(name.removesuffix("/").split("/")):
@@ -146,7 +145,7 @@ def _fault_of_name(name: str) -> str | None:
     return None
 
 
-def _fault_of_entry(entry: ZipInfo) -> str | None:
+def _entry_error(entry: ZipInfo) -> str | None:
     kind = stat.S_IFMT(entry.external_attr >> 16)
     is_folder = entry.orig_filename.endswith("/")
     expected = stat.S_IFDIR if is_folder else stat.S_IFREG
@@ -165,10 +164,10 @@ def _fault_of_entry(entry: ZipInfo) -> str | None:
     return None
 
 
-def _faults_of_extents(entries: Sequence[ZipInfo], file: BinaryIO, directory: int) -> Iterator[str]:
-    """Yield entries that share bytes with another, or with the directory. They may stand in any order."""
+def _overlap_errors(entries: Sequence[ZipInfo], file: BinaryIO, directory: int) -> Iterator[str]:
+    """Yield entries that overlap another entry or the directory. Entries may be in any order."""
     end_before = 0
-    for entry in sorted(entries, key=lambda one: one.header_offset):
+    for entry in sorted(entries, key=lambda entry: entry.header_offset):
         file.seek(entry.header_offset)
         header = file.read(_LOCAL.size)
         if len(header) < _LOCAL.size or header[:4] != b"PK\x03\x04":
@@ -182,10 +181,13 @@ def _faults_of_extents(entries: Sequence[ZipInfo], file: BinaryIO, directory: in
 
 
 def shown(name: str) -> str:
-    """Return a name out of a zip as messages show it: plain, and short, for whoever made it could make it long."""
-    return plain(name if len(name) <= 80 else f"{name[:80]}...") or "(no name)"
+    """Return a name from a zip for messages: printable and at most 80 characters."""
+    return printable(name if len(name) <= 80 else f"{name[:80]}...") or "(no name)"
 
 
-def plain(text: str) -> str:
-    """Return a text of which no sign can act on a terminal or turn the line round."""
-    return "".join(one if one.isprintable() else one.encode("unicode_escape").decode("ascii") for one in text)
+def printable(text: str) -> str:
+    """Return the text with every non-printable character escaped, so that it cannot control a terminal."""
+    return "".join(
+        character if character.isprintable() else character.encode("unicode_escape").decode("ascii")
+        for character in text
+    )

@@ -1,4 +1,4 @@
-"""What a zip may hold: a whole vehicle, as the bay page saves it, or photos alone. Pure."""
+"""The two accepted layouts of a zip: a whole vehicle as the bay page saves it, or photos alone. Pure."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from sitegen.intake.unpacking import shown
 from sitegen.reading.vehicle_files import INSPECTION
 
 PHOTOS = "photos"
-"""Name of the folder of photos, here and in a vehicle's folder."""
+"""Name of the photos folder, in a zip and in a vehicle's folder."""
 _PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|webp)", re.ASCII | re.IGNORECASE)
 _DEVICE = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.ASCII | re.IGNORECASE)
-"""Names that some systems keep for devices, whatever their ending."""
+"""Names reserved for devices on some systems, with any ending."""
 MOST_PHOTOS = 200
 
 
 def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
-    """Return where each file of a vehicle's zip goes, which is where it stands, and what should not be there."""
+    """Return the target path of each file in a vehicle's zip (unchanged), and the errors of its contents."""
     faults = [f"{shown(name)} is none of what such a zip holds" for name in names if not _is_of_vehicle(name)]
     if faults:
         faults.append(
@@ -37,11 +37,11 @@ def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
 
 
 def photo_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
-    """Return where the photos of a zip go: numbered, for their names are as the phone gave them.
+    """Return a numbered target name for each photo in a zip of photos, and the errors of its contents.
 
-    They stand in the zip itself or in folders. What a system leaves beside them is passed over.
+    Photos may be in subfolders. Files that operating systems add are skipped.
     """
-    wanted = sorted(name for name in names if not name.endswith("/") and not _is_left_by_a_system(name))
+    wanted = sorted(name for name in names if not name.endswith("/") and not _is_system_file(name))
     faults = [f"{shown(name)} is no photo" for name in wanted if _ending(name) not in ENDINGS]
     if not wanted:
         faults.append("it holds no photo")
@@ -57,7 +57,7 @@ def _is_of_vehicle(name: str) -> bool:
     return bool(_PHOTO.fullmatch(name)) and not _DEVICE.fullmatch(first) and len(name) <= 107
 
 
-def _is_left_by_a_system(name: str) -> bool:
+def _is_system_file(name: str) -> bool:
     parts = PurePosixPath(name).parts
     return name.startswith("__MACOSX/") or any(part.startswith(".") for part in parts) or parts[-1] == "Thumbs.db"
 

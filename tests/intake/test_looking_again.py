@@ -20,9 +20,9 @@ from PIL import Image
 
 from sitegen import disk
 from sitegen.commands import main
+from sitegen.intake.adding import take_in_zip
 from sitegen.intake.joining.joining import Inspected, joined
 from sitegen.intake.joining.same_flaws import flaws
-from sitegen.intake.taking_in import take_in_zip
 from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file
 from sitegen.records.vehicle_record import VehicleRecord

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 from sitegen.commands import main
-from sitegen.intake.amending import amended
+from sitegen.intake.editing import with_keys
 from tests.builders import write_store
 from tests.conftest import DEMO_DAY, REPOSITORY
 
@@ -42,12 +42,12 @@ def record_of(store: Path) -> Path:
 @pytest.mark.parametrize("mark", ["", "\N{BYTE ORDER MARK}"])
 def test_only_the_line_that_is_meant_changes(file: Path, line_end: str, mark: str):
     text = mark + file.read_text("utf-8").replace("\n", line_end)
-    priced = amended(text, {"price": "12,345"})
+    priced = with_keys(text, {"price": "12,345"})
     assert {line for line in other_lines(text, priced) if line[0] == "+"} == {f"+ price: 12,345{line_end}"}
-    sold = amended(text, {"sold_on": "2026-11-02", "status": "sold"})
+    sold = with_keys(text, {"sold_on": "2026-11-02", "status": "sold"})
     told = yaml.safe_load(sold.removeprefix(mark))
     assert (told["status"], str(told["sold_on"])) == ("sold", "2026-11-02")
-    for_sale = amended(sold, {"sold_on": None, "status": "for sale"})
+    for_sale = with_keys(sold, {"sold_on": None, "status": "for sale"})
     expected = {**yaml.safe_load(text.removeprefix(mark)), "status": "for sale"}
     expected.pop("sold_on", None)
     assert yaml.safe_load(for_sale.removeprefix(mark)) == expected
@@ -66,7 +66,7 @@ def test_only_the_line_that_is_meant_changes(file: Path, line_end: str, mark: st
     ],
 )  # fmt: skip
 def test_comments_signs_and_ends_stay(text: str, changes: dict[str, str | None], expected: str):
-    assert amended(text, changes) == expected
+    assert with_keys(text, changes) == expected
 
 
 def test_a_price_is_put_in_and_a_sale_with_its_day(store: Path, capsys: pytest.CaptureFixture[str]):

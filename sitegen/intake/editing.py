@@ -1,7 +1,7 @@
-"""One value of an inspection changed in its place: every other byte, comments and order among them, stays as it was.
+"""Change single keys of `inspection.yaml` in place, and leave every other byte as it is, comments included.
 
-The places come from the YAML parser. A library that writes the whole file again would quote, fold and indent anew
-what a technician wrote; here a line is changed, added or taken out, and nothing else.
+The YAML parser gives the positions to edit. A YAML library that rewrites the whole file would change the quoting and
+indentation of text that a technician wrote.
 """
 
 from __future__ import annotations
@@ -23,58 +23,58 @@ from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 
 AFTER = ("status", "stock")
-"""A new key goes below the first of these that is there."""
+"""A new key is inserted below the first of these keys that the record has."""
 
 
 def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: date) -> tuple[Problem, ...]:
-    """Change keys of a vehicle's record, if what comes of it is a right record; a value of None takes its key out.
+    """Change top-level keys of a vehicle's record if the result is a valid record. A value of None removes the key.
 
-    Return every problem of the changed record; where one is an error, the file is as it was, and each is told at its
-    line in there. Raises ArrivalError if there is no such vehicle, or its file cannot be changed like this.
+    Return every problem of the changed record. If one is an error, the file is unchanged, and the problems name lines
+    of the unchanged file. Raises ArrivalError if there is no such vehicle, or its file cannot be edited this way.
     """
     folder = store / "vehicles" / stock
     file, shown_as = folder / INSPECTION, f"vehicles/{stock}/{INSPECTION}"
     if not file.is_file():
-        known = sorted(path.parent.name for path in (store / "vehicles").glob(f"*/{INSPECTION}"))
-        raise ArrivalError(f"there is no vehicle {stock}; there are {', '.join(known) or 'none yet'}")
+        stocks = sorted(path.parent.name for path in (store / "vehicles").glob(f"*/{INSPECTION}"))
+        raise ArrivalError(f"there is no vehicle {stock}; there are {', '.join(stocks) or 'none yet'}")
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return tuple(problems)
-    with one_at_a_time(store / "vehicles"):  # an inspection that comes in takes the price over
-        return _changed(file, shown_as, changes, settings, today)
+    with one_at_a_time(store / "vehicles"):  # an intake also rewrites the record
+        return _write_changed(file, shown_as, changes, settings, today)
 
 
-def _changed(
+def _write_changed(
     file: Path, shown_as: str, changes: Mapping[str, str | None], settings: SiteSettings, today: date
 ) -> tuple[Problem, ...]:
     with file.open(encoding="utf-8", newline="") as written:
         text = written.read()
-    fresh = amended(text, changes)
-    half = half_of(file)
+    new_text = with_keys(text, changes)
+    temporary = half_of(file)
     try:
-        half.write_text(fresh, "utf-8", newline="")
-        flush(half)
-        half.chmod(file.stat().st_mode)
-        _, told = read_vehicle_alone(file.parent, shown_as, settings, today, half.name)
-        if any(problem.severity is Severity.ERROR for problem in told):
-            return tuple(_as_it_was(problem, shown_as, text, fresh) for problem in told)
-        half.replace(file)
-        return told
+        temporary.write_text(new_text, "utf-8", newline="")
+        flush(temporary)
+        temporary.chmod(file.stat().st_mode)
+        _, problems = read_vehicle_alone(file.parent, shown_as, settings, today, temporary.name)
+        if any(problem.severity is Severity.ERROR for problem in problems):
+            return tuple(_at_old_line(problem, shown_as, text, new_text) for problem in problems)
+        temporary.replace(file)
+        return problems
     finally:
-        half.unlink(missing_ok=True)
+        temporary.unlink(missing_ok=True)
 
 
-def _as_it_was(problem: Problem, shown_as: str, text: str, fresh: str) -> Problem:
-    """Return a problem of the changed text at its line in the text before, if it is below what changed."""
-    before, after = text.splitlines(), fresh.splitlines()
+def _at_old_line(problem: Problem, shown_as: str, text: str, new_text: str) -> Problem:
+    """Return a problem with the line number of the old text, if its line lies below the changed lines."""
+    before, after = text.splitlines(), new_text.splitlines()
     pairs = zip(reversed(before), reversed(after), strict=False)
     same = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], pairs))
     is_below = problem.file == shown_as and problem.line > len(after) - same
     return replace(problem, line=problem.line + len(before) - len(after)) if is_below else problem
 
 
-def amended(text: str, changes: Mapping[str, str | None]) -> str:
-    """Return a record's text with keys of its top level changed. Raises ArrivalError where that cannot be done."""
+def with_keys(text: str, changes: Mapping[str, str | None]) -> str:
+    """Return the text of a record with top-level keys changed. Raises ArrivalError if that is impossible."""
     for key, value in changes.items():
         text = _with_key(text, key, value)
     return text
@@ -86,10 +86,10 @@ def _with_key(text: str, key: str, value: str | None) -> str:
     nodes = _top_level(body)
     end = "\r\n" if "\r\n" in body else "\n"
     if key in nodes:
-        name, found = nodes[key]
-        if not isinstance(found, yaml.ScalarNode):
+        name, scalar = nodes[key]
+        if not isinstance(scalar, yaml.ScalarNode):
             raise ArrivalError(f"{key} holds more than one value: change it by hand")
-        start, stop = found.start_mark.index, found.end_mark.index
+        start, stop = scalar.start_mark.index, scalar.end_mark.index
         if value is None:
             line_end = body.find("\n", stop)
             return mark + body[: name.start_mark.index] + (body[line_end + 1 :] if line_end >= 0 else "")
@@ -107,7 +107,7 @@ def _with_key(text: str, key: str, value: str | None) -> str:
 
 
 def _top_level(body: str) -> dict[str, tuple[yaml.Node, yaml.Node]]:
-    """Return the nodes of each key and value of a record that is written as a block, a key a line."""
+    """Return the key and value nodes of a record in block style, by key. Raises ArrivalError for any other text."""
     try:
         tree = yaml.compose(body, Loader=yaml.SafeLoader)
     except yaml.YAMLError:

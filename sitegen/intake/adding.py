@@ -1,6 +1,6 @@
-"""Vehicles into a store: each folder is made under a name of its own, read, and put in whole or not.
+"""Add vehicles to a store. Each is built and checked in a temporary folder, and moved in as a whole.
 
-Nothing is half made: where one of several cannot be taken in, none is.
+If one of several vehicles has an error, none is added.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ from pathlib import Path
 
 from sitegen.disk import one_at_a_time
 from sitegen.intake.arrival import Arrival, ArrivalError, year_of
+from sitegen.intake.arrival_check import find_errors
+from sitegen.intake.duplicates import ExistingVehicles
 from sitegen.intake.first_record import first_record
 from sitegen.intake.joining.joining import Joined
 from sitegen.intake.looking_again import look_again
 from sitegen.intake.photo_copies import copy_photos, photos_in
-from sitegen.intake.trying import wrongs_of
-from sitegen.intake.twins import Taken
-from sitegen.intake.unpacking import plain, unpack
+from sitegen.intake.unpacking import printable, unpack
 from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
@@ -33,59 +33,61 @@ from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 
-Wrongs = tuple[Problem | str, ...]
-"""What is wrong: a problem at its place, or words where there is none."""
+Errors = tuple[Problem | str, ...]
+"""Errors: problems with a place in a file, or printable texts."""
 
 
-def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date, keep: bool = True) -> Wrongs:
-    """Make a folder for each arrival, or none if there is any problem; return all problems.
+def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date, keep: bool = True) -> Errors:
+    """Add a folder for each arrival, or none if there is any error. Return all errors.
 
-    Each arrival comes with how messages call it (line 3), or with nothing. Without `keep` they are only tried.
+    Each arrival comes with a prefix for its messages ("line 3: ") or an empty text. Without `keep` nothing is added.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return tuple(problems)
-    faults: list[Problem | str] = []
+    errors: list[Problem | str] = []
     vehicles = store / "vehicles"
     with _waiting_room(vehicles) as waiting_room:
         trials = waiting_room / "trials"
         trials.mkdir()
-        made: list[Path] = []
-        taken = Taken(vehicles, {arrival.vin for _, arrival in arrivals})
-        for place, (called, arrival) in enumerate(arrivals):
-            wrong = [*wrongs_of(arrival, settings, trials, today), *filter(None, _twins(taken, arrival))]
-            taken.add(arrival.stock, arrival.vin)
+        folders: list[Path] = []
+        existing = ExistingVehicles(vehicles, {arrival.vin for _, arrival in arrivals})
+        for place, (prefix, arrival) in enumerate(arrivals):
+            errors_of_arrival = [
+                *find_errors(arrival, settings, trials, today),
+                *filter(None, _conflicts(existing, arrival)),
+            ]
+            existing.add(arrival.stock, arrival.vin)
             folder = waiting_room / str(place) / arrival.stock
             with tempfile.TemporaryDirectory(dir=waiting_room) as room:
                 try:
-                    photos = _photos_said(arrival.photos, Path(room) / PHOTOS)
-                except ArrivalError as fault:
-                    wrong.append(str(fault))
+                    photos = _photos_of(arrival.photos, Path(room) / PHOTOS)
+                except ArrivalError as error:
+                    errors_of_arrival.append(str(error))
                 else:
-                    if keep and not wrong and not faults:
-                        _make(folder, arrival, photos, settings)
-                        made.append(folder)
-            faults += [f"{called}{fault}" for fault in wrong]
-        if keep and not faults:
-            _put_in(made, vehicles)
-    return tuple(faults)
+                    if keep and not errors_of_arrival and not errors:
+                        _create_folder(folder, arrival, photos, settings)
+                        folders.append(folder)
+            errors += [f"{prefix}{error}" for error in errors_of_arrival]
+        if keep and not errors:
+            _move_in(folders, vehicles)
+    return tuple(errors)
 
 
-def _twins(taken: Taken, arrival: Arrival) -> tuple[str | None, str | None]:
-    return taken.twin_by_stock(arrival.stock), taken.twin_by_vin(arrival.vin)
+def _conflicts(existing: ExistingVehicles, arrival: Arrival) -> tuple[str | None, str | None]:
+    return existing.stock_conflict(arrival.stock), existing.vin_conflict(arrival.vin)
 
 
-def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrongs, Joined | None]:
-    """Take in the vehicle that a zip of the bay page holds, if nothing is wrong with it.
+def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Errors, Joined | None]:
+    """Add the vehicle in a zip from the bay page, or a later inspection of a vehicle that the store has.
 
-    One that the store has, by stock number and VIN, was looked at again: see `looking_again`. Return its stock
-    number, or None where it was not taken in; every problem, warnings too; and of a later inspection how it was
-    joined with the record before.
+    Return its stock number (None if it was not added), all problems, and for a later inspection how it was merged
+    with the previous record.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return None, tuple(problems), None
-    vehicles, called = store / "vehicles", plain(file.name)
+    vehicles, called = store / "vehicles", printable(file.name)
     vehicles.mkdir(exist_ok=True)
     with one_at_a_time(vehicles), _waiting_room(vehicles) as waiting_room:
         unpacked = waiting_room / "unpacked"
@@ -103,47 +105,47 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Wrong
             again.mkdir()
             if unfit:
                 return None, (*first_look.problems, *unfit), None
-            found = look_again(vehicles / stock, unpacked, again, called, settings, today)
-            return stock if found.taken_in else None, found.wrong, found.joined
+            result = look_again(vehicles / stock, unpacked, again, called, settings, today)
+            return stock if result.taken_in else None, result.wrong, result.joined
         folder = waiting_room / f"{stock}.whole" / stock
         folder.parent.mkdir()
         unpacked.rename(folder)
-        record, told = read_vehicle_alone(folder, shown_as, settings, today)
-        wrong: list[Problem | str] = [*told, *_unfit_photos(folder, called)]
+        record, problems_of_record = read_vehicle_alone(folder, shown_as, settings, today)
+        wrong: list[Problem | str] = [*problems_of_record, *_unfit_photos(folder, called)]
         vin = first_look.sound_part.vin
-        taken = Taken(vehicles, {vin})
-        twins = filter(None, (taken.twin_by_stock(stock), taken.twin_by_vin(vin)))
-        wrong += [f"{called}: {twin}" for twin in twins]
-        if record is None or len(wrong) > len(told):
+        existing = ExistingVehicles(vehicles, {vin})
+        conflicts = filter(None, (existing.stock_conflict(stock), existing.vin_conflict(vin)))
+        wrong += [f"{called}: {twin}" for twin in conflicts]
+        if record is None or len(wrong) > len(problems_of_record):
             return None, tuple(wrong), None
-        _put_in([folder], vehicles)
+        _move_in([folder], vehicles)
         return stock, tuple(wrong), None
 
 
 @contextmanager
 def _waiting_room(vehicles: Path) -> Iterator[Path]:
-    """Give a folder beside the vehicles, on the same disk, that is gone at the end. No reader looks into it."""
+    """Create a temporary folder inside `vehicles`, on the same disk. Readers ignore it because of its leading dot."""
     vehicles.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory(dir=vehicles, prefix=".coming-in-") as room:
         yield Path(room)
 
 
-def _put_in(made: Sequence[Path], vehicles: Path) -> None:
-    """Move whole folders in, each in one step. Raises OSError where something is there already."""
-    for folder in made:
+def _move_in(folders: Sequence[Path], vehicles: Path) -> None:
+    """Move complete folders into the store, each in one step. Raises OSError if a folder exists already."""
+    for folder in folders:
         folder.rename(vehicles / folder.name)
 
 
 def _unfit_photos(folder: Path, called: str) -> Iterator[Problem]:
-    """Yield the photos of an unpacked vehicle that no page could show."""
+    """Yield a problem for each photo that cannot be shown on a page."""
     for photo in sorted((folder / PHOTOS).glob("*")):
         judged = judge_photo(photo.read_bytes(), photo.name)
         if isinstance(judged, Fault):
             yield Problem(f"{called}/{PHOTOS}/{photo.name}", 0, 0, "", judged.found, judged.expected, judged.mend)
 
 
-def _make(folder: Path, arrival: Arrival, photos: Path | None, settings: SiteSettings) -> None:
-    """Make the folder of a vehicle with which nothing is wrong."""
+def _create_folder(folder: Path, arrival: Arrival, photos: Path | None, settings: SiteSettings) -> None:
+    """Create the folder of a vehicle whose arrival has no errors."""
     content, year = content_folder(), year_of(arrival)
     if year is None:
         raise ValueError("the model year was tried, and is known")
@@ -155,13 +157,13 @@ def _make(folder: Path, arrival: Arrival, photos: Path | None, settings: SiteSet
     (folder / INSPECTION).write_text(text, "utf-8", newline="\n")
 
 
-def _photos_said(photos: str, room: Path) -> Path | None:
-    """Return the folder of photos that was named; a zip is unpacked into `room` first. None if none was named."""
+def _photos_of(photos: str, room: Path) -> Path | None:
+    """Return the named folder of photos, or None. A zip is unpacked into `room` first."""
     if not photos or Path(photos).is_dir():
         return Path(photos) if photos else None
     if not photos.lower().endswith(".zip"):
         raise ArrivalError(f"there is no folder {photos}")
     faults = unpack(Path(photos), room, photo_places)
     if faults:
-        raise ArrivalError("; ".join(f"{plain(photos)}: {fault}" for fault in faults))
+        raise ArrivalError("; ".join(f"{printable(photos)}: {fault}" for fault in faults))
     return room

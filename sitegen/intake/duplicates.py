@@ -1,4 +1,4 @@
-"""Which stock numbers and VINs a store has already: no two vehicles share either."""
+"""Find conflicts with existing vehicles: stock numbers and VINs are unique in a store."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.records.vehicle_record import VehicleRecord
 
 
-class Taken:
-    """What is taken in a store, and by the vehicles that come in together."""
+class ExistingVehicles:
+    """The stock numbers and VINs in a store, including those of vehicles added together."""
 
     def __init__(self, vehicles: Path, vins: Collection[str]) -> None:
-        """Look through the folder of a store's vehicles, for all names, and for the holders of these VINs."""
+        """Read all folder names in `vehicles`, and find the vehicles that have one of these VINs."""
         folders = sorted(folder for folder in vehicles.iterdir() if not folder.name.startswith("."))
         self._names = {folder.name.casefold(): folder.name for folder in folders}
         self._holders: dict[str, str] = {}
@@ -24,25 +24,25 @@ class Taken:
                 self._holders.setdefault(vin, folder.name)
 
     def add(self, stock: str, vin: str) -> None:
-        """Note a vehicle that comes in now, as far as it was said what it is."""
+        """Add a vehicle that is being added now. Either value may be empty."""
         if stock:
             self._names.setdefault(stock.casefold(), stock)
         if vin:
             self._holders.setdefault(vin, stock)
 
-    def twin_by_stock(self, stock: str) -> str | None:
-        """Return why this number cannot be given again. To some disks small letters and capitals are the same."""
+    def stock_conflict(self, stock: str) -> str | None:
+        """Return why this stock number cannot be used, or None. Case is ignored, as some file systems ignore it."""
         name = self._names.get(stock.casefold())
         return None if name is None else f"there is a vehicle {name} already; nothing of it was changed"
 
-    def twin_by_vin(self, vin: str) -> str | None:
-        """Return why this VIN cannot come in again."""
+    def vin_conflict(self, vin: str) -> str | None:
+        """Return why this VIN cannot be used, or None."""
         holder = self._holders.get(vin)
         return None if holder is None else f"the VIN {vin} is that of {holder} already; nothing of it was changed"
 
 
 def _vin_of(inspection: Path, vins: Collection[str]) -> str | None:
-    """Return the VIN of a record if it is one of these. Only a file that holds the text of one is read whole."""
+    """Return the VIN of a record if it is one of these. The record is parsed only if its text contains one."""
     try:
         text = inspection.read_text("utf-8", errors="replace")
     except OSError:
