@@ -34,7 +34,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 
 Errors = tuple[Problem | str, ...]
-"""Errors: problems with a place in a file, or printable texts."""
+"""Errors: problems with a place in a file, or plain texts."""
 
 
 def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date, keep: bool = True) -> Errors:
