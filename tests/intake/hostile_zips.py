@@ -1,4 +1,4 @@
-"""Zips made byte by byte, as ISO/IEC 21320-1 and APPNOTE.TXT have them, so that they can lie about anything."""
+"""Zips composed byte by byte per ISO/IEC 21320-1 and APPNOTE.TXT, so that headers can contradict the contents."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 @dataclass(frozen=True)
 class Entry:
-    """One file of a zip, and what its header says of it where that is not the truth."""
+    """One file of a zip, with header fields that may differ from the truth."""
 
     name: bytes
     content: bytes
@@ -25,21 +25,21 @@ class Entry:
 
     @property
     def packed(self) -> bytes:
-        """The content, deflated if so told."""
+        """The content, compressed if `deflated`."""
         if self.method != 8:
             return self.content
         packing = zlib.compressobj(9, zlib.DEFLATED, -15)
         return packing.compress(self.content) + packing.flush()
 
     def told(self) -> tuple[int, int, int]:
-        """Return CRC-32, packed size and size as the headers say them."""
+        """CRC-32, packed size and size as stated in the headers."""
         crc = self.lies.get("crc", zlib.crc32(self.content))
         size = self.lies.get("size", len(self.content))
         return crc, self.lies.get("packed_size", len(self.packed)), size
 
 
 def zip_of(entries: Sequence[Entry], *, before: bytes = b"", comment: bytes = b"", count: int | None = None) -> bytes:
-    """Return a zip. `count` is how many entries its end tells."""
+    """Return a zip. `count` is the number of entries that its end record states."""
     body, directory = bytearray(before), bytearray()
     for entry in entries:
         offset = entry.lies.get("offset", len(body) - len(before))
@@ -65,12 +65,12 @@ Damage = Callable[[random.Random, Good], bytes]
 
 
 def _with(good: Good, **changes: object) -> bytes:
-    """Return a zip whose last entry, a photo, is changed."""
+    """Return a zip whose last entry, a photo, is modified."""
     return zip_of([*good[:-1], replace(good[-1], **changes)])  # type: ignore[arg-type]
 
 
 def _and(good: Good, *names: bytes, **changes: object) -> bytes:
-    """Return a zip that holds its last photo again, under more names."""
+    """Return a zip that holds its last photo again under additional names."""
     return zip_of([*good, *(replace(good[-1], name=name, **changes) for name in names)])  # type: ignore[arg-type]
 
 
@@ -117,13 +117,13 @@ def _overlapping(chance: random.Random, good: Good) -> bytes:
 
 
 def _one_over_another(_: random.Random, good: Good) -> bytes:
-    """Return a zip whose last two entries are one: the same bytes under two names."""
+    """Return a zip whose last two entries share the same bytes."""
     offset = len(zip_of(good[:-1])) - sum(46 + len(one.name) for one in good[:-1]) - 22
     return zip_of([*good, replace(good[-1], name=b"photos/other.jpg", lies={"offset": offset})])
 
 
 def _text(chance: random.Random, good: Good) -> bytes:
-    """Return a zip whose record is damaged, and its photos whole."""
+    """Return a zip with a damaged record and intact photos."""
     content = bytearray(good[0].content)
     start = chance.randrange(len(content))
     content[start : start + chance.randint(1, 40)] = chance.randbytes(chance.randint(0, 40))

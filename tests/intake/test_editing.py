@@ -1,6 +1,6 @@
-"""A price or a status changes its own line and no other byte; what would be wrong changes nothing.
+"""Changing a price or status edits one line and no other byte. An invalid change edits nothing.
 
-No outside source but PyYAML, which reads the record again.
+The edited record is read back with PyYAML.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ DEMO = sorted((REPOSITORY / "demo_site" / "vehicles").glob("*/inspection.yaml"))
 
 
 def other_lines(before: str, after: str) -> list[str]:
-    """Return the lines that are not in both, as a comparison of texts marks them."""
+    """Return the lines in which two texts differ."""
     compared = difflib.ndiff(before.splitlines(keepends=True), after.splitlines(keepends=True))
     return [line for line in compared if line[0] in "+-"]
 
@@ -40,7 +40,7 @@ def record_of(store: Path) -> Path:
 @pytest.mark.parametrize("file", DEMO, ids=lambda file: file.parent.name)
 @pytest.mark.parametrize("line_end", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", ["", "\N{BYTE ORDER MARK}"])
-def test_only_the_line_that_is_meant_changes(file: Path, line_end: str, mark: str):
+def test_only_the_edited_line_changes(file: Path, line_end: str, mark: str):
     text = mark + file.read_text("utf-8").replace("\n", line_end)
     priced = with_keys(text, {"price": "12,345"})
     assert {line for line in other_lines(text, priced) if line[0] == "+"} == {f"+ price: 12,345{line_end}"}
@@ -65,11 +65,13 @@ def test_only_the_line_that_is_meant_changes(file: Path, line_end: str, mark: st
         ("# é\nstock: K1 # é\nsold_on: 2026-01-01", {"sold_on": None}, "# é\nstock: K1 # é\n"),
     ],
 )  # fmt: skip
-def test_comments_signs_and_ends_stay(text: str, changes: dict[str, str | None], expected: str):
+def test_comments_special_characters_and_line_ends_are_preserved(
+    text: str, changes: dict[str, str | None], expected: str
+):
     assert with_keys(text, changes) == expected
 
 
-def test_a_price_is_put_in_and_a_sale_with_its_day(store: Path, capsys: pytest.CaptureFixture[str]):
+def test_a_price_and_a_sale_with_its_day_are_inserted(store: Path, capsys: pytest.CaptureFixture[str]):
     assert main(["price", str(store), "K900", "$12,900"]) == 0
     assert "K900: the price is $12,900. Next: sitegen build" in capsys.readouterr().out
     assert "price: $12,900\n" in record_of(store).read_text("utf-8")
@@ -81,7 +83,7 @@ def test_a_price_is_put_in_and_a_sale_with_its_day(store: Path, capsys: pytest.C
     assert "$12,900" in (store / "published" / "vehicles" / "K900" / "index.html").read_text("utf-8")
 
 
-def test_the_day_of_a_sale_stays_where_it_is_told_to_be_sold_again(store, monkeypatch):
+def test_selling_a_sold_vehicle_keeps_the_day_of_sale(store, monkeypatch):
     assert main(["status", str(store), "K900", "sold"]) == 0
     told = record_of(store).read_text("utf-8")
     monkeypatch.setenv("SOURCE_DATE_EPOCH", str(int(DEMO_DAY) + 9 * 24 * 60 * 60))
@@ -104,7 +106,7 @@ def test_the_day_of_a_sale_stays_where_it_is_told_to_be_sold_again(store, monkey
         (["status", "K900", "sold", "--on", "2026-01-01"], 1, "nothing was changed"),
     ],
 )
-def test_what_would_be_wrong_changes_nothing(
+def test_an_invalid_change_edits_nothing(
     store: Path, capsys: pytest.CaptureFixture[str], said: list[str], code: int, told: str
 ):
     before = record_of(store).read_bytes()
@@ -118,7 +120,7 @@ LATE_IN_THE_EVENING = "1795838400"
 """2026-11-28, 04:00 UTC: in Chicago it is still the 27th, at ten in the evening (IANA time zone database)."""
 
 
-def test_tomorrow_at_the_store_is_yet_to_come_though_elsewhere_it_has_begun(
+def test_today_is_the_day_in_the_stores_time_zone(
     store: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", LATE_IN_THE_EVENING)
@@ -133,9 +135,7 @@ def test_tomorrow_at_the_store_is_yet_to_come_though_elsewhere_it_has_begun(
     assert "sold_on: found 2026-11-28; expected a day up to today, 2026-11-27" in capsys.readouterr().err
 
 
-def test_a_sale_before_what_the_record_tells_names_the_option_and_the_line_as_it_stands(
-    store: Path, capsys: pytest.CaptureFixture[str]
-):
+def test_a_sale_before_other_dates_names_the_option_and_the_line(store: Path, capsys: pytest.CaptureFixture[str]):
     lines = record_of(store).read_text("utf-8").splitlines()
     at = next(number for number, line in enumerate(lines, 1) if line.strip().startswith("read_on: "))
     day = lines[at - 1].split()[-1].strip("'")
@@ -148,7 +148,7 @@ def test_a_sale_before_what_the_record_tells_names_the_option_and_the_line_as_it
 
 
 @pytest.mark.parametrize("change", [["price", "K900", "100"], ["status", "K900", "sold"]])
-def test_what_is_wrong_below_the_change_is_told_at_its_line_in_the_file(
+def test_a_problem_below_the_edit_has_its_line_in_the_file(
     store: Path, capsys: pytest.CaptureFixture[str], change: list[str]
 ):
     wrong = record_of(store).read_text("utf-8").replace("6/32 in", "6/23 in", 1)
@@ -158,7 +158,7 @@ def test_what_is_wrong_below_the_change_is_told_at_its_line_in_the_file(
     assert f"vehicles/K900/inspection.yaml:{at}:" in capsys.readouterr().err
 
 
-def test_a_record_that_is_wrong_elsewhere_is_told_and_stays(store: Path, capsys: pytest.CaptureFixture[str]):
+def test_an_invalid_record_is_reported_and_unchanged(store: Path, capsys: pytest.CaptureFixture[str]):
     wrong = record_of(store).read_text("utf-8").replace("6/32 in", "6/23 in", 1)
     record_of(store).write_text(wrong, "utf-8")
     assert main(["price", str(store), "K900", "100"]) == 1

@@ -1,6 +1,6 @@
-"""A store begins, and vehicles come in: what nobody said is not stated, and nothing is half made.
+"""Creating a store and adding vehicles: nothing is stated that nobody entered, and nothing is added partly.
 
-Source of the table's form: RFC 4180. Source of the model year: 49 CFR 565.15.
+Sources: RFC 4180 (the table), 49 CFR 565.15 (the model year).
 """
 
 from __future__ import annotations
@@ -37,14 +37,14 @@ def take_in(store, *more: str) -> int:
     return main(["intake", str(store), "K900", *(part for pair in said.items() for part in pair), *more])
 
 
-def test_a_new_store_is_read_without_an_error_and_says_that_it_is_an_example(store):
+def test_a_new_store_is_valid_and_says_that_it_is_an_example(store):
     read, problems = read_store(store, TODAY)
     assert read.settings.demo
     assert [problem.found for problem in problems] == ["no vehicle"]
     assert {page.language for page in read.own_pages} == {"en", "es"}
 
 
-def test_nothing_of_a_folder_is_written_over(tmp_path, capsys):
+def test_existing_files_are_never_overwritten(tmp_path, capsys):
     (tmp_path / "site.yaml").write_text("mine", "utf-8")
     assert main(["start", str(tmp_path)]) == 1
     assert (tmp_path / "site.yaml").read_text("utf-8") == "mine"
@@ -52,7 +52,7 @@ def test_nothing_of_a_folder_is_written_over(tmp_path, capsys):
     assert "site.yaml" in capsys.readouterr().err
 
 
-def test_a_vehicle_comes_in_with_nothing_stated_that_nobody_said(store):
+def test_a_new_record_states_only_entered_values(store):
     assert take_in(store) == 0
     read, problems = read_store(store, TODAY)
     record = read.vehicles[0].record
@@ -63,7 +63,7 @@ def test_a_vehicle_comes_in_with_nothing_stated_that_nobody_said(store):
     assert (record.title, record.recalls, record.battery, record.tires.left_front, record.price) == (None,) * 5
 
 
-def test_photos_are_copied_in_the_order_in_which_they_were_taken(store, tmp_path):
+def test_photos_are_numbered_by_time_taken(store, tmp_path):
     (tmp_path / "phone").mkdir()
     for name, hour in (("A.JPG", "11"), ("B.jpg", "09")):
         exif = Image.Exif()
@@ -99,7 +99,7 @@ def test_a_vehicle_that_is_there_is_refused(store, capsys):
         ("--year", "2017", "expected 2018"),
     ],
 )
-def test_what_was_said_is_checked_and_cannot_say_more_than_its_own(store, capsys, option, value, told):
+def test_entered_values_are_checked_and_cannot_inject_keys(store, capsys, option, value, told):
     code = take_in(store, option, value)
     output = capsys.readouterr()
     assert told in output.out + output.err
@@ -107,7 +107,7 @@ def test_what_was_said_is_checked_and_cannot_say_more_than_its_own(store, capsys
     assert not list((store / "vehicles").glob(".coming-in*"))
 
 
-def test_a_table_takes_in_all_of_its_vehicles_or_none(store, tmp_path, capsys):
+def test_a_table_adds_all_vehicles_or_none(store, tmp_path, capsys):
     table = tmp_path / "new.csv"
     table.write_text(HEADER + ROW + OTHER_ROW.replace("Brevik", "") + OTHER_ROW.replace("K901", "K 9"), "utf-8")
     assert main(["intake", str(store), "--from", str(table)]) == 1
@@ -120,8 +120,8 @@ def test_a_table_takes_in_all_of_its_vehicles_or_none(store, tmp_path, capsys):
     assert sorted(path.name for path in (store / "vehicles").iterdir()) == ["K900", "K901"]
 
 
-def test_no_fault_of_a_table_hides_another(store, tmp_path, capsys):
-    """A row has several faults, some of which can be judged only beside sound values: a day, the check digit."""
+def test_no_error_in_a_table_hides_another(store, tmp_path, capsys):
+    """Some errors of a row, such as a day or check digit, show only when the other values are valid."""
     assert take_in(store) == 0
     table = tmp_path / "new.csv"
     rows = (
@@ -155,8 +155,8 @@ def test_no_fault_of_a_table_hides_another(store, tmp_path, capsys):
     assert [folder.name for folder in (store / "vehicles").iterdir()] == ["K900"]
 
 
-def test_where_no_rule_asks_for_a_check_digit_a_vin_without_one_comes_in(store, capsys):
-    """49 CFR 565.15(c) holds in the United States. Elsewhere such a VIN tells no model year, so the year is said."""
+def test_where_check_digits_are_optional_a_vin_without_one_is_accepted(store, capsys):
+    """49 CFR 565.15(c) applies in the United States. Elsewhere such a VIN gives no model year, so it is entered."""
     settings = store / "site.yaml"
     settings.write_text(settings.read_text("utf-8").replace("region: us", "region: gb"), "utf-8")
     assert take_in(store, "--vin", "00ZWA5H47JD000101") == 1
@@ -164,7 +164,7 @@ def test_where_no_rule_asks_for_a_check_digit_a_vin_without_one_comes_in(store, 
     assert take_in(store, "--vin", "00ZWA5H47JD000101", "--year", "2018") == 0
 
 
-def test_photos_come_out_of_a_zip_as_out_of_a_folder(store, tmp_path):
+def test_photos_in_a_zip_are_copied_like_a_folder(store, tmp_path):
     with zipfile.ZipFile(tmp_path / "phone.zip", "w") as packed:
         for name, hour in (("Trip (1)/A.JPG", "11"), ("Trip (1)/B.jpg", "09")):
             photo, exif = io.BytesIO(), Image.Exif()
@@ -179,7 +179,7 @@ def test_photos_come_out_of_a_zip_as_out_of_a_folder(store, tmp_path):
     assert sorted(path.name for path in photos.iterdir()) == ["photo-01.jpg", "photo-02.jpg"]
 
 
-def test_a_zip_of_something_else_than_photos_takes_nothing_in(store, tmp_path, capsys):
+def test_a_zip_without_photos_adds_nothing(store, tmp_path, capsys):
     zipped = tmp_path / ("a-folder-with-a-long-name" * 5) / "phone.zip"
     zipped.parent.mkdir()
     with zipfile.ZipFile(zipped, "w") as packed:

@@ -1,6 +1,6 @@
-"""A vehicle comes in as one file: whole, with its photos, or not at all; and nothing is ever written elsewhere.
+"""A vehicle in a zip is added completely, with its photos, or not at all. Nothing is written elsewhere.
 
-Source of a zip's form: ISO/IEC 21320-1:2015 and APPNOTE.TXT 6.3.10, written byte by byte in `hostile_zips.py`.
+Source of the zip format: ISO/IEC 21320-1:2015 and APPNOTE.TXT 6.3.10; composed in `hostile_zips.py`.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def a_zip(tmp_path: Path, content: bytes, name: str = "K910.zip") -> str:
     return str(tmp_path / name)
 
 
-def test_a_vehicle_comes_in_with_its_record_and_photos_byte_for_byte(store, tmp_path, capsys):
+def test_record_and_photos_are_added_unchanged(store, tmp_path, capsys):
     packed = a_zip(tmp_path, zip_of(GOOD))
     with zipfile.ZipFile(packed) as read_by_another:
         assert read_by_another.testzip() is None
@@ -78,7 +78,7 @@ def test_a_vehicle_comes_in_with_its_record_and_photos_byte_for_byte(store, tmp_
 
 
 @pytest.mark.parametrize("there", ["K910", "k910"])
-def test_a_vehicle_that_is_there_is_refused_and_stays_as_it_was(store, tmp_path, capsys, there):
+def test_an_existing_vehicle_is_refused_and_unchanged(store, tmp_path, capsys, there):
     (store / "vehicles" / there).mkdir()
     assert main(["intake", str(store), a_zip(tmp_path, zip_of(GOOD))]) == 1
     assert f"K910.zip: there is a vehicle {there} already; nothing of it was changed" in capsys.readouterr().err
@@ -93,7 +93,7 @@ def test_a_vin_that_another_vehicle_has_is_refused(store, tmp_path, capsys):
     assert [path.name for path in (store / "vehicles").iterdir()] == ["K910"]
 
 
-def test_every_problem_of_the_record_and_the_photos_is_told_with_its_place_in_the_zip(store, tmp_path, capsys):
+def test_every_problem_has_its_place_in_the_zip(store, tmp_path, capsys):
     wrong = RECORD.replace("64,000 mi", "64,000").replace("headlights", "haedlights").replace("rear.png", "side.png")
     content = zip_of([Entry(b"inspection.yaml", wrong.encode()), GOOD[1], Entry(b"photos/front.jpg", b"GIF89a")])
     assert main(["intake", str(store), a_zip(tmp_path, content)]) == 1
@@ -106,7 +106,7 @@ def test_every_problem_of_the_record_and_the_photos_is_told_with_its_place_in_th
     assert not everything_in(store / "vehicles")
 
 
-def test_a_warning_is_told_and_stops_nothing(store, tmp_path, capsys):
+def test_a_warning_is_reported_and_does_not_block(store, tmp_path, capsys):
     unnamed = Entry(b"photos/more.jpg", a_photo("JPEG", 90))
     assert main(["intake", str(store), a_zip(tmp_path, zip_of([*GOOD, unnamed]))]) == 0
     assert "K910.zip/photos/more.jpg: warning: found a photo that is not used" in capsys.readouterr().err
@@ -126,7 +126,7 @@ def test_a_warning_is_told_and_stops_nothing(store, tmp_path, capsys):
         ("crc", "it is damaged (Bad CRC-32 for file 'photos/front.jpg')"),
     ],
 )
-def test_what_is_wrong_with_a_zip_is_told_in_plain_words(store, tmp_path, capsys, damage, told):
+def test_zip_errors_are_described_in_plain_words(store, tmp_path, capsys, damage, told):
     assert main(["intake", str(store), a_zip(tmp_path, DAMAGES[damage](random.Random(2), GOOD))]) == 1
     assert told in capsys.readouterr().err
 
@@ -138,7 +138,7 @@ def hostile() -> Iterator[tuple[str, bytes]]:
         yield f"{kind}, {number}", DAMAGES[kind](random.Random(number), GOOD)
 
 
-def test_of_500_damaged_or_hostile_zips_none_writes_outside_and_none_is_taken_in_half(store, tmp_path, capsys):
+def test_500_hostile_zips_write_nothing_outside_and_nothing_partial(store, tmp_path, capsys):
     vehicles, packed = store / "vehicles", tmp_path / "K910.zip"
     packed.write_bytes(b"")
     before = everything_in(tmp_path)
@@ -165,7 +165,7 @@ def test_of_500_damaged_or_hostile_zips_none_writes_outside_and_none_is_taken_in
 
 
 def test_a_traceback_is_never_shown(store, tmp_path):
-    """The command as people run it: what a damaged zip prints is a message, and nothing else."""
+    """The command in its own process: a damaged zip prints a message and nothing else."""
     packed = a_zip(tmp_path, DAMAGES["bomb"](random.Random(1), GOOD))
     told = subprocess.run([sys.executable, "-m", "sitegen", "intake", store, packed], capture_output=True, text=True)
     assert told.returncode == 1
@@ -173,13 +173,13 @@ def test_a_traceback_is_never_shown(store, tmp_path):
     assert all(line.startswith("sitegen: ") for line in told.stderr.splitlines())
 
 
-def test_a_zip_says_all_by_itself(store, tmp_path, capsys):
+def test_a_zip_needs_no_other_options(store, tmp_path, capsys):
     assert main(["intake", str(store), a_zip(tmp_path, zip_of(GOOD)), "--make", "Brevik"]) == 2
     assert "leave out --make" in capsys.readouterr().err
 
 
-def test_a_store_that_has_just_begun_builds_and_shows_a_vehicle_that_came_in_as_a_zip(store, tmp_path):
-    """From nothing to a page in three commands, with no file written by hand."""
+def test_a_new_store_publishes_a_vehicle_from_a_zip(store, tmp_path):
+    """From an empty folder to a page in three commands, with no file written by hand."""
     assert main(["build", str(store)]) == 0
     for_sale = Entry(
         b"inspection.yaml", RECORD.replace("status: preparing", "status: for sale\nprice: $6,495").encode()

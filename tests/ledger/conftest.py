@@ -1,4 +1,4 @@
-"""A small store that was published three times, each time with something else to disclose."""
+"""Fixtures of the ledger tests: a small store that was published three times, with a change each time."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ FIRST, SECOND, THIRD = "2026-10-06", "2026-10-12", "2026-11-02"
 
 
 def publish_on(day: str, store: Path) -> str:
-    """Build a store at four in the afternoon, UTC; return its warnings."""
+    """Build a store at 16:00 UTC on a day, and return its warnings."""
     moment = datetime.fromisoformat(f"{day}T16:00:00").replace(tzinfo=UTC)
     done = run_sitegen("build", store, env={"SOURCE_DATE_EPOCH": str(int(moment.timestamp()))})
     assert done.returncode == 0, done.stderr
@@ -33,7 +33,7 @@ def change(store: Path, stock: str, old: str, new: str) -> None:
 
 
 def publish_thrice(folder: Path) -> Path:
-    """Return a new store in which K900 has three revisions, and K901 one, and was then taken away."""
+    """Return a new store in which K900 has three revisions, and K901 was published once and then withdrawn."""
     store = write_store(folder, ({}, A_SECOND_VEHICLE))
     publish_on(FIRST, store)
     change(store, "K900", "6/32 in", "5/32 in")
@@ -49,13 +49,13 @@ def publish_thrice(folder: Path) -> Path:
 
 @pytest.fixture(scope="session")
 def published_thrice(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """To be read only."""
+    """The store published three times. Tests must not change it."""
     return publish_thrice(tmp_path_factory.mktemp("kept") / "store")
 
 
 @pytest.fixture(scope="session")
 def changed(published_thrice: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """K900 in its fourth version, in two languages, with a defect that grew, one that is corrected, and on hold."""
+    """K900 in its fourth version, in two languages: one defect grew, one was corrected, the vehicle is on hold."""
     store = shutil.copytree(published_thrice, tmp_path_factory.mktemp("kept-links") / "store")
     settings = store / "site.yaml"
     settings.write_text(settings.read_text("utf-8").replace("- en\n", "- en\n- es\n"), "utf-8")
@@ -69,7 +69,7 @@ def changed(published_thrice: Path, tmp_path_factory: pytest.TempPathFactory) ->
 
 @pytest.fixture(scope="session")
 def names(changed: Path) -> dict[int, str]:
-    """By which an address speaks of each version of K900, as the ledger has them."""
+    """The version numbers of K900 as they appear in addresses."""
     lines, _ = read_ledger(changed)
     return {
         line.revision: f"{line.revision}.{line.record[:6]}"

@@ -1,4 +1,4 @@
-"""Random harm to a ledger and to what it keeps, each found or not, and named or not."""
+"""Tamper with a ledger and its files at random, and record whether verification finds and names each change."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.ledger.verifying import ledger_errors
 
 
 def tamper(store: Path, count: int, seed: int) -> Iterator[tuple[str, bool]]:
-    """Harm a store `count` times, each time from whole; yield the kind, and whether what was harmed is named."""
+    """Tamper with a store `count` times, restoring it each time. Yield the kind of change, and if it was named."""
     ledger, chance = store / "ledger.jsonl", random.Random(seed)
     kept = sorted(path for path in (store / "revisions").rglob("*") if path.is_file())
     whole = ledger.read_bytes()
@@ -50,7 +50,7 @@ def _other_lines(content: bytes, chance: random.Random) -> tuple[str, bytes]:
 
 
 def _harmed(store: Path, kept: list[Path], chance: random.Random) -> tuple[str, list[Path], list[str]]:
-    """Harm what is kept, ask what is wrong, and put all back: the kind, the files harmed, and the places named."""
+    """Tamper with the store, verify it and restore it. Return the kind, the changed files, and the named places."""
     file = chance.choice(kept)
     other = chance.choice([path for path in kept if path.suffix == file.suffix] or kept)
     kind = chance.choice(
@@ -77,6 +77,6 @@ def _harmed(store: Path, kept: list[Path], chance: random.Random) -> tuple[str, 
 
 
 def _flipped(content: bytes, chance: random.Random) -> bytes:
-    """Return the content with one bit changed."""
+    """Return the content with one bit inverted."""
     at = chance.randrange(len(content))
     return content[:at] + bytes([content[at] ^ (1 << chance.randrange(8))]) + content[at + 1 :]

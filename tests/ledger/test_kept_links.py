@@ -1,6 +1,6 @@
-"""A link that a shopper kept: opened later, the page tells what has changed since and marks it, and stores nothing.
+"""A link to an earlier version of a page: opened later, the page lists and marks all changes, and stores nothing.
 
-Sources: RFC 3986 (a query names a version of a page), WHATWG HTML (a text that is put in as text is never markup).
+Sources: RFC 3986 (query components), WHATWG HTML (text inserted as text is never parsed as markup).
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 
 
 def data_of(store: Path, stock: str, folder: str = "") -> dict[str, object]:
-    """Return what the file of a vehicle's changes leaves, under its stock number."""
+    """Return the entry of a vehicle in the file of changes, by its stock number."""
     script = (store / "published" / folder / "vehicles" / stock / "changes.js").read_text("utf-8")
     found = re.fullmatch(r'\(globalThis\.sitegenChanges \?\?= \{\}\)\["(.*)"\] = (.*)\n', script)
     assert found
@@ -24,8 +24,8 @@ def data_of(store: Path, stock: str, folder: str = "") -> dict[str, object]:
     return data
 
 
-def test_a_page_keeps_the_version_that_the_ledger_has_of_it(changed: Path, names: dict[int, str]):
-    """With no script it is an ordinary link; and every change, with its day, stands in the page's history."""
+def test_the_keep_link_names_the_ledgers_version_of_the_page(changed: Path, names: dict[int, str]):
+    """Without scripts the link is an ordinary link, and the page's history lists every change with its day."""
     page = BeautifulSoup((changed / "published/vehicles/K900/index.html").read_text("utf-8"), "html.parser")
     assert {str(link["href"]) for link in page.select(".keep-link")} == {f"?since={names[4]}"}
     assert "This is version 4 of what this page discloses." in page.get_text()
@@ -47,8 +47,8 @@ def lines_of(page: Page) -> list[str]:
     return [" ".join(line.split()) for line in page.locator(".kept-notice li").all_inner_texts()]
 
 
-def test_a_kept_link_tells_what_has_changed_and_marks_it(open_page, changed: Path, site: str, names: dict[int, str]):
-    """From a host and from a folder; each line leads to its place, where a word marks it; nothing is stored."""
+def test_a_kept_link_lists_and_marks_the_changes_since(open_page, changed: Path, site: str, names: dict[int, str]):
+    """From a server and from a folder. Each line links to its place, which carries a mark. Nothing is stored."""
     page = open_page(f"{site}/vehicles/K900/index.html?since={names[1]}", width=390)
     notice = page.locator(".kept-notice")
     expect(notice.get_by_role("status")).to_have_text(
@@ -88,7 +88,7 @@ def test_a_kept_link_tells_what_has_changed_and_marks_it(open_page, changed: Pat
         ("", "Your link names a version of this page that we do not know"),
     ],
 )
-def test_the_page_says_so_where_nothing_has_changed_or_the_version_is_not_known(
+def test_the_page_says_when_nothing_changed_or_the_version_is_unknown(
     open_page, site: str, names: dict[int, str], since: str, told: str
 ):
     page = open_page(f"{site}/vehicles/K900/index.html?since={since.format(now=names[4])}")

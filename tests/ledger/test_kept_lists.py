@@ -1,6 +1,6 @@
-"""A list that a shopper keeps in an address: opened later, it tells of each vehicle what has changed since.
+"""A list of vehicles kept in an address: opened later, it lists the changes of each vehicle since.
 
-Sources: RFC 3986 (a query names versions of pages), WHATWG HTML (a text that is put in as text is never markup).
+Sources: RFC 3986 (query components), WHATWG HTML (text inserted as text is never parsed as markup).
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ MOST = 20
 
 @pytest.fixture(scope="module")
 def sold_as_another(changed: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Address of the same site after K900 was given the number K950 and sold."""
+    """Address of the site after K900 was renumbered to K950 and sold."""
     store = shutil.copytree(changed, tmp_path_factory.mktemp("kept-lists") / "store")
     (store / "vehicles" / "K900").rename(store / "vehicles" / "K950")
     change(store, "K950", "stock: K900", "stock: K950\nformerly: [K900]\nsold_on: 2026-11-06")
@@ -47,10 +47,10 @@ def query(page: Page) -> str:
     return found
 
 
-def test_a_list_says_what_has_changed_of_each_vehicle_and_what_it_cannot_find(
+def test_a_kept_list_shows_changes_of_each_vehicle_and_unknown_vehicles(
     open_page, changed: Path, site: str, names: dict[int, str], tmp_path: Path
 ):
-    """From a host and from a folder, in both languages and on paper; nothing is stored on the reader's device."""
+    """From a server and from a folder, in both languages and on paper. Nothing is stored on the device."""
     asked = f"K900.{names[1]},K901.1.abcdef,K999,%3Cimg%20src=x%20onerror=alert(1)%3E,K900.{names[2]}"
     page = open_page(f"{site}/{LIST}{asked}", width=320)
     expect(page.locator(".kept-told")).to_have_text(
@@ -83,9 +83,7 @@ def test_a_list_says_what_has_changed_of_each_vehicle_and_what_it_cannot_find(
     expect(from_folder.locator(".kept-vehicle li")).to_have_count(4)
 
 
-def test_a_list_is_begun_added_to_renewed_and_shortened_by_its_address_alone(
-    open_page, site: str, names: dict[int, str]
-):
+def test_a_kept_list_is_edited_through_its_address_alone(open_page, site: str, names: dict[int, str]):
     page = open_page(f"{site}/vehicles/K900/index.html", width=390)
     page.locator("#ask").get_by_role("link", name="Keep this link").click()
     page.get_by_role("link", name="Keep several vehicles in one list").click()
@@ -110,24 +108,22 @@ def test_a_list_is_begun_added_to_renewed_and_shortened_by_its_address_alone(
     assert query(page) == f"?vehicles=K900.{names[4]}", "kept as it is now"
 
 
-def test_of_a_thousand_vehicles_only_so_many_are_asked_for(open_page, site: str):
+def test_a_list_of_a_thousand_vehicles_loads_a_limited_number(open_page, site: str):
     page = open_page(f"{site}/{LIST}{','.join(f'X{number}' for number in range(1000))}")
     expect(page.locator(".kept-vehicle")).to_have_count(MOST)
     expect(page.locator(".kept-notes")).to_contain_text(f"A list holds {MOST} vehicles")
     expect(page.locator(".kept-add")).to_be_hidden()
 
 
-def test_without_scripts_it_says_where_every_change_stands(open_page, site: str):
+def test_without_scripts_the_list_says_where_changes_are_listed(open_page, site: str):
     page = open_page(f"{site}/{LIST}K900", java_script_enabled=False)
     expect(page.locator(".kept-no-script")).to_contain_text("What changed on this page")
     expect(page.locator(".kept-add")).to_be_hidden()
     assert "noindex" in page.locator("meta[name=robots]").get_attribute("content")
 
 
-def test_what_was_kept_by_a_former_number_leads_on_and_says_that_it_is_sold(
-    open_page, sold_as_another: str, names: dict[int, str]
-):
-    """The page that has moved takes the version along; so does the list, which names the new number from then on."""
+def test_a_kept_former_number_redirects_and_says_sold(open_page, sold_as_another: str, names: dict[int, str]):
+    """The redirect preserves the version. The list then uses the new number."""
     page = open_page(f"{sold_as_another}/vehicles/K900/index.html?since={names[4]}")
     page.wait_for_url(f"**/vehicles/K950/**?since={names[4]}")
     lines = page.locator(".kept-notice li")
@@ -146,7 +142,7 @@ Call = Callable[..., Any]
 
 @pytest.fixture(scope="module")
 def call(browser: Browser) -> Iterator[Call]:
-    """Call a function of the module that reads addresses, in the browser."""
+    """Call a function of the module that parses addresses, in the browser."""
     with serve(themes_folder() / "daylight" / "components" / "kept") as address:
         page = browser.new_page()
         page.goto(f"{address}/README.md")
@@ -161,14 +157,14 @@ VERSIONS = st.none() | st.from_regex(r"\A[1-9][0-9]{0,5}\.[0-9a-f]{6}\Z")
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(vehicles=st.lists(st.tuples(STOCKS, VERSIONS), unique_by=lambda vehicle: vehicle[0], max_size=MOST))
-def test_what_an_address_keeps_is_read_from_it_again(call: Call, vehicles: list[tuple[str, str | None]]):
+def test_a_kept_address_is_parsed_back_to_its_entries(call: Call, vehicles: list[tuple[str, str | None]]):
     kept = [{"stock": stock, "version": version} for stock, version in vehicles]
     assert call("keptIn", call("keptAs", kept)) == {"vehicles": kept, "beyond": 0, "unread": 0}
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(text=st.text(max_size=80) | st.lists(STOCKS | st.text(max_size=9), max_size=40).map(",".join))
-def test_whatever_an_address_says_only_stock_numbers_and_versions_are_taken(call: Call, text: str):
+def test_only_stock_numbers_and_versions_are_accepted_from_an_address(call: Call, text: str):
     read = call("keptIn", json.loads(json.dumps(text)))
     assert len(read["vehicles"]) <= MOST
     for vehicle in read["vehicles"]:

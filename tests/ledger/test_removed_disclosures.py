@@ -1,4 +1,4 @@
-"""Nothing that was disclosed goes, shrinks or gets better without a word of why, however it is written."""
+"""Disclosures that are removed, reduced or improved without a reason are found, in whatever form they are written."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from tests.ledger.conftest import FIRST, change, publish_on
 
 
 def facts() -> dict[str, Any]:
-    """The base vehicle, with something of everything."""
+    """The facts of the base vehicle, with an entry of every kind."""
     (defect,) = a_vehicle().model_dump(mode="json")["defects"]
     told = json.loads(canonical_record(a_vehicle(), some_settings()))
     told["defects"] = [
@@ -60,7 +60,7 @@ def facts() -> dict[str, Any]:
 
 
 def put(told: dict[str, Any], path: str, value: Any) -> dict[str, Any]:
-    """Return the facts with a value put at a path, or taken out where it is None; in lists, by place."""
+    """Return the facts with a value replaced at a path, or removed if it is None. Lists are indexed by position."""
     told = copy.deepcopy(told)
     *way, last = [int(step) if step.isdecimal() else step for step in path.split(".")]
     inner: Any = told
@@ -138,7 +138,7 @@ NO_BETTER = [
 
 
 @pytest.mark.parametrize(("path", "value", "about"), BETTER, ids=str)
-def test_what_is_gone_smaller_or_better_is_found_and_a_word_of_why_answers_it(path: str, value: Any, about: str):
+def test_a_removed_or_better_value_is_found_until_history_explains_it(path: str, value: Any, about: str):
     old = facts()
     new = put(old, path, value)
     found = removed_disclosures(old, new)
@@ -154,7 +154,7 @@ def test_what_is_gone_smaller_or_better_is_found_and_a_word_of_why_answers_it(pa
 
 
 @pytest.mark.parametrize(("path", "value"), NO_BETTER, ids=str)
-def test_what_is_new_or_worse_needs_no_word(path: str, value: Any):
+def test_new_or_worse_values_need_no_explanation(path: str, value: Any):
     assert removed_disclosures(facts(), put(facts(), path, value)) == ()
 
 
@@ -177,8 +177,8 @@ OF_THE_DAY = {
 
 
 @pytest.mark.parametrize("stock", ["K102", "K105", "K106"])
-def test_whatever_is_disclosed_and_goes_or_changes_is_held_or_told(stock: str):
-    """Every key of real records: what goes is held or told; of a figure that is more or less, the better is held."""
+def test_every_removed_or_changed_value_blocks_or_warns(stock: str):
+    """For every key of real records: a removal blocks or warns, and of a raised and a lowered figure the better blocks."""
     old = demo_facts(stock)
     seen = 0
     for path, value in paths_of(old):
@@ -201,7 +201,7 @@ def test_whatever_is_disclosed_and_goes_or_changes_is_held_or_told(stock: str):
 
 
 def demo_facts(stock: str) -> dict[str, Any]:
-    """What a vehicle of the demo store discloses, each photo with a digest."""
+    """Facts of the demo store's vehicles, with a digest for each photo."""
     settings = some_settings(languages=["en", "es"])
     record, problems = read_vehicle_alone(
         REPOSITORY / "demo_site" / "vehicles" / stock, f"{stock}.yaml", settings, date(2026, 11, 21)
@@ -214,7 +214,7 @@ def demo_facts(stock: str) -> dict[str, Any]:
 
 
 def paths_of(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
-    """Yield every key and every place in a list, and what stands there."""
+    """Yield every path of keys and list positions with its value."""
     entries = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
     for key, inner in entries:
         path = f"{at}.{key}".removeprefix(".")
@@ -223,12 +223,12 @@ def paths_of(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
 
 
 def nearby(value: Any) -> list[str]:
-    """Return a figure with one more and one less at its front."""
+    """Return a figure with its first number increased and decreased by one."""
     found = re.fullmatch(r"(-?)(\d+)(.*)", str(value), re.DOTALL)
     return [f"{found[1]}{int(found[2]) + step}{found[3]}" for step in (-1, 1)] if found and int(found[2]) else []
 
 
-def test_an_inspection_that_became_an_earlier_one_is_held_against_what_is_kept_of_it():
+def test_an_earlier_inspection_is_compared_with_its_stored_copy():
     old = facts()
     old["inspection"] = {"done_on": "2026-05-02"}
     kept = {
@@ -248,7 +248,7 @@ def test_an_inspection_that_became_an_earlier_one_is_held_against_what_is_kept_o
     assert {loss.about for loss in removed_disclosures(again, tampered)} == {"battery"}
 
 
-def test_what_was_renewed_is_told_under_the_work_done():
+def test_a_renewed_part_is_explained_by_work_done():
     old = facts()
     new = put(put(old, "tires.left_front.tread.inner", "10/32 in"), "battery.tested", "600 CCA")
     new["work_done"] += [{"what": "Two front tires, a battery.", "renews": ["tires.left_front", "battery"]}]
@@ -257,7 +257,7 @@ def test_what_was_renewed_is_told_under_the_work_done():
     assert {loss.about for loss in removed_disclosures(old, new)} == {"battery"}
 
 
-def test_a_promise_that_was_kept_is_told_under_the_work_done():
+def test_a_fulfilled_promise_is_explained_by_work_done():
     old, new = facts(), put(facts(), "before_delivery", [])
     new["work_done"] += [{"what": "Fitted new wipers.", "settles": ["dent"]}]
     assert removed_disclosures(old, new) == ()
@@ -293,7 +293,7 @@ def test_a_deleted_defect_holds_the_build_until_history_says_why_and_the_page_sh
     publish_on("2026-11-04", store)
 
 
-def test_price_and_status_are_told_by_the_page_and_the_feed_by_themselves(published_thrice: Path, tmp_path: Path):
+def test_page_and_feed_announce_price_and_status_changes(published_thrice: Path, tmp_path: Path):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     change(store, "K900", "status: for sale", "status: on hold")
     publish_on("2026-11-07", store)
@@ -310,7 +310,7 @@ def test_price_and_status_are_told_by_the_page_and_the_feed_by_themselves(publis
     assert FIRST not in told
 
 
-def test_a_vehicle_under_a_new_number_with_the_same_vin_leads_on_by_itself(published_thrice: Path, tmp_path: Path):
+def test_a_renumbered_vehicle_redirects_automatically(published_thrice: Path, tmp_path: Path):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     (store / "vehicles" / "K900").rename(store / "vehicles" / "K950")
     change(store, "K950", "stock: K900", "stock: K950")

@@ -1,4 +1,4 @@
-"""What the lines say: what changed, under which number, and what held on which day."""
+"""Ledger lines: recorded changes, revision numbers, and the revision in force on a day."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ def lines_of(store: Path) -> tuple[Line, ...]:
     return lines
 
 
-def test_each_line_is_canonical_and_holds_the_one_before(published_thrice: Path):
-    """RFC 8785 by the library of that name, FIPS 180-4 by Python's own."""
+def test_each_line_is_canonical_and_contains_the_previous_digest(published_thrice: Path):
+    """Checked with the rfc8785 library and Python's own SHA-256 (FIPS 180-4)."""
     before = "0" * 64
     for text in (published_thrice / "ledger.jsonl").read_bytes().splitlines():
         told = json.loads(text)
@@ -45,7 +45,7 @@ def test_each_line_is_canonical_and_holds_the_one_before(published_thrice: Path)
     assert (published_thrice / "revisions" / "head").read_text() == f"{before}\n"
 
 
-def test_what_changed_is_told(published_thrice: Path):
+def test_a_line_lists_the_changes(published_thrice: Path):
     told = [(line.stock, line.revision, line.changed) for line in lines_of(published_thrice) if line.stock]
     assert told == [
         ("K900", 1, ("first published",)),
@@ -61,7 +61,7 @@ def contents(store: Path) -> dict[Path, bytes]:
     return {path: path.read_bytes() for path in (store / "ledger.jsonl", *files)}
 
 
-def test_nothing_new_adds_no_line_whatever_the_day(published_thrice: Path, tmp_path: Path):
+def test_an_unchanged_store_adds_no_line_on_any_day(published_thrice: Path, tmp_path: Path):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     before = contents(store)
     publish_on("2027-02-01", store)
@@ -72,12 +72,12 @@ def test_nothing_new_adds_no_line_whatever_the_day(published_thrice: Path, tmp_p
     ("day", "revision"),
     [("2026-10-04", None), (FIRST, 1), ("2026-10-11", 1), (SECOND, 2), (THIRD, 3), ("2030-01-01", 3)]
 )  # fmt: skip
-def test_a_day_has_the_revision_that_held_at_its_end(published_thrice: Path, day: str, revision: int | None):
+def test_the_revision_at_the_end_of_a_day_is_in_force(published_thrice: Path, day: str, revision: int | None):
     line = in_force(lines_about(lines_of(published_thrice), "K900"), date.fromisoformat(day), STORE_ZONE)
     assert (line.revision if line else None) == revision
 
 
-def test_a_kept_page_is_the_published_one_but_for_the_digest_of_its_line(published_thrice: Path):
+def test_a_stored_page_equals_the_published_one_except_the_digest(published_thrice: Path):
     line = lines_about(lines_of(published_thrice), "K900")[-1]
     for page in line.pages:
         kept = (published_thrice / "revisions" / "K900" / "3" / page).read_bytes()
@@ -86,8 +86,8 @@ def test_a_kept_page_is_the_published_one_but_for_the_digest_of_its_line(publish
         assert (kept == public) == (b"0" * 64 not in kept)
 
 
-def test_the_text_of_a_page_is_what_a_reader_reads(published_thrice: Path):
-    """Against BeautifulSoup: every word of the main part, in order, without what is never shown as text."""
+def test_the_text_of_a_page_is_its_visible_text(published_thrice: Path):
+    """Compared with BeautifulSoup: every word of the main part in order, without hidden text."""
     page = (published_thrice / "published" / "vehicles" / "K900" / "index.html").read_text("utf-8")
     main = BeautifulSoup(page, "html.parser").main
     assert main is not None
@@ -97,7 +97,7 @@ def test_the_text_of_a_page_is_what_a_reader_reads(published_thrice: Path):
     assert "5/32 in" in text_of_page(page)
 
 
-def test_a_vehicle_that_is_renamed_leads_on_and_one_that_comes_back_is_told(published_thrice: Path, tmp_path: Path):
+def test_renumbered_and_returning_vehicles_continue_their_revisions(published_thrice: Path, tmp_path: Path):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     (store / "vehicles" / "K900").rename(store / "vehicles" / "K950")
     change(store, "K950", "stock: K900", "stock: K950\nformerly: [K900]")
@@ -121,7 +121,7 @@ def test_a_vehicle_that_is_renamed_leads_on_and_one_that_comes_back_is_told(publ
 
 
 @pytest.mark.parametrize("harm", ["a changed line", "a lost ledger", "a cut end"])
-def test_no_build_goes_on_from_a_ledger_that_is_not_as_it_was(published_thrice: Path, tmp_path: Path, harm: str):
+def test_a_build_stops_on_an_altered_ledger(published_thrice: Path, tmp_path: Path, harm: str):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     ledger = store / "ledger.jsonl"
     lines = ledger.read_bytes().splitlines(keepends=True)
@@ -151,8 +151,8 @@ PLAIN = st.recursive(
 @given(
     st.dictionaries(st.text(min_size=1, max_size=3), PLAIN), st.dictionaries(st.text(min_size=1, max_size=3), PLAIN)
 )
-def test_changes_are_told_if_and_only_if_there_are_any(old, new):
-    """But for the order in a list, which says nothing: things in it are known by their names."""
+def test_changes_are_listed_exactly_when_facts_differ(old, new):
+    """The order of list items is ignored, because items are matched by name."""
     assert changes(old, old) == ()
     if json.dumps(_without_order(old)) != json.dumps(_without_order(new)):
         assert changes(old, new)
@@ -167,6 +167,6 @@ def _without_order(value):
 
 
 @given(st.binary(max_size=80) | st.recursive(st.none() | st.text(), st.lists).map(lambda v: json.dumps(v).encode()))
-def test_whatever_is_no_line_is_refused_in_words(text):
+def test_any_other_text_is_rejected_as_a_line(text):
     with pytest.raises(InvalidLineError):
         parse_line(text)

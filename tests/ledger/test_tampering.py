@@ -1,4 +1,4 @@
-"""Whatever is altered, taken out, moved or cut off is found, and named. Sources: FIPS 180-4, RFC 8785."""
+"""Any altered, removed, moved or truncated part of the ledger is found and named. Sources: FIPS 180-4, RFC 8785."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ def test_every_tampering_is_found_and_named(published_thrice: Path, tmp_path: Pa
     assert list(ledger_errors(store)) == []
 
 
-def test_revisions_that_no_line_tells_of_are_named_too(published_thrice: Path, tmp_path: Path):
-    """Somebody who cuts the end off the ledger and writes its head anew has also to clear away what it told of."""
+def test_revisions_that_no_line_names_are_reported(published_thrice: Path, tmp_path: Path):
+    """To hide a truncated ledger with a rewritten head, one must also delete the revisions that it named."""
     store = shutil.copytree(
         published_thrice, tmp_path / "store", ignore=shutil.ignore_patterns("published", ".cache")
     )
@@ -44,9 +44,7 @@ def test_revisions_that_no_line_tells_of_are_named_too(published_thrice: Path, t
 
 
 @pytest.mark.parametrize("left", [0, 1, 200])
-def test_a_line_that_never_got_its_end_is_taken_off_by_the_next_build(
-    published_thrice: Path, tmp_path: Path, left: int
-):
+def test_the_next_build_removes_an_incomplete_last_line(published_thrice: Path, tmp_path: Path, left: int):
     store = shutil.copytree(published_thrice, tmp_path / "store")
     whole = (store / "ledger.jsonl").read_bytes()
     with (store / "ledger.jsonl").open("ab") as file:

@@ -153,7 +153,7 @@ def test_every_bad_photo_is_told_in_one_run(tmp_path):
 
 
 @pytest.mark.parametrize(("make_it", "kind"), [(Path.mkdir, "a folder"), (os.mkfifo, "a pipe or a device")])
-def test_what_is_no_file_is_told_at_once(tmp_path, make_it, kind):
+def test_folders_and_pipes_are_reported_at_once(tmp_path, make_it, kind):
     make_it(photos_folder(tmp_path) / "photo.jpg")
     assert told_of(tmp_path, "photo.jpg").found == f"{kind} of this name"
 

@@ -1,8 +1,8 @@
-"""A program that publishes version 2 over version 1 again and again, and is killed one step later each time.
+"""A program that publishes version 2 over version 1 repeatedly, and is killed one step later each time.
 
-`python -m tests.publishing.killed BASE KEPT` makes BASE/0/published, BASE/1/published ... until a run gets through.
-A step is anything that the interpreter reports to its audit hooks (PEP 578) of files and folders, or of the call
-that exchanges folders. With KEPT, each folder also holds a file of the webmaster's, which rules out the exchange.
+`python -m tests.publishing.killed BASE KEPT` creates BASE/0/published, BASE/1/published ... until a run completes.
+A step is any event about files and folders, or about the exchange of folders, that the interpreter reports to its
+audit hooks (PEP 578). With KEPT, each folder also holds a foreign file, which rules out the exchange.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ COUNTED = ("open", "os.", "shutil.", "ctypes.dlsym", "ctypes.call_function")
 
 
 def publish_and_be_killed_at(step: int, to: Path) -> None:
-    """Publish version 2, and end as by a power cut at the given step."""
+    """Publish version 2, and kill this process at the given step."""
     passed = 0
 
     def hook(event: str, _: object) -> None:
@@ -35,7 +35,7 @@ def publish_and_be_killed_at(step: int, to: Path) -> None:
 
 
 def main(base: Path, kept: bool) -> None:
-    """Go one step further until the publication is through before it is killed."""
+    """Repeat with one more step each time, until a publication completes."""
     step, through = 0, False
     while not through:
         to = base / str(step) / "published"

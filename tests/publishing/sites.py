@@ -1,4 +1,4 @@
-"""Small sites for the tests of publishing: each page links to all the others, and each holds the site's version."""
+"""Small sites for the tests of publishing: each page links to all others, and contains the site's version."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ TODAY = date(2026, 10, 12)
 
 
 def a_site(version: str, vehicles: range, picture: Path | None = None) -> Site:
-    """Return a site whose pages all name each other and its style sheet, so that any missing file breaks a link."""
+    """Return a site whose pages link to each other and to the style sheet, so that a missing file breaks a link."""
     style = f"assets/style-{version}.css"
     pages = ["index.html", *(f"vehicles/K{number}/index.html" for number in vehicles)]
     links = "".join(f'<a href="/{page}">{page}</a>' for page in pages)
@@ -22,7 +22,7 @@ def a_site(version: str, vehicles: range, picture: Path | None = None) -> Site:
 
 
 def versions_of_whole_site(folder: Path) -> set[str]:
-    """Return the versions of a published site's pages, after checking that it is whole: no link leads nowhere."""
+    """Return the versions found in a published site's pages, after checking that no link is broken."""
     versions = set()
     for page in folder.rglob("*.html"):
         text = page.read_text()

@@ -1,4 +1,4 @@
-"""Whatever happens in the midst of a publication, its folder holds a whole site."""
+"""However a publication is interrupted, its folder holds a complete site."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ def run_python(*arguments: str | Path, **options: Any) -> subprocess.CompletedPr
 
 
 def killed_at_each_step(base: Path, *kept: str) -> list[Path]:
-    """Return the published folders of one run for each step, in the order of the steps."""
+    """The published folders after a kill at each step, in the order of the steps."""
     done = run_python("-m", "tests.publishing.killed", base, *kept)
     assert done.returncode == 0, done.stderr
     return [base / str(step) / "published" for step in range(len(list(base.iterdir())))]
 
 
 def test_killed_at_any_step_the_folder_holds_the_old_site_or_the_new_one(tmp_path):
-    """SIGKILL cannot be caught (POSIX, signal.h), so nothing of ours runs after it: a power cut is no worse."""
+    """SIGKILL cannot be caught (POSIX, signal.h), so no code of ours runs after it, as after a power cut."""
     folders = killed_at_each_step(tmp_path)
     seen = [versions_of_whole_site(folder) for folder in folders]
     assert len(folders) > 40
@@ -51,7 +51,7 @@ def test_killed_at_any_step_beside_foreign_files_each_page_is_old_or_new_and_no_
 
 
 @pytest.mark.parametrize("kept", [(), ("kept",)])
-def test_the_next_publication_completes_what_was_killed_and_leaves_nothing_behind(tmp_path, kept):
+def test_the_next_publication_completes_a_killed_one_and_cleans_up(tmp_path, kept):
     for folder in killed_at_each_step(tmp_path, *kept):
         assert isinstance(publish(a_site("3", range(2, 4)), folder, TODAY), Published)
         assert versions_of_whole_site(folder) == {"3"}
@@ -60,8 +60,8 @@ def test_the_next_publication_completes_what_was_killed_and_leaves_nothing_behin
         assert [entry.name for entry in folder.parent.iterdir()] == ["published"]
 
 
-def test_no_room_for_a_file_leaves_the_published_site_and_says_so(tmp_path):
-    """A process may write files of limited size (setrlimit(2), RLIMIT_FSIZE): the write fails as on a full disk."""
+def test_a_full_disk_leaves_the_published_site_and_is_reported(tmp_path):
+    """A limit on the size of files (setrlimit(2), RLIMIT_FSIZE) makes the write fail as on a full disk."""
     publish(a_site("1", range(1, 4)), tmp_path / "published", TODAY)
     program = (
         "import sys, pathlib;"
@@ -81,7 +81,7 @@ def test_no_room_for_a_file_leaves_the_published_site_and_says_so(tmp_path):
 
 @pytest.fixture
 def open_folder() -> Iterator[Path]:
-    """A folder that everybody may look into: pytest's own is closed to the user that the next tests become."""
+    """A folder that every user may enter; pytest's own is closed to the user that the next tests switch to."""
     with tempfile.TemporaryDirectory() as name:
         Path(name).chmod(0o755)
         yield Path(name)
@@ -98,7 +98,7 @@ print(done.as_line() if hasattr(done, "as_line") else "published")
 
 
 @pytest.mark.parametrize(("folder_mode", "parent_mode"), [(0o555, 0o555), (0o555, 0o777)])
-def test_a_folder_we_may_not_write_to_stays_as_it_is(open_folder, folder_mode, parent_mode):
+def test_an_unwritable_folder_is_unchanged(open_folder, folder_mode, parent_mode):
     to = open_folder / "host" / "published"
     publish(a_site("1", range(3)), to, TODAY)
     to.chmod(folder_mode)
@@ -112,7 +112,7 @@ def test_a_folder_we_may_not_write_to_stays_as_it_is(open_folder, folder_mode, p
     assert versions_of_whole_site(to) == {"1"}
 
 
-def test_a_folder_that_is_ours_in_a_parent_that_is_not_is_published_file_by_file(open_folder):
+def test_with_an_unwritable_parent_files_are_replaced_one_by_one(open_folder):
     """As on a host where the webmaster may write to the site's folder only."""
     to = open_folder / "host" / "published"
     publish(a_site("1", range(3)), to, TODAY)
@@ -126,8 +126,8 @@ def test_a_folder_that_is_ours_in_a_parent_that_is_not_is_published_file_by_file
     assert to.stat().st_ino == identity
 
 
-def test_the_folder_is_there_at_every_instant_while_others_publish_to_it(tmp_path):
-    """Two programs publish different versions at once; whoever looks meanwhile always finds an index."""
+def test_the_folder_always_exists_while_two_programs_publish(tmp_path):
+    """Two programs publish different versions at once, and a reader finds an index page at every moment."""
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     program = (
@@ -147,8 +147,8 @@ def test_the_folder_is_there_at_every_instant_while_others_publish_to_it(tmp_pat
     assert versions_of_whole_site(to) in ({"a29"}, {"b29"})
 
 
-def test_a_fault_of_our_own_leaves_the_published_site(tmp_path):
-    """A picture that vanished between its making and its publication."""
+def test_an_exception_leaves_the_published_site(tmp_path):
+    """A picture is deleted between its creation and its publication."""
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     problem = publish(Site({"index.html": b""}, {"pictures/gone.jpg": tmp_path / "gone.jpg"}), to, TODAY)

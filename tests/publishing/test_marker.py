@@ -1,4 +1,4 @@
-"""What a folder holds of ours and of others, held against the standard library's walk of it."""
+"""Published and foreign files in a folder, compared with a walk by the standard library."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def published_to(folder: Path) -> Path:
     return folder
 
 
-def test_what_is_ours_and_what_is_not_are_told_apart_at_every_depth(tmp_path):
+def test_published_and_foreign_files_are_distinguished_at_every_depth(tmp_path):
     to = published_to(tmp_path / "published")
     assert not has_foreign_files(to)
     for path in THEIRS:
@@ -34,7 +34,7 @@ def test_what_is_ours_and_what_is_not_are_told_apart_at_every_depth(tmp_path):
     assert published_pages(to) == {"index.html", "vehicles/K900/index.html"}
 
 
-def test_a_path_is_published_where_it_is_listed_and_there(tmp_path):
+def test_a_path_is_published_if_listed_and_present(tmp_path):
     to = published_to(tmp_path / "published")
     (to / "theirs.html").write_bytes(b"")
     assert is_published(to, "index.html")
@@ -45,6 +45,6 @@ def test_a_path_is_published_where_it_is_listed_and_there(tmp_path):
     assert not is_published(to, "vehicles/K900/index.html"), "no longer known as ours"
 
 
-def test_where_nothing_is_nothing_stands(tmp_path):
+def test_a_missing_folder_has_no_contents(tmp_path):
     found = scan_folder(tmp_path / "none")
     assert (found.marker, found.ours, found.foreign) == (None, frozenset(), frozenset())

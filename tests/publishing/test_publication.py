@@ -1,4 +1,4 @@
-"""What a publication writes, keeps and refuses."""
+"""Files that a publication writes, keeps, links, removes and refuses to overwrite."""
 
 from __future__ import annotations
 
@@ -43,8 +43,8 @@ def test_the_same_site_published_twice_is_the_same_bytes(tmp_path, picture):
     assert everything(tmp_path / "one") == everything(tmp_path / "other")
 
 
-def test_what_has_not_changed_keeps_its_time_and_what_fell_away_is_gone(tmp_path, picture):
-    """Programs that copy by size and time, as webmasters use them, then send only what is new."""
+def test_unchanged_files_keep_their_time_and_dropped_files_are_deleted(tmp_path, picture):
+    """Tools that copy by size and time then send only changed files."""
     to = tmp_path / "published"
     publish(
         Site({"index.html": b"old", "about/index.html": b"same", "gone/index.html": b""}, {"p.jpg": picture}),
@@ -60,10 +60,10 @@ def test_what_has_not_changed_keeps_its_time_and_what_fell_away_is_gone(tmp_path
     assert not (to / "gone").exists()
 
 
-def test_a_picture_of_the_cache_is_published_as_the_same_file_and_a_film_as_a_copy(tmp_path):
-    """One picture takes room once; a film is the store's own, and whatever is done to the published one spares it.
+def test_a_cached_picture_is_hard_linked_and_a_video_is_copied(tmp_path):
+    """A picture takes space once. A video is copied, so that nothing done to the published one affects the store.
 
-    Where the cache lies on another file system, the picture is copied.
+    If the cache is on another file system, the picture is copied.
     """
     cache, film, to = tmp_path / "pictures", tmp_path / "walk.mp4", tmp_path / "published"
     cache.mkdir()
@@ -80,8 +80,8 @@ def test_a_picture_of_the_cache_is_published_as_the_same_file_and_a_film_as_a_co
     assert film.read_bytes() == b"film"
 
 
-def test_a_film_that_changed_since_it_was_read_is_not_published_under_the_digest_that_it_had(tmp_path):
-    """The page and the ledger tell of the one that was read."""
+def test_a_video_that_changed_since_it_was_read_is_not_published(tmp_path):
+    """Page and ledger contain the digest of the video that was read."""
     film, to = tmp_path / "walk.mp4", tmp_path / "published"
     film.write_bytes(b"film")
     read = {"walk.mp4": hashlib.sha256(b"film").hexdigest()}
@@ -94,8 +94,8 @@ def test_a_film_that_changed_since_it_was_read_is_not_published_under_the_digest
     assert (to / "walk.mp4").read_bytes() == b"film"
 
 
-def test_whoever_serves_the_site_may_read_it_whatever_the_umask_is(tmp_path, picture):
-    """A build that runs with a mask of 077, as many systems give to root and to timers."""
+def test_published_files_are_readable_for_all_under_any_umask(tmp_path, picture):
+    """A build with umask 077, which many systems set for root and for timers."""
     picture.chmod(0o600)
     usual = os.umask(0o077)
     try:
@@ -107,7 +107,7 @@ def test_whoever_serves_the_site_may_read_it_whatever_the_umask_is(tmp_path, pic
     assert {(place.is_dir(), place.stat().st_mode & 0o777) for place in places} == {(True, 0o755), (False, 0o644)}
 
 
-def test_a_published_file_that_somebody_changed_is_made_right_again(tmp_path):
+def test_an_altered_published_file_is_restored(tmp_path):
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     (to / "index.html").write_text("scribbled over")
@@ -115,7 +115,7 @@ def test_a_published_file_that_somebody_changed_is_made_right_again(tmp_path):
     assert versions_of_whole_site(to) == {"1"}
 
 
-def test_a_folder_with_files_of_somebody_else_is_refused_and_not_touched(tmp_path):
+def test_a_folder_with_foreign_files_is_refused_and_unchanged(tmp_path):
     to = tmp_path / "documents"
     to.mkdir()
     (to / "letter.txt").write_text("dear")
@@ -175,12 +175,12 @@ def test_a_folder_published_before_the_marker_held_digests_is_still_ours(tmp_pat
     assert versions_of_whole_site(to) == {"2"}
 
 
-def test_the_folders_above_are_made(tmp_path):
+def test_missing_parent_folders_are_created(tmp_path):
     publish(a_site("1", range(3)), tmp_path / "a" / "b" / "published", TODAY)
     assert versions_of_whole_site(tmp_path / "a" / "b" / "published") == {"1"}
 
 
-def test_of_several_files_in_the_way_the_first_is_named(tmp_path):
+def test_the_first_of_several_conflicting_files_is_named(tmp_path):
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     for name in ("K5", "K4"):
@@ -188,7 +188,7 @@ def test_of_several_files_in_the_way_the_first_is_named(tmp_path):
     assert publish(a_site("2", range(3, 10)), to, TODAY).file == str(to / "vehicles" / "K4")
 
 
-def test_what_somebody_took_away_is_published_again(tmp_path):
+def test_a_deleted_published_file_is_published_again(tmp_path):
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     (to / "vehicles/K1/index.html").unlink()
@@ -201,7 +201,7 @@ def test_a_site_without_a_file_makes_its_folder(tmp_path):
     assert set(everything(tmp_path / "published")) == {".sitegen"}
 
 
-def test_a_page_fewer_and_nothing_else_is_a_publication_too(tmp_path):
+def test_removing_a_single_page_is_a_publication(tmp_path):
     pages = {"index.html": b"", "about/index.html": b""}
     publish(Site(pages), tmp_path, TODAY)
     assert publish(Site({"index.html": b""}), tmp_path, TODAY) == Published(
@@ -210,8 +210,8 @@ def test_a_page_fewer_and_nothing_else_is_a_publication_too(tmp_path):
     assert set(everything(tmp_path)) == {".sitegen", "index.html"}
 
 
-def test_a_site_that_is_there_already_is_left_where_it_is(tmp_path):
-    """The folder itself stays, so that whoever holds on to it need not look again."""
+def test_an_unchanged_site_leaves_the_folder_in_place(tmp_path):
+    """The folder keeps its inode, so that programs that hold it open see no change."""
     to = tmp_path / "published"
     publish(a_site("1", range(3)), to, TODAY)
     folder = to.stat().st_ino
@@ -221,7 +221,7 @@ def test_a_site_that_is_there_already_is_left_where_it_is(tmp_path):
     assert to.stat().st_ino != folder
 
 
-def test_what_the_system_refuses_is_told_as_a_problem(tmp_path):
+def test_an_operating_system_error_is_reported_as_a_problem(tmp_path):
     (tmp_path / "file").write_text("a file")
     to = tmp_path / "file" / "published"
     found = f"File exists ({to.parent})"
@@ -251,7 +251,7 @@ def test_an_empty_folder_and_a_link_to_one_are_published_to(tmp_path):
 @pytest.mark.parametrize(
     "path", ["../out.html", "/etc/out.html", "a/../../out.html", "", ".sitegen", ".sitegen-new/x"]
 )
-def test_a_path_that_leaves_the_folder_or_takes_our_marker_is_our_own_mistake(tmp_path, path):
+def test_a_path_outside_the_folder_or_of_the_marker_raises(tmp_path, path):
     with pytest.raises(ValueError, match="is not a path within a site"):
         publish(Site({path: b""}), tmp_path / "published", TODAY)
     assert not (tmp_path / "published").exists()

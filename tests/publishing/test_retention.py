@@ -1,4 +1,4 @@
-"""What an open tab still asks for stays through three publications and for 30 days; pages and pictures go at once."""
+"""Files that an open tab may request are retained for three publications and 30 days. Pages and pictures are not."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tests.publishing.sites import TODAY
 
 
 def version(number: int) -> Site:
-    """A site with a style sheet of its own, which lasts, and a page of its own, which does not."""
+    """A site with a style sheet of its own, which is retained, and a page of its own, which is not."""
     style = f"assets/{number}.css"
     pages = {"index.html": str(number).encode(), f"{number}.html": b"", style: str(number).encode()}
     return Site(pages, lasting=frozenset({style}))
@@ -25,7 +25,7 @@ def styles(folder: Path) -> list[str]:
 
 
 def others_beside(folder: Path, where: str) -> None:
-    """Put a file of somebody else into it, so that files are replaced one by one rather than the folder exchanged."""
+    """Put a foreign file into the folder, so that files are replaced one by one instead of by exchange."""
     if where == "one by one":
         (folder / "CNAME").write_text("theirs")
 
@@ -42,7 +42,7 @@ def others_beside(folder: Path, where: str) -> None:
         ([31, 31, 0, 0, 0, 0], "012345"),
     ],
 )  # fmt: skip
-def test_what_may_be_asked_for_stays_for_three_publications_and_30_days(tmp_path, days, kept, where):
+def test_retained_files_stay_for_three_publications_and_30_days(tmp_path, days, kept, where):
     for number, day in enumerate(days):
         publish(version(number), tmp_path / "published", TODAY + timedelta(days=day))
         others_beside(tmp_path / "published", where)
@@ -50,7 +50,7 @@ def test_what_may_be_asked_for_stays_for_three_publications_and_30_days(tmp_path
     assert sorted(path.stem for path in (tmp_path / "published").glob("*.html")) == ["5", "index"]
 
 
-def test_what_stays_is_not_told_as_removed_until_it_is(tmp_path):
+def test_a_retained_file_is_reported_as_removed_only_when_deleted(tmp_path):
     first = publish(version(0), tmp_path, TODAY)
     assert first.removed == ()
     assert publish(version(1), tmp_path, TODAY).removed == ("0.html",)
@@ -59,13 +59,13 @@ def test_what_stays_is_not_told_as_removed_until_it_is(tmp_path):
     assert removed == [("1.html",), ("2.html",), ("3.html", "assets/0.css")]
 
 
-def test_building_again_with_nothing_new_is_no_publication(tmp_path):
+def test_an_unchanged_build_does_not_count_as_a_publication(tmp_path):
     for number, day in product((0, 1), range(5)):
         publish(version(number), tmp_path, TODAY + timedelta(days=31 * day))
     assert styles(tmp_path) == ["0", "1"]
 
 
-def test_what_comes_back_is_part_of_the_site_again(tmp_path):
+def test_a_returning_file_belongs_to_the_site_again(tmp_path):
     for number in (0, 1, 0):
         publish(version(number), tmp_path, TODAY)
     for number in (2, 3, 4):

@@ -1,4 +1,4 @@
-"""The order in which one site takes the place of another, as Python's audit events tell what the system was asked."""
+"""The order of system calls by which a staged site replaces the published one, observed through audit events."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _listening: list[tuple[Path, Asked]] = []
 
 @contextmanager
 def asked_of_the_system(published: Path) -> Iterator[Asked]:
-    """Note every move, removal and flush within a folder, and what its marker listed just before."""
+    """Record each move, deletion and flush in a folder, and the paths in its marker just before."""
     asked: Asked = []
     _listening.append((published, asked))
     try:
@@ -63,7 +63,7 @@ def listed(published: Path) -> set[str]:
 
 @pytest.fixture
 def staged(tmp_path: Path) -> tuple[Path, Path, set[str]]:
-    """A published site, another one staged beside it, and what of that has changed."""
+    """A published site, a second one staged beside it, and the paths that differ."""
     published, staging = tmp_path / "published", tmp_path / "staging"
     for path, content in OLD.items():
         (published / path).parent.mkdir(parents=True, exist_ok=True)
@@ -73,8 +73,8 @@ def staged(tmp_path: Path) -> tuple[Path, Path, set[str]]:
     return published, staging, stage(Site(NEW), published, staging)
 
 
-def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(staged):
-    """Files before pages, new pages before old ones, deeper before the index; pages go before what they needed."""
+def test_needed_files_come_first_and_deletions_last(staged):
+    """Files before pages, new pages before existing ones, deeper before the index; pages are deleted first."""
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
         replace_in_order(staging, published, changed, GONE)
@@ -93,7 +93,7 @@ def test_what_a_page_needs_is_there_before_it_and_what_falls_away_goes_last(stag
     assert {path: (published / path).read_bytes() for path in NEW} == NEW
 
 
-def test_stopped_midway_the_marker_lists_old_and_new(staged):
+def test_after_an_interruption_the_marker_lists_old_and_new(staged):
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
         replace_in_order(staging, published, changed, GONE)
@@ -103,7 +103,7 @@ def test_stopped_midway_the_marker_lists_old_and_new(staged):
     assert listed(published) == digests(NEW)
 
 
-def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
+def test_the_folders_and_both_markers_are_flushed(staged):
     published, staging, changed = staged
     with asked_of_the_system(published) as asked:
         replace_in_order(staging, published, changed, GONE)
@@ -114,7 +114,7 @@ def test_the_folders_and_both_markers_are_brought_to_the_disk(staged):
     assert folders.index("c/d") < folders.index("c") < folders.index(".") == 3
 
 
-def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
+def test_all_staged_files_are_flushed(tmp_path):
     (tmp_path / "staging").mkdir()
     with asked_of_the_system(tmp_path / "staging") as asked:
         changed = stage(Site({"index.html": b"", "a/b.html": b""}), tmp_path / "published", tmp_path / "staging")
@@ -123,7 +123,7 @@ def test_all_that_is_staged_is_brought_to_the_disk(tmp_path):
     assert flushed == ["a/b.html", "index.html", ".sitegen", "a", "."]
 
 
-def test_a_page_of_ours_that_somebody_took_away_is_not_missed(staged):
+def test_a_missing_published_page_is_no_error(staged):
     published, staging, changed = staged
     (published / "a/gone.html").unlink()
     replace_in_order(staging, published, changed, GONE)
@@ -140,7 +140,7 @@ def elsewhere(tmp_path: Path) -> Iterator[Path]:
         yield Path(folder)
 
 
-def test_where_a_file_cannot_have_a_second_name_a_copy_keeps_its_time(tmp_path, elsewhere):
+def test_without_hard_links_a_copy_keeps_its_time(tmp_path, elsewhere):
     (elsewhere / "index.html").write_bytes(b"same")
     os.utime(elsewhere / "index.html", (1_700_000_000, 1_700_000_000))
     with asked_of_the_system(tmp_path) as asked:
@@ -150,8 +150,8 @@ def test_where_a_file_cannot_have_a_second_name_a_copy_keeps_its_time(tmp_path, 
     assert [str(path) for event, path, _ in asked if event == "open"] == ["index.html", ".sitegen", "."]
 
 
-def test_a_system_without_the_call_exchanges_nothing(tmp_path, monkeypatch):
-    """What macOS has for it, this system has not."""
+def test_exchange_fails_on_a_system_without_the_call(tmp_path, monkeypatch):
+    """The call of macOS does not exist on this system."""
     for name in ("one", "other"):
         (tmp_path / name / name).mkdir(parents=True)
     monkeypatch.setattr(sys, "platform", "darwin")
@@ -160,7 +160,7 @@ def test_a_system_without_the_call_exchanges_nothing(tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize("relative", [False, True])
-def test_two_folders_change_places_or_nothing_is_done(tmp_path, monkeypatch, relative):
+def test_two_folders_are_exchanged_or_left_alone(tmp_path, monkeypatch, relative):
     monkeypatch.chdir(tmp_path)
     one, other = (Path(name) if relative else tmp_path / name for name in ("one", "other"))
     for folder in (one, other):

@@ -1,4 +1,4 @@
-"""Where a site may go, asked before anything is made: nowhere in the way of the store or of others."""
+"""Folders to which a site may be published: never the store's own folders, and never folders with foreign files."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ OTHERS = "a folder with files in it that sitegen did not publish"
 
 @pytest.fixture
 def store(tmp_path: Path) -> Path:
-    """A store in a folder in which somebody keeps other things too."""
+    """A store in a folder that also holds unrelated files."""
     store = tmp_path / "lot" / "store"
     (store / "vehicles").mkdir(parents=True)
     (tmp_path / "mine").mkdir()
@@ -51,7 +51,7 @@ def store(tmp_path: Path) -> Path:
         ("zoo", None),
     ],
 )
-def test_places(store, tmp_path, place, found):
+def test_allowed_and_refused_folders(store, tmp_path, place, found):
     own = store / "published"
     told = refusal_reason(tmp_path / place, store, own)
     assert (told.found if told else None) == found
@@ -60,7 +60,7 @@ def test_places(store, tmp_path, place, found):
         assert told.mend.endswith(("with --to", "outside the store with it", "in this one was touched", "with --to"))
 
 
-def test_what_sitegen_published_may_be_published_to_again_and_an_empty_folder_too(store, tmp_path):
+def test_published_and_empty_folders_are_accepted(store, tmp_path):
     publish(a_site("1", range(3)), tmp_path / "site", TODAY)
     (tmp_path / "site" / "letter.txt").write_text("dear")
     (tmp_path / "empty" / "within").mkdir(parents=True)
@@ -68,7 +68,7 @@ def test_what_sitegen_published_may_be_published_to_again_and_an_empty_folder_to
         assert refusal_reason(tmp_path / place, store, store / "published") is None
 
 
-def test_a_site_that_lost_its_marker_is_told_how_to_have_it_again_and_each_way_works(store, tmp_path):
+def test_a_lost_marker_is_reported_with_two_remedies_that_work(store, tmp_path):
     own, site = store / "published", a_site("1", range(3))
     site = replace(site, pages={**site.pages, "inventory.json": b"[]"})
     publish(site, own, TODAY)
@@ -86,7 +86,7 @@ def test_a_site_that_lost_its_marker_is_told_how_to_have_it_again_and_each_way_w
     assert not isinstance(publish(site, own, TODAY), Problem)
 
 
-def test_what_the_system_refuses_is_told(store, tmp_path):
+def test_a_system_error_is_reported(store, tmp_path):
     """A name longer than the file system allows (POSIX, NAME_MAX)."""
     told = refusal_reason(tmp_path / ("n" * 300), store, store / "published")
     assert told is not None

@@ -1,4 +1,4 @@
-"""Whatever is in a file, reading it returns problems and never raises, and each problem's place is in the file."""
+"""Reading arbitrary file contents never raises, and each problem's place lies inside the file."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def places_outside(text: str, problems) -> list[str]:
 
 @USUAL
 @given(st.text(max_size=200) | YAML_SIGNS)
-def test_any_text_is_read_or_told(tmp_path, text):
+def test_any_text_is_read_or_reported(tmp_path, text):
     file = tmp_path / "inspection.yaml"
     file.write_bytes(text.encode("utf-8", "surrogatepass"))
     record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
@@ -39,7 +39,7 @@ def test_any_text_is_read_or_told(tmp_path, text):
 
 @USUAL
 @given(st.binary(max_size=200))
-def test_any_bytes_are_read_or_told(tmp_path, content):
+def test_any_bytes_are_read_or_reported(tmp_path, content):
     file = tmp_path / "inspection.yaml"
     file.write_bytes(content)
     assert read_record(VehicleRecord, file, "inspection.yaml")[2]
@@ -47,7 +47,7 @@ def test_any_bytes_are_read_or_told(tmp_path, content):
 
 @USUAL
 @given(st.integers(0, len(LINES) - 1), YAML_SIGNS)
-def test_a_good_file_with_any_text_put_into_it_is_read_or_told(tmp_path, place, text):
+def test_a_valid_file_with_inserted_text_is_read_or_reported(tmp_path, place, text):
     whole = "".join([*LINES[:place], text, *LINES[place:]])
     file = tmp_path / "inspection.yaml"
     file.write_bytes(whole.encode())
@@ -58,5 +58,5 @@ def test_a_good_file_with_any_text_put_into_it_is_read_or_told(tmp_path, place, 
 
 @USUAL
 @given(YAML_SIGNS)
-def test_what_is_read_twice_is_the_same(text):
+def test_reading_twice_gives_equal_results(text):
     assert read_tree(text, "any.yaml") == read_tree(text, "any.yaml")

@@ -1,4 +1,4 @@
-"""The record takes what people write where it can be read in one way only, and tells back what it cannot take."""
+"""Everyday ways of writing a value are accepted if they have one meaning; others get a suggestion."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def record_of(folder, text: str) -> VehicleRecord:
     return store.vehicles[0].record
 
 
-def test_what_people_write_is_the_same_record_as_its_own_form(tmp_path):
+def test_everyday_forms_give_the_same_record(tmp_path):
     formal = (
         EVERYDAY.replace("$6,495", "6495").replace("fuel: gas", "fuel: gasoline").replace("6/32", "6/32 in")
         .replace("pads: 5 mm", "pads: {inner: 5 mm, outer: 5 mm}").replace("3 inches", "3 in")
@@ -43,12 +43,12 @@ def test_what_people_write_is_the_same_record_as_its_own_form(tmp_path):
     assert faults("inspection", read(with_lines(INSPECTION, EVERYDAY))) == []
 
 
-def test_a_unit_written_out_is_kept_by_its_sign():
+def test_a_unit_name_is_stored_as_its_symbol():
     assert (Length.parse("3 inches").written, Depth.parse("6/32").written) == ("3 in", "6/32 in")
 
 
 @pytest.mark.parametrize("line", ["price: $6,495", "tires: {left_front: {tread: {inner: 6/32}}}"])
-def test_what_means_something_else_there_is_not_taken(tmp_path, line):
+def test_words_with_another_meaning_in_the_region_are_rejected(tmp_path, line):
     write_one(tmp_path, with_lines(INSPECTION, line))
     (tmp_path / "site.yaml").write_text(SITE.replace("USD", "EUR").replace("region: us", "region: eu"), "utf-8")
     assert read_store(tmp_path, TODAY)[0] is None
@@ -57,20 +57,20 @@ def test_what_means_something_else_there_is_not_taken(tmp_path, line):
 @pytest.mark.parametrize(
     "written", ["$1,200 to $1,500", "$1,200-1,500", "1,200 – 1,500", "$ 1200 - $ 1500", "1200 to 1500.00"]
 )
-def test_a_price_range_is_read_as_people_write_it(written):
+def test_everyday_price_ranges_are_accepted(written):
     read = TypeAdapter(PriceRange).validate_python(written)
     assert (read.low, read.high) == (Decimal(1200), Decimal(1500))
     assert faults("services", {"prices": {"tire": written}}) == []
 
 
 @pytest.mark.parametrize("written", ["$1,20 to $1,500", "1.200-1.500", "$1,200 $1,500", "€65-95", "65-", "$1,200 to"])
-def test_a_price_range_that_can_be_read_otherwise_is_not_taken(written):
+def test_an_ambiguous_price_range_is_rejected(written):
     with pytest.raises(ValidationError):
         TypeAdapter(PriceRange).validate_python(written)
     assert faults("services", {"prices": {"tire": written}})
 
 
-def test_dollars_are_not_taken_in_a_price_list_of_other_money(tmp_path):
+def test_dollars_are_rejected_where_the_currency_differs(tmp_path):
     write_one(tmp_path, INSPECTION)
     (tmp_path / "site.yaml").write_text(SITE.replace("USD", "EUR"), "utf-8")
     (tmp_path / "services.yaml").write_text('prices:\n  tire: 65-95\n  battery: "$150"\n', "utf-8")
@@ -91,7 +91,7 @@ def test_dollars_are_not_taken_in_a_price_list_of_other_money(tmp_path):
         ("yesterday", None),
     ],
 )
-def test_a_date_in_another_form_is_told_back_in_iso_form(written, told):
+def test_a_date_in_another_form_gets_an_iso_suggestion(written, told):
     assert rewritten(written) == told
 
 
@@ -104,20 +104,20 @@ def test_a_date_in_another_form_is_told_back_in_iso_form(written, told):
         ("gremlins", "write other, and say more in words"),
     ],
 )
-def test_an_unknown_kind_leads_to_the_nearest_in_meaning(tmp_path, kind, told):
+def test_an_unknown_kind_of_defect_suggests_synonyms(tmp_path, kind, told):
     defect = f"defects:\n  - {{id: a, kind: {kind}, where: {{station: rear, part: b}}, affects: looks, words: c}}\n"
     write_one(tmp_path, with_lines(INSPECTION, defect))
     _, problems = read_store(tmp_path, TODAY)
     assert [problem.mend for problem in problems if problem.where.endswith("kind")] == [told]
 
 
-def test_a_quote_that_the_next_one_closes_is_told_where_it_opened():
+def test_an_unclosed_quote_is_reported_where_it_opens():
     _, problems = read_tree('notes: "no rust\nlocation: "Row 1, space 5"\nprice: 5\n', "inspection.yaml")
     assert [(problem.line, problem.column) for problem in problems] == [(1, 8)]
     assert problems[0].mend == 'add " at the end of line 1'
 
 
-def test_a_bill_that_two_vehicles_share_is_told_at_both(tmp_path):
+def test_a_shared_bill_is_reported_at_both_vehicles(tmp_path):
     bill = "services:\n  - {service: timing_belt, done_on: 2025-09-02, at: 60150 mi}\n"
     copied = INSPECTION.replace("K900", "K901").replace("00ZWA5H48JD000101", "00ZWA5H4XJD000102")
     for text in (INSPECTION, copied):

@@ -1,4 +1,4 @@
-"""What is in a file before any YAML is read: its encoding (RFC 3629), its signs (YAML 1.2, 5.1), its line ends."""
+"""The bytes of a file before YAML parsing: encoding (RFC 3629), allowed characters (YAML 1.2, 5.1), line ends."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def told(folder, content: bytes) -> list[str]:
 
 @pytest.mark.parametrize("line_end", ["\n", "\r\n", "\r"])
 @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
-def test_line_ends_of_any_system_and_a_byte_order_mark_do_not_move_the_places(tmp_path, line_end, mark):
+def test_line_ends_and_byte_order_mark_do_not_shift_places(tmp_path, line_end, mark):
     assert told(tmp_path, mark + WRONG_PRICE.replace("\n", line_end).encode()) == [TOLD]
 
 
@@ -67,11 +67,11 @@ def test_columns_count_letters_and_not_bytes(tmp_path):
     ],
     ids=["Latin-1", "UTF-16", "zero", "line separator", "too large"],
 )
-def test_what_is_no_text_is_told(tmp_path, content, line):
+def test_binary_content_is_reported(tmp_path, content, line):
     assert told(tmp_path, content) == [line]
 
 
-def test_a_missing_file_is_told(tmp_path):
+def test_a_missing_file_is_reported(tmp_path):
     missing = read_record(VehicleRecord, tmp_path / "inspection.yaml", "inspection.yaml")[2]
     assert [problem.as_line() for problem in missing] == [
         "inspection.yaml: found no such file; expected a file of this name; "
@@ -87,7 +87,7 @@ def test_a_missing_file_is_told(tmp_path):
         (lambda path: path.symlink_to("/dev/zero"), "a pipe or a device"),  # has no end
     ],
 )
-def test_what_is_no_file_is_told_at_once(tmp_path, make, kind):
+def test_folders_and_pipes_are_reported_at_once(tmp_path, make, kind):
     make(tmp_path / "inspection.yaml")
     told = read_record(VehicleRecord, tmp_path / "inspection.yaml", "inspection.yaml")[2]
     assert [problem.as_line() for problem in told] == [
@@ -97,7 +97,7 @@ def test_what_is_no_file_is_told_at_once(tmp_path, make, kind):
 
 # XML 1.0, production Char; Unicode 16, 23.7 (noncharacters); CVE-2021-42574 (overrides of direction).
 @pytest.mark.parametrize("sign", [0, 7, 0x1B, 0x7F, 0x85, 0x2028, 0x202D, 0x202E, 0xFDD0, 0xFFFE, 0xFFFF, 0x10FFFF])
-def test_a_sign_that_no_text_has_is_refused_by_an_escape_too(tmp_path, sign):
+def test_an_escaped_invisible_character_is_rejected(tmp_path, sign):
     content = f'{INSPECTION}notes: "one\\U{sign:08X}two"\n'
     assert told(tmp_path, content.encode()) == [
         f"inspection.yaml:{content.count(chr(10))}:8: found a sign that cannot be seen (U+{sign:04X}), written as an "
@@ -105,11 +105,11 @@ def test_a_sign_that_no_text_has_is_refused_by_an_escape_too(tmp_path, sign):
     ]
 
 
-def test_letters_of_any_script_and_signs_beyond_the_first_plane_are_text(tmp_path):
+def test_all_scripts_and_planes_are_text(tmp_path):
     assert told(tmp_path, f'{INSPECTION}notes: "שלום \\u05e9 𝄞 \\U0001F697 tab\\t and\\nline"\n'.encode()) == []
 
 
-def test_of_thousands_of_mistakes_the_first_are_told_and_how_many_more_there_are(tmp_path):
+def test_many_mistakes_are_cut_off_with_a_count(tmp_path):
     lines = told(tmp_path, (INSPECTION + "".join(f"{'k' * 90}{number}: 1\n" for number in range(9_000))).encode())
     assert len(lines) == MOST_REPORTED + 1
     assert "found 8,800 more mistakes; expected a file of another kind, or a few mistakes at a time" in lines[-1]

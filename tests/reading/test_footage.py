@@ -1,7 +1,7 @@
-"""A filmed walk-around with each kind of mistake in it, told at its place; and what is read of a good one.
+"""Filmed walk-arounds: each kind of mistake is reported at its place, and a valid one is read completely.
 
-The videos in tests/data/videos are real files, 2.5 seconds of a test picture each. What they are is checked with
-exiftool, which shares no code with ours. What a browser passes over: WebVTT (W3C), section 6.
+The videos in tests/data/videos are real files with 2.5 seconds of a test picture. Their properties are compared with
+exiftool. Source for what browsers skip: WebVTT (W3C), section 6.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ GOOD = {
 
 
 def write_filmed(folder: Path, case: dict[str, Any]) -> None:
-    """Write a store whose one vehicle has a walk-around, as a case says."""
+    """Write a store whose only vehicle has the walk-around of a case."""
     walk = yaml.safe_dump({"walk_around": case.get("walk_around", WALK)}, sort_keys=False, default_flow_style=False)
     vehicle = write_one(folder, f"{INSPECTION}{DEFECT}{walk}", photos=["rear.jpg"])
     video = vehicle / "video"
@@ -54,14 +54,14 @@ def write_filmed(folder: Path, case: dict[str, Any]) -> None:
 
 
 @pytest.mark.parametrize("case", [pytest.param(case, id=case["mistake"]) for case in mistakes("mistakes_in_videos")])
-def test_a_mistake_in_a_filmed_walk_around_is_told(tmp_path, case):
+def test_a_mistake_in_a_filmed_walk_around_is_reported(tmp_path, case):
     write_filmed(tmp_path, case)
     store, problems = read_store(tmp_path, TODAY)
     assert [problem.as_line() for problem in problems] == case["told"]
     assert (store is None) == any(problem.severity is Severity.ERROR for problem in problems)
 
 
-def test_what_a_good_one_says_is_read(tmp_path):
+def test_a_valid_walk_around_is_read(tmp_path):
     signs = "WEBVTT of the walk\n\nNOTE\nFor us.\n\nSTYLE\n::cue {}\n\nintro\n00:00.000 --> 1:00:01.500 align:start\n"
     signs += "<v Dana>Tread &lt; 4/32 in\n&amp; even.</v>\n"
     write_filmed(tmp_path, {"texts": {"walk.en.vtt": f"\ufeff{signs}".replace("\n", "\r\n")}})
@@ -82,13 +82,13 @@ def told_by_exiftool(video: Path) -> dict[str, Any]:
 
 
 def seconds(written: float | str) -> float:
-    """Return a length that exiftool tells in seconds, or as hours, minutes and seconds."""
+    """Return a length in seconds from exiftool's output."""
     parts = str(written).split(":")
     return sum(float(part) * 60**place for place, part in enumerate(reversed(parts)))
 
 
 @pytest.mark.parametrize("name", sorted(video.name for video in VIDEOS.iterdir() if video.name != "matroska.webm"))
-def test_size_length_kind_and_location_are_those_that_exiftool_finds(name):
+def test_video_metadata_agrees_with_exiftool(name):
     video = VIDEOS / name
     read = webm_facts if video.suffix == ".webm" else mp4_facts
     with video.open("rb") as file:
@@ -103,8 +103,8 @@ def test_size_length_kind_and_location_are_those_that_exiftool_finds(name):
 
 
 @pytest.mark.parametrize("name", ["plain.mp4", "plain.webm"])
-def test_a_video_cut_short_anywhere_is_known_or_still_whole_in_what_it_says(name):
-    """No cut makes the reader fail; where it takes a part for the whole, what it says is still true."""
+def test_a_truncated_video_gives_correct_metadata_or_none(name):
+    """No truncation raises, and any metadata that is returned is correct."""
     content = (VIDEOS / name).read_bytes()
     read = webm_facts if name.endswith(".webm") else mp4_facts
     whole = read(io.BytesIO(content), len(content))

@@ -1,6 +1,6 @@
-"""Records that share their parts say what they said before, and take less room.
+"""Records that share equal values are unchanged and use less memory.
 
-No outside source: each record is compared with a copy that shares nothing; room is what tracemalloc counts.
+Each record is compared with a copy that shares nothing. Memory is measured by tracemalloc.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from tests.inventories import varied_vehicles
 PLENTY = 60
 
 
-def test_a_record_that_shares_its_parts_says_the_same():
+def test_interning_does_not_change_a_record():
     earlier = a_vehicle(inspection={"done_on": "2026-08-04"})
     alone = a_vehicle().after([earlier])
     shared: VehicleRecord = pickle.loads(pickle.dumps(alone))
@@ -32,7 +32,7 @@ def test_a_record_that_shares_its_parts_says_the_same():
     assert shared == alone, "a copy changed what it was made of"
 
 
-def test_records_that_share_take_less_than_half_the_room():
+def test_interned_records_use_less_than_half_the_memory():
     packed = [pickle.dumps(a_vehicle(**changes)) for changes in varied_vehicles(PLENTY)]
 
     def room(one: InternPool | None) -> int:

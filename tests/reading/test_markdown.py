@@ -1,6 +1,6 @@
-"""Long texts in Markdown: what would take minutes to turn into HTML is told at its line instead.
+"""Markdown texts that would take minutes to convert are rejected, with their line.
 
-No outside source: the bounds are the project's own, and the shapes those at which the converter was found to be slow.
+The limits are our own; the shapes are those for which the converter was found to be slow.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ SLOW = ("[", "![", "[](", "[a](", "![a](<", "<![CDATA[", "<a", "1. ", "+ ", "> "
 
 
 @pytest.mark.parametrize("shape", SLOW)
-def test_shapes_that_take_the_converter_long_are_refused(shape):
-    """Of 20,000 letters in each shape it makes something in half a second to several minutes, or never comes back."""
+def test_shapes_that_are_slow_to_convert_are_rejected(shape):
+    """With 20,000 characters of each shape, conversion takes from half a second to minutes, or never ends."""
     assert find_excess((shape * 20_000)[:20_000]) is not None
 
 
@@ -30,13 +30,13 @@ def test_shapes_that_take_the_converter_long_are_refused(shape):
         ("a" * (MOST_LETTERS + 1), 1),
     ],
 )
-def test_each_bound_is_told_at_its_line(text, line):
+def test_each_limit_is_reported_at_its_line(text, line):
     found = find_excess(text)
     assert found is not None
     assert found[2] == line
 
 
-def test_what_people_write_is_never_too_much():
+def test_normal_texts_are_within_the_limits():
     texts = [*(REPOSITORY / "demo_site" / "pages").rglob("*.md"), *content_folder().rglob("*.md")]
     assert len(texts) > 10
     assert [text for text in (*texts, REPOSITORY / "DEVELOPERS.md") if find_excess(text.read_text("utf-8"))] == []

@@ -1,6 +1,6 @@
-"""Every kind of mistake in a vehicle's file is told at its line and column, in words that were settled one by one.
+"""Each kind of mistake in a vehicle's file is reported at its line and column, with agreed words.
 
-Lines and columns count from 1, as editors count them. What stands at a place is looked up in the text itself as well.
+Lines and columns count from 1, as in editors. Places are also verified in the text itself.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def test_the_file_that_mistakes_are_put_into_is_valid(tmp_path):
 
 
 @cases("mistakes_in_values")
-def test_a_mistake_in_a_value_is_told(tmp_path, case):
+def test_a_mistake_in_a_value_is_reported(tmp_path, case):
     file = tmp_path / "inspection.yaml"
     file.write_text(with_lines(INSPECTION, case["write"], case.get("in_place_of")), "utf-8")
     record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
@@ -38,8 +38,8 @@ def test_a_mistake_in_a_value_is_told(tmp_path, case):
 
 
 @cases("mistakes_in_values")
-def test_what_was_found_stands_at_the_place_that_is_told(tmp_path, case):
-    """A check of the places that does not rest on the parser's own: the text is cut there, and must begin with it."""
+def test_the_reported_value_is_at_the_reported_place(tmp_path, case):
+    """Independent of the parser: the text is cut at the reported place and must begin with the reported value."""
     file = tmp_path / "inspection.yaml"
     text = with_lines(INSPECTION, case["write"], case.get("in_place_of"))
     file.write_text(text, "utf-8")
@@ -59,8 +59,8 @@ def test_what_was_found_stands_at_the_place_that_is_told(tmp_path, case):
 
 
 @cases("mistakes_of_form")
-def test_a_mistake_of_form_is_told(tmp_path, case):
-    """YAML 1.2 allows anchors and tags; here they are refused, as the plan of reading says."""
+def test_a_mistake_of_form_is_reported(tmp_path, case):
+    """YAML 1.2 allows anchors and tags; this reader rejects them."""
     file = tmp_path / "inspection.yaml"
     file.write_text(case["write"], "utf-8")
     record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
@@ -70,7 +70,7 @@ def test_a_mistake_of_form_is_told(tmp_path, case):
 
 
 @cases("mistakes_between_values")
-def test_values_that_do_not_go_together_are_told(tmp_path, case):
+def test_contradicting_values_are_reported(tmp_path, case):
     site = SITE.replace("region: us", f"region: {case.get('region', 'us')}")
     inspection = with_lines(INSPECTION, case["write"])
     if "leave_out" in case:
@@ -83,5 +83,5 @@ def test_values_that_do_not_go_together_are_told(tmp_path, case):
     assert (store is None) == any(problem.severity is Severity.ERROR for problem in problems)
 
 
-def test_nothing_of_form_is_told_of_a_good_text():
+def test_a_valid_text_has_no_problem_of_form():
     assert read_tree(INSPECTION, "inspection.yaml")[1] == []

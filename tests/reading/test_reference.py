@@ -1,4 +1,4 @@
-"""What ships with the generator is read by the same strict road; a fault in it stops the program, with its place."""
+"""Reference files are read as strictly as a store's files. An error in one raises, with its place."""
 
 from __future__ import annotations
 
@@ -20,13 +20,13 @@ def content(tmp_path):
     return shutil.copytree(content_folder(), tmp_path / "content")
 
 
-def test_check_points_name_only_fuels_drives_and_bodies_that_there_are():
+def test_check_points_name_only_existing_traits():
     traits = {trait.value for kind in (Fuel, Drive, Body) for trait in kind}
     points = read_vocabulary(content_folder()).check_points
     assert {key: set(point.only_for) - traits for key, point in points.items() if set(point.only_for) - traits} == {}
 
 
-def test_services_are_named_once_and_what_a_fuel_has_not_is_among_them():
+def test_services_are_unique_and_exclusions_name_services():
     vocabulary = read_vocabulary(content_folder())
     assert len(set(vocabulary.prices)) == len(vocabulary.prices)
     assert set(vocabulary.services) < set(vocabulary.prices)
@@ -34,7 +34,7 @@ def test_services_are_named_once_and_what_a_fuel_has_not_is_among_them():
     assert without <= set(vocabulary.services)
 
 
-def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
+def test_an_invalid_reference_file_raises_with_its_place(content):
     file = content / "reference" / "check_points.yaml"
     file.write_text("headlights: {station: frontt}\n")
     words = (
@@ -48,17 +48,17 @@ def test_a_fault_in_a_reference_file_is_raised_with_its_place(content):
 
 
 @pytest.mark.parametrize("region", ["us", "gb", "eu"])
-def test_the_figures_of_every_region_are_right(region):
+def test_the_figures_of_every_region_are_valid(region):
     assert read_figures(content_folder(), region).region.region.value == region
 
 
-def test_a_region_without_figures_is_raised():
+def test_an_unknown_region_raises():
     with pytest.raises(ValueError, match=r"^regions/mars\.yaml: found no such file;"):
         read_figures(content_folder(), "mars")
 
 
-def test_plausible_figures_run_from_low_to_high():
-    """Ranges of common practice: 20/32 in passes and 21/32 in is asked about; the most that is pumped is 80 psi."""
+def test_plausible_ranges_run_from_low_to_high():
+    """Common practice: 20/32 in passes and 21/32 in gets a warning; 80 psi is the highest pressure."""
     plausible = read_plausible(content_folder())
     ranges = [getattr(plausible, name) for name in type(plausible).model_fields]
     assert [figure for figure in ranges if not figure.low < figure.high] == []
@@ -75,7 +75,7 @@ FIGURE = re.compile(r"\d[\d,.]*(/32)? ?(in|mm|mi|km|%|V|°C|µm|psi)")
 
 
 def figures_of(value, path, known):
-    """Yield the place of every figure, and whether `source` and `known` stand with it or above it."""
+    """Yield the place of each figure, and whether it has `source` and `known` or inherits them."""
     if isinstance(value, dict):
         known = known | (value.keys() & {"source", "known"})
         for key, part in value.items():
@@ -123,7 +123,7 @@ def test_every_figure_has_a_source_and_says_how_it_is_known():
         ("tires.yaml", ("load_index",), "verified"),
     ],
 )
-def test_what_was_not_read_at_its_source_does_not_call_itself_verified(file, path, known):
+def test_unverified_figures_are_not_marked_verified(file, path, known):
     found = yaml.safe_load((Path(content_folder()) / "reference" / file).read_text("utf-8"))
     for key in path:
         found = found[key]

@@ -1,4 +1,4 @@
-"""The JSON Schemas say the same as the reader. Held by `jsonschema`, another implementation of draft 2020-12."""
+"""The JSON Schemas accept and reject the same files as the reader, checked with the library `jsonschema`."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ BEYOND_A_SCHEMA = {
 
 @cache
 def validator(name: str) -> Draft202012Validator:
-    """Return what holds content to a schema, which takes longer to make than to ask."""
+    """Return a validator for a schema. Cached, because creating one is slow."""
     return Draft202012Validator(schemas()[name], format_checker=Draft202012Validator.FORMAT_CHECKER)
 
 
@@ -44,7 +44,7 @@ def read(text: str) -> object:
 
 
 @pytest.mark.parametrize("name", ["inspection", "site", "services"])
-def test_each_schema_is_a_schema_with_words_for_people(name):
+def test_each_schema_is_valid_and_described(name):
     schema = schemas()[name]
     Draft202012Validator.check_schema(schema)
     assert schema["title"] == f"{name}.yaml"
@@ -74,5 +74,5 @@ def test_the_builders_fit():
         if case["mistake"] not in BEYOND_A_SCHEMA
     ],
 )
-def test_an_editor_marks_the_mistakes_that_the_reader_tells(case):
+def test_the_schemas_reject_what_the_reader_rejects(case):
     assert faults("inspection", read(with_lines(INSPECTION, case["write"], case.get("in_place_of"))))

@@ -1,4 +1,4 @@
-"""A folder that was copied for another vehicle: what the two share is told at each of them, and names the other."""
+"""Data copied from one vehicle's folder to another is reported at both, each naming the other."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ CHANGED = {
 }
 
 
-def told(folder, first: str, second: str) -> list[str]:
-    """Return all that is told of two vehicles whose records go on like this."""
+def problems_of(folder, first: str, second: str) -> list[str]:
+    """Return all problems of two vehicles whose records end with these texts."""
     vehicle = write_one(folder, INSPECTION + first)
     other = vehicle.with_name("K901")
     other.mkdir()
@@ -37,8 +37,8 @@ def told(folder, first: str, second: str) -> list[str]:
 
 
 @pytest.mark.parametrize("where", OWN)
-def test_what_two_records_share_is_told_at_both(tmp_path, where):
-    lines = told(tmp_path, OWN[where], OWN[where])
+def test_shared_data_is_reported_at_both_vehicles(tmp_path, where):
+    lines = problems_of(tmp_path, OWN[where], OWN[where])
     assert len(lines) == 2
     for line, (here, there) in zip(lines, (("K900", "K901"), ("K901", "K900")), strict=True):
         assert re.match(rf"vehicles/{here}/inspection.yaml:\d+:\d+: warning: {re.escape(where)}: ", line)
@@ -46,5 +46,5 @@ def test_what_two_records_share_is_told_at_both(tmp_path, where):
 
 
 @pytest.mark.parametrize("where", OWN)
-def test_what_differs_in_one_figure_is_not_shared(tmp_path, where):
-    assert told(tmp_path, OWN[where], OWN[where].replace(*CHANGED[where], 1)) == []
+def test_data_that_differs_in_one_figure_is_not_shared(tmp_path, where):
+    assert problems_of(tmp_path, OWN[where], OWN[where].replace(*CHANGED[where], 1)) == []

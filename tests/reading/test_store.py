@@ -1,4 +1,4 @@
-"""A whole store: every file is read, every problem is told at once, and warnings alone do not stand in the way."""
+"""Reading a whole store: every file is read, all problems are reported at once, and warnings do not block."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def told(folder, today: date = TODAY) -> list[str]:
     return [problem.as_line() for problem in read_store(folder, today)[1]]
 
 
-def test_the_demo_store_is_right():
+def test_the_demo_store_is_valid():
     store, problems = read_store(REPOSITORY / "demo_site", date(2026, 11, 21))
     assert problems == ()
     assert [vehicle.record.stock for vehicle in store.vehicles] == [f"K10{number}" for number in range(1, 9)]
@@ -58,7 +58,7 @@ def test_a_store_needs_no_price_list_and_no_pages(tmp_path):
     assert store.own_pages == ()
 
 
-def test_a_theme_that_is_not_there_is_told(tmp_path):
+def test_an_unknown_theme_is_reported(tmp_path):
     write_one(tmp_path, INSPECTION, f"{SITE}theme: dayligth\n")
     assert told(tmp_path) == [
         "site.yaml:9:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
@@ -66,7 +66,7 @@ def test_a_theme_that_is_not_there_is_told(tmp_path):
     ]
 
 
-def test_a_folder_that_is_not_there_is_told(tmp_path):
+def test_a_missing_folder_is_reported(tmp_path):
     store, (problem,) = read_store(tmp_path / "sotre", TODAY)
     assert store is None
     assert problem.as_line().endswith(
@@ -75,7 +75,7 @@ def test_a_folder_that_is_not_there_is_told(tmp_path):
     )
 
 
-def test_a_folder_that_is_no_store_is_told(tmp_path):
+def test_a_folder_without_a_store_is_reported(tmp_path):
     store, _ = read_store(tmp_path, TODAY)
     assert store is None
     assert told(tmp_path) == [
@@ -86,7 +86,7 @@ def test_a_folder_that_is_no_store_is_told(tmp_path):
     ]
 
 
-def test_a_vehicle_without_its_file_is_told(tmp_path):
+def test_a_vehicle_without_inspection_is_reported(tmp_path):
     write_one(tmp_path, INSPECTION)
     (tmp_path / "vehicles" / "K901").mkdir()
     (tmp_path / "vehicles" / ".draft").mkdir()
@@ -97,8 +97,8 @@ def test_a_vehicle_without_its_file_is_told(tmp_path):
     ]
 
 
-def test_an_empty_file_may_be_deleted_only_where_it_need_not_be(tmp_path):
-    """Each mend is tried: what it says to delete is deleted, and then the store has no such problem."""
+def test_only_an_optional_empty_file_may_be_deleted(tmp_path):
+    """Each suggestion is tried: the file is deleted, and then the store has no such problem."""
     write_one(tmp_path, INSPECTION)
     (tmp_path / "vehicles" / "K901" / "photos").mkdir(parents=True)
     empty = {
@@ -122,8 +122,8 @@ def test_an_empty_file_may_be_deleted_only_where_it_need_not_be(tmp_path):
     assert told(tmp_path) == ["site.yaml:1:1: found an empty file; expected keys and values; to mend, fill it in"]
 
 
-def test_all_problems_of_all_files_are_told_at_once_in_order(tmp_path):
-    """One mistake in each file, and one between values that only shows when the first is looked past."""
+def test_all_problems_of_all_files_are_reported_in_order(tmp_path):
+    """One mistake in each file, and one between values that appears only when the others are ignored."""
     write_one(tmp_path, INSPECTION.replace("13450", "cheap").replace("2026-10-04}", "2026-12-04}"))
     (tmp_path / "site.yaml").write_text(SITE.replace("region: us", "region: usa"))
     (tmp_path / "services.yaml").write_text("prices: {engine_oil: 95-65}\n")
@@ -145,8 +145,8 @@ def test_all_problems_of_all_files_are_told_at_once_in_order(tmp_path):
     ]
 
 
-def test_a_faulty_value_does_not_bring_problems_that_are_none(tmp_path):
-    """The photo is named by a defect that cannot be read; so it is not told as unused, nor the defect as missing."""
+def test_an_invalid_value_causes_no_follow_up_problems(tmp_path):
+    """A photo of an unreadable defect is not reported as unused, nor the defect as missing."""
     inspection = (
         INSPECTION
         + """\
@@ -171,7 +171,7 @@ defects:
 @pytest.mark.parametrize(
     ("status", "days", "is_told"), [("for sale", 51, True), ("on hold", 51, True), ("for sale", 52, False)]
 )
-def test_an_offer_on_an_old_inspection_is_warned_of(tmp_path, status, days, is_told):
+def test_an_old_inspection_of_an_offered_vehicle_gets_a_warning(tmp_path, status, days, is_told):
     """By hand: from October 4 to November 25 it is 27 + 25 = 52 days."""
     write_one(tmp_path, INSPECTION.replace("for sale", status), f"{SITE}stale_after_days: {days}\n")
     line = (
@@ -182,7 +182,7 @@ def test_an_offer_on_an_old_inspection_is_warned_of(tmp_path, status, days, is_t
     assert told(tmp_path) == ([line] if is_told else [])
 
 
-def test_warnings_alone_leave_the_store_whole(tmp_path):
+def test_warnings_do_not_block_the_store(tmp_path):
     write_one(tmp_path, INSPECTION, photos=["spare.jpg"])
     store, problems = read_store(tmp_path, TODAY)
     assert [problem.severity.value for problem in problems] == ["warning"]
@@ -287,14 +287,14 @@ def test_two_vehicles_may_share_neither_stock_nor_vin(tmp_path):
         ),
     ],
 )
-def test_a_mistake_in_the_settings_is_told(tmp_path, old, new, line):
+def test_a_mistake_in_the_settings_is_reported(tmp_path, old, new, line):
     (tmp_path / "vehicles").mkdir()
     (tmp_path / "site.yaml").write_text(SITE.replace(old, new))
     assert [problem for problem in told(tmp_path) if "warning" not in problem] == [line]
 
 
 @pytest.mark.parametrize("key", [line.split(":")[0] for line in SITE.splitlines()])
-def test_a_misspelt_key_of_the_settings_is_told_once_and_nothing_that_follows_from_it(tmp_path, key):
+def test_a_misspelt_setting_is_reported_once(tmp_path, key):
     write_one(tmp_path, INSPECTION)
     (tmp_path / "pages" / "es").mkdir(parents=True)
     (tmp_path / "pages" / "about.md").write_text("# About\n", "utf-8")
@@ -334,7 +334,7 @@ def test_a_misspelt_key_of_the_settings_is_told_once_and_nothing_that_follows_fr
         ),
     ],
 )
-def test_a_mistake_in_the_price_list_is_told(tmp_path, written, line):
+def test_a_mistake_in_the_price_list_is_reported(tmp_path, written, line):
     write_one(tmp_path, INSPECTION)
     (tmp_path / "services.yaml").write_text(f"{written}\n")
     assert told(tmp_path)[0] == line
@@ -377,7 +377,7 @@ def test_a_mistake_in_the_price_list_is_told(tmp_path, written, line):
         ),
     ],
 )
-def test_a_mistake_in_an_own_page_is_told(tmp_path, page, content, line):
+def test_a_mistake_in_an_own_page_is_reported(tmp_path, page, content, line):
     write_one(tmp_path, INSPECTION)
     path = tmp_path / "pages" / page
     path.parent.mkdir(parents=True)

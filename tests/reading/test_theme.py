@@ -1,6 +1,6 @@
-"""What is missing in a theme, and what a store's own `theme/` holds to no effect, is told before anything is made.
+"""Missing files of a theme, and unused files of a store's own `theme` folder, are reported before a build.
 
-No outside source: each case is a copy of the theme that ships, with one thing done to it.
+Each case is a copy of the theme that ships, with one change.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ RULER = "components/ruler/ruler.html"
 
 @pytest.fixture
 def folders(tmp_path: Path) -> ThemeFolders:
-    """A copy of the theme that ships, under another name, and a folder of the store's own."""
+    """A copy of the shipped theme under another name, and a folder of the store's own files."""
     shared = theme_folders("daylight", tmp_path).shared
     (tmp_path / "theme").mkdir()
     return ThemeFolders(tmp_path / "theme", shutil.copytree(shared, tmp_path / "themes" / "dusk"))
@@ -117,7 +117,7 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
     ],
 )  # fmt: skip
-def test_what_a_theme_lacks_is_told_at_its_place(folders, change, expected):
+def test_missing_files_of_a_theme_are_reported_at_their_place(folders, change, expected):
     change(folders.shared)
     lines = told(folders)
     assert any(line.startswith(expected) for line in lines), lines
@@ -134,7 +134,7 @@ def test_what_a_theme_lacks_is_told_at_its_place(folders, change, expected):
         ("fonts/qqqq.xyz", "delete it; `sitegen help theme` lists the theme's files"),
     ],
 )
-def test_a_file_of_the_store_that_nothing_answers_to_is_told_with_the_nearest(folders, path, mend):
+def test_an_unused_own_file_is_reported_with_a_suggestion(folders, path, mend):
     write(folders.own / path, "")
     assert told(folders) == [
         f"theme/{path}: found a file that nothing of the theme answers to; expected a file in the place of one of "
@@ -142,8 +142,8 @@ def test_a_file_of_the_store_that_nothing_answers_to_is_told_with_the_nearest(fo
     ]
 
 
-def test_what_has_an_effect_is_taken(folders):
-    """In the place of a file, beside the style sheets, or named by another of its own; and notes for people."""
+def test_used_own_files_are_accepted(folders):
+    """A file that replaces one, an added style sheet, a file that another names, and a README."""
     shutil.copytree(folders.shared / "components/ruler", folders.own / "components/ruler")
     write(folders.own / "styles/own.css", ".own { src: url(own.woff2) }")
     shutil.copy(next(folders.shared.glob("fonts/*.woff2")), folders.own / "styles/../own.woff2")
@@ -158,14 +158,14 @@ def test_what_has_an_effect_is_taken(folders):
     assert told(folders) == []
 
 
-def test_a_macro_that_the_stores_own_file_lacks_is_told_of_that_file(folders):
+def test_a_missing_macro_is_reported_at_the_own_file(folders):
     write(folders.own / RULER, "{% macro ruler() %}{% endmacro %}")
     lines = told(folders)
     assert lines
     assert all(line.startswith(f"theme/{RULER}: found no such macro; expected the macro ruler_") for line in lines)
 
 
-def test_a_theme_of_the_store_that_is_no_folder_is_told(folders):
+def test_a_theme_that_is_not_a_folder_is_reported(folders):
     folders.own.rmdir()
     folders.own.write_text("")
     assert told(folders) == [

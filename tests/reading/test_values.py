@@ -1,4 +1,4 @@
-"""What a value without quotes is: the core schema of YAML 1.2 (chapter 10.3), without the surprises of YAML 1.1."""
+"""Types of unquoted values by the core schema of YAML 1.2 (chapter 10.3), unlike YAML 1.1."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ from tests.reading.texts import INSPECTION, with_lines
         ("'true'", "true"),
     ],
 )
-def test_a_value_is_what_the_core_schema_says(written, value):
+def test_values_follow_the_core_schema(written, value):
     tree, problems = read_tree(f"key: {written}\n", "any.yaml")
     assert problems == []
     read = plain_value(tree)["key"]
@@ -65,7 +65,7 @@ def test_a_value_is_what_the_core_schema_says(written, value):
         ("title: {brand: no, checked_on: 2026-10-01}", ("title", "brand"), "no"),
     ],
 )
-def test_a_number_where_text_belongs_is_taken_as_it_was_written(tmp_path, written, path, value):
+def test_a_number_where_text_belongs_keeps_its_written_form(tmp_path, written, path, value):
     file = tmp_path / "inspection.yaml"
     file.write_text(with_lines(INSPECTION, written), "utf-8")
     record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")
@@ -76,7 +76,7 @@ def test_a_number_where_text_belongs_is_taken_as_it_was_written(tmp_path, writte
 
 
 def test_on_is_a_key_and_not_true(tmp_path):
-    """`on:` as a key is true to YAML 1.1; work and history use it for a day."""
+    """YAML 1.1 reads the key `on:` as true; work and history use it for a day."""
     file = tmp_path / "inspection.yaml"
     file.write_text(INSPECTION + "history:\n  - {on: 2026-10-18, what: Mended a date.}\n", "utf-8")
     record, _, problems = read_record(VehicleRecord, file, "inspection.yaml")

@@ -1,4 +1,4 @@
-"""A short valid inspection as text, for tests that count lines and columns, and a store to put it in."""
+"""A short valid inspection as text, and helpers that write it into a store, for tests of lines and columns."""
 
 from __future__ import annotations
 
@@ -41,9 +41,9 @@ def mistakes(name: str) -> list[dict[str, Any]]:
 
 
 def with_lines(base: str, written: str, in_place_of: str | None = None) -> str:
-    """Return `base` with each section of `written` in the place of the one with its key, or else at the end.
+    """Return `base` with the sections in `written` replacing those with the same key, or appended.
 
-    `in_place_of` names the section to replace when the key itself is misspelt.
+    `in_place_of` names the section to replace if the key itself is misspelled.
     """
     for section in sections(written):
         key = in_place_of or section.split(":")[0]
@@ -53,7 +53,7 @@ def with_lines(base: str, written: str, in_place_of: str | None = None) -> str:
 
 
 def sections(text: str) -> list[str]:
-    """Return a text cut before each line that is not indented."""
+    """Return a text split before each line that is not indented."""
     parts: list[str] = []
     for line in text.splitlines():
         if line.startswith(" "):

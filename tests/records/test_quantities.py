@@ -1,6 +1,6 @@
-"""Measured quantities against pint, an independent library of units, reckoning in exact fractions.
+"""Measured quantities, compared with the unit library pint in exact fractions.
 
-Factors: NIST SP 811, Appendix B. To pint `mil` is an angle, so a thousandth of an inch is `thou` there.
+Conversion factors: NIST SP 811, Appendix B. In pint `mil` is an angle, so a thousandth of an inch is `thou` there.
 """
 
 from __future__ import annotations
@@ -63,7 +63,7 @@ def by_pint(kind: type[Quantity], amount: Fraction, unit: str) -> Fraction:
 @settings(deadline=None)
 @given(number=st.integers(0, 800).map(lambda hundredths: Fraction(hundredths, 100)))
 def test_every_unit_agrees_with_pint(kind, unit, number):
-    """Within one part in a thousand million, for the factor of psi has no end; the next test is of the exact ones."""
+    """Within 1e-9, because the factor of psi is not a finite decimal. The next test checks the exact ones."""
     number = number / 10 if kind is Share else number
     read = kind.parse(f"{float(number):.3f} {unit}")
     assert float(read.amount) == pytest.approx(float(by_pint(kind, number, unit)), rel=1e-9, abs=1e-12)
@@ -94,7 +94,7 @@ def test_amounts_are_exact(read, amount):
 
 
 def test_two_thirty_seconds_is_between_the_limits_of_two_regions():
-    """49 CFR 570.9(a) asks for 2/32 in, Directive 89/459/EEC for 1.6 mm; 1.59 mm is enough for one of them."""
+    """49 CFR 570.9(a) requires 2/32 in, Directive 89/459/EEC 1.6 mm; 1.59 mm satisfies only the first."""
     assert Depth.parse("2/32 in").millimetres == Fraction("1.5875")
     assert Depth.parse("2/32 in") < Depth.parse("1.59 mm") < Depth.parse("1.6 mm")
 
@@ -107,12 +107,12 @@ def test_miles_in_kilometres(written, kilometres):
     assert Distance.parse(written).kilometres == Fraction(kilometres)
 
 
-def test_a_quantity_keeps_the_words_it_was_written_with():
+def test_a_quantity_keeps_its_written_text():
     assert Depth.parse(" 7/32 in ").written == "7/32 in"
     assert Distance.parse("88,900 mi").written == "88,900 mi"
 
 
-def test_kinds_cannot_be_compared_with_each_other():
+def test_different_kinds_of_quantity_cannot_be_compared():
     with pytest.raises(TypeError):
         _ = Depth.parse("7 mm") < Length.parse("8 mm")
 
@@ -141,7 +141,7 @@ def test_kinds_cannot_be_compared_with_each_other():
         (Voltage, "12.6", "write the unit after the number, for example 12.6 V"),
     ],
 )
-def test_what_cannot_be_read_says_how_to_mend_it(kind, written, mend):
+def test_an_unreadable_quantity_says_how_to_correct_it(kind, written, mend):
     with pytest.raises(PydanticCustomError) as raised:
         kind.parse(written)
     assert raised.value.context == {"expected": kind.expected, "mend": mend}
@@ -154,8 +154,8 @@ TEXTS = st.text(max_size=30) | st.from_regex(
 
 
 @given(KINDS, TEXTS)
-def test_any_text_is_a_quantity_or_is_misread(kind, text):
-    """Nothing else is ever raised; and what was read is read the same from its own words."""
+def test_any_text_is_a_quantity_or_an_input_error(kind, text):
+    """No other exception is raised, and each parsed quantity is parsed equally from its own text."""
     with contextlib.suppress(PydanticCustomError):
         read = kind.parse(text)
         assert kind.parse(read.written) == read

@@ -1,4 +1,4 @@
-"""Texts in several languages, dates as precise as they are known, prices, and the shapes of short texts."""
+"""Texts in several languages, partial dates, prices, and patterns of short texts."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from tests.builders import a_vehicle
     ("wanted", "text", "language"),
     [("es", "Óxido.", "es"), ("es-MX", "Óxido.", "es"), ("en", "Rust.", "en"), ("fr", "Rust.", "en")],
 )
-def test_a_text_comes_in_the_wanted_language_or_the_stores_own(wanted, text, language):
+def test_a_text_falls_back_to_the_stores_language(wanted, text, language):
     """RFC 4647, 3.4: look up the tag, then the tag without its last part, then the default."""
     assert LocalizedText({"en": "Rust.", "es": "Óxido."}).best(wanted, "en") == (text, language)
 
@@ -49,13 +49,13 @@ def test_a_month_or_year_is_an_interval_of_days(written, earliest, latest):
 @pytest.mark.parametrize(
     "written", ["2023-02-29", "2023-13", "23-03", "March 2023", "2023-3", "", "2023-03-14T00:00"]
 )
-def test_a_day_that_there_is_not_is_misread(written):
+def test_an_impossible_day_is_an_input_error(written):
     with pytest.raises(ValidationError):
         TypeAdapter(PartialDate).validate_python(written)
 
 
 @given(st.dates(date(1900, 1, 1)))
-def test_every_day_is_read_as_itself(day):
+def test_every_day_is_parsed_unchanged(day):
     partial = PartialDate.parse(day.isoformat())
     assert partial.earliest == partial.latest == day
 
@@ -82,13 +82,13 @@ def test_a_price_range_is_exact(written, low, high):
         (WebAddress, "http://127.0.0.1:8000/", "//www.ferrow-lane.example/"),
     ],
 )
-def test_short_texts_have_a_shape(kind, good, bad):
+def test_short_texts_must_match_their_pattern(kind, good, bad):
     assert TypeAdapter(kind).validate_python(good) == good
     with pytest.raises(ValidationError):
         TypeAdapter(kind).validate_python(bad)
 
 
-def test_a_value_of_several_kinds_is_told_by_its_keys():
+def test_the_keys_select_the_kind_of_a_union():
     assert TypeAdapter(Mark).validate_python({"x": 0.5, "y": 0.5, "r": 0.1}) == Circle(x=0.5, y=0.5, r=0.1)
     assert TypeAdapter(Mark).validate_python({"x": 0.5, "y": 0.5, "w": 0.1, "h": 0.2}) == Box(
         x=0.5, y=0.5, w=0.1, h=0.2
