@@ -178,7 +178,7 @@ OF_THE_DAY = {
 
 @pytest.mark.parametrize("stock", ["K102", "K105", "K106"])
 def test_every_removed_or_changed_value_blocks_or_warns(stock: str):
-    """For every key of real records: a removal blocks or warns, and of a raised and a lowered figure the better blocks."""
+    """For each key of real records: removal blocks or warns; of a raised and a lowered figure, the better blocks."""
     old = demo_facts(stock)
     seen = 0
     for path, value in paths_of(old):
