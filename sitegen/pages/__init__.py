@@ -1,1 +1,1 @@
-"""What does the visitor see? Records, findings and pictures become view models, then HTML as bytes."""
+"""Build pages: records, findings and pictures become view models, then HTML as bytes. Nothing is written to disk."""

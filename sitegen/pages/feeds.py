@@ -1,4 +1,4 @@
-"""What the site offers to readers that are not people: the Atom feed, the sitemap and robots.txt."""
+"""Build the files for feed readers and search engines: the Atom feed, the sitemap and robots.txt."""
 
 from __future__ import annotations
 
@@ -18,18 +18,18 @@ XHTML = "http://www.w3.org/1999/xhtml"
 
 @dataclass(frozen=True)
 class News:
-    """Something that happened on the site: a vehicle arrived, or its page changed."""
+    """One feed entry: a vehicle arrived, or its page changed."""
 
     at: Address
     key: str
-    """Tells two happenings of one page apart; never changes, since a history only grows at its end."""
+    """Unique among the entries of one page. It never changes, because a history only grows at its end."""
     on: date
     title: str
     summary: str
 
 
 def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title: str, subtitle: str) -> bytes:
-    """Return the feed, latest first. Source: RFC 4287; an id is permanent, so it is the address and the key."""
+    """Return the Atom feed, latest entry first. Source: RFC 4287. An entry's permanent id is its address and key."""
     feed = ElementTree.Element("feed", {"xmlns": ATOM, "xml:lang": language})
     base = Address("index.html").canonical(settings.base_address)
     latest = sorted(news, key=lambda item: (item.on, item.at.file, item.key), reverse=True)
@@ -48,13 +48,13 @@ def atom_feed(news: Sequence[News], settings: SiteSettings, language: str, title
         _add(entry, "updated", _moment(item.on, settings))
         ElementTree.SubElement(entry, "link", {"rel": "alternate", "href": address, "type": "text/html"})
         _add(entry, "summary", item.summary)
-    return _written(feed)
+    return _serialize(feed)
 
 
 def sitemap(addresses: Sequence[Address], settings: SiteSettings) -> bytes:
-    """Return the sitemap: every page that search engines may list. Source: the Sitemaps protocol 0.9.
+    """Return the sitemap of every page that search engines may list. Source: the Sitemaps protocol 0.9.
 
-    Each names the same page in every language of the site, itself too, as the `link` element of XHTML does.
+    Each entry links to the same page in every language of the site, itself included, with XHTML `link` elements.
     """
     ElementTree.register_namespace("xhtml", XHTML)
     listing = ElementTree.Element("urlset", {"xmlns": SITEMAP})
@@ -67,11 +67,11 @@ def sitemap(addresses: Sequence[Address], settings: SiteSettings) -> bytes:
             for language, page in versions.items():
                 link = {"rel": "alternate", "hreflang": language, "href": page.canonical(settings.base_address)}
                 ElementTree.SubElement(entry, f"{{{XHTML}}}link", link)
-    return _written(listing)
+    return _serialize(listing)
 
 
 def _versions(address: Address, settings: SiteSettings) -> dict[str, Address]:
-    """Return the page in every language of the site, by language."""
+    """Return the address of the same page in every language of the site, by language tag."""
     folders = {language: language_folder(language, settings) for language in settings.languages}
     top = address.file.split("/", 1)[0]
     here = top if top in folders.values() else ""
@@ -79,7 +79,7 @@ def _versions(address: Address, settings: SiteSettings) -> dict[str, Address]:
 
 
 def robots(settings: SiteSettings) -> bytes:
-    """Return robots.txt, which hides nothing and names the sitemap. Source: RFC 9309."""
+    """Return robots.txt, which allows everything and names the sitemap. Source: RFC 9309."""
     place = Address(SITEMAP_FILE).canonical(settings.base_address)
     return f"User-agent: *\nAllow: /\n\nSitemap: {place}\n".encode()
 
@@ -89,12 +89,12 @@ def _add(parent: ElementTree.Element, name: str, text: str) -> None:
 
 
 def _moment(day: date, settings: SiteSettings) -> str:
-    """Return noon of a day at the store, as RFC 3339 writes it: the record knows days, not hours."""
+    """Return noon of a day in the store's time zone as an RFC 3339 timestamp in UTC. A record has days, not hours."""
     local = datetime.combine(day, time(12), ZoneInfo(settings.time_zone))
     return local.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def _written(root: ElementTree.Element) -> bytes:
+def _serialize(root: ElementTree.Element) -> bytes:
     ElementTree.indent(root)
-    written: str = ElementTree.tostring(root, encoding="unicode")
-    return f'<?xml version="1.0" encoding="utf-8"?>\n{written}\n'.encode()
+    xml: str = ElementTree.tostring(root, encoding="unicode")
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{xml}\n'.encode()

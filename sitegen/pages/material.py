@@ -1,4 +1,4 @@
-"""What the pages are made from, besides the store itself."""
+"""The inputs of the pages besides the store: findings, pictures, published facts, versions and renamed vehicles."""
 
 from __future__ import annotations
 
@@ -29,36 +29,36 @@ from sitegen.shelf import Shelf
 
 @dataclass(frozen=True)
 class Material:
-    """What was judged, pictured and looked up before composing began."""
+    """The inputs that were computed before pages are composed."""
 
     conditions: Mapping[str, Condition]
-    """Of the vehicles that may be published, by stock."""
+    """The findings about each vehicle that may be published, by stock number."""
     pictures: Pictures
     figures: Figures
     facts: Mapping[str, bytes]
-    """What is disclosed of each vehicle that has a page, as the bytes of its `record.json`, by stock."""
+    """The bytes of `record.json` of each vehicle that has a page, by stock number."""
 
     past: Mapping[str, tuple[PublishedChange, ...]] = field(default_factory=dict)
-    """What the feed tells by itself of each vehicle's changes, by stock."""
+    """The changes that the feed derives from earlier publications of each vehicle, by stock number."""
     versions: Mapping[str, tuple[Version, ...]] = field(default_factory=dict)
-    """Every version of what is disclosed of each vehicle, by stock, that which is to be published last."""
+    """Every published version of each vehicle's facts, by stock number. The version to publish now is the last."""
     renamed: Mapping[str, str] = field(default_factory=dict)
-    """Stock numbers that were published once, and those that the same vehicles have now."""
+    """The present stock number of each vehicle that was published under a former one, by the former number."""
     ever: Collection[str] = ()
-    """Every stock number that was published once."""
+    """Every stock number that was ever published."""
 
     @property
     def vocabulary(self) -> Vocabulary:
-        """Every name that a record may use."""
+        """The names that records may use: kinds of defect, check points, services and so on."""
         return self.figures.vocabulary
 
     @cached_property
     def proofs(self) -> Mapping[str, Proof]:
-        """What each vehicle's pages carry of what is disclosed, by stock."""
+        """The fingerprint that each vehicle's pages print, by stock number."""
         return {stock: Proof(fingerprint(facts), LEDGER_LINE_PLACEHOLDER) for stock, facts in self.facts.items()}
 
     def version(self, stock: str) -> str:
-        """Return the name of the version of a vehicle that is to be published."""
+        """Return the name of the version of a vehicle's facts that is to be published now."""
         return name_of_now(self.versions.get(stock, ()), fingerprint(self.facts[stock]))
 
     def published(self, store: Store) -> Iterator[VehicleRecord]:
@@ -69,7 +69,10 @@ class Material:
 
 
 class FactsDisclosed(Mapping[str, bytes]):
-    """The bytes of `record.json` of every vehicle that has a page, by stock: written when first asked for."""
+    """The bytes of `record.json` of every vehicle that has a page, by stock number.
+
+    They are computed on first access.
+    """
 
     def __init__(
         self,
@@ -78,7 +81,7 @@ class FactsDisclosed(Mapping[str, bytes]):
         pictures: Pictures,
         memory: BuildMemory | None = None,
     ) -> None:
-        """What the `memory` knows is not written again."""
+        """Create the mapping. Facts that are in the `memory` are not computed again."""
         self._store, self._pictures, self._memory = store, pictures, memory
         self._vehicles = {
             vehicle.record.stock: vehicle
@@ -88,14 +91,14 @@ class FactsDisclosed(Mapping[str, bytes]):
         self._written = Shelf()
 
     def __getitem__(self, stock: str) -> bytes:
-        """Return what is disclosed of a vehicle. Raises KeyError for one that has no page."""
+        """Return the bytes of a vehicle's `record.json`. Raises KeyError if the vehicle has no page."""
         vehicle = self._vehicles[stock]
         if stock not in self._written:
             self._written.put(stock, self._remembered(vehicle))
         return self._written[stock]
 
     def without(self, stocks: Collection[str]) -> FactsDisclosed:
-        """Return the same but of some vehicles; what is written already is not written again."""
+        """Return the mapping without some vehicles. Facts that were computed already are kept."""
         fewer = copy(self)
         fewer._vehicles = {stock: vehicle for stock, vehicle in self._vehicles.items() if stock not in stocks}
         return fewer
@@ -116,13 +119,13 @@ class FactsDisclosed(Mapping[str, bytes]):
         return written
 
     def __contains__(self, stock: object) -> bool:
-        """Tell whether a vehicle has a page, with nothing written."""
+        """Return whether a vehicle has a page, without computing its facts."""
         return stock in self._vehicles
 
     def __iter__(self) -> Iterator[str]:
-        """Yield the stock of every vehicle that has a page, in the order of the store."""
+        """Yield the stock number of every vehicle that has a page, in the store's order."""
         return iter(self._vehicles)
 
     def __len__(self) -> int:
-        """Count the vehicles that have a page."""
+        """Return the number of vehicles that have a page."""
         return len(self._vehicles)

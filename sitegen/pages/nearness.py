@@ -1,12 +1,12 @@
-"""Which of the vehicles that can be had are near to one that is sold.
+"""Find the vehicles for sale that are most similar to a sold one: a nearest-neighbor search in a k-d tree.
 
-Far is the sum of the differences of price and distance, each as a share of the sold vehicle's own figure; a figure
-that either of the two lacks counts as wholly different. 12,000 and 60,000 mi against 10,000 and 50,000 mi is
-1/5 + 1/5.
+The distance of two vehicles is the sum of the differences of price and of miles, each as a share of the sold
+vehicle's own figure. A figure that either vehicle lacks counts as a difference of 1. 12,000 and 60,000 mi against
+10,000 and 50,000 mi is 1/5 + 1/5.
 
-All against all would be 9 million comparisons where 1,000 of 10,000 are sold. So those of a body are halved again and
-again by the figure in which they lie further apart, and a part is looked into only where its limits let one of it
-come before what is found already.
+Comparing all with all would take 9 million comparisons if 1,000 of 10,000 vehicles are sold. So the vehicles of
+each body are split in half recursively by the figure with the larger spread. A part is searched only if its bounds
+allow a vehicle that is nearer than those found already.
 """
 
 from __future__ import annotations
@@ -28,12 +28,12 @@ MOST_ALTERNATIVES = 3
 
 @dataclass(frozen=True)
 class Nearness:
-    """Finds the nearest of some vehicles, each of which has its own stock number. Orders them when first asked."""
+    """Find similar vehicles among those for sale. Builds its search tree on first use."""
 
     on_offer: Sequence[VehicleRecord]
 
     def to(self, record: VehicleRecord) -> tuple[VehicleRecord, ...]:
-        """Return up to three: those of the same body first, then the less far, then by stock number."""
+        """Return up to three vehicles: those of the same body first, then by distance, then by stock number."""
         body = record.vehicle.body
         others = (part for other, parts in self._bodies.items() if other is not body for part in parts)
         figures = _Figures.of(record)
@@ -42,7 +42,7 @@ class Nearness:
 
     @cached_property
     def _bodies(self) -> Mapping[Body, Sequence[_Part]]:
-        """Those of each body, apart by which figures they have."""
+        """The search trees of each body: one for each combination of figures that vehicles have."""
         figures = [_Figures.of(record) for record in self.on_offer]
         prices = _ranks(each.price for each in figures)
         distances = _ranks(each.distance for each in figures)
@@ -52,14 +52,14 @@ class Nearness:
             alike[key].append(_Ranked(prices[own.price], distances[own.distance], own, record))
         bodies: defaultdict[Body, list[_Part]] = defaultdict(list)
         for (body, *_), vehicles in alike.items():
-            bodies[body].append(_halved(vehicles))
+            bodies[body].append(_split(vehicles))
         return dict(bodies)
 
 
 class _Figures(NamedTuple):
     price: Fraction | None
     distance: Fraction | None
-    """Metres driven."""
+    """Meters driven."""
 
     @classmethod
     def of(cls, record: VehicleRecord) -> _Figures:
@@ -68,7 +68,7 @@ class _Figures(NamedTuple):
 
 
 class _Ranked(NamedTuple):
-    """A vehicle with the places of its figures among those of all, as whole numbers are sorted soonest."""
+    """A vehicle with the ranks of its figures among those of all. Integers sort faster than fractions."""
 
     price: int
     distance: int
@@ -78,21 +78,21 @@ class _Ranked(NamedTuple):
 
 @dataclass(frozen=True)
 class _Part:
-    """One vehicle, or two parts of many; all within lack the same figures."""
+    """A node of the search tree: one vehicle, or two parts. All vehicles within it lack the same figures."""
 
     least: _Figures
     most: _Figures
     first: str
-    """The stock number that comes before the others."""
+    """The smallest stock number within the part."""
     within: tuple[_Part, _Part] | VehicleRecord
 
 
 def _ranks(figures: Iterable[Fraction | None]) -> Mapping[Fraction | None, int]:
-    known = sorted({figure for figure in figures if figure is not None})
-    return {None: 0, **{figure: place for place, figure in enumerate(known)}}
+    values = sorted({figure for figure in figures if figure is not None})
+    return {None: 0, **{figure: place for place, figure in enumerate(values)}}
 
 
-def _halved(vehicles: Sequence[_Ranked]) -> _Part:
+def _split(vehicles: Sequence[_Ranked]) -> _Part:
     if len(vehicles) == 1:
         ((*_, figures, record),) = vehicles
         return _Part(figures, figures, record.stock, record)
@@ -100,23 +100,23 @@ def _halved(vehicles: Sequence[_Ranked]) -> _Part:
     by_price = max(prices) - min(prices) > max(distances) - min(distances)
     in_order = sorted(vehicles, key=lambda each: each.price if by_price else each.distance)
     half = len(in_order) // 2
-    one, other = _halved(in_order[:half]), _halved(in_order[half:])
-    least = _Figures(*map(_least, one.least, other.least))
-    most = _Figures(*map(_most, one.most, other.most))
-    return _Part(least, most, min(one.first, other.first), (one, other))
+    lower, upper = _split(in_order[:half]), _split(in_order[half:])
+    least = _Figures(*map(_least, lower.least, upper.least))
+    most = _Figures(*map(_most, lower.most, upper.most))
+    return _Part(least, most, min(lower.first, upper.first), (lower, upper))
 
 
-def _least(one: Fraction | None, other: Fraction | None) -> Fraction | None:
-    return None if one is None or other is None else min(one, other)
+def _least(first: Fraction | None, second: Fraction | None) -> Fraction | None:
+    return None if first is None or second is None else min(first, second)
 
 
-def _most(one: Fraction | None, other: Fraction | None) -> Fraction | None:
-    return None if one is None or other is None else max(one, other)
+def _most(first: Fraction | None, second: Fraction | None) -> Fraction | None:
+    return None if first is None or second is None else max(first, second)
 
 
 def _nearest(figures: _Figures, parts: Iterable[_Part]) -> Iterator[VehicleRecord]:
-    """Yield the vehicles of some parts, the nearest first: no part comes after any vehicle that is within it."""
-    waiting = [(_far(figures, part), part.first, part) for part in parts]
+    """Yield the vehicles of some parts, nearest first. This is a best-first search by `_lower_bound`."""
+    waiting = [(_lower_bound(figures, part), part.first, part) for part in parts]
     heapify(waiting)
     while waiting:
         *_, nearest = heappop(waiting)
@@ -124,16 +124,16 @@ def _nearest(figures: _Figures, parts: Iterable[_Part]) -> Iterator[VehicleRecor
             yield nearest.within
         else:
             for part in nearest.within:
-                heappush(waiting, (_far(figures, part), part.first, part))
+                heappush(waiting, (_lower_bound(figures, part), part.first, part))
 
 
-def _far(figures: _Figures, part: _Part) -> Fraction:
-    """Return how far the nearest of a part may be; of a vehicle, how far it is."""
+def _lower_bound(figures: _Figures, part: _Part) -> Fraction:
+    """Return the smallest distance that a vehicle of the part can have; of a single vehicle, its distance."""
     differences = map(_difference, figures, part.least, part.most)
     return sum(differences, start=Fraction(0))
 
 
-def _difference(one: Fraction | None, least: Fraction | None, most: Fraction | None) -> Fraction:
-    if not one or least is None or most is None:
+def _difference(own: Fraction | None, least: Fraction | None, most: Fraction | None) -> Fraction:
+    if not own or least is None or most is None:
         return Fraction(1)
-    return max(least - one, one - most, Fraction(0)) / one
+    return max(least - own, own - most, Fraction(0)) / own

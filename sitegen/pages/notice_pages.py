@@ -1,7 +1,7 @@
-"""What answers at addresses that were published once: a link that was sent never ends in a not-found page.
+"""Build notice pages at addresses that were published before, so that no link that was sent ends in a 404.
 
-A vehicle under a new stock number is forwarded to; one that is gone says so; a list's page that is no longer needed
-leads to the list.
+The notice of a renamed vehicle redirects to its new address. The notice of a removed vehicle says that it is gone.
+The notice of a list page that is no longer needed redirects to the first page of the list.
 """
 
 from __future__ import annotations
@@ -22,53 +22,53 @@ HTML = ".html"
 
 @dataclass(frozen=True)
 class Notice:
-    """A short page in the place of another."""
+    """The content of a short page that replaces another."""
 
     heading: str
     words: str
     link: Link
     forward: str | None = None
-    """Where to go at once."""
+    """The link to redirect to at once, or None."""
 
 
 def notice_pages(
     earlier: Collection[str], present: Collection[str], renamed: Mapping[str, str], spoken: Sequence[Surroundings]
 ) -> Iterator[Page]:
-    """Compose a notice for each page of `earlier` builds that the site has no more, and for former stock numbers.
+    """Yield a notice for each page of `earlier` builds that the site no longer has, and for each former stock number.
 
-    `renamed` are earlier stock numbers and those of today. `spoken` are the surroundings in each language, the
-    store's first in front.
+    `renamed` maps former stock numbers to present ones. `spoken` holds the surroundings of each language, the store's
+    first language first.
     """
     former = {**renamed, **_former_stocks(spoken[0])}
     wanted = {vehicle_page(stock, around.language_folder).file for stock in former for around in spoken}
     for file in sorted({*earlier, *wanted} - set(present)):
         if file.endswith(HTML):
-            around = _around_of(file, spoken)
+            around = _surroundings_of(file, spoken)
             at = Address(file)
             yield _page(_notice(at, present, former, around), at, around)
 
 
 def coming_soon_pages(around: Surroundings) -> Iterator[Page]:
-    """Compose the page of every vehicle that is still being prepared, where the store wants them to be shown."""
+    """Yield a notice for every vehicle in preparation, if the store's settings show these."""
     translator = around.translator
     for vehicle in around.store.vehicles:
         record = vehicle.record
         if record.status is Status.PREPARING and around.settings.show_preparing:
-            at, told = vehicle_page(record.stock, around.language_folder), identity(record, translator)
-            words = translator.say("coming.words", kind=told.kind)
+            at, head = vehicle_page(record.stock, around.language_folder), identity(record, translator)
+            words = translator.say("coming.words", kind=head.kind)
             notice = Notice(
-                f"{told.name}: {translator.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
+                f"{head.name}: {translator.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
             )
             yield _page(notice, at, around, vehicle_sources([record.stock]), is_coming=True)
 
 
 def _former_stocks(around: Surroundings) -> dict[str, str]:
-    """Return the present stock number for each former one."""
+    """Return the present stock number of each former stock number that a record names."""
     records = [vehicle.record for vehicle in around.store.vehicles]
     return {former: record.stock for record in records for former in record.formerly}
 
 
-def _around_of(file: str, spoken: Sequence[Surroundings]) -> Surroundings:
+def _surroundings_of(file: str, spoken: Sequence[Surroundings]) -> Surroundings:
     first, *others = spoken
     return next((around for around in others if file.startswith(f"{around.language_folder}/")), first)
 
@@ -113,10 +113,10 @@ def _page(
     sources: Iterable[Source] = (Source(SourceKind.EARLIER),),
     is_coming: bool = False,
 ) -> Page:
-    """Return the page of a notice: what is coming is to be found, what has gone is not."""
+    """Return the page of a notice. Search engines may list a vehicle in preparation, but not a notice of removal."""
     address = at.file.removesuffix(INDEX).rstrip("/")
     title = around.translator.say("notice.title", heading=notice.heading, address=address)
-    target = Address(_joined(at, notice.forward)) if notice.forward else None
+    target = Address(_resolve(at, notice.forward)) if notice.forward else None
     frame = around.frame(
         at,
         title,
@@ -128,6 +128,6 @@ def _page(
     return page_of(around, frame, at, "pages/notice.html", {"notice": notice}, sources, listed=is_coming)
 
 
-def _joined(at: Address, link: str) -> str:
-    """Return the file that a relative link leads to from a page."""
+def _resolve(at: Address, link: str) -> str:
+    """Return the file that a relative link on a page leads to."""
     return posixpath.normpath(posixpath.join(posixpath.dirname(at.file), link))

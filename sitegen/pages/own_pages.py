@@ -1,4 +1,4 @@
-"""Pages that the store wrote itself, in Markdown."""
+"""The view of a page that the store wrote itself, in Markdown."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from sitegen.records.store import OwnPage
 
 @dataclass(frozen=True)
 class OwnPageView:
-    """A page of the store's own words, with its language where that is not the site's."""
+    """A page of the store's own, with its language if that is not the page's."""
 
     title: str
     content: Markup
@@ -21,6 +21,6 @@ class OwnPageView:
 
 
 def own_page_view(page: OwnPage, around: Surroundings) -> OwnPageView:
-    """Return the view of an own page."""
+    """Return the view of one of the store's own pages."""
     language = None if page.language == around.translator.language else page.language
     return OwnPageView(page.title, page_html(page.markdown), language)

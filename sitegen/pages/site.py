@@ -1,4 +1,4 @@
-"""A whole site, composed and not yet anywhere: what `pages` hands to `publishing`."""
+"""A composed site that is not yet written to disk: the value that `pages` hands to `publishing`."""
 
 from __future__ import annotations
 
@@ -11,38 +11,38 @@ from sitegen.pages.frame.page import ShareDrawing, Source
 
 @dataclass(frozen=True)
 class Site:
-    """Every file of a site, by its path: relative, with forward slashes, such as `vehicles/K102/index.html`."""
+    """Every file of a site by its relative path with forward slashes, such as `vehicles/K102/index.html`."""
 
     pages: Mapping[str, bytes]
-    """Files made of bytes: pages, style sheets, scripts, feeds."""
+    """The bytes of generated files: pages, style sheets, scripts, feeds."""
     files: Mapping[str, Path] = field(default_factory=dict)
-    """Files that exist already and are taken over as they are: pictures, fonts."""
+    """Existing files that are published unchanged: pictures, films."""
     made_from: Mapping[str, frozenset[Source]] = field(default_factory=dict)
-    """What each page is made from: while none of it changes, neither does the page."""
+    """The sources of each page. A page changes only if one of them changes."""
     drawings: tuple[ShareDrawing, ...] = ()
-    """Pictures for shared links that pages name, and that are still to be made."""
+    """Share pictures that pages name and that are not drawn yet."""
     lasting: frozenset[str] = frozenset()
-    """What a page that is open in a tab may still ask for after it has fallen away."""
+    """Files that a page in an open tab may still request after they are no longer part of the site."""
     cache: Path | None = None
-    """A folder of files that can be made again: what is published of it may be the same file under a second name."""
+    """The cache folder. Files published from it may be hard links, because they can be made again."""
     digests: Mapping[str, str] = field(default_factory=dict)
-    """SHA-256, in hexadecimal, that files of the store's own had when they were read."""
+    """SHA-256, in hexadecimal, of the store's own files at the time when they were read."""
     imprints: Mapping[str, str] = field(default_factory=dict)
-    """What tells the bytes of pages apart without a look at them: where it is the same, so are they."""
+    """Digests of the pages' bytes, by path."""
 
     def paths(self) -> list[str]:
-        """Return every path of the site, sorted."""
+        """Return the paths of all files, sorted."""
         return sorted({*self.pages, *self.files})
 
     def with_pages(self, pages: Mapping[str, bytes], imprints: Mapping[str, str]) -> Site:
-        """Return the site with other bytes for its pages."""
+        """Return the site with these pages and digests in place of its own."""
         return replace(self, pages=pages, imprints=imprints)
 
     def besides(self, others: Mapping[str, Path]) -> Site:
-        """Return the site with other files besides its own."""
+        """Return the site with more files. A path that the site has already is not replaced."""
         new = {path: file for path, file in others.items() if path not in self.pages}
         return replace(self, files={**new, **self.files})
 
     def with_drawn(self, drawn: Mapping[str, Path]) -> Site:
-        """Return the site with the pictures that were still to be made."""
+        """Return the site with its share pictures, and none left to draw."""
         return replace(self, files={**self.files, **drawn}, drawings=())

@@ -1,4 +1,4 @@
-"""What a vehicle's page says once the vehicle is sold, and which others are near it."""
+"""The notice on the page of a sold vehicle, with links to similar vehicles."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class SoldNotice:
-    """What the page of a sold vehicle says first."""
+    """The first lines of a sold vehicle's page."""
 
     words: str
     alternatives: tuple[Link, ...]
@@ -25,7 +25,7 @@ class SoldNotice:
 def sold_notice(
     record: VehicleRecord, near: Iterable[VehicleRecord], at: Address, around: Surroundings
 ) -> SoldNotice | None:
-    """Return the notice, with those of the vehicles that can be had which are near; None unless it is sold."""
+    """Return the notice with links to similar vehicles, or None if the vehicle is not sold."""
     if record.status is not Status.SOLD:
         return None
     translator = around.translator
@@ -34,12 +34,12 @@ def sold_notice(
 
 
 def is_long_sold(record: VehicleRecord, settings: SiteSettings, today: date) -> bool:
-    """Tell whether search engines should forget the page; the inspection counts where no day of sale is known."""
+    """Return whether search engines should drop the page. Without a day of sale, the day of the inspection counts."""
     sold_on = record.sold_on or record.inspection.done_on
     return record.status is Status.SOLD and today > sold_on + timedelta(days=settings.sold_noindex_after_days)
 
 
 def _link(record: VehicleRecord, at: Address, around: Surroundings) -> Link:
     translator = around.translator
-    told = (vehicle_name(record), price_words(record, translator), distance_words(record, translator))
-    return Link(translator.listed_plainly(told), at.to(vehicle_page(record.stock, around.language_folder).file))
+    offer = (vehicle_name(record), price_words(record, translator), distance_words(record, translator))
+    return Link(translator.listed_plainly(offer), at.to(vehicle_page(record.stock, around.language_folder).file))

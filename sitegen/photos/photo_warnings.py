@@ -1,7 +1,7 @@
-"""Care for the photographer: what a second look would find before the buyer does.
+"""Warnings about a store's photos. None of them stops a build.
 
-Warnings of photos that are dark, blurred, small, twice the same or another vehicle's too, and of defects that are not
-shown both near and in their place. None of them stops a build.
+They name photos that are dark, blurred, small, nearly the same as another, or used for another vehicle too; defects
+without a close-up or without a photo of their place; captions that describe nothing; and cards that give no size.
 """
 
 from __future__ import annotations
@@ -30,12 +30,12 @@ from sitegen.records.store import Store
 from sitegen.workers import LocalWorkers, run_bounded
 
 MOST_NAMED = 3
-"""Other photos of the same bytes, in one warning: a picture that stands in for photos to come is in every folder."""
+"""A warning names at most this many other files with the same bytes: a placeholder picture may be in every folder."""
 
 
 @dataclass(frozen=True)
 class SeenPhoto:
-    """A photo that was looked at."""
+    """A usable photo with its size in pixels and its measures."""
 
     photo: NamedPhoto
     digest: str
@@ -45,7 +45,10 @@ class SeenPhoto:
 
 
 def warnings_about(store: Store, cache: Path, executor: Executor | None = None) -> tuple[Problem, ...]:
-    """Return the warnings about a store's photos. Photos that cannot be used are told elsewhere, and passed over."""
+    """Return the warnings about a store's photos.
+
+    Photos that cannot be used are skipped: they are problems already.
+    """
     limits = photo_limits()
     seen = _look_at_all(store, cache, executor)
     return (
@@ -61,7 +64,7 @@ def warnings_about(store: Store, cache: Path, executor: Executor | None = None) 
 
 
 def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[SeenPhoto]:
-    """Return every usable photo with its measures; only those that were never looked at are decoded."""
+    """Return every usable photo with its measures. Only photos without stored measures are decoded."""
     with Memory(cache) as memory:
         judged, _ = judge_all(store, memory)
         by_digest = {each.facts.digest: each for each in judged}
@@ -136,7 +139,7 @@ def _alike(seen: Iterable[SeenPhoto], limits: Warn) -> Iterator[Problem]:
 
 
 def _shared(seen: Iterable[SeenPhoto]) -> Iterator[Problem]:
-    """Yield photos whose bytes are also a photo of another vehicle: most likely a folder was copied."""
+    """Yield a warning for each photo whose bytes are a photo of another vehicle too: perhaps a folder was copied."""
     by_digest: dict[str, list[SeenPhoto]] = defaultdict(list)
     for each in seen:
         by_digest[each.digest].append(each)
@@ -144,7 +147,7 @@ def _shared(seen: Iterable[SeenPhoto]) -> Iterator[Problem]:
         there = sorted({(each.photo.shown_path, each.photo.stock) for each in same})
         of_stock = Counter(stock for _, stock in there)
         for each in same:
-            # Not all of them again for each: one picture may stand in ten thousand folders.
+            # The others are not listed in full for each photo: one picture may be in ten thousand folders.
             others = (path for path, stock in there if stock != each.photo.stock)
             named, count = list(islice(others, MOST_NAMED)), len(there) - of_stock[each.photo.stock]
             if named:

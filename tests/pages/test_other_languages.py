@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.pages.language.other_languages import languages_told
+from sitegen.pages.language.other_languages import languages_in
 
 
 @dataclass(frozen=True)
@@ -44,4 +44,4 @@ def test_every_language_is_found_wherever_a_view_may_name_one(told: list[tuple[i
             {"anything": [one]},
         )
         parts.append(replace(_Part("language", 1, ("language",)), **put[place]))
-    assert languages_told({"page": tuple(parts)}) == tuple(sorted({language for _, language in told if language}))
+    assert languages_in({"page": tuple(parts)}) == tuple(sorted({language for _, language in told if language}))

@@ -1,1 +1,1 @@
-"""The bay page: a page for a phone, on which a technician takes a vehicle in."""
+"""The bay page: an offline page for a phone, on which a technician records a vehicle's inspection."""

@@ -1,6 +1,6 @@
-"""The files of the bay page: a page for each language, its scripts, its style, and what keeps it without a network.
+"""Build the files of the bay page: a page for each language, scripts, a style sheet, and a service worker.
 
-They import nothing of the site and ask nobody for anything; they work from a host and opened from a disk.
+The files request nothing from the site or any other host. They work from a web host and opened from a folder.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _STYLES = ("styles/1-tokens.css", "styles/2-base.css", "bay/bay.css", "component
 
 @dataclass(frozen=True)
 class Drawing:
-    """The drawing of a body as the record names it: the template that draws it, and what is shown of it."""
+    """The drawing of a body: its name in records, its template, and the SVG view box."""
 
     body: str
     template: str
@@ -33,7 +33,7 @@ class Drawing:
 
 @dataclass(frozen=True)
 class OtherPage:
-    """The bay page in another language."""
+    """A link to the bay page in another language."""
 
     address: str
     language: str
@@ -41,12 +41,12 @@ class OtherPage:
 
 
 def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
-    """Return every file by its name in the folder. The store's first language is that of `index.html`."""
+    """Return every file by its name in the folder. `index.html` is in the store's first language."""
     files = {"bay.css": b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)}
     for pattern in _COPIED:
         files |= {path.rpartition("/")[2]: file.read_bytes() for path, file in folders.files(pattern).items()}
     environment = theme_environment(folders)
-    addresses = {one.language: _address(place, one.catalog) for place, one in enumerate(shop.translators)}
+    addresses = {each.language: _address(place, each.catalog) for place, each in enumerate(shop.translators)}
     for translator in shop.translators:
         catalog = translator.catalog
         others = tuple(
@@ -71,7 +71,7 @@ def _address(place: int, catalog: Catalog) -> str:
 
 
 def _keeper(files: Mapping[str, bytes]) -> bytes:
-    """Return the service worker with the names of all files, and a digest of them, so that a change is taken over."""
+    """Return the service worker with all file names and their digest, so that it updates when a file changes."""
     together = hashlib.sha256()
     for name in sorted(files):
         together.update(f"{name}\0{len(files[name])}\0".encode() + files[name])

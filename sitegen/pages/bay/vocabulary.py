@@ -1,6 +1,6 @@
-"""What the bay page offers to choose from, and the figures that it holds entries against. Pure.
+"""Build the data of the bay page: the choices that it offers, and the limits that it checks entries against. Pure.
 
-Every name is the record's own, so that what is saved fits the reader; every word is the catalog's.
+Keys are those of the record, so that a saved file can be read. Texts come from the message catalog.
 """
 
 from __future__ import annotations
@@ -55,39 +55,39 @@ from sitegen.records.wear import FluidGrade, HealthMethod
 Json = dict[str, Any]
 
 _DEEPEST = {TreadUnit.THIRTY_SECONDS: 14, TreadUnit.MILLIMETRES: 20}
-"""Steps of the ruler of tread: to 14/32 in, or to 10 mm by halves. Common practice: few road tires are deeper."""
+"""The last step of the tread ruler: 14/32 in, or 10 mm in half millimeters. Common practice: few tires are deeper."""
 _THICKEST = 14
-"""Millimeters of the ruler of linings. Common practice: new pads have 8 to 12 mm."""
+"""The last millimeter of the lining ruler. Common practice: new pads have 8 to 12 mm."""
 _BESIDE = 64
-"""From the center line to the pins beside a body, in the drawing's units: clear of its widest."""
+"""Distance of the outer pins from the drawing's left and right edge, in the drawing's units."""
 CARD_LIMITS = CardLimits.model_fields.keys() - Sourced.model_fields.keys()
 _AROUND = 52
-"""What is left in front of a body and behind it, in the drawing's units, for the pins there."""
+"""Space in front of a body and behind it for pins, in the drawing's units."""
 _WIDTH = 400
 _APART = 76
-"""From pin to pin in a column, in the drawing's units: 48 pixels where it is 256 pixels wide, on a screen of 320."""
+"""Distance between two pins of a column, in the drawing's units: 48 pixels on a screen 320 pixels wide."""
 
 
 @dataclass(frozen=True)
 class Shop:
-    """What a store's settings say that the page asks in."""
+    """The settings of a store that the page depends on."""
 
     figures: Figures
     bodies: Mapping[str, BodyPlaces]
     translators: Sequence[Translator]
-    """Into every language of the store, the first one first."""
+    """One translator for each language of the store, the first language first."""
     locations: Sequence[str] = ()
-    """Names of the places of a group that has several."""
+    """The names of a group's locations; empty for a store with one."""
 
 
 def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
-    """Return all that the page's scripts need in one language, ready to be written as JSON.
+    """Return the data that the page's scripts need in one language, as JSON values.
 
-    Figures stay in braces, for the scripts to fill in.
+    Messages keep their `{figures}`, which the scripts fill in.
     """
     figures, words = shop.figures, translator.catalog
-    units, known = figures.region.units, figures.vocabulary
-    catalogs = [one.catalog for one in shop.translators]
+    units, vocabulary = figures.region.units, figures.vocabulary
+    catalogs = [each.catalog for each in shop.translators]
     return {
         "language": words.language,
         "locale": translator.formats.locale_tag,
@@ -128,7 +128,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
                 "only_for": list(point.only_for),
                 "not_for": list(point.not_for),
             }
-            for key, point in known.check_points.items()
+            for key, point in vocabulary.check_points.items()
         ],
         "kinds": [
             {
@@ -137,10 +137,12 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
                 "ends": key in figures.tires.ends_life,
                 "is_rust": key in figures.body.rust_kinds,
             }
-            for key in known.defect_kinds
+            for key in vocabulary.defect_kinds
         ],
-        "panels": [_named(f"panel.{panel}", panel, words, catalogs) for panel in known.walk_lists.panels],
-        "equipment": [_named(f"equipment.{piece}", piece, words, catalogs) for piece in known.walk_lists.equipment],
+        "panels": [_named(f"panel.{panel}", panel, words, catalogs) for panel in vocabulary.walk_lists.panels],
+        "equipment": [
+            _named(f"equipment.{piece}", piece, words, catalogs) for piece in vocabulary.walk_lists.equipment
+        ],
         "places": {name: station_places(places) for name, places in shop.bodies.items()},
     }
 
@@ -159,7 +161,7 @@ def _units(formats: Formats) -> Json:
 
 
 def _most(formats: Formats) -> dict[str, float]:
-    """Return the most that the reader takes, by the name that the scripts give a figure."""
+    """Return the largest value that the record accepts for each figure, by the figure's name in the scripts."""
     units = formats.units
     kinds: dict[str, tuple[type[Quantity], str]] = {
         "odometer": (Distance, units.distance.value),
@@ -180,17 +182,17 @@ def _most(formats: Formats) -> dict[str, float]:
 
 
 def _named(key: str, name: str, words: Catalog, catalogs: Sequence[Catalog]) -> Json:
-    """Return what a record can name in every language of the store."""
-    return {"key": name, "words": words.say(key), "all": {one.language: one.say(key) for one in catalogs}}
+    """Return a choice whose name the record stores in every language of the store."""
+    return {"key": name, "words": words.say(key), "all": {each.language: each.say(key) for each in catalogs}}
 
 
 def view_box(places: BodyPlaces) -> tuple[float, float, float, float]:
-    """Return what is shown of a body's drawing: left, top, width, height. The front is at the top."""
+    """Return the SVG view box of a body's drawing: left, top, width, height. The front is at the top."""
     return 0, places.front - _AROUND, _WIDTH, places.rear - places.front + 2 * _AROUND
 
 
 def station_places(places: BodyPlaces) -> dict[str, tuple[float, float]]:
-    """Return where on the drawing each station is tapped: percent of its width and height, from the left and top."""
+    """Return the tap target of each station: x and y in percent of the drawing's width and height."""
     left, middle, right = _BESIDE, _WIDTH // 2, _WIDTH - _BESIDE
     columns: dict[int, dict[Station, float]] = {
         left: {
@@ -223,15 +225,15 @@ def station_places(places: BodyPlaces) -> dict[str, tuple[float, float]]:
 
 
 def _spread(wanted: Mapping[Station, float], last: float) -> dict[Station, float]:
-    """Return places down a column, moved so far apart that each can be tapped by itself; none beyond `last`."""
+    """Return the y coordinates of a column's pins, at least _APART from each other and none beyond `last`."""
     order = sorted(wanted, key=lambda station: wanted[station])
-    found = dict(wanted)
+    heights = dict(wanted)
     for before, station in pairwise(order):
-        found[station] = max(found[station], found[before] + _APART)
-    found[order[-1]] = min(found[order[-1]], last)
+        heights[station] = max(heights[station], heights[before] + _APART)
+    heights[order[-1]] = min(heights[order[-1]], last)
     for station, after in reversed(list(pairwise(order))):
-        found[station] = min(found[station], found[after] - _APART)
-    return found
+        heights[station] = min(heights[station], heights[after] - _APART)
+    return heights
 
 
 def _wheels() -> Iterable[tuple[Wheel, Axle]]:
@@ -257,7 +259,7 @@ def _tread_steps(unit: TreadUnit) -> list[str]:
 
 
 def _ruler(steps: Iterable[str], limit: Limit | None) -> list[Json]:
-    """Return the marks of a ruler, the lowest first. A limit in millimeters is one too: 1.6, between 1.5 and 2."""
+    """Return the marks of a ruler, lowest first. A limit in millimeters is a mark too: 1.6, between 1.5 and 2."""
     marks = {Depth.parse(step): step for step in steps}
     if limit is not None and limit.value.written.endswith(" mm"):
         marks.setdefault(limit.value, limit.value.written)
@@ -265,11 +267,11 @@ def _ruler(steps: Iterable[str], limit: Limit | None) -> list[Json]:
 
 
 def _step(written: str, limit: Limit | None) -> Json:
-    """Return one mark of a ruler: as the record writes it, as it is shown, and whether it is below the limit."""
+    """Return one mark of a ruler: its text in the record, its label, and whether it is below the limit."""
     number = written.split("/")[0].removesuffix(" mm")
     depth = Depth.parse(written)
     return {"value": written, "shown": number, "below": limit is not None and depth < limit.value}
 
 
 def _choices(group: str, values: Iterable[StrEnum], words: Catalog) -> list[Json]:
-    return [{"key": one.value, "words": words.say(f"{group}.{one.replace(' ', '_')}")} for one in values]
+    return [{"key": value.value, "words": words.say(f"{group}.{value.replace(' ', '_')}")} for value in values]

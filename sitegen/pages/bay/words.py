@@ -1,4 +1,4 @@
-"""Which messages the scripts of the bay page say."""
+"""The keys of the messages that the bay page's scripts show."""
 
 WORDS = (
     "bay.title",
@@ -219,4 +219,4 @@ WORDS = (
     "bay.more_words",
     "bay.add_photo",
 )
-"""Keys of `bay.po`, every one but panels and equipment."""
+"""Every key of `bay.po` except panels and equipment, which the vocabulary holds."""

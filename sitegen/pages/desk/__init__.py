@@ -1,1 +1,1 @@
-"""What does the salesperson need on the lot: a message, an answer, what is still to do, the order of a film?"""
+"""The desk: pages for the salesperson's phone, with messages to send, answers, a to-do list and the filmed walk."""

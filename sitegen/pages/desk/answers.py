@@ -1,4 +1,4 @@
-"""Answers to what buyers ask: sentences of the vehicle's own page, and where they stand. Nothing is newly said."""
+"""Answers to buyers' questions, quoted from the vehicle's own page with a link to each place."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ from sitegen.pages.vehicle.first_screen import LowestFigure
 
 @dataclass(frozen=True)
 class Answer:
-    """What a buyer asks, what the page says of it, and where."""
+    """A buyer's question, the page's sentences that answer it, and their place on the page."""
 
     question: str
     said: Text
     anchor: str
-    """Where on the page it stands; empty for its beginning."""
+    """The anchor of the quoted section; empty for the top of the page."""
 
 
 def answers(page: ConditionPage, condition: Condition, translator: Translator) -> tuple[Answer, ...]:
-    """Return the answers, in the order in which buyers ask (common practice)."""
+    """Return the answers in the usual order of buyers' questions (common practice)."""
     tires, brakes = page.first.lowest
-    sets = {found.anchor: found.remarks for found in page.measured.sets}
+    sets = {wheel_set.anchor: wheel_set.remarks for wheel_set in page.measured.sets}
     title, recalls = page.papers[:2]
-    asked = (
+    questions = (
         ("tires", tires.anchor, (_figure(tires, translator), *sets.get(tires.anchor, ()))),
         ("brakes", brakes.anchor, (_figure(brakes, translator), *sets.get(brakes.anchor, ()))),
         _rust(page, condition),
@@ -36,7 +36,10 @@ def answers(page: ConditionPage, condition: Condition, translator: Translator) -
         ("title", "papers", (_fact(title, translator), _fact(recalls, translator))),
         ("price", "", tuple(_price(page))),
     )
-    return tuple(Answer(translator.say(f"desk.ask.{name}"), join_texts(said), anchor) for name, anchor, said in asked)
+    return tuple(
+        Answer(translator.say(f"desk.ask.{name}"), join_texts(sentences), anchor)
+        for name, anchor, sentences in questions
+    )
 
 
 def _plain(text: str | None) -> tuple[Text, ...]:
@@ -55,14 +58,14 @@ def _fact(fact: Fact, translator: Translator) -> Text:
 
 
 def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Text, ...]]:
-    """Quote every defect that is rust; where there is none, what the page says of where it looked."""
-    rusty = {found.defect for found in condition.of(RustFinding)}
-    listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rusty]
+    """Quote every defect that is rust. If there is none, quote which stations were looked at."""
+    rust_ids = {finding.defect for finding in condition.of(RustFinding)}
+    listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rust_ids]
     if listed:
         anchor = listed[0].anchor if len(listed) == 1 else "defects"
         return "rust", anchor, tuple(map(_as_on_its_card, listed))
-    looked = (page.defects_introduction, page.no_defects_at, page.partly_looked_at, page.not_looked_at)
-    return "rust", "defects", tuple(told for text in looked for told in _plain(text))
+    stations = (page.defects_introduction, page.no_defects_at, page.partly_looked_at, page.not_looked_at)
+    return "rust", "defects", tuple(sentence for text in stations for sentence in _plain(text))
 
 
 def _as_on_its_card(defect: DefectView) -> Text:
@@ -71,7 +74,7 @@ def _as_on_its_card(defect: DefectView) -> Text:
 
 
 def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
-    """Quote whether anything important was not checked, then every point that was not."""
+    """Quote the sentence about unchecked important points, then list every unchecked point."""
     yield from _plain(page.first.unchecked)
     points = "; ".join(station.not_checked for station in page.checks if station.not_checked)
     if points:
@@ -79,7 +82,7 @@ def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
 
 
 def _price(page: ConditionPage) -> Iterator[Text]:
-    """Quote what the price stands on: what is wrong, what is promised, and what will come."""
+    """Quote the reasons for the price: the worst defect, promised work, and upkeep to expect."""
     yield from _plain(f"{page.identity.price}.")
     yield page.first.worst
     yield from page.promised

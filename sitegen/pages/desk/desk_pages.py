@@ -1,6 +1,6 @@
-"""The files of the desk: the list of what to do, and a page for each vehicle, in each of the store's languages.
+"""Build the files of the desk: the to-do list, and a page for each vehicle, in each of the store's languages.
 
-They ask nobody for anything, work opened from a folder, and lead out to the public site only.
+The pages make no requests, work when opened from a folder, and link only to the public site.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ _SHEETS = {
 
 @dataclass(frozen=True)
 class DeskLanguage:
-    """The same page of the desk in another language, which is named as it names itself."""
+    """A link to the same page of the desk in another language. `name` is the language's own name for itself."""
 
     tag: str
     name: str
@@ -66,23 +66,23 @@ class DeskLanguage:
 
 @dataclass(frozen=True)
 class DeskMaterial:
-    """What the desk is made from, besides the store."""
+    """The inputs of the desk besides the store."""
 
     conditions: Mapping[str, Condition]
-    """Of every vehicle that is not in preparation, by stock, held back or not."""
+    """The findings about every vehicle that is not in preparation, held back or not, by stock number."""
     shown: frozenset[str]
     """The stock numbers that have a page."""
     pictures: Pictures
     figures: Figures
     faults: Mapping[str, tuple[ToDo, ...]]
-    """What is wrong in the files of each vehicle that was left out for it, by stock."""
+    """The to-do items for faulty files of vehicles that were left out, by stock number."""
     files: Mapping[str, Path]
-    """The site's pictures, by their path in it: those of shared links among them."""
+    """The site's pictures, share pictures included, by their path in the site."""
 
 
 @dataclass(frozen=True)
-class Message:
-    """A text that is ready to send, how long it is, and the link that opens it to be sent."""
+class TextMessage:
+    """A prepared text message, its length in words, a note on costly characters, and its `sms:` link."""
 
     text: str
     length: str
@@ -92,17 +92,17 @@ class Message:
 
 @dataclass(frozen=True)
 class AnswerView:
-    """An answer, ready to send."""
+    """An answer to a buyer's question, with the prepared message that sends it."""
 
     question: str
     said: Text
     where: str
-    message: Message
+    message: TextMessage
 
 
 @dataclass(frozen=True)
 class OfVehicle:
-    """What is to do of one kind for one vehicle; with the vehicle's page on the desk, if it has one."""
+    """The to-do items of one kind for one vehicle, with a link to the vehicle's desk page if it has one."""
 
     vehicle: str
     href: str | None
@@ -111,7 +111,7 @@ class OfVehicle:
 
 @dataclass(frozen=True)
 class ToDoGroup:
-    """What is to do of one kind."""
+    """The to-do items of one kind, by vehicle."""
 
     heading: str
     why: str
@@ -120,12 +120,12 @@ class ToDoGroup:
 
 @dataclass(frozen=True)
 class VehicleDesk:
-    """Everything about one vehicle."""
+    """The desk page of one vehicle."""
 
     name: str
     about: str
     address: str
-    message: Message
+    message: TextMessage
     answers: tuple[AnswerView, ...]
     code: QrCode
     picture: str | None
@@ -137,7 +137,7 @@ class VehicleDesk:
 
 @dataclass(frozen=True)
 class VehicleLine:
-    """A vehicle in the list of all: its page on the desk, if the public site has one, and how much is to do."""
+    """A vehicle in the desk's list: its to-do count, and a link to its desk page if it has a public page."""
 
     name: str
     about: str
@@ -148,8 +148,9 @@ class VehicleLine:
 def desk_pages(
     folders: ThemeFolders, spoken: Sequence[Surroundings], judged: DeskMaterial
 ) -> Iterator[tuple[str, bytes | Path]]:
-    """Yield every file by its path in the folder: its bytes, or where they are now. `index.html` is in the store's
-    first language.
+    """Yield the path of every file in the folder, with its bytes or the file to copy.
+
+    `index.html` is in the store's first language.
     """
     yield "desk.css", b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)
     for pattern in _COPIED:
@@ -206,7 +207,7 @@ def _index(language: str, around: Surroundings) -> str:
 
 
 def _around(stock: str | None, around: Surroundings) -> dict[str, object]:
-    """Return what every page of the desk shows round its own: the way home, and itself in the other languages."""
+    """Return the template variables of the frame: store name, and links to the index and other languages."""
     here = around.translator.language
     hrefs = {tag: _index(tag, around) if stock is None else _page_of(stock, tag) for tag in around.settings.languages}
     others = tuple(DeskLanguage(tag, own_name(tag), href) for tag, href in hrefs.items() if tag != here)
@@ -226,9 +227,9 @@ def _groups(
     translator: Translator,
     hrefs: Mapping[str, str] = MappingProxyType({}),
 ) -> Iterator[ToDoGroup]:
-    """Group what is to do by its kind, the dearest kind first. `hrefs` lead to the pages of vehicles, by stock."""
+    """Group the to-do items by kind, the most costly kind first. `hrefs` links to desk pages, by stock number."""
     for kind in ToDoKind:
-        of_kind = [(whose, tuple(one.words for one in left if one.kind is kind)) for whose, left in todos]
+        of_kind = [(whose, tuple(item.words for item in left if item.kind is kind)) for whose, left in todos]
         vehicles = tuple(
             OfVehicle(_whose(whose), hrefs.get(_stock(whose)), things) for whose, things in of_kind if things
         )
@@ -264,7 +265,7 @@ def _vehicle_desk(
             [page.identity.stock, page.identity.price, *([page.identity.status] if page.identity.status else [])]
         ),
         address=address,
-        message=_message(_ready(record, address, translator), translator),
+        message=_message(_message_text(record, address, translator), translator),
         answers=tuple(_answers(page, condition, address, translator)),
         code=qr_code(address),
         picture=f"../{drawing.file}" if drawn else None,
@@ -279,11 +280,11 @@ def _vehicle_desk(
     return view, (drawing.file, drawn) if drawn else None
 
 
-def _ready(record: VehicleRecord, address: str, translator: Translator) -> str:
-    """Return the longest of the ready messages that fits one text; the shortest, where none does."""
+def _message_text(record: VehicleRecord, address: str, translator: Translator) -> str:
+    """Return the longest prepared text that fits one text message, or the shortest if none fits."""
     about = {"vehicle": vehicle_name(record), "stock": record.stock, "address": address}
-    said = [plainly(translator.say(f"desk.message.{length}", **about)) for length in ("long", "short")]
-    return next((text for text in said if message_length(text).parts == 1), said[-1])
+    texts = [plainly(translator.say(f"desk.message.{length}", **about)) for length in ("long", "short")]
+    return next((text for text in texts if message_length(text).parts == 1), texts[-1])
 
 
 def _answers(page: ConditionPage, condition: Condition, address: str, translator: Translator) -> Iterator[AnswerView]:
@@ -293,10 +294,10 @@ def _answers(page: ConditionPage, condition: Condition, address: str, translator
         yield AnswerView(answer.question, answer.said, where, _message(text, translator))
 
 
-def _message(text: str, translator: Translator) -> Message:
-    """Return a text with its link (RFC 5724). Whom it goes to is for the phone to ask, or for the page's field."""
+def _message(text: str, translator: Translator) -> TextMessage:
+    """Return a text message with its `sms:` link (RFC 5724). The link names no recipient; the phone asks for one."""
     length = message_length(text)
-    return Message(
+    return TextMessage(
         text,
         _length_words(length, translator),
         _costly_words(text, length, translator),
@@ -316,7 +317,7 @@ def _costly_words(text: str, length: MessageLength, translator: Translator) -> s
 
 
 def _script_data(translator: Translator) -> Markup:
-    """Return what the script counts and says with, as JSON that nothing in it can end."""
+    """Return the data of the desk's script as JSON: the SMS alphabet and the messages that it shows."""
     script_data = {
         "alphabet": "".join(sorted(ALPHABET)),
         "extension": "".join(sorted(EXTENSION)),

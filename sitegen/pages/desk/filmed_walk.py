@@ -1,4 +1,4 @@
-"""The walk to film: station by station what to show, what to say, where to point, and for how long."""
+"""The plan of a filmed walk-around: for each station what to show, what to say, where to point, and how long."""
 
 from __future__ import annotations
 
@@ -16,10 +16,9 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
 
 WORDS_A_MINUTE = 140
-"""Of somebody who explains without haste: common practice, from memory; no source."""
+"""Speaking rate of an unhurried explanation: common practice, from memory; no source."""
 TO_WALK_ON, TO_SHOW, TO_POINT = 5, 1, 4
-"""Seconds to come to a station, and for which a camera holds still on a point of the walk and on a defect: this
-project's, without a source."""
+"""Seconds to walk to a station, to show one check point, and to point at one defect: this project's estimate."""
 
 
 @dataclass(frozen=True)
@@ -28,22 +27,22 @@ class StationToFilm:
 
     name: str
     show: str | None
-    """What the walk looks at here."""
+    """The check points to show here, as a list; None if there are none."""
     figures: tuple[str, ...]
-    """What to say, as the page writes it."""
+    """The sentences to say, as the page writes them."""
     defects: tuple[DefectView, ...]
     seconds: int
-    """For how long: this project's own estimate from what there is to say and to show."""
+    """The estimated duration in seconds."""
 
 
 @dataclass(frozen=True)
 class FilmedWalk:
-    """The order of the film, how long it takes, and what a film that is there does not show."""
+    """The stations of the film, its estimated length, and the defects that an existing film does not show."""
 
     stations: tuple[StationToFilm, ...]
     length: str
     film: str
-    """Whether there is a film, and whether its chapters name every defect."""
+    """A sentence: whether there is a film, and whether its chapters name every defect."""
     not_shown: tuple[DefectView, ...]
 
 
@@ -54,7 +53,7 @@ def filmed_walk(
     vocabulary: Vocabulary,
     translator: Translator,
 ) -> FilmedWalk:
-    """Return the walk to film. A station with nothing to look at, to say or to point at is left out."""
+    """Return the plan of the film. A station with nothing to show, say or point at is left out."""
     stations = tuple(_stations(record, page, vocabulary, translator))
     total = sum(station.seconds for station in stations)
     lacking = set(not_in_film(record.defects, footage))
@@ -68,7 +67,7 @@ def filmed_walk(
 
 
 def not_in_film(defects: Iterable[Defect], footage: Footage | None) -> tuple[str, ...]:
-    """Return the ids of the defects that no chapter of the film is named by; none where there are no chapters."""
+    """Return the ids of the defects that no chapter of the film names. Without chapters, return none."""
     if footage is None or not footage.chapters:
         return ()
     named = {cue.name for chapters in footage.chapters.values() for cue in chapters.cues}
@@ -93,31 +92,31 @@ def _stations(
     figures = _figures(page, translator)
     for station in Station:
         name = translator.choice("station", station)
-        shown, found, said = points.get(station, []), defects.get(name, ()), figures.get(station, ())
-        if shown or found or said:
-            show = translator.listed(shown) if shown else None
-            yield StationToFilm(
-                name, show, said, found, _seconds([*said, *map(_words, found)], len(shown), len(found))
-            )
+        here, to_point, to_say = points.get(station, []), defects.get(name, ()), figures.get(station, ())
+        if here or to_point or to_say:
+            show = translator.listed(here) if here else None
+            seconds = _seconds([*to_say, *map(_words, to_point)], len(here), len(to_point))
+            yield StationToFilm(name, show, to_say, to_point, seconds)
 
 
 def _words(defect: DefectView) -> str:
     return f"{defect.kind} {defect.part} {defect.words}"
 
 
-def _seconds(said: Iterable[str], shown: int, pointed: int) -> int:
-    words = sum(len(text.split()) for text in said)
-    return TO_WALK_ON + TO_SHOW * shown + TO_POINT * pointed + -(-words * 60 // WORDS_A_MINUTE)
+def _seconds(sentences: Iterable[str], points: int, defects: int) -> int:
+    words = sum(len(text.split()) for text in sentences)
+    return TO_WALK_ON + TO_SHOW * points + TO_POINT * defects + -(-words * 60 // WORDS_A_MINUTE)
 
 
 def _figures(page: ConditionPage, translator: Translator) -> Mapping[Station, tuple[str, ...]]:
-    """Return the figures to say, where they are seen: at the wheels, at the dash, under the hood."""
+    """Return the figures to say at each station: at the wheels, at the dash, under the hood."""
 
-    def at_each_wheel(found: WheelSet) -> str:
+    def at_each_wheel(wheel_set: WheelSet) -> str:
         figures = (
-            translator.say("desk.film_figure", wheel=wheel.position, figure=wheel.figure) for wheel in found.wheels
+            translator.say("desk.film_figure", wheel=wheel.position, figure=wheel.figure)
+            for wheel in wheel_set.wheels
         )
-        return translator.say("desk.fact", name=found.heading, figure=translator.listed_plainly(figures))
+        return translator.say("desk.fact", name=wheel_set.heading, figure=translator.listed_plainly(figures))
 
     batteries = [
         f"{panel.heading}: {fact.name}: {fact.value}"

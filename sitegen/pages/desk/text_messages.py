@@ -1,9 +1,10 @@
-"""How long a text message is, as networks count it.
+"""Compute the length of a text message as mobile networks count it.
 
-Sources: 3GPP TS 23.038, 6.2.1 (the default alphabet, seven bits a letter) and 6.2.1.1 (its extension table: each of
-those counts two, an escape and a letter); TS 23.040, 9.2.3.24.1 (the header of a part of a longer message takes 6 of
-its 140 octets). So a message holds 160 letters, and a part of a longer one 153. One letter that is not in the
-alphabet turns the whole message into UCS-2, two octets a letter: 70, and 67.
+Sources: 3GPP TS 23.038, 6.2.1 (the GSM 7-bit default alphabet) and 6.2.1.1 (its extension table: each of these
+characters counts two, an escape and a character); TS 23.040, 9.2.3.24.1 (the header of one part of a longer message
+takes 6 of its 140 octets). So a message holds 160 characters, and one part of a longer message 153. A single
+character outside the alphabet changes the encoding of the whole message to UCS-2, two octets a character: 70, and
+67.
 """
 
 from __future__ import annotations
@@ -37,24 +38,24 @@ _PLAIN = {
 
 @dataclass(frozen=True)
 class MessageLength:
-    """How long a message is."""
+    """The length of a message, its capacity, and its number of parts."""
 
     used: int
-    """Septets of the default alphabet, or units of UCS-2 where a letter is in neither of its tables."""
+    """Septets of the default alphabet, or UCS-2 units if a character is in neither of its tables."""
     room: int
-    """How many its parts hold: 160 or 70 for one, 153 or 67 for each of several."""
+    """The capacity of all parts: 160 or 70 for a single one, 153 or 67 for each of several."""
     parts: int
     costly: tuple[str, ...]
-    """The letters that are in neither table, each once: they cost more than half of the room."""
+    """The distinct characters that are in neither table: one of them more than halves the capacity."""
 
 
 def plainly(text: str) -> str:
-    """Return a text with plain spaces, quotes and hyphens in the place of a printer's; its words stay as they are."""
+    """Replace typographic spaces, quotes and dashes with plain ones, which the default alphabet has."""
     return unicodedata.normalize("NFC", "".join(_PLAIN.get(letter, letter) for letter in text))
 
 
 def message_length(text: str) -> MessageLength:
-    """Return how long a text message is. No letter is cut in two between parts, nor is an escape from its letter."""
+    """Return the length of a text message. Parts never split a character, nor an escape from its character."""
     costly = tuple(dict.fromkeys(letter for letter in text if letter not in ALPHABET | EXTENSION))
     if costly:
         units = [2 if ord(letter) > 0xFFFF else 1 for letter in text]
@@ -63,7 +64,7 @@ def message_length(text: str) -> MessageLength:
 
 
 def without_costly(text: str) -> str:
-    """Return a text without what costs more: letters without their accents, and without what is no letter of it."""
+    """Return a text that fits the default alphabet: accents are removed, and other characters are dropped."""
     return "".join(
         letter if letter in ALPHABET | EXTENSION else base if (base := _base_of(letter)) in ALPHABET else ""
         for letter in text

@@ -1,4 +1,4 @@
-"""What is still to do for a vehicle, in the order of what costs a sale."""
+"""List the to-do items of a vehicle, those that can cost a sale first."""
 
 from __future__ import annotations
 
@@ -23,16 +23,16 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
 
 CLOSE_UP = 0.15
-"""A ring or box at least this share of the photo's width is of a photo that was taken close: this project's rule."""
+"""A photo whose ring or box has at least this share of its width counts as a close-up: this project's rule."""
 
 
 class ToDoKind(StrEnum):
-    """What can be left to do, in the order of what costs a sale, dearest first: this project's judgment.
+    """The kinds of to-do items. Their order is this project's judgment of what costs a sale, the most costly first.
 
-    Without a page nobody buys: a fault and a hold come first. Then what was promised, for it stands between a buyer
-    who has decided and the keys. Then what makes all else doubtful (an old look, recalls long not looked up, what was
-    noted before and not looked at again), what a distant buyer cannot see from where they are (not measured, not
-    checked, no photo from near, not in the film), and at last what some readers cannot read.
+    Faults and holds come first: without a page nobody buys. Promised work follows, because it delays a buyer who
+    has decided. Then come items that make the rest doubtful (an old inspection, recalls not looked up lately,
+    findings not looked at again), items that a distant buyer misses (not measured, not checked, no close-up, not in
+    the film), and last missing translations.
     """
 
     FAULT = "fault"
@@ -50,7 +50,7 @@ class ToDoKind(StrEnum):
 
 @dataclass(frozen=True)
 class ToDo:
-    """One thing to do."""
+    """One to-do item."""
 
     kind: ToDoKind
     words: Text
@@ -58,7 +58,7 @@ class ToDo:
 
 @dataclass(frozen=True)
 class Circumstances:
-    """What decides, besides the record, what is to do."""
+    """The inputs of the to-do list besides the record."""
 
     settings: SiteSettings
     vocabulary: Vocabulary
@@ -67,36 +67,36 @@ class Circumstances:
 
 
 def faults_to_mend(problems: Iterable[Problem]) -> tuple[ToDo, ...]:
-    """Return a line for every fault, in the words of the command."""
+    """Return a to-do item for every problem, worded as the commands print it."""
     return tuple(ToDo(ToDoKind.FAULT, Text(problem.as_line(), "en")) for problem in problems)
 
 
 def to_do(
     record: VehicleRecord, condition: Condition, footage: Footage | None, around: Circumstances
 ) -> tuple[ToDo, ...]:
-    """Return what is to do for a vehicle that is offered, or was sold and is not yet handed over."""
-    found = [*_held(condition, around), *_promised(record, around)]
+    """Return the to-do items of a vehicle. A sold vehicle has only holds and promises left."""
+    items = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
-        found += _stale(record, around)
-        found += _not_again(condition, around)
-        found += _not_measured(record, around)
-        found += _counted(
+        items += _stale(record, around)
+        items += _not_again(condition, around)
+        items += _not_measured(record, around)
+        items += _counted(
             ToDoKind.NOT_CHECKED,
             unchecked_points(record, around.vocabulary, around.translator, important=True),
             around,
         )
         far = (defect for defect in record.defects if not any(map(_is_close, defect.photos)))
-        found += _counted(ToDoKind.NO_CLOSE_UP, _named(far, around), around)
+        items += _counted(ToDoKind.NO_CLOSE_UP, _named(far, around), around)
         unfilmed = set(not_in_film(record.defects, footage))
         missing = (defect for defect in record.defects if defect.id in unfilmed)
-        found += _counted(ToDoKind.NOT_IN_FILM, _named(missing, around), around)
-        found += _without_words(record, around)
-    return tuple(sorted(found, key=lambda one: list(ToDoKind).index(one.kind)))
+        items += _counted(ToDoKind.NOT_IN_FILM, _named(missing, around), around)
+        items += _without_words(record, around)
+    return tuple(sorted(items, key=lambda item: list(ToDoKind).index(item.kind)))
 
 
 def _held(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
-    for told in around.translator.tell_sentences([hold.said for hold in condition.gate.holding]):
-        yield ToDo(ToDoKind.HELD, told)
+    for sentence in around.translator.tell_sentences([hold.said for hold in condition.gate.holding]):
+        yield ToDo(ToDoKind.HELD, sentence)
 
 
 def _promised(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
@@ -118,14 +118,14 @@ def _stale(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
 
 
 def _not_again(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
-    """Name what an earlier inspection noted or measured, and the newest did not."""
+    """Yield an item for each earlier finding that the newest inspection did not look at again."""
     for since in condition.of(SinceFinding):
-        for told in around.translator.tell_sentences(since.not_again):
-            yield ToDo(ToDoKind.NOT_AGAIN, told)
+        for sentence in around.translator.tell_sentences(since.not_again):
+            yield ToDo(ToDoKind.NOT_AGAIN, sentence)
 
 
 def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
-    """Name the wheels whose tread or linings nobody measured, and a battery that nobody tested."""
+    """Yield items for wheels whose tread or linings were not measured, and for an untested battery."""
     translator = around.translator
     tires = {wheel: record.tires.at(wheel) for wheel in ON_THE_GROUND}
     brakes = {wheel: record.brakes.at(wheel) for wheel in ON_THE_GROUND}
@@ -162,13 +162,13 @@ def _named(defects: Iterable[Defect], around: Circumstances) -> tuple[str, ...]:
 
 
 def _counted(kind: ToDoKind, names: tuple[str, ...], around: Circumstances) -> Iterator[ToDo]:
-    """Return one line that names the first few and counts the others; none where there is nothing."""
+    """Yield one item that names the first few and counts the others. Yield none if there are no names."""
     if names:
         yield ToDo(kind, Text(around.translator.some_of(names, most=4), None))
 
 
 def _without_words(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
-    """Count the texts of the record that the language does not have, and say where the first few of them stand."""
+    """Yield an item that counts the record's texts without a translation and names the first few places."""
     settings, translator = around.settings, around.translator
     language, first = translator.language, settings.first_language
     lacking = [place for place, text in _texts(record) if _lacks(text, language, first)]
@@ -185,7 +185,7 @@ def _lacks(text: LocalizedText, language: str, first: str) -> bool:
 
 
 def _texts(part: object, place: str = "") -> Iterator[tuple[str, LocalizedText]]:
-    """Yield every text of a record that people read, with its place, where lists count from 1."""
+    """Yield the place and value of every translatable text of a record. List numbers count from 1."""
     if isinstance(part, LocalizedText):
         yield place, part
     elif isinstance(part, BaseModel):

@@ -1,1 +1,1 @@
-"""What stands round every page: its address, head, header and footer, and the theme that draws it."""
+"""The parts that all pages share: addresses, head, header and footer, scripts, and the theme that renders them."""

@@ -1,6 +1,6 @@
-"""Addresses inside the site: relative, and naming the file, so that a folder opened from disk works too.
+"""Addresses inside the site. Links are relative and name the file, so that a site opened from a folder works too.
 
-Shared and canonical addresses end in the folder (`vehicles/K102/`), and never change.
+Shared and canonical addresses end in the folder (`vehicles/K102/`) and never change.
 """
 
 from __future__ import annotations
@@ -37,12 +37,12 @@ class Address:
 
 
 def language_folder(language: str, settings: SiteSettings) -> str:
-    """Return the folder that the pages of a language lie in: none for the store's first."""
+    """Return the folder of a language's pages. It is empty for the store's first language."""
     return "" if language == settings.first_language else language
 
 
 def same_page(at: Address, folder: str, other_folder: str) -> Address:
-    """Return the address of the same page in another language, each language being in a folder of its own."""
+    """Return the address of the same page in another language. `folder` and `other_folder` are their folders."""
     return Address(posixpath.join(other_folder, at.file.removeprefix(f"{folder}/") if folder else at.file))
 
 
@@ -77,10 +77,10 @@ def mechanic_sheet_page(stock: str, language_folder: str) -> Address:
 
 
 def changes_file(vehicle: Address) -> str:
-    """Return the path of what scripts tell of a vehicle's changes, beside its page."""
+    """Return the path of the script file with a vehicle's changes, which is beside the vehicle's page."""
     return posixpath.join(posixpath.dirname(vehicle.file), "changes.js")
 
 
 def record_file(stock: str) -> str:
-    """Return the path of a vehicle's disclosed facts, which stand once, whatever the languages."""
+    """Return the path of a vehicle's `record.json`. There is one for all languages."""
     return posixpath.join("vehicles", stock, "record.json")

@@ -1,4 +1,4 @@
-"""What templates compile to: once for all languages, and not again while a template is as it was."""
+"""A bytecode cache for templates, shared by all languages and kept between builds."""
 
 from __future__ import annotations
 
@@ -9,23 +9,23 @@ from sitegen.memory import BuildMemory
 
 
 class Compiled(BytecodeCache):
-    """Hands out what was compiled before, by the place and the digest of a template's text."""
+    """Jinja bytecode cache. Its key is the template's path and the digest of its text."""
 
     def __init__(self, memory: BuildMemory | None = None) -> None:
         self._memory = memory
-        self._known: dict[tuple[str, str], bytes] = {}
+        self._bytecode: dict[tuple[str, str], bytes] = {}
 
     def load_bytecode(self, bucket: Bucket) -> None:
-        """Put into a bucket what is known of its template."""
-        known = self._known.get((bucket.key, bucket.checksum))
-        if known is None and self._memory is not None:
-            known = self._memory.recall(bucket.key, bucket.checksum)
-        if known is not None:
-            bucket.bytecode_from_string(known)
+        """Load the bytecode of a template into a bucket, if it is cached."""
+        bytecode = self._bytecode.get((bucket.key, bucket.checksum))
+        if bytecode is None and self._memory is not None:
+            bytecode = self._memory.recall(bucket.key, bucket.checksum)
+        if bytecode is not None:
+            bucket.bytecode_from_string(bytecode)
 
     def dump_bytecode(self, bucket: Bucket) -> None:
-        """Keep what a template was compiled to."""
+        """Store the bytecode of a template."""
         compiled = bucket.bytecode_to_string()
-        self._known[bucket.key, bucket.checksum] = compiled
+        self._bytecode[bucket.key, bucket.checksum] = compiled
         if self._memory is not None:
             self._memory.keep(bucket.key, bucket.checksum, compiled)

@@ -1,4 +1,4 @@
-"""What stands round every page: its head, the store's header and footer, and the way to other pages."""
+"""The frame of every page: its head, the store's header and footer, navigation and languages."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from sitegen.records.store import OwnPage, SiteSettings, Store
 
 @dataclass(frozen=True)
 class Link:
-    """A link, whether it leads to the page it stands on, and the language of its words if not the page's."""
+    """A link. `is_here`: it leads to its own page. `language`: that of its words, if it is not the page's."""
 
     words: str
     href: str
@@ -38,7 +38,7 @@ class Link:
 
 @dataclass(frozen=True)
 class LanguageLink:
-    """The same page in one of the site's languages, which is named as it names itself."""
+    """The link to the same page in one of the site's languages. `name` is the language's own name for itself."""
 
     tag: str
     name: str
@@ -49,7 +49,7 @@ class LanguageLink:
 
 @dataclass(frozen=True)
 class Contact:
-    """How to reach the store, every link ready to use."""
+    """The store's contact details, with links to call, text and write."""
 
     name: str
     address: tuple[str, ...]
@@ -61,23 +61,24 @@ class Contact:
 
 @dataclass(frozen=True)
 class Frame:
-    """Everything that a page needs besides its own content."""
+    """Everything on a page besides its own content."""
 
     title: str
     description: str
     canonical: str
     style_sheet: str
     scripts: str
-    """Where the scripts are: a page names the one that starts all of its own."""
+    """The folder of the scripts. Each page names its own entry script in it."""
     icon: str
     home: str
     store_name: str
     links: tuple[Link, ...]
     languages: tuple[LanguageLink, ...]
-    """This page in each of the site's languages, the store's own first; none if the site has only one."""
+    """Links to this page in each of the site's languages, the store's first language first; empty if it has only
+    one."""
     contact: Contact
     locations: tuple[Contact, ...]
-    """The places of a group that has several, on pages that are of none of them."""
+    """The locations of a group, on pages that do not belong to one of them."""
     demo_notice: str | None
     feed: str
     data: Link
@@ -85,12 +86,12 @@ class Frame:
     share_image: ShareImage | None = None
     kept_from_search: bool = False
     base: str | None = None
-    """Address that relative links start from, for the one page that is served at any address: not found."""
+    """The base of relative links, only for the not-found page: a host serves it at any address."""
 
 
 @dataclass(frozen=True)
 class ShareImage:
-    """The picture that a shared link shows."""
+    """The preview picture of a shared link."""
 
     address: str
     words: str
@@ -100,7 +101,7 @@ class ShareImage:
 
 @dataclass(frozen=True)
 class Surroundings:
-    """What all pages of one language share."""
+    """The inputs that all pages of one language share: store, theme, translator, folder and day."""
 
     store: Store
     theme: Theme
@@ -115,10 +116,10 @@ class Surroundings:
 
     @cached_property
     def digest_of_settings(self) -> str:
-        """The SHA-256 of settings and prices. Settings are more than their values: what is left out counts."""
+        """SHA-256 of settings and prices. It also covers which settings are left out, not only their values."""
         settings = self.settings
-        told = (settings, settings.model_dump_json(exclude_unset=True), self.store.prices)
-        return sha256(repr(told).encode()).hexdigest()
+        content = (settings, settings.model_dump_json(exclude_unset=True), self.store.prices)
+        return sha256(repr(content).encode()).hexdigest()
 
     def frame(
         self,
@@ -136,8 +137,9 @@ class Surroundings:
     ) -> Frame:
         """Return the frame of the page at an address.
 
-        `canonical` and `in_languages_of` name another page that stands for this one, to searchers and in the other
-        languages; a page that stands in one language only is not `in_each_language`.
+        `canonical` names another page that search engines should list in place of this one. `in_languages_of` names
+        another page whose versions the language links lead to. `in_each_language` is False for a page that exists in
+        one language only.
         """
         translator, settings = self.translator, self.settings
         home = inventory_page(self.language_folder)
@@ -169,7 +171,7 @@ class Surroundings:
         )
 
     def at(self, location: str | None) -> Surroundings:
-        """Return the surroundings of a page about something that is at one of the group's locations."""
+        """Return the surroundings of a page about a vehicle at one of the group's locations."""
         if location is None:
             return self
         if location not in self._places:
@@ -178,11 +180,14 @@ class Surroundings:
 
     @cached_property
     def _places(self) -> dict[str, Surroundings]:
-        """Those of each location, made once, as a store's tables of its vehicles would else be made for each page."""
+        """Cache of the surroundings of each location, so that a store's lookup tables are built once for each."""
         return {}
 
     def in_each_language(self, at: Address) -> tuple[LanguageLink, ...]:
-        """Return the page at an address of this language as it is found in each language of the site."""
+        """Return links to the versions of a page in each language of the site.
+
+        `at` is its address in this language.
+        """
         languages = self.settings.languages
         there = {tag: same_page(at, self.language_folder, language_folder(tag, self.settings)) for tag in languages}
         return tuple(
@@ -198,7 +203,7 @@ class Surroundings:
         )
 
     def own_pages(self) -> tuple[OwnPage, ...]:
-        """Return the store's own pages: in this language, else in its first, else in any, so that each is in each."""
+        """Return the store's own pages, each in this language, or else in the store's first, or else in any."""
         versions: dict[str, dict[str, OwnPage]] = {}
         for page in self.store.own_pages:
             versions.setdefault(page.slug, {})[page.language] = page
@@ -207,7 +212,7 @@ class Surroundings:
 
 
 def contact(settings: SiteSettings, translator: Translator) -> Contact:
-    """Return how to reach the store. Links follow RFC 3966 (tel), RFC 5724 (sms) and RFC 6068 (mailto)."""
+    """Return the store's contact details. Links follow RFC 3966 (tel), RFC 5724 (sms) and RFC 6068 (mailto)."""
     texts, email = settings.text_messages, settings.email
     return Contact(
         name=settings.name,
@@ -220,5 +225,5 @@ def contact(settings: SiteSettings, translator: Translator) -> Contact:
 
 
 def dialled(number: str) -> str:
-    """Return a number as a telephone dials it: no spaces, no hyphens."""
+    """Return a telephone number without spaces and hyphens."""
     return number.replace(" ", "").replace("-", "")

@@ -1,7 +1,7 @@
-"""A page as a value: where it is, what stands round it, what it shows, and what it is made from.
+"""The values that composing returns: pages, rendered pages, data files and share pictures to draw.
 
-Composing returns such values and writes nothing; rendering turns one into bytes; the sitemap and the publication read
-them. Beside pages, a site holds files of data and pictures that are drawn for shared links.
+A page holds its address, frame, template, views and sources. Composing writes nothing to disk; rendering turns a page
+into bytes; the sitemap and the publication read these values.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from sitegen.shelf import Packed
 
 
 class SourceKind(StrEnum):
-    """What a page can be made from."""
+    """The kinds of input that a page can depend on."""
 
     RECORD = "record"
-    """One vehicle's inspection, by stock; those of every vehicle, without one."""
+    """One vehicle's inspection, by stock number; without a number, every vehicle's."""
     PICTURES = "pictures"
-    """One vehicle's photos, by stock; those of every vehicle, without one."""
+    """One vehicle's photos, by stock number; without a number, every vehicle's."""
     SETTINGS = "settings"
     PRICES = "prices"
     REFERENCE = "reference"
@@ -33,16 +33,16 @@ class SourceKind(StrEnum):
     THEME = "theme"
     OWN_PAGES = "own pages"
     LEDGER = "ledger"
-    """What was published of one vehicle before, by stock."""
+    """Earlier publications of one vehicle, by stock number."""
     DAY = "day"
-    """The day at the store, where what is long sold is concerned."""
+    """The day in the store's time zone, which decides whether a vehicle was sold long ago."""
     EARLIER = "earlier pages"
-    """What was published before."""
+    """The pages of earlier publications."""
 
 
 @dataclass(frozen=True, order=True)
 class Source:
-    """One thing that a page is made from: `Source(SourceKind.RECORD, "K102")`."""
+    """One input that a page depends on: `Source(SourceKind.RECORD, "K102")`."""
 
     kind: SourceKind
     of: str = ""
@@ -58,16 +58,16 @@ class Page:
     template: str
     """Path of the template in the theme."""
     views: Mapping[str, object]
-    """What the template places, by the names that it knows."""
+    """The template's variables."""
     made_from: frozenset[Source]
-    """Everything that decides its bytes: while none of it changes, neither does the page."""
+    """Every input that decides its bytes. The page changes only if one of them changes."""
     listed: bool = True
     """Whether the sitemap names it."""
 
 
 @dataclass(frozen=True)
 class RenderedPage:
-    """A page as bytes, and what is to be known of it from then on: the same as of the page."""
+    """A page as bytes, with the attributes of the page that publishing needs."""
 
     address: Address
     content: bytes | Packed
@@ -77,17 +77,17 @@ class RenderedPage:
 
 @dataclass(frozen=True)
 class DataFile:
-    """A file for programs: its path in the site, and its bytes."""
+    """A data file of the site: its path and its bytes."""
 
     file: str
     content: bytes | Packed
     lasting: bool = False
-    """Whether a page that is open in a tab may still ask for it after it has fallen away."""
+    """Whether a page in an open tab may still request it after it is no longer part of the site."""
 
 
 @dataclass(frozen=True)
 class ShareDrawing:
-    """A picture for shared links that is wanted: its path in the site, and what it shows."""
+    """A share picture to draw: its path in the site, and its content."""
 
     file: str
     card: ShareCard
@@ -112,7 +112,7 @@ def page_of(
     sources: Iterable[Source] = (),
     listed: bool = True,
 ) -> Page:
-    """Return a page of one language. What its frame is made from is added to the `sources` of its views."""
+    """Return a page of one language. The sources of its frame are added to `sources`, those of its views."""
     framed = (
         Source(SourceKind.SETTINGS),
         Source(SourceKind.THEME),
@@ -123,11 +123,11 @@ def page_of(
 
 
 def vehicle_sources(stocks: Iterable[str]) -> frozenset[Source]:
-    """Return what a view of these vehicles is made from: their records and pictures, judged by the same figures."""
+    """Return the sources of a view of these vehicles: their records and pictures, prices and reference figures."""
     of_each = (Source(kind, stock) for stock in stocks for kind in (SourceKind.RECORD, SourceKind.PICTURES))
     return frozenset((*of_each, Source(SourceKind.PRICES), Source(SourceKind.REFERENCE)))
 
 
-# Not by name: each of a thousand lists would hold ten thousand names.
+# Vehicles are not named one by one: each of a thousand lists would hold ten thousand names.
 EVERY_VEHICLE = vehicle_sources([""])
-"""What a page is made from that shows or counts all vehicles, be it in its share picture alone."""
+"""The sources of a page that shows or counts all vehicles, even if only in its share picture."""

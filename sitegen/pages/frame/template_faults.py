@@ -1,4 +1,4 @@
-"""What is wrong in a store's own templates, found before a page is made of them."""
+"""Check the syntax of a store's own templates before pages are rendered."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ MEND = "compare it with the theme's own file of that name, or delete it to have 
 
 
 def template_faults(folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield the fault of each of the store's own templates that cannot be read as one."""
+    """Yield a problem for each of the store's own templates that has a syntax error."""
     environment = theme_environment(folders)
     for path, file in folders.own_files().items():
         if file.suffix != TEMPLATE:
@@ -27,5 +27,5 @@ def template_faults(folders: ThemeFolders) -> Iterator[Problem]:
 
 
 def syntax_problem(fault: TemplateSyntaxError, path: str, folders: ThemeFolders) -> Problem:
-    """Return a mistake in the writing of a template as a problem at its line."""
+    """Return a template's syntax error as a Problem at its line."""
     return Problem(folders.shown_as(path), fault.lineno, 1, "", str(fault.message), EXPECTED, MEND)

@@ -1,7 +1,8 @@
-"""A theme: a folder of pages, components, styles and scripts, of which a store may override single files.
+"""Read a theme and render its templates. A theme is a folder of pages, components, styles and scripts.
 
-Styles are one file to the browser, in the order said by `styles/`. All assets lie in one folder whose name carries a
-hash of their bytes, so that a visitor never sees an old style on a new page, and scripts import each other by name.
+A store may override single files. The style sheets are published as one file, in the order of their names. All assets
+are published in one folder whose name contains a hash of their bytes, so that a browser never combines an old style
+sheet with a new page.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.explained_words import ExplainedPage, marked_html, text_html
 from sitegen.pages.language.formats import language_name
-from sitegen.pages.language.other_languages import languages_told
+from sitegen.pages.language.other_languages import languages_in
 from sitegen.photos.deriving.share_picture import ShareStyle
 from sitegen.records.store import Store
 from sitegen.records.theme import BodyPlaces
@@ -31,14 +32,14 @@ PUBLISHED = (
     "icons/*.svg",
     "scripts/vendor/*.txt",
 )
-"""What browsers load besides style sheet and scripts, with the licenses of what is others' work."""
+"""Files that are published besides style sheet and scripts: fonts, icons, and the licenses of third-party files."""
 
 TEMPLATE = ".html"
 STARTS = "scripts/*.mjs"
-"""The scripts that pages name."""
+"""The entry scripts that pages name."""
 MODULES = (STARTS, "components/*/*.mjs", "scripts/vendor/*.js")
 _COMMENT = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'(?:[^'\\]|\\.)*'|[ \t]*/\*.*?\*/\n?", re.DOTALL)
-"""A text in quotes or a comment of a style sheet: CSS Syntax Module Level 3, 4.3."""
+"""A quoted string or a comment in a style sheet. Source: CSS Syntax Module Level 3, 4.3."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class Theme:
     """Published name, such as `assets/daylight-1a2b3c4d5e/style.css`, to bytes."""
     folder: str
     bodies: Mapping[str, BodyPlaces]
-    """Where things are in the theme's drawings of bodies, by the drawing's name."""
+    """The coordinates of parts in the theme's body drawings, by the drawing's name."""
     share_style: ShareStyle
 
     @property
@@ -64,13 +65,13 @@ class Theme:
         return f"{self.folder}/icon.svg"
 
     def speaking(self, words: Catalog) -> Renderer:
-        """Return what renders this theme's templates in one language."""
+        """Return a renderer of this theme's templates in one language."""
         environment = self.environment.overlay()
         environment.globals = {**self.environment.globals, "say": words.say, "language": words.language}
         return Renderer(environment, words)
 
     def carried(self) -> CarriedTheme:
-        """Return what pages need of the theme, to be taken to another process."""
+        """Return the parts of the theme that pages need, in a form that can be sent to another process."""
         loader = self.environment.loader
         assert loader is not None
         names = (name for name in loader.list_templates() if name.endswith(TEMPLATE))
@@ -80,17 +81,17 @@ class Theme:
 
 @dataclass(frozen=True)
 class CarriedTheme:
-    """What pages need of a theme, as values alone."""
+    """The parts of a theme that pages need, as plain values that can be sent to another process."""
 
     templates: Mapping[str, str]
     assets: tuple[str, ...]
-    """Their published names."""
+    """The published names of the assets, without their bytes."""
     folder: str
     bodies: Mapping[str, BodyPlaces]
     share_style: ShareStyle
 
     def unpacked(self) -> Theme:
-        """Return a theme that renders the same, with nothing in its assets."""
+        """Return a theme that renders the same pages. Its assets are empty."""
         assets = dict.fromkeys(self.assets, b"")
         environment = _environment(DictLoader(dict(self.templates)))
         return Theme(environment, assets, self.folder, self.bodies, self.share_style)
@@ -104,20 +105,20 @@ class Renderer:
     catalog: Catalog
 
     def page(self, template: str, **views: object) -> bytes:
-        """Render a template with its view models. An undefined name is our own mistake, and raises.
+        """Render a template with its view models. Raises UndefinedError for an undefined name, which is a bug.
 
-        Where a view tells something in another language than the page's, the page says so.
+        If a view holds texts in another language than the page's, the page gets a note that names these languages.
         """
         here = self.catalog.language
-        others = [language_name(tag, here) for tag in languages_told(views) if tag != here]
+        others = [language_name(tag, here) for tag in languages_in(views) if tag != here]
         note = self.catalog.say("frame.other_languages", languages=self.catalog.listed(others)) if others else None
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
 def read_theme(store: Store, memory: BuildMemory | None = None) -> Theme:
-    """Read a store's theme; a file of the same path in its own `theme/` folder is taken instead of the theme's.
+    """Read a store's theme. A file in the store's own `theme/` folder replaces the theme's file of the same path.
 
-    What the `memory` knows of a template is not compiled again.
+    Templates whose bytecode is in the `memory` are not compiled again.
     """
     name, data = store.settings.theme, store.theme
     folders = theme_folders(name, store.folder)
@@ -129,7 +130,7 @@ def read_theme(store: Store, memory: BuildMemory | None = None) -> Theme:
 
 
 def theme_environment(folders: ThemeFolders, memory: BuildMemory | None = None) -> Environment:
-    """Return what finds and compiles the templates of a theme, the store's own before the theme's."""
+    """Return the template environment of a theme. The store's own templates take precedence over the theme's."""
     return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]), memory)
 
 
@@ -149,7 +150,7 @@ def _environment(loader: BaseLoader, memory: BuildMemory | None = None) -> Envir
 
 
 def _published(folders: ThemeFolders) -> dict[str, bytes]:
-    """Return what browsers load, by published name."""
+    """Return the bytes of every asset, by published name."""
     styles = [*folders.files("styles/*.css").values(), *folders.files("components/*/*.css").values()]
     files = {"style.css": "\n".join(_without_comments(path.read_text("utf-8")) for path in styles).encode()}
     for pattern in PUBLISHED:
@@ -161,7 +162,7 @@ def _published(folders: ThemeFolders) -> dict[str, bytes]:
 
 
 def _without_comments(style: str) -> str:
-    """Return a style sheet without its comments, which no visitor needs; what stands in quotes stays."""
+    """Return a style sheet without its comments. Quoted strings are left alone."""
     return _COMMENT.sub(lambda match: "" if match[0].lstrip().startswith("/*") else match[0], style)
 
 

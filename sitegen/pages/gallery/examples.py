@@ -1,9 +1,9 @@
-"""Examples of components: each macro in named states, with the view models that it takes, from `examples.yaml`.
+"""Convert the examples in a component's `examples.yaml` to the view models that its macros take.
 
-The file says under `takes` which view model each argument is, by its name in Python: `str`, or one of ours in full;
-`[str]` is any number of them. An example is written field by field as its view model, and made into it by the model's
-own types, so that it cannot hold more or less than the model. What is drawn from figures (a ruler, a code) is written
-as the figures. All examples are our own: a fault in one raises.
+Under `takes`, the file names the type of each argument: `str`, or the full Python name of a view model. `[str]`
+stands for any number of them. An example lists the fields of its view model and is validated by the model's own
+types, so that it cannot have more or fewer fields. Drawings (a ruler, a QR code) are given by the figures that they
+are drawn from. Examples are part of the theme, so a fault in one raises an exception.
 """
 
 from __future__ import annotations
@@ -33,31 +33,34 @@ from sitegen.records.disclosure import Affects, Defect, Mark, Place, Station
 from sitegen.records.vehicle import Body, Drive, Fuel, Vehicle
 
 PHOTO = "../photo.svg"
-"""The picture of all examples, seen from the page of one."""
+"""The placeholder photo of all examples, as a link from an example's page."""
 
 
 def example_views(example: Mapping[str, object], takes: Mapping[str, Any], around: Surroundings) -> dict[str, object]:
-    """Return the arguments for a macro. Raises KeyError for one of which `takes` does not say what it is."""
-    return {name: _made(_kind(takes[name]), given, around) for name, given in example.items()}
+    """Return the arguments for a macro. Raises KeyError for an argument whose type `takes` does not name."""
+    return {name: _value(_kind(takes[name]), given, around) for name, given in example.items()}
 
 
-def _kind(written: Any) -> Any:
-    """Return a type by its name; a list of one is any number of that type, a list of more is one of each."""
-    if isinstance(written, list):
-        kinds = tuple(_kind(one) for one in written)
+def _kind(type_name: Any) -> Any:
+    """Return a type by its name.
+
+    `[a]` is a tuple of any number of `a`; `[a, b]` is a tuple of one `a` and one `b`.
+    """
+    if isinstance(type_name, list):
+        kinds = tuple(_kind(each) for each in type_name)
         return GenericAlias(tuple, (*kinds, ...) if len(kinds) == 1 else kinds)
-    module, _, name = written.rpartition(".")
+    module, _, name = type_name.rpartition(".")
     return getattr(import_module(module or "builtins"), name)
 
 
-def _made(kind: Any, given: Any, around: Surroundings) -> Any:
-    """Return what was written as a value of a type."""
+def _value(kind: Any, given: Any, around: Surroundings) -> Any:
+    """Convert a YAML value to a type."""
     inner = get_args(kind)
     if get_origin(kind) in (Union, UnionType):
         return _one_of(inner, given, around)
     if get_origin(kind) is tuple:
         kinds = [inner[0]] * len(given) if inner[-1] is Ellipsis else inner
-        return tuple(_made(one, value, around) for one, value in zip(kinds, given, strict=True))
+        return tuple(_value(each, value, around) for each, value in zip(kinds, given, strict=True))
     if kind is Text and isinstance(given, str):
         return Text(given, None)
     if kind is Markup:
@@ -72,15 +75,18 @@ def _one_of(kinds: tuple[Any, ...], given: Any, around: Surroundings) -> Any:
     if given is None and NoneType in kinds:
         return None
     others = [kind for kind in kinds if kind is not NoneType]
-    return _made(others[0] if len(others) == 1 or isinstance(given, str) else others[-1], given, around)
+    return _value(others[0] if len(others) == 1 or isinstance(given, str) else others[-1], given, around)
 
 
 def _called(made_by: Any, given: Mapping[str, Any], around: Surroundings) -> Any:
-    """Call a view model, or what draws it, with what was written; the surroundings come from us."""
+    """Call a view model, or the function that draws it, with YAML values.
+
+    A parameter `Surroundings` gets `around`.
+    """
     kinds = get_type_hints(made_by, include_extras=True)
-    values = {name: _made(kinds[name], value, around) for name, value in given.items()}
-    ours = {name: around for name in inspect.signature(made_by).parameters if kinds[name] is Surroundings}
-    return made_by(**values, **ours)
+    values = {name: _value(kinds[name], value, around) for name, value in given.items()}
+    injected = {name: around for name in inspect.signature(made_by).parameters if kinds[name] is Surroundings}
+    return made_by(**values, **injected)
 
 
 def _pictured(
@@ -105,12 +111,12 @@ def _framed(around: Surroundings, store_name: str, contact: Contact) -> Frame:
 
 
 def _plan(around: Surroundings, body: Body, defects: Mapping[Station, int], doors: int | None = None) -> BodyPlan:
-    """Pin so many defects at each station, taking turns in what they affect."""
+    """Draw a body with a number of defects at each station. The defects affect looks, function and safety in turn."""
     vehicle = Vehicle(
         year=2016, make="Brevik", model="Fjordline", body=body, drive=Drive.ALL, fuel=Fuel.GASOLINE, doors=doors
     )
     stations = [station for station, count in defects.items() for _ in range(count)]
-    told = [
+    examples = [
         Defect(
             id=f"example-{number}",
             kind="dent",
@@ -120,7 +126,7 @@ def _plan(around: Surroundings, body: Body, defects: Mapping[Station, int], door
         )
         for number, (station, affects) in enumerate(zip(stations, itertools.cycle(Affects), strict=False), start=1)
     ]
-    return pinned(vehicle, told, around.theme.bodies, around.translator)
+    return pinned(vehicle, examples, around.theme.bodies, around.translator)
 
 
 def _plain(words: str) -> LocalizedText:
@@ -135,4 +141,4 @@ DRAWN: Mapping[Any, Callable[..., object]] = {
     QrCode: qr_code,
     Ruler: ruler,
 }
-"""What is made from figures, and by what; everything else is written as it is."""
+"""The function that draws each type from figures. Examples of every other type list the type's own fields."""

@@ -1,7 +1,7 @@
-"""The component page: every component of the theme, what it is for, and each of its examples as a page of its own.
+"""Build the component page: every component of the theme, its README, and a page for each of its examples.
 
-For who works on a theme. The preview serves it; a published site never holds it. Components are found because their
-folders are there: what a theme or a store adds or overrides shows here too.
+It is for whoever works on a theme. The preview serves it; a published site never contains it. Components are
+discovered by their folders, so components that a theme or a store adds or overrides appear too.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.store import Store
 
 FOLDER = "_components"
-"""Where the component page is in a preview; no page of a store has such an address."""
+"""The folder of the component page in a preview. A store's own page cannot have this name."""
 
 PLAIN_FILES = ("gallery.css", "gallery.mjs", "photo.svg")
 
@@ -36,7 +36,7 @@ WRITTEN_IN = "en"
 
 @dataclass(frozen=True)
 class Example:
-    """One macro in one state, as `examples.yaml` has it."""
+    """One macro in one state, as `examples.yaml` defines it."""
 
     macro: str
     state: str
@@ -45,18 +45,18 @@ class Example:
 
     @property
     def slug(self) -> str:
-        """What its page is called."""
+        """The name of its page in addresses."""
         return address_word(f"{self.macro}-{self.state}")
 
 
 @dataclass(frozen=True)
 class Component:
-    """A component of the theme: its name, its README as HTML, what its macros take, and its examples."""
+    """A component of the theme: its name, its README as HTML, its macros' argument types, and its examples."""
 
     name: str
     about: Markup
     takes: Mapping[str, Any]
-    """Argument of its macros to the name of its type, as `example_views` reads it."""
+    """The type name of each macro argument, as `example_views` reads it."""
     examples: tuple[Example, ...]
 
     @property
@@ -65,12 +65,12 @@ class Component:
         return f"components/{self.name}/{self.name}.html"
 
     def page(self, example: Example) -> str:
-        """Return where the page of an example is, seen from the component page."""
+        """Return the link from the component page to the page of an example."""
         return f"{self.name}/{example.slug}.html"
 
 
 def component_pages(store: Store, figures: Figures, today: date) -> dict[str, bytes]:
-    """Return the component page and all that it needs, besides the theme's own assets, by path in the preview."""
+    """Return the component page, the pages of examples and their files, by path in the preview."""
     theme = read_theme(store)
     files = {f"{FOLDER}/{file}": _text(theme.environment, f"gallery/{file}").encode() for file in PLAIN_FILES}
     components = tuple(read_components(theme.environment))
@@ -117,7 +117,7 @@ def _examples(macros: Mapping[str, Any]) -> Iterator[Example]:
 
 
 def _text(environment: Environment, path: str) -> str:
-    """Return a file of the theme that is no template; the store's own, if it has one of that path."""
+    """Return the text of a theme file that is not a template, or of the store's own file of the same path."""
     assert environment.loader is not None, "a theme is read from folders"
     text, _, _ = environment.loader.get_source(environment, path)
     return text

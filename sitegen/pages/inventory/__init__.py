@@ -1,1 +1,1 @@
-"""How is a vehicle found among others? Lists, filters, comparison, and the same as data."""
+"""The pages on which a vehicle is found among others: lists, filters, comparison, and the exported data files."""

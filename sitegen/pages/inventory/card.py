@@ -1,4 +1,4 @@
-"""One vehicle in a list: what it is, what was measured and disclosed, and what the first year may cost."""
+"""The card of one vehicle in a list: name, price, measured figures, counted defects and first-year upkeep."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class VehicleCard:
-    """The words of a card. `href` and `picture` are seen from the page that it stands on."""
+    """The texts of a card. `href` and `picture` are links from the page that holds the card."""
 
     href: str
     stock: str
@@ -43,38 +43,38 @@ class VehicleCard:
 
 @dataclass(frozen=True)
 class Listing:
-    """A vehicle as every list knows it: its record, its figures, and its card but for the links."""
+    """A vehicle as lists use it: its record, its figures, and its card without links and picture."""
 
     record: VehicleRecord
     figures: InventoryFigures
     unchecked: tuple[str, ...]
-    """Important points that were not checked, in words."""
+    """The names of important points that were not checked."""
     location: str | None
-    """Which place of a group that has several."""
+    """The location within a group; None for a store with one."""
     card: VehicleCard
 
     @property
     def photo(self) -> Photo | None:
-        """The photo that stands for the vehicle."""
+        """The vehicle's first photo."""
         return self.record.photos[0] if self.record.photos else None
 
 
 def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings) -> Listing:
-    """Return what lists need to know of a vehicle."""
+    """Return the listing of a vehicle."""
     translator = around.translator
     location = _location(record, around)
-    told = identity(record, translator)
+    head = identity(record, translator)
     figures = inventory_figures(record, condition, translator.formats)
     unchecked = unchecked_points(record, vocabulary, translator, important=True)
     card = VehicleCard(
         href="",
         stock=record.stock,
-        name=told.name,
-        kind=told.kind,
+        name=head.name,
+        kind=head.kind,
         price=price_words(record, translator),
         distance=distance_words(record, translator),
         a_year=distance_a_year(condition, translator),
-        status=told.status,
+        status=head.status,
         location=translator.say("inventory.at_location", location=location) if location else None,
         picture=None,
         figures=(
@@ -88,33 +88,33 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
     return Listing(record, figures, unchecked, location, card)
 
 
-def listing_as_bytes(found: Listing) -> bytes:
-    """Return what was worked out of a listing as JSON: all but the record, and the place that hangs on settings."""
-    card = {**asdict(found.card), "picture": None}
-    return json.dumps({"figures": asdict(found.figures), "unchecked": found.unchecked, "card": card}).encode()
+def listing_as_bytes(item: Listing) -> bytes:
+    """Serialize the computed parts of a listing as JSON: all but the record and the location."""
+    card = {**asdict(item.card), "picture": None}
+    return json.dumps({"figures": asdict(item.figures), "unchecked": item.unchecked, "card": card}).encode()
 
 
-def listing_from_bytes(told: bytes, record: VehicleRecord, around: Surroundings) -> Listing:
-    """Return the listing that bytes were made of."""
-    known = json.loads(told)
-    figures, card = known["figures"], known["card"]
+def listing_from_bytes(serialized: bytes, record: VehicleRecord, around: Surroundings) -> Listing:
+    """Return the listing that `listing_as_bytes` serialized."""
+    content = json.loads(serialized)
+    figures, card = content["figures"], content["card"]
     figures["standing"] = {Affects(affects): count for affects, count in figures["standing"].items()}
     figures["upkeep"] = figures["upkeep"] and Upkeep(**figures["upkeep"])
     card["figures"] = tuple(KeyFigure(**figure) for figure in card["figures"])
     return Listing(
         record,
         InventoryFigures(**figures),
-        tuple(known["unchecked"]),
+        tuple(content["unchecked"]),
         _location(record, around),
         VehicleCard(**card),
     )
 
 
-def card_at(found: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
-    """Return the card as it stands on one page."""
-    photo, stock = found.photo, found.record.stock
+def card_at(item: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
+    """Return the card with its links and picture for the page at an address."""
+    photo, stock = item.photo, item.record.stock
     return replace(
-        found.card,
+        item.card,
         href=at.to(vehicle_page(stock, around.language_folder).file),
         picture=picture_view(pictures, stock, photo, at, around.translator, Slot.CARD) if photo else None,
     )
@@ -127,7 +127,7 @@ def _location(record: VehicleRecord, around: Surroundings) -> str | None:
 def standing_words(
     record: VehicleRecord, figures: InventoryFigures, vocabulary: Vocabulary, translator: Translator
 ) -> str:
-    """Say how many defects stand, by what they affect, the worst first; what checks found; how many are put right."""
+    """Count the standing defects by effect, worst first, the points that need attention, and the repaired defects."""
     counts = [
         translator.count(f"defects.count.{affects}", figures.standing[affects])
         for affects in reversed(Affects)
@@ -136,24 +136,24 @@ def standing_words(
     standing = sum(figures.standing.values())
     attention = len(points_with_attention(record, vocabulary))
     put_right = len(record.defects) - standing
-    told = []
+    sentences = []
     if not was_looked_at(record, vocabulary):
-        told.append(translator.say("inventory.not_looked_at"))
+        sentences.append(translator.say("inventory.not_looked_at"))
     if counts:
-        told.append(translator.count("inventory.standing", standing, counts=translator.listed_plainly(counts)))
+        sentences.append(translator.count("inventory.standing", standing, counts=translator.listed_plainly(counts)))
     elif not record.states("defects"):
-        told.append(translator.say("inventory.defects_not_noted"))
-    elif not attention and not told:
-        told.append(translator.say("inventory.none_standing"))
+        sentences.append(translator.say("inventory.defects_not_noted"))
+    elif not attention and not sentences:
+        sentences.append(translator.say("inventory.none_standing"))
     if attention:
-        told.append(translator.count("inventory.attention", attention))
+        sentences.append(translator.count("inventory.attention", attention))
     if put_right:
-        told.append(translator.count("inventory.put_right", put_right))
-    return " ".join(told)
+        sentences.append(translator.count("inventory.put_right", put_right))
+    return " ".join(sentences)
 
 
 def _upkeep(condition: Condition, figures: InventoryFigures, translator: Translator) -> KeyFigure:
-    """Say the figure to plan with, and the range of 8 in 10."""
+    """Return the first-year upkeep: the figure to plan with, and its likely range as the note."""
     name = translator.say("inventory.upkeep")
     if figures.upkeep is None:
         return KeyFigure(name, translator.say("inventory.upkeep_not_priced"), None)

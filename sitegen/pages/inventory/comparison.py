@@ -1,4 +1,4 @@
-"""The page that sets vehicles side by side. A script makes it of the vehicles' own pages; here are its words."""
+"""The comparison page. A script fills it from the vehicles' own pages; this module provides its texts and links."""
 
 from __future__ import annotations
 
@@ -26,13 +26,13 @@ WORDS = (
 
 @dataclass(frozen=True)
 class ComparisonPage:
-    """What the page says before it knows which vehicles to compare."""
+    """The page before its script knows which vehicles to compare."""
 
     vehicle: str
-    """Address of a vehicle's page, with a star for its stock number."""
+    """Link to a vehicle's page, with a star in place of the stock number."""
     inventory: str
     kept: str
-    """Where the list is kept that is compared."""
+    """Link to the kept list of the vehicles that are compared."""
     question: str
     a_year: int
     least_a_year: int
@@ -41,17 +41,17 @@ class ComparisonPage:
 
 
 def comparison_address(language_folder: str) -> Address:
-    """Return the address of the comparison."""
+    """Return the address of the comparison page."""
     return Address(posixpath.join(language_folder, "compare", INDEX))
 
 
 def comparison_link(at: Address, stock: str, language_folder: str) -> str:
-    """Return the link from a vehicle's page to a comparison that begins with it."""
+    """Return the link from a vehicle's page to a comparison whose first vehicle it is."""
     return f"{at.to(comparison_address(language_folder).file)}?vehicles={stock}"
 
 
 def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
-    """Return the view of the comparison."""
+    """Return the view of the comparison page."""
     translator, folder = around.translator, around.language_folder
     at = comparison_address(folder)
     in_miles = translator.formats.distance_in_miles

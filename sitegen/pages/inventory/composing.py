@@ -1,4 +1,4 @@
-"""Composes what lists the vehicles: the index, its further pages, and the pages by body, make and price."""
+"""Compose the pages and files that list vehicles: index, browsing lists, comparison, data page and exports."""
 
 from __future__ import annotations
 
@@ -23,20 +23,20 @@ from sitegen.records.figures import Figures
 def inventory_pieces(
     listings: Sequence[Listing], pictures: Pictures, around: Surroundings, image: ShareImage | None = None
 ) -> Iterator[Piece]:
-    """Compose every list of vehicles in one language, and the rows that a script finds vehicles by."""
+    """Yield every list page of one language, and the row files that the filter script loads."""
     lists = every_list(listings, around.settings.price_bands, around.translator)
     rows = row_files(listings, pictures, around.translator)
     yield from (DataFile(file, content, lasting=True) for file, content in rows.items())
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
-    # A list counts all that is for sale and leads to every other list, so that each hangs on every vehicle.
+    # A list page counts all vehicles for sale and links to every other list, so it depends on every vehicle.
     for shown in lists:
         for number, on_page in enumerate(shown.pages, start=1):
             at = shown.page_address(number, around.language_folder)
             is_home = shown is lists[0] and number == 1
             view = inventory_page_view(shown, number, lists, form if is_home else None, pictures, around)
             listed = json_ld.item_list(
-                [found.record for found in on_page],
-                [vehicle_page(found.record.stock, around.language_folder) for found in on_page],
+                [item.record for item in on_page],
+                [vehicle_page(item.record.stock, around.language_folder) for item in on_page],
                 around.settings,
             )
             description = f"{view.title}. {view.counted}"
@@ -45,21 +45,24 @@ def inventory_pieces(
 
 
 def inventory_exports(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> Iterator[DataFile]:
-    """Compose the vehicles for sale as data, in the order of the index. They stand once, in the first language."""
+    """Yield the exports of the vehicles for sale, in the order of the index.
+
+    They exist in the first language only.
+    """
     everything, *_ = every_list(listings, around.settings.price_bands, around.translator)
     yield DataFile(JSON_FILE, inventory_json(everything.listings, pictures, around))
     yield DataFile(CSV_FILE, inventory_csv(everything.listings, around))
 
 
 def data(around: Surroundings, image: ShareImage | None) -> Page:
-    """Compose the page about what the site offers to machines."""
+    """Compose the page that describes the site's data files."""
     at, translator = data_address(around.language_folder), around.translator
     frame = around.frame(at, translator.say("data.heading"), translator.say("data.introduction"), share_image=image)
     return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)}, EVERY_VEHICLE)
 
 
 def comparison(figures: Figures, around: Surroundings, image: ShareImage | None) -> Page:
-    """Compose the page that sets vehicles side by side."""
+    """Compose the comparison page."""
     at, translator = comparison_address(around.language_folder), around.translator
     words = translator.say("compare.introduction")
     frame = around.frame(at, translator.say("compare.heading"), words, share_image=image)

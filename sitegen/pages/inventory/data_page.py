@@ -1,4 +1,4 @@
-"""The page that says which files the site offers to machines, and what is in them."""
+"""The page that describes the site's data files and the columns of the inventory table."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.exports import columns
 
 EACH_RECORD = "vehicles/…/record.json"
-"""How the page calls the record of each vehicle: no link, for there is one for each."""
+"""The name of the vehicles' records on the page. It is not a link, because each vehicle has its own."""
 
 
 @dataclass(frozen=True)
 class OfferedFile:
-    """A file for machines."""
+    """A data file: its name, its link if it is a single file, and its description."""
 
     name: str
     href: str | None
@@ -24,19 +24,19 @@ class OfferedFile:
 
 @dataclass(frozen=True)
 class DataPage:
-    """All files, and the columns of the table with what they mean."""
+    """The data files, and the columns of the inventory table with their meanings."""
 
     files: tuple[OfferedFile, ...]
     columns: tuple[tuple[str, str], ...]
 
 
 def data_address(language_folder: str) -> Address:
-    """Return the address of the page about data."""
+    """Return the address of the data page."""
     return Address(posixpath.join(language_folder, "data", INDEX))
 
 
 def data_page(around: Surroundings) -> DataPage:
-    """Return the view of the page about data."""
+    """Return the view of the data page."""
     say, at = around.translator.say, data_address(around.language_folder)
     linked = {JSON_FILE: "json", CSV_FILE: "csv", FEED_FILE: "feed", SITEMAP_FILE: "sitemap"}
     files = [OfferedFile(name, at.to(name), say(f"data.{key}")) for name, key in linked.items()]

@@ -1,4 +1,4 @@
-"""The vehicles for sale as data: one file for programs that know schema.org, one for spreadsheets."""
+"""Export the vehicles for sale: schema.org JSON for programs, and CSV for spreadsheets."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from sitegen.records.disclosure import Affects
 def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> bytes:
     """Return a schema.org `ItemList` of `Car`s, in the order of the index; positions count from 1."""
     items = [
-        {"@type": "ListItem", "position": position, "item": _car(found, pictures, around)}
-        for position, found in enumerate(listings, start=1)
+        {"@type": "ListItem", "position": position, "item": _car(item, pictures, around)}
+        for position, item in enumerate(listings, start=1)
     ]
     whole = {
         "@type": "ItemList",
@@ -32,15 +32,15 @@ def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surr
 
 
 def inventory_csv(listings: Sequence[Listing], around: Surroundings) -> bytes:
-    """Return a table with a heading, UTF-8, its lines ended by CRLF. Source: RFC 4180.
+    """Return a CSV table with a header line, in UTF-8, with CRLF line endings. Source: RFC 4180.
 
-    An empty field is what was not measured, not recorded or not priced. A text that a spreadsheet would run as a
-    formula has an apostrophe before it (OWASP, CSV Injection; CWE-1236).
+    An empty field means not measured, not recorded or not priced. A text that a spreadsheet would run as a formula is
+    prefixed with an apostrophe (OWASP, CSV Injection; CWE-1236).
     """
     written = io.StringIO(newline="")
     table = csv.writer(written, lineterminator="\r\n")
     table.writerow(columns(around))
-    table.writerows(map(_harmless, _row(found, around).values()) for found in listings)
+    table.writerows(map(_harmless, _row(item, around).values()) for item in listings)
     return written.getvalue().encode()
 
 
@@ -49,7 +49,7 @@ def _harmless(value: object) -> object:
 
 
 def columns(around: Surroundings) -> tuple[str, ...]:
-    """Return the headings of the table; what carries a unit says it."""
+    """Return the column names of the table. A column with a unit names it."""
     distance = "mi" if around.translator.formats.distance_in_miles else "km"
     tread = "32nds_in" if around.translator.formats.tread_in_thirty_seconds else "mm"
     return (
@@ -67,14 +67,14 @@ def columns(around: Surroundings) -> tuple[str, ...]:
     )
 
 
-def _car(found: Listing, pictures: Pictures, around: Surroundings) -> dict[str, Any]:
-    here = around.at(found.record.location)
-    at = vehicle_page(found.record.stock, around.language_folder)
-    return json_ld.car(found.record, pictures, at, here.settings, around.translator)
+def _car(item: Listing, pictures: Pictures, around: Surroundings) -> dict[str, Any]:
+    here = around.at(item.record.location)
+    at = vehicle_page(item.record.stock, around.language_folder)
+    return json_ld.car(item.record, pictures, at, here.settings, around.translator)
 
 
-def _row(found: Listing, around: Surroundings) -> Mapping[str, object]:
-    record, vehicle, figures = found.record, found.record.vehicle, found.figures
+def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
+    record, vehicle, figures = item.record, item.record.vehicle, item.figures
     upkeep, standing = figures.upkeep, figures.standing
     address = vehicle_page(record.stock, around.language_folder).canonical(around.settings.base_address)
     values = (
@@ -84,6 +84,6 @@ def _row(found: Listing, around: Surroundings) -> Mapping[str, object]:
         *(standing[affects] for affects in Affects),
         len(record.defects) - sum(standing.values()),
         *((upkeep.least, upkeep.about, upkeep.most) if upkeep else (None, None, None)),
-        *(len(found.unchecked), found.location, address),
+        *(len(item.unchecked), item.location, address),
     )
     return dict(zip(columns(around), values, strict=True))

@@ -1,4 +1,4 @@
-"""The figures by which vehicles are found and sorted: plain numbers, in the units that the pages show."""
+"""The figures that vehicles are filtered and sorted by: plain numbers, in the units that the pages show."""
 
 from __future__ import annotations
 
@@ -18,34 +18,34 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Upkeep:
-    """What the priced items of the first year may cost, in whole currency."""
+    """The cost of the priced items of the first year, in whole units of the currency."""
 
     least: int
     about: int | None
-    """The figure to plan with, as the card says it; None where the odometer does not allow one."""
+    """The figure to plan with, as the card shows it; None if the odometer reading is not reliable."""
     most: int
 
 
 @dataclass(frozen=True)
 class InventoryFigures:
-    """What a vehicle is found by. None is not measured, not stated or not known: it satisfies no condition."""
+    """The figures that filters compare. None means not measured, not stated or not known, and matches no filter."""
 
     distance: int | None
-    """On the odometer, in whole miles or kilometres."""
+    """Odometer reading, in whole miles or kilometers."""
     a_year: int | None
-    """Driven in a year so far, in the same unit."""
+    """Average distance driven in a year so far, in the same unit."""
     tread: float | None
-    """Lowest of the wheels on the ground, in 32nds of an inch or in millimetres."""
+    """Lowest tread of the wheels on the ground, in 32nds of an inch or in millimeters."""
     lining: float | None
-    """Thinnest, in millimetres."""
+    """Thinnest lining, in millimeters."""
     standing: dict[Affects, int]
-    """Defects that were not put right and will not be before delivery, by what they affect."""
+    """Number of standing defects (not repaired, and no repair promised before delivery), by effect."""
     upkeep: Upkeep | None
-    """Of the first year; None where the store lists no price for anything that this vehicle may need."""
+    """First-year upkeep; None if the store has no price for anything that this vehicle may need."""
 
 
 def inventory_figures(record: VehicleRecord, condition: Condition, formats: Formats) -> InventoryFigures:
-    """Return a vehicle's figures. Whoever asks for at least 5/32 in gets no tire of 4.9: depths are rounded down."""
+    """Return a vehicle's figures. Depths are rounded down, so that a filter for 5/32 in does not match 4.9/32 in."""
     standing = standing_defects(record)
     tires = [tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE and tire.lowest]
     linings = [brake.thinnest for brake in condition.of(BrakeFinding) if brake.thinnest]
@@ -61,8 +61,10 @@ def inventory_figures(record: VehicleRecord, condition: Condition, formats: Form
 
 
 def first_year_upkeep(condition: Condition) -> Upkeep | None:
-    """Return what the first year may cost, least and most rounded outward to whole currency; None if nothing has a
-    price."""
+    """Return the first-year upkeep, with the range rounded outward to whole units of currency.
+
+    Return None if nothing that the vehicle may need has a price.
+    """
     if not any(line.facts.cost for line in condition.lines):
         return None
     year = condition.outlook.years[0]

@@ -1,4 +1,4 @@
-"""The form with which a shopper narrows the list, where scripts run: its fields, and what the script carries."""
+"""The form that filters and sorts the list with scripts: its fields, and the data of its script."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ PAGER_WORDS = ("place", "first", "previous", "next", "last")
 
 @dataclass(frozen=True)
 class Option:
-    """One choice of a field."""
+    """One option of a field."""
 
     value: str
     words: str
@@ -35,7 +35,7 @@ class Option:
 
 @dataclass(frozen=True)
 class Field:
-    """One field: a choice among options, or a number with the unit that stands beside it."""
+    """One field of the form: a choice among options, or a number with its unit."""
 
     name: str
     label: str
@@ -46,20 +46,20 @@ class Field:
 
 @dataclass(frozen=True)
 class FilterForm:
-    """Everything that narrows and sorts the list."""
+    """The filter form."""
 
     identity: tuple[Field, ...]
     figures: tuple[Field, ...]
     sorts: tuple[Option, ...]
     example: VehicleCard
-    """A whole card, of which the script makes all others."""
+    """A complete card, which the script clones for every vehicle."""
     script_data: Markup
 
 
 def filter_form(
     listings: Sequence[Listing], row_files: Iterable[str], pictures: Pictures, at: Address, around: Surroundings
 ) -> FilterForm | None:
-    """Return the form; None where there is little to choose from."""
+    """Return the form, or None if the list has fewer than FEWEST_TO_CHOOSE_AMONG vehicles."""
     if len(listings) < FEWEST_TO_CHOOSE_AMONG:
         return None
     return FilterForm(
@@ -72,8 +72,8 @@ def filter_form(
 
 
 def _choices(listings: Sequence[Listing], translator: Translator) -> Iterable[Field]:
-    """Yield the choices that differ among the vehicles that there are."""
-    vehicles = [found.record.vehicle for found in listings]
+    """Yield the choice fields for which the listed vehicles have at least two different values."""
+    vehicles = [item.record.vehicle for item in listings]
     kinds: tuple[tuple[str, type[StrEnum]], ...] = (("body", Body), ("drive", Drive), ("fuel", Fuel))
     offered = {
         name: [
@@ -85,7 +85,7 @@ def _choices(listings: Sequence[Listing], translator: Translator) -> Iterable[Fi
     }
     offered["make"] = [Option(make, make) for make in sorted({vehicle.make for vehicle in vehicles})]
     offered["location"] = [
-        Option(place, place) for place in sorted({found.location or "" for found in listings} - {""})
+        Option(place, place) for place in sorted({item.location or "" for item in listings} - {""})
     ]
     for name in ("body", "make", "drive", "fuel", "location"):
         if len(offered[name]) > 1:
@@ -110,9 +110,9 @@ def _treads(translator: Translator) -> Iterable[Option]:
 
 
 def _example(listings: Sequence[Listing], pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
-    """Return a card with every part that a card may have, so that the script only has to take parts away."""
-    found = next((found for found in listings if found.photo), listings[0])
-    card = card_at(found, pictures, at, around)
+    """Return a card with every part that a card may have, so that the script only has to remove parts."""
+    item = next((item for item in listings if item.photo), listings[0])
+    card = card_at(item, pictures, at, around)
     figures = tuple(replace(figure, note=figure.note or "") for figure in card.figures)
     return replace(
         card,
@@ -125,7 +125,7 @@ def _example(listings: Sequence[Listing], pictures: Pictures, at: Address, aroun
 
 
 def _script_data(row_files: Iterable[str], at: Address, around: Surroundings) -> Markup:
-    """Return what the script needs to know, as JSON that cannot end the element it stands in."""
+    """Return the data of the form's script as JSON: row files, links, and messages."""
     messages = around.translator.catalog.messages
     words: dict[str, object] = {name: messages[f"filters.{name}"][0] for name in WORDS}
     words |= {name: messages[f"pager.{name}"][0] for name in PAGER_WORDS}
@@ -143,7 +143,7 @@ def _script_data(row_files: Iterable[str], at: Address, around: Surroundings) ->
 
 
 def plural_forms(key: str, translator: Translator) -> dict[str, str]:
-    """Return the plural forms of a message by their CLDR category, as browsers name them: one, few, many, other."""
+    """Return the plural forms of a message by CLDR category (one, few, many, other)."""
     category = Locale.parse(translator.language, sep="-").plural_form
     forms = translator.catalog.messages[key]
     return {category(count): forms[translator.catalog.plural_form(count)] for count in reversed(range(200))}

@@ -1,4 +1,4 @@
-"""A page of a list of vehicles: up to 24 cards, the way to its other pages, and the ways to browse."""
+"""The view of one page of a vehicle list: up to 24 cards, the pager, and the links to other lists."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class BrowseGroup:
-    """Links to the lists that go by one thing, each with the number of its vehicles."""
+    """Links to the lists of one group (body, make or price), each with the number of its vehicles."""
 
     heading: str
     links: tuple[Link, ...]
@@ -30,7 +30,7 @@ class BrowseGroup:
 
 @dataclass(frozen=True)
 class Pager:
-    """The way to the other pages of a list."""
+    """The links to the other pages of a list. `place` says which page this is."""
 
     place: str
     first: Link | None
@@ -41,22 +41,22 @@ class Pager:
 
 @dataclass(frozen=True)
 class InventoryPage:
-    """One page of a list."""
+    """One page of a vehicle list."""
 
     heading: str
     title: str
     introduction: Text | None
     counted: str
     everything: Link | None
-    """The way back to all vehicles, from a list of some."""
+    """The link back to all vehicles; None on the list of all vehicles itself."""
     filters: FilterForm | None
-    """On the first page of all vehicles only."""
+    """Only on the first page of all vehicles."""
     cards: tuple[VehicleCard, ...]
     pager: Pager | None
     browse: tuple[BrowseGroup, ...]
     compare: str
     coming_soon: tuple[Link, ...]
-    """Vehicles in preparation, where the store shows them; on the first page of all vehicles."""
+    """Links to vehicles in preparation, if the store shows them; only on the first page of all vehicles."""
 
 
 def inventory_page_view(
@@ -67,7 +67,7 @@ def inventory_page_view(
     pictures: Pictures,
     around: Surroundings,
 ) -> InventoryPage:
-    """Return the view of page `number` of a list; the first of `lists` is that of all vehicles."""
+    """Return the view of page `number` of the list `shown`. The first of `lists` is the list of all vehicles."""
     translator, everything = around.translator, lists[0]
     at = shown.page_address(number, around.language_folder)
     is_all = shown is everything
@@ -84,7 +84,7 @@ def inventory_page_view(
         counted=_counted(shown, translator),
         everything=None if is_all else _link(everything, at, around),
         filters=filters,
-        cards=tuple(card_at(found, pictures, at, around) for found in shown.pages[number - 1]),
+        cards=tuple(card_at(item, pictures, at, around) for item in shown.pages[number - 1]),
         pager=_pager(shown, number, at, around),
         browse=_browse(lists, at, around),
         compare=at.to(comparison_address(around.language_folder).file),
@@ -93,7 +93,7 @@ def inventory_page_view(
 
 
 def for_sale(store: Store, conditions: Mapping[str, Condition]) -> list[VehicleRecord]:
-    """Return the vehicles that can be had and may be published. Those in preparation are not among them."""
+    """Return the records of vehicles that are for sale or on hold and may be published."""
     records = [vehicle.record for vehicle in store.vehicles if vehicle.record.stock in conditions]
     return [record for record in records if record.status in (Status.FOR_SALE, Status.ON_HOLD)]
 
@@ -116,10 +116,10 @@ def _link(shown: VehicleList, at: Address, around: Surroundings) -> Link:
 
 
 def _browse(lists: Sequence[VehicleList], at: Address, around: Surroundings) -> tuple[BrowseGroup, ...]:
-    by_group = {group: [found for found in lists if found.group == group] for group in GROUPS}
+    by_group = {group: [some for some in lists if some.group == group] for group in GROUPS}
     return tuple(
         BrowseGroup(
-            around.translator.say(f"browse.by_{group}"), tuple(_link(found, at, around) for found in by_group[group])
+            around.translator.say(f"browse.by_{group}"), tuple(_link(some, at, around) for some in by_group[group])
         )
         for group in GROUPS
         if by_group[group]
@@ -144,8 +144,8 @@ def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -
 
 
 def _counted(shown: VehicleList, translator: Translator) -> str:
-    """Count the vehicles of a list, and those of them of which tread or lining was measured."""
-    measured, all_of_them = shown.measured, len(shown.listings)
-    if measured == all_of_them > 0:
+    """Count the vehicles of a list, and how many of them have a measured tread or lining."""
+    measured, total = shown.measured, len(shown.listings)
+    if measured == total > 0:
         return translator.count("inventory.counted", measured)
-    return translator.count("inventory.counted_measured", all_of_them, measured=translator.formats.number(measured))
+    return translator.count("inventory.counted_measured", total, measured=translator.formats.number(measured))

@@ -1,4 +1,4 @@
-"""The picture of a shared link to the store itself: its lists, its own pages, its comparison."""
+"""The share picture of pages that are not about one vehicle: lists, the store's own pages, the comparison."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ from sitegen.photos.planning.pictures import Pictures
 def store_share_drawing(
     listings: Sequence[Listing], pictures: Pictures, around: Surroundings
 ) -> tuple[ShareDrawing, ShareImage] | None:
-    """Return the share picture of the store, and how pages name it: one for all of them in one language.
+    """Return the store's share picture to draw, and its reference for pages. There is one for each language.
 
-    It shows the photo of the vehicle that the list begins with, how many are for sale, and their prices. None where
-    no vehicle for sale has a photo.
+    It shows the photo of the first listed vehicle that has one, the number of vehicles for sale, and the range of
+    their prices. Return None if no vehicle for sale has a photo.
     """
-    shown = next((found for found in listings if found.photo), None)
+    shown = next((item for item in listings if item.photo), None)
     if shown is None or shown.photo is None:
         return None
     translator, settings = around.translator, around.settings
     figures = [CardFigure(translator.say("inventory.heading"), translator.formats.number(len(listings)))]
-    prices = [found.record.price for found in listings if found.record.price is not None]
+    prices = [item.record.price for item in listings if item.record.price is not None]
     if prices:
         figures.append(
             CardFigure(translator.say("compare.price"), translator.formats.money_range(min(prices), max(prices)))
@@ -35,6 +35,6 @@ def store_share_drawing(
     host = urlsplit(settings.base_address).netloc
     card = ShareCard(settings.name, tuple(figures), host, around.theme.share_style, photo)
     name = share_picture_name(card)
-    told = translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in figures)
-    words = translator.say("share.words", vehicle=settings.name, figures=told)
+    described = translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in figures)
+    words = translator.say("share.words", vehicle=settings.name, figures=described)
     return ShareDrawing(f"pictures/{name}", card), ShareImage(full_address(name, settings), words, WIDTH, HEIGHT)

@@ -1,1 +1,1 @@
-"""What changed since somebody looked: versions of what a vehicle's page discloses, and what lies between them."""
+"""Links that readers keep: versions of a vehicle's published facts, and the differences between two versions."""

@@ -1,8 +1,8 @@
-"""What a script tells to somebody who opens a link that they kept: `changes.js` beside a vehicle's page.
+"""Build `changes.js`, the file beside a vehicle's page that lists the changes since each earlier version.
 
-It is a script that leaves its data in `sitegenChanges`, under the stock number, so that a page opened from a folder
-may load it too. Its name stays, for a kept list knows a vehicle by its stock number alone. Every sentence is ready to
-read: a device's own language and calendar have no part in it.
+The script assigns its data to `sitegenChanges` under the stock number, so that it also loads in a page opened from
+a folder. Its file name never changes, because a kept list knows only the vehicle's stock number. All sentences are
+in the page's language, independent of the device's locale and calendar.
 """
 
 from __future__ import annotations
@@ -22,36 +22,37 @@ from sitegen.pages.language.translator import Text, Translator
 from sitegen.photos.planning.pictures import Picture
 
 WIDEST_IN_A_LIST = 640
-"""Pixels: a kept list shows each vehicle by a small picture."""
+"""Largest width in pixels of a vehicle's picture in a kept list."""
 
 
 @dataclass(frozen=True)
 class KeepLinks:
-    """What keeps a page: its own address with the version in it."""
+    """The links with which a reader keeps a page. Each contains the version that the page shows."""
 
     version: str
-    """`This is version 3 of what this page discloses.`"""
+    """A sentence that names the version."""
     stock: str
     one: str
+    """The page's own address with the version."""
     several: str
-    """Where a list begins that keeps this vehicle among others."""
+    """The address of a kept list that holds this vehicle."""
 
 
 @dataclass(frozen=True)
 class KeptVehicle:
-    """A vehicle as a kept list shows it."""
+    """A vehicle in a kept list."""
 
     stock: str
     name: str
     offer: str
-    """How it stands: price and distance, or when it was sold."""
+    """Price and distance, or the day on which it was sold."""
     picture: Picture | None
     shows: Text | None
-    """What is seen in the picture."""
+    """The picture's caption."""
 
 
 def keep_links(at: Address, stock: str, version: str, language_folder: str, translator: Translator) -> KeepLinks:
-    """Return the links of a vehicle's page, by the name of the version that it shows."""
+    """Return the keep links of a vehicle's page. `version` is the name of the version that the page shows."""
     return KeepLinks(
         version=translator.say("kept.this_version", number=version.partition(".")[0]),
         stock=stock,
@@ -63,8 +64,8 @@ def keep_links(at: Address, stock: str, version: str, language_folder: str, tran
 def changes_data(
     vehicle: KeptVehicle, versions: Sequence[Version], language_folder: str, translator: Translator
 ) -> DataFile:
-    """Return the file of a vehicle that has a page."""
-    said = _Lines(translator)
+    """Return the changes file of a vehicle that has a page. The last of `versions` is the present one."""
+    lines = _Lines(translator)
     *_, now = versions
     data = {
         "name": vehicle.name,
@@ -76,19 +77,19 @@ def changes_data(
             **{word: translator.say(f"kept.{word}") for word in _OF_THE_NOTICE},
             "history": translator.say("history.heading"),
         },
-        "versions": {version.name: _version(version, said, translator, version is now) for version in versions},
-        "lines": said.lines,
+        "versions": {version.name: _version(version, lines, translator, version is now) for version in versions},
+        "lines": lines.lines,
     }
     return _file(vehicle.stock, data, language_folder)
 
 
 def moved_data(stock: str, to: str, language_folder: str) -> DataFile:
-    """Return the file of a former stock number, which leads on to that of today."""
+    """Return the changes file of a former stock number, which names the present one."""
     return _file(stock, {"moved": to}, language_folder)
 
 
 def gone_data(stock: str, language_folder: str, translator: Translator) -> DataFile:
-    """Return the file of a vehicle that was published once and has no page of its own any more."""
+    """Return the changes file of a vehicle that was published before and no longer has a page."""
     return _file(stock, {"gone": translator.say("gone.vehicle_words", stock=stock)}, language_folder)
 
 
@@ -96,7 +97,7 @@ _OF_THE_NOTICE = ("heading", "unknown", "mark", "mark_new", "anew", "several")
 
 
 class _Lines:
-    """The sentences of all versions, each once."""
+    """The distinct sentences of all versions, numbered in the order of their first use."""
 
     def __init__(self, translator: Translator) -> None:
         self.lines: list[list[Any]] = []
@@ -104,21 +105,24 @@ class _Lines:
         self._places: dict[str, int] = {}
 
     def place(self, difference: PublishedDifference) -> int:
-        """Return the number of a difference's line: its sentence, its places on the page, whether it is new."""
+        """Return the number of a difference's line, adding the line if it is new.
+
+        A line holds the sentence, the anchors on the page, and 1 if the fact appears for the first time.
+        """
         line = [
             _plain(difference_text(difference, self._translator)),
             list(difference.places),
             int(difference.is_new),
         ]
-        known = json.dumps(line, ensure_ascii=False)
-        if known not in self._places:
-            self._places[known] = len(self.lines)
+        key = json.dumps(line, ensure_ascii=False)
+        if key not in self._places:
+            self._places[key] = len(self.lines)
             self.lines.append(line)
-        return self._places[known]
+        return self._places[key]
 
 
-def _version(version: Version, said: _Lines, translator: Translator, is_now: bool) -> list[Any]:
-    """Return what is said of a version, and the lines that follow."""
+def _version(version: Version, lines: _Lines, translator: Translator, is_now: bool) -> list[Any]:
+    """Return the sentences about a version, and the numbers of the lines that list its changes."""
     if is_now:
         return [translator.say("kept.now", number=str(version.number), day=version.on), []]
     words = [translator.say("kept.from", number=str(version.number), day=version.on)]
@@ -128,11 +132,11 @@ def _version(version: Version, said: _Lines, translator: Translator, is_now: boo
         words.append(translator.say("kept.same"))
     else:
         words.append(translator.count("kept.changed", len(version.since)))
-    return [" ".join(words), [said.place(difference) for difference in version.since or ()]]
+    return [" ".join(words), [lines.place(difference) for difference in version.since or ()]]
 
 
 def _picture(vehicle: KeptVehicle) -> dict[str, Any] | None:
-    """Return a picture as a script shows it: every candidate that is small enough, the plain one, words and size."""
+    """Return the data of a picture: its small candidates by media type, fallback, caption and size in pixels."""
     picture = vehicle.picture
     if picture is None or vehicle.shows is None:
         return None
@@ -150,7 +154,7 @@ def _picture(vehicle: KeptVehicle) -> dict[str, Any] | None:
 
 
 def _plain(text: Text) -> Any:
-    """Return a sentence as one text, or as pieces of which those in another language are pairs with it."""
+    """Return a sentence as a string, or as a list in which a piece in another language is a pair [text, language]."""
     if not text.pieces:
         return [[text.text, text.language]] if text.language else text.text
     return [[piece.text, piece.language] if piece.language else piece.text for piece in text.pieces]

@@ -1,4 +1,4 @@
-"""Says differences in a language."""
+"""Return the sentences of differences in one language."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sitegen.pages.language.translator import Text, Translator
 
 
 def difference_text(difference: PublishedDifference, translator: Translator) -> Text:
-    """Return the sentence of a difference; what it quotes of the store keeps its language."""
+    """Return the sentence of a difference. Quoted texts of the store are marked with their language."""
     figures = {name: _named(figure, translator) for name, figure in difference.figures if name != "count"}
     count = dict(difference.figures).get("count")
     if isinstance(count, int):
@@ -19,7 +19,7 @@ def difference_text(difference: PublishedDifference, translator: Translator) -> 
 
 
 def difference_texts(differences: Iterable[PublishedDifference], translator: Translator) -> tuple[Text, ...]:
-    """Return the sentences of several."""
+    """Return the sentences of several differences, in order."""
     return tuple(difference_text(each, translator) for each in differences)
 
 
@@ -35,7 +35,10 @@ def _named(figure: Named, translator: Translator) -> Value | Text:
 
 
 def _word(word: Word, translator: Translator) -> str:
-    """Return a word; of what sitegen knew once and does not any more, its key in plain letters."""
+    """Return a word's translation.
+
+    For a key that the catalog no longer has, return the key's last part as plain words.
+    """
     if translator.catalog.has(word.key):
         return translator.catalog.say(word.key)
     return word.key.rpartition(".")[2].replace("_", " ")

@@ -1,6 +1,7 @@
-"""What lies between two versions of what is disclosed of a vehicle: every key that differs is told. Pure.
+"""Compare two versions of a vehicle's published facts. Every key that differs yields a difference. Pure.
 
-What a buyer decides by has a sentence with both figures; of all else the page says under which heading it is.
+Facts that a buyer decides by get a sentence with the old and the new figure. For all other changes the sentence names
+the section of the page that changed.
 """
 
 from __future__ import annotations
@@ -18,31 +19,31 @@ from sitegen.pages.kept.difference import (
     PublishedDifference,
     day_of_fact,
     difference,
-    named_otherwise,
     part_of,
+    removed_and_added,
+    section_difference,
     text_of,
     things_of,
-    unlike,
 )
 
-Tell = Callable[[Facts, Facts], Iterator[PublishedDifference]]
+Comparer = Callable[[Facts, Facts], Iterator[PublishedDifference]]
 SOLD = "sold"
 
 
 def differences(old: Facts, new: Facts) -> tuple[PublishedDifference, ...]:
-    """Return what is new, other or gone: status and price first, then in the order of the page."""
+    """Return the added, changed and removed facts: status and price first, then in the order of the page."""
     keys = {key for key in {*old, *new} if old.get(key, ...) != new.get(key, ...)}
-    found: list[PublishedDifference] = []
-    for key in [*(key for key in _TOLD if key in keys), *sorted(keys - _TOLD.keys())]:
+    changes: list[PublishedDifference] = []
+    for key in [*(key for key in _COMPARERS if key in keys), *sorted(keys - _COMPARERS.keys())]:
         if key == "sold_on" and "status" in keys:
-            continue  # told with the status
-        told = tuple(_TOLD[key](old, new)) if key in _TOLD else ()
-        found += told or (() if _is_quiet(key, old, new) else (difference(key, "kept.other"),))
-    return tuple(found)
+            continue  # The difference of the status includes the day of sale.
+        of_key = tuple(_COMPARERS[key](old, new)) if key in _COMPARERS else ()
+        changes += of_key or (() if _is_quiet(key, old, new) else (difference(key, "kept.other"),))
+    return tuple(changes)
 
 
 def _is_quiet(key: str, old: Facts, new: Facts) -> bool:
-    """Tell whether nothing needs to be said: what is sold has no price, and some is told by another key."""
+    """Return whether a changed key needs no message: the vehicle is sold, or another key's message covers it."""
     match key:
         case "price":
             return SOLD in (old.get("status"), new.get("status"))
@@ -90,7 +91,7 @@ def _terms(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
     if words[0] != words[1]:
         yield difference("sale_terms", "kept.changed_to", "papers", now=words[1], was=words[0])
     else:
-        yield named_otherwise("sale_terms", words[1].key, "papers")
+        yield section_difference("sale_terms", words[1].key, "papers")
 
 
 def _title(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
@@ -100,17 +101,17 @@ def _title(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
     elif was not in (None, "none") and now != was:
         yield difference("title", "kept.brand_gone", "papers", was=text_of(was))
     else:
-        yield named_otherwise("title", "papers.title", "papers")
+        yield section_difference("title", "papers.title", "papers")
 
 
 def _recalls(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    gone, added = unlike(*(things_of(part_of(facts, "recalls"), "open") for facts in (old, new)))
+    gone, added = removed_and_added(*(things_of(part_of(facts, "recalls"), "open") for facts in (old, new)))
     for recall in added:
         yield difference("recalls", "kept.recall", "papers", is_new=True, what=text_of(recall.get("what")))
     for recall in gone:
         yield difference("recalls", "kept.recall_gone", "papers", what=text_of(recall.get("what")))
     if not added and not gone:
-        yield named_otherwise("recalls", "papers.recalls", "papers")
+        yield section_difference("recalls", "papers.recalls", "papers")
 
 
 def _inspection(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
@@ -118,27 +119,26 @@ def _inspection(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
     if now is not None and now != was:
         yield difference("inspection", "kept.inspected", "measured", is_new=True, on=now)
     else:
-        yield named_otherwise("inspection", "section.measured", "measured")
+        yield section_difference("inspection", "section.measured", "measured")
 
 
 def _earlier(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
     if not _is_quiet("earlier_inspections", old, new):
-        yield named_otherwise("earlier_inspections", "since.heading", "since", "measured")
+        yield section_difference("earlier_inspections", "since.heading", "since", "measured")
 
 
 def _listed(
     key: str, added_key: str, gone_key: str, *places: str, heading: str, old: Facts, new: Facts
 ) -> Iterator[PublishedDifference]:
-    """Yield each thing of a list by its words, where there are new ones or some are gone."""
-    gone, added = unlike(*(things_of(facts, key) for facts in (old, new)))
-    whats = [thing.get("what") for thing in added], [thing.get("what") for thing in gone]
-    new_ones, gone_ones = unlike(whats[1], whats[0])[1], unlike(whats[1], whats[0])[0]
-    for what in new_ones:
+    """Yield a difference for each item that was added to a list or removed from it. Items are compared by `what`."""
+    before, after = ([item.get("what") for item in things_of(facts, key)] for facts in (old, new))
+    removed, added = removed_and_added(before, after)
+    for what in added:
         yield difference(key, added_key, *places, is_new=True, what=text_of(what))
-    for what in gone_ones:
+    for what in removed:
         yield difference(key, gone_key, *places, what=text_of(what))
-    if not new_ones and not gone_ones:
-        yield named_otherwise(key, heading, *places)
+    if not added and not removed:
+        yield section_difference(key, heading, *places)
 
 
 def _work_done(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
@@ -158,8 +158,8 @@ def _promised(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def _services(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    gone, added = unlike(*(things_of(facts, "services") for facts in (old, new)))
-    for service in dict.fromkeys(str(one.get("service")) for one in (*added, *gone)):
+    gone, added = removed_and_added(*(things_of(facts, "services") for facts in (old, new)))
+    for service in dict.fromkeys(str(line.get("service")) for line in (*added, *gone)):
         yield difference(
             "services",
             "kept.service",
@@ -171,24 +171,24 @@ def _services(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 def _photos(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
     before, after = ([photo.get("shows") for photo in things_of(facts, "photos")] for facts in (old, new))
-    gone, added = unlike(before, after)
+    gone, added = removed_and_added(before, after)
     if added:
         yield difference("photos", "history.photos", "photos", is_new=True, count=len(added))
     elif gone:
         yield difference("photos", "kept.photos_gone", "photos", count=len(gone))
     else:
-        yield named_otherwise("photos", "section.photos", "photos")
+        yield section_difference("photos", "section.photos", "photos")
 
 
 def _walk_around(old: Facts, _new: Facts) -> Iterator[PublishedDifference]:
     if "walk_around" not in old:
         yield difference("walk_around", "kept.film", "video", is_new=True)
     else:
-        yield named_otherwise("walk_around", "section.video", "video")
+        yield section_difference("walk_around", "section.video", "video")
 
 
-def _heading(key: str, heading: str, *places: str) -> Tell:
-    return lambda _old, _new: iter((named_otherwise(key, heading, *places),))
+def _heading(key: str, heading: str, *places: str) -> Comparer:
+    return lambda _old, _new: iter((section_difference(key, heading, *places),))
 
 
 def _both(key: str, old: Facts, new: Facts) -> tuple[Any, Any]:
@@ -199,7 +199,7 @@ def _key(words: Any) -> str:
     return str(words).replace(" ", "_")
 
 
-_TOLD: dict[str, Tell] = {
+_COMPARERS: dict[str, Comparer] = {
     "status": _status,
     "price": _price,
     "sold_on": _status,
@@ -230,4 +230,4 @@ _TOLD: dict[str, Tell] = {
     "additions": _heading("additions", "additions.heading", "equipment"),
     "photos": _photos,
 }
-"""What tells of each key, in the order in which a reader wants to know."""
+"""The function that compares each key, in the order in which the differences are shown."""

@@ -1,11 +1,18 @@
-"""What was measured otherwise: tires, brakes, batteries, fluids. Pure."""
+"""Compare measured figures of two versions: tires, brakes, batteries, fluids, odometer. Pure."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sitegen.condition.basis.values import Tread, Word
-from sitegen.pages.kept.difference import Facts, PublishedDifference, difference, figure_of, named_otherwise, part_of
+from sitegen.pages.kept.difference import (
+    Facts,
+    PublishedDifference,
+    difference,
+    figure_of,
+    part_of,
+    section_difference,
+)
 from sitegen.records.quantities import CrankingCurrent, Depth, Distance, Quantity, Share, Temperature
 from sitegen.records.vehicle import Wheel
 
@@ -22,12 +29,12 @@ _TESTED: dict[str, tuple[str, type[Quantity], str, str, str, str]] = {
         "traction-battery",
     ),
 }
-"""Of each key of the record: the figure that is told, its kind, its sentence; heading and anchors of all it holds."""
+"""For each key of the record: its figure, the figure's type, the message, the section's heading, and two anchors."""
 TESTED = tuple(_TESTED)
 
 
 def tires(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield what is new of each tire: its lowest tread, else that something else of it is told otherwise."""
+    """Yield a difference for each changed tire: by its lowest tread, else a general one about its details."""
     for wheel in Wheel:
         before, after = part_of(old, "tires", wheel), part_of(new, "tires", wheel)
         if before == after:
@@ -46,11 +53,11 @@ def tires(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
             yield difference("tires", "kept.tire_details", *places, wheel=at)
 
     if part_of(old, "tires").get("placard_size") != part_of(new, "tires").get("placard_size"):
-        yield named_otherwise("tires", "tires.heading", "tires", "measured")
+        yield section_difference("tires", "tires.heading", "tires", "measured")
 
 
 def brakes(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield the same of each brake, by its thinnest lining."""
+    """Yield a difference for each changed brake: by its thinnest lining, else a general one about its details."""
     for wheel in Wheel:
         before, after = part_of(old, "brakes", wheel), part_of(new, "brakes", wheel)
         if before == after:
@@ -69,22 +76,22 @@ def brakes(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def tested(about: str, old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield what a tester shows now, else that something else of a battery or a fluid is told otherwise."""
+    """Yield the changed test figure of a battery or a fluid, else a general difference of its section."""
     name, kind, key, heading, *places = _TESTED[about]
     was, now = (figure_of(kind, part_of(facts, about).get(name)) for facts in (old, new))
     if was is not None and now is not None and was != now:
         yield difference(about, key, *places, "measured", now=now, was=was)
     else:
-        yield named_otherwise(about, heading, *places[1:], "measured")
+        yield section_difference(about, heading, *places[1:], "measured")
 
 
 def odometer(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield the reading; of a new day or statement, that the papers tell it otherwise."""
+    """Yield the changed odometer reading, else a general difference for a new day or statement."""
     was, now = (figure_of(Distance, part_of(facts, "odometer").get("reading")) for facts in (old, new))
     if was is not None and now is not None and was != now:
         yield difference("odometer", "kept.odometer", "offer", now=now, was=was)
     else:
-        yield named_otherwise("odometer", "papers.odometer", "papers")
+        yield section_difference("odometer", "papers.odometer", "papers")
 
 
 def _lowest(part: Facts, group: str) -> Depth | None:
@@ -93,6 +100,6 @@ def _lowest(part: Facts, group: str) -> Depth | None:
 
 
 def _is_another(before: Facts, after: Facts) -> bool:
-    """Tell whether two tires are surely not one, as the page that tells of two inspections does."""
+    """Return whether two tires are certainly different ones: date code, size, kind or new tread differ."""
     pairs = ((before.get(key), after.get(key)) for key in ("date_code", "size", "kind", "new_tread"))
-    return any(one is not None and other is not None and one != other for one, other in pairs)
+    return any(old is not None and new is not None and old != new for old, new in pairs)

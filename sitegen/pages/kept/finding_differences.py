@@ -1,4 +1,4 @@
-"""What was noted otherwise: defects, the points of the walk, and what the page's history says of both. Pure."""
+"""Compare defects, check points and the page's history of two versions. Pure."""
 
 from __future__ import annotations
 
@@ -13,22 +13,22 @@ from sitegen.pages.kept.difference import (
     day_of_fact,
     difference,
     figure_of,
-    named_otherwise,
     names_of,
     part_of,
+    removed_and_added,
+    section_difference,
     text_of,
     things_of,
-    unlike,
 )
 from sitegen.records.quantities import Length
 
 ATTENTION, GOOD, NOT_CHECKED = "attention", "good", "not checked"
 _ASIDE = ("photos", "size", "affects", "done")
-"""What of a defect has a sentence of its own, or is told with the photos."""
+"""The keys of a defect that have their own message."""
 
 
 def defects(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield every defect that is new, gone or told otherwise."""
+    """Yield a difference for every defect that was added, changed or removed."""
     before = {str(defect.get("id")): defect for defect in things_of(old, "defects")}
     after = {str(defect.get("id")): defect for defect in things_of(new, "defects")}
     answered = set(_answered(new))
@@ -37,46 +37,45 @@ def defects(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
         if was is None:
             yield difference("defects", "since.new_defect", name, "defects", is_new=True, words=words)
         elif was != defect:
-            yield from _of_one(name, was, defect)
+            yield from _changed_defect(name, was, defect)
     for name, defect in before.items():
         if name not in after:
             key = "since.put_right" if f"defects.{name}" in answered else "kept.defect_gone"
             yield difference("defects", key, "defects", words=text_of(defect.get("words")))
-    if before == after:  # that none is listed was said, and now is not, or the other way round
-        yield named_otherwise("defects", "section.defects", "defects")
+    if before == after:  # Only the statement that there are no defects was added or removed.
+        yield section_difference("defects", "section.defects", "defects")
 
 
-def _of_one(name: str, was: Facts, now: Facts) -> list[PublishedDifference]:
+def _changed_defect(name: str, was: Facts, now: Facts) -> list[PublishedDifference]:
+    """Return the differences of one defect that both versions have."""
     words, places = text_of(now.get("words")), (name, "defects")
-    found: list[PublishedDifference] = []
+    changes: list[PublishedDifference] = []
     if was.get("affects") != now.get("affects"):
-        affects = (Word(f"affects.{one.get('affects')}") for one in (now, was))
-        found.append(
-            difference("defects", "kept.affects", *places, now=next(affects), was=next(affects), words=words)
-        )
-    sizes = [figure_of(Length, one.get("size")) for one in (was, now)]
-    if sizes[0] is not None and sizes[1] is not None and sizes[0] != sizes[1]:
-        found.append(difference("defects", "since.size", *places, now=sizes[1], was=sizes[0], words=words))
+        new_effect, old_effect = (Word(f"affects.{defect.get('affects')}") for defect in (now, was))
+        changes.append(difference("defects", "kept.affects", *places, now=new_effect, was=old_effect, words=words))
+    old_size, new_size = (figure_of(Length, defect.get("size")) for defect in (was, now))
+    if old_size is not None and new_size is not None and old_size != new_size:
+        changes.append(difference("defects", "since.size", *places, now=new_size, was=old_size, words=words))
     done = now.get("done")
     if was.get("done") != done and done is not None and done != "left as it is":
-        found.append(difference("defects", "kept.done", *places, done=text_of(done), words=words))
-    others = [{key: value for key, value in one.items() if key not in _ASIDE} for one in (was, now)]
-    if others[0] != others[1] or not (found or was.get("photos") != now.get("photos")):
-        found.append(difference("defects", "kept.defect_told", *places, words=words))
-    added = len(unlike(_shown(was), _shown(now))[1])
+        changes.append(difference("defects", "kept.done", *places, done=text_of(done), words=words))
+    old_rest, new_rest = ({key: value for key, value in defect.items() if key not in _ASIDE} for defect in (was, now))
+    if old_rest != new_rest or not (changes or was.get("photos") != now.get("photos")):
+        changes.append(difference("defects", "kept.defect_told", *places, words=words))
+    added = len(removed_and_added(_captions(was), _captions(now))[1])
     if added:
-        found.append(difference("defects", "kept.defect_photos", *places, count=added, words=words))
+        changes.append(difference("defects", "kept.defect_photos", *places, count=added, words=words))
     elif was.get("photos") != now.get("photos"):
-        found.append(difference("defects", "kept.defect_other_photos", *places, words=words))
-    return found
+        changes.append(difference("defects", "kept.defect_other_photos", *places, words=words))
+    return changes
 
 
-def _shown(defect: Facts) -> list[Any]:
+def _captions(defect: Facts) -> list[Any]:
     return [photo.get("shows") for photo in things_of(defect, "photos")]
 
 
 def checks(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield what the points of the walk say now: attention by itself, all else by what changed alike."""
+    """Yield the changed check points: one difference for each change from or to "attention", the others grouped."""
     before, after = part_of(old, "checks"), part_of(new, "checks")
     alike: dict[tuple[str, str], list[Word]] = {}
     noted: list[Word] = []
@@ -105,8 +104,8 @@ def checks(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def history(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield what the page's history says now and did not: corrections by what they correct."""
-    gone, added = unlike(things_of(old, "history"), things_of(new, "history"))
+    """Yield a difference for each new entry of the page's history. A correction links to the facts it corrects."""
+    gone, added = removed_and_added(things_of(old, "history"), things_of(new, "history"))
     for event in added:
         about, on = names_of(event, "about"), day_of_fact(event.get("on"))
         if on is None:
@@ -115,11 +114,11 @@ def history(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
         places = (*(place for name in about for place in _places_of(name)), "page-history")
         yield difference("history", key, *places, is_new=True, on=on, what=text_of(event.get("what")))
     if gone and not added:
-        yield named_otherwise("history", "history.heading", "page-history")
+        yield section_difference("history", "history.heading", "page-history")
 
 
 def _places_of(about: str) -> tuple[str, ...]:
-    """Return where on the page it stands that a correction speaks of, by the name that `history` has for it."""
+    """Return the anchors of a fact that a correction names, such as `tires.left_front` or `defects.sill-rust`."""
     part, _, name = about.partition(".")
     if part in ("tires", "brakes"):
         return (f"figure-{part}-{name.replace('_', '-')}", part)
@@ -139,10 +138,11 @@ _SECTIONS = {
     "walk_around": "video",
     "history": "page-history",
 }
-"""Where a key of the record stands on the page, if it is not under its own name."""
+"""The anchor of each key of the record whose anchor is not its own name."""
 
 
 def _answered(facts: Facts) -> Iterator[str]:
+    """Yield the names of the facts that work or history entries account for."""
     for work in things_of(facts, "work_done"):
         yield from (f"defects.{defect}" for defect in names_of(work, "settles"))
         yield from names_of(work, "renews")

@@ -1,7 +1,7 @@
-"""The page of a list that somebody keeps: several vehicles, each with its version, all in the page's address.
+"""The page of a kept list: several vehicles, each with its version, all encoded in the page's address.
 
-`kept/?vehicles=K102.3.1f2e9c,K104` is K102 as it was in its version 3, and K104 as it is. A script reads the
-address and says what has changed since, of what lies beside each vehicle's page (`changes.js`); here are its words.
+`kept/?vehicles=K102.3.1f2e9c,K104` is K102 in its version 3, and K104 in its present version. A script reads the
+address and shows the changes since, from the `changes.js` beside each vehicle's page. This module provides its texts.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ WORDS = (
 
 @dataclass(frozen=True)
 class KeptListPage:
-    """What the page says before it knows which vehicles are kept. A star stands for a stock number."""
+    """The page before its script knows which vehicles are kept. In links, a star stands for a stock number."""
 
     vehicle: str
     changes: str
@@ -35,12 +35,12 @@ class KeptListPage:
 
 
 def kept_list_address(language_folder: str) -> Address:
-    """Return the address of the page of a kept list."""
+    """Return the address of the kept list's page."""
     return Address(posixpath.join(language_folder, "kept", INDEX))
 
 
 def kept_list(comparison: Address, around: Surroundings) -> Page:
-    """Compose the page, which leads to the comparison of what is kept. No search is to name a reader's list."""
+    """Compose the kept list's page, with a link to the comparison. It is hidden from search engines."""
     at, translator = kept_list_address(around.language_folder), around.translator
     heading, about = translator.say("kept.list_heading"), translator.say("kept.list_about")
     frame = around.frame(at, heading, about, kept_from_search=True)

@@ -1,1 +1,1 @@
-"""How is it said? The words of a language, how it writes figures, and the two together."""
+"""Message catalogs, number and date formats, and the translator that combines them."""

@@ -1,7 +1,7 @@
-"""The words of a language: gettext catalogs, explainers and long texts from `content/<language>/`.
+"""Read the texts of a language from `content/<language>/`: gettext catalogs, explainers and long texts.
 
-A second language is a folder. Message keys are symbolic (`tires.heading`), so that every word a visitor reads stands
-in `content/`; a key that is missing is our own mistake, and stops the build.
+To add a language, add a folder. Message keys are symbolic (`tires.heading`), so that every text that a visitor
+reads is in `content/`. A missing key raises KeyError: it is a bug, not a fault of the store's files.
 """
 
 from __future__ import annotations
@@ -20,62 +20,62 @@ from markupsafe import Markup
 from sitegen.pages.language.markdown_text import inline_html, page_html
 
 MARKED = "words.yaml"
-"""Beside the explainers: the words by which each is marked in running text."""
+"""The file beside the explainers that lists the words by which each is marked in running text."""
 
 
 @dataclass(frozen=True)
 class Term:
-    """An explainer: what a word of the trade means, in a short paragraph."""
+    """An explainer: the meaning of a trade term in a short paragraph."""
 
     slug: str
     name: str
     meaning: Markup
     words: tuple[str, ...] = ()
-    """By which it is marked in running text."""
+    """The words that are marked in running text and open the explainer."""
 
 
 @dataclass(frozen=True)
 class Catalog:
-    """Everything that can be said in one language."""
+    """The messages, explainers and long texts of one language."""
 
     language: str
     messages: Mapping[str, tuple[str, ...]]
-    """Message key to its text, or to its plural forms."""
+    """Each message key's text, or its plural forms."""
     plural_rule: str
-    """From the head of the language's catalogs (`Plural-Forms`): an expression of C."""
+    """The C expression of the `Plural-Forms` header of the language's catalogs."""
     terms: Mapping[str, Term]
     texts: Mapping[str, Markup]
     """Long texts, by file name without `.md`."""
 
     def plural_form(self, count: int) -> int:
-        """Return which of a message's forms a count takes, by the catalogs' own rule.
+        """Return the index of the plural form for a count, by the catalogs' own rule.
 
-        Not by Babel's table: that one gained a form for whole millions in Spanish, of which our catalogs know none.
+        Babel's table is not used: it has a form for whole millions in Spanish that the catalogs do not have.
         """
         return _by_rule(self.plural_rule)(count)
 
     def say(self, key: str, **figures: str) -> str:
-        """Return the text of a key, with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
+        """Return a message with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
         return self.form(key).format_map(figures)
 
     def count(self, key: str, count: int, **figures: str) -> str:
-        """Return the plural form of a key that fits `count`, which may itself be named in the text."""
+        """Return a message in the plural form for `count`. The message may contain `{count}`."""
         return self.form(key, count).format_map({"count": str(count), **figures})
 
     def form(self, key: str, count: int | None = None) -> str:
-        """Return a message with its `{figures}` still to be filled in, in the plural form that fits a count."""
+        """Return a message with its `{figures}` not filled in, in the plural form for a count if one is given."""
         return self.messages[key][0 if count is None else self.plural_form(count)]
 
     def explained(self, *slugs: str) -> tuple[Term, ...]:
-        """Return the explainers of these words of the trade. Raises KeyError for one that `terms/` has not."""
+        """Return the explainers of these terms. Raises KeyError for a term that `terms/` does not have."""
         return tuple(self.terms[slug] for slug in slugs)
 
     def has(self, key: str) -> bool:
-        """Tell whether a catalog has the key: for the few places where more words are welcome but not needed."""
+        """Return whether a catalog has the key, for the few messages that are optional."""
         return key in self.messages
 
     def listed(self, items: Iterable[str]) -> str:
-        """Join items as a sentence would: `a, b and c`."""
+        """Join items as in a sentence: `a, b and c`."""
         *first, last = list(items) or [""]
         if not first:
             return last
@@ -90,7 +90,8 @@ def _by_rule(rule: str) -> Callable[[int], int]:
 def read_catalog(content: Path, language: str, region: str | None = None) -> Catalog:
     """Read every catalog, explainer and long text of a language.
 
-    What a region says in its own words stands in `regions/<region>/`, in the place of what all others say.
+    Texts in `regions/<region>/` replace the common texts of the same key or name. Raises ValueError if two catalogs
+    have the same key, or if their plural rules differ.
     """
     folder = content / language
     own = folder / "regions" / (region or "")

@@ -1,7 +1,7 @@
-"""Texts as HTML: in which language they are, and which of their words are explained.
+"""Convert texts to HTML: mark texts in another language, and mark trade terms that have an explainer.
 
-An explained word is marked where a section uses it first, and opens its explanation there. What is explained and
-never used in running text is left, to be told among the section's details.
+A term is marked at its first use in a section and opens its explainer there. Explainers whose term does not occur in
+the section's texts are listed among the section's details.
 """
 
 from __future__ import annotations
@@ -17,22 +17,22 @@ from sitegen.pages.language.translator import Text
 
 _MARK = Markup('<button type="button" class="explained" popovertarget="term-{}">{}</button>')
 _HELD = Markup('<span class="explained-held">{}{}{}</span>')
-"""A browser may break a line on either side of a button, and would leave its comma or colon to begin the next."""
+"""Keeps a term's button and its punctuation on one line: a browser may break a line on either side of a button."""
 _BEFORE, _AFTER = re.compile(r"[(\[«“‘¿¡]+\Z"), re.compile(r"\A[)\]»”’…,.;:!?]+")
 
 
 def text_html(text: Text | str) -> Markup:
-    """Return a text, marked with its language where that is not the page's."""
+    """Return a text as HTML, with a `lang` attribute if it is not in the page's language."""
     return _html(text, escape)
 
 
 def marked_html(text: Text | str, words: ExplainedSection | None) -> Markup:
-    """Return a text as `text_html` does; what a section explains is marked where it first comes."""
+    """Return a text as `text_html` does, and mark the first use of each term that the section explains."""
     return _html(text, words.mark if words else escape)
 
 
 def _html(text: Text | str, html: Callable[[str], Markup]) -> Markup:
-    """Return a text; `html` makes that of what is in the page's language."""
+    """Return a text as HTML. `html` converts the parts that are in the page's language."""
     if isinstance(text, str):
         return html(text)
     if text.pieces:
@@ -43,43 +43,46 @@ def _html(text: Text | str, html: Callable[[str], Markup]) -> Markup:
 
 
 class ExplainedPage:
-    """What a page marks, in the order in which its template places its texts."""
+    """Records the terms that are marked on one page while its template is rendered."""
 
     def __init__(self) -> None:
-        """Begin a page on which nothing is marked yet."""
+        """Create a page on which nothing is marked yet."""
         self._marked: dict[str, Term] = {}
 
     @property
     def marked(self) -> tuple[Term, ...]:
-        """Every explainer that a word of the page opens, once."""
+        """Every explainer that a marked term on the page opens, without duplicates."""
         return tuple(self._marked.values())
 
     def section(self, terms: Iterable[Term]) -> ExplainedSection:
-        """Begin a section whose texts use these words of the trade."""
+        """Return a new section that marks these terms."""
         return ExplainedSection(terms, self._marked)
 
 
 class ExplainedSection:
-    """The words of the trade of a section, until each is marked once."""
+    """The terms of a section that are not marked yet."""
 
     def __init__(self, terms: Iterable[Term], marked_on_page: dict[str, Term]) -> None:
-        """Take the words to mark, and what the whole page has marked, to which this section adds."""
+        """Create a section. It adds the terms that it marks to `marked_on_page`."""
         self._open = {term.slug: term for term in terms}
         self._marked_on_page = marked_on_page
 
     def mark(self, text: str) -> Markup:
-        """Return a text as HTML in which the words that the section uses for the first time are marked."""
+        """Return a text as HTML, with the section's terms marked at their first use."""
         return Markup("").join(self._parts(text))
 
     def left(self, terms: Iterable[Term]) -> Iterator[Term]:
-        """Yield those of these explainers that no word of the page opens so far; no word will."""
+        """Yield those of these explainers whose term is not marked on the page yet.
+
+        Their terms are not marked later.
+        """
         for term in terms:
             if self._open.pop(term.slug, None) and term.slug not in self._marked_on_page:
                 yield term
 
     def _parts(self, text: str) -> Iterator[Markup]:
-        while found := self._first_word(text):
-            term, start, end = found
+        while first := self._first_word(text):
+            term, start, end = first
             self._marked_on_page[term.slug] = self._open.pop(term.slug)
             before, after = _BEFORE.sub("", text[:start]), _AFTER.sub("", text[end:])
             mark = _MARK.format(term.slug, text[start:end])
@@ -90,17 +93,17 @@ class ExplainedSection:
         yield escape(text)
 
     def _first_word(self, text: str) -> tuple[Term, int, int] | None:
-        """Return the explained word that comes first, of two that begin at one place the longer, and where it is."""
+        """Return the first term in a text with its start and end. Of two that start together, return the longer."""
         every = [
             (term, *match.span())
             for term in self._open.values()
             if term.words and (match := _pattern(term.words).search(text))
         ]
-        return min(every, key=lambda found: (found[1], -found[2]), default=None)
+        return min(every, key=lambda match: (match[1], -match[2]), default=None)
 
 
 @lru_cache(maxsize=1000)
 def _pattern(words: tuple[str, ...]) -> re.Pattern[str]:
-    """Return what finds any of these as whole words, the longest first, whatever their case."""
+    """Return a pattern that matches any of these as whole words, ignoring case and preferring the longest."""
     longest_first = sorted(words, key=len, reverse=True)
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)", re.IGNORECASE)

@@ -1,6 +1,6 @@
-"""Figures as a reader of the language and region expects them: numbers, dates, money, units.
+"""Format numbers, dates, money and quantities for a language and region.
 
-A figure never leaves here without its unit. Numbers, dates and money follow CLDR through Babel.
+Every quantity is formatted with its unit. Numbers, dates and money follow CLDR through Babel.
 """
 
 from __future__ import annotations
@@ -37,45 +37,45 @@ from sitegen.records.quantities import (
     Voltage,
 )
 
-# A space that does not break, so that a figure is never parted from its unit.
+# A non-breaking space, so that a figure and its unit stay on one line.
 _TIE = "\u00a0"
 MOST_DECIMALS = 4
-"""No gauge reads finer than so many decimals beyond those that are usually shown."""
+"""The largest number of decimals beyond the usual ones. No gauge reads finer."""
 
 _LOOKS_LIKE = Fraction("0.2")
-"""Depths that are written alike, to a tenth of a millimetre or of a 32nd, are less millimetres apart than this."""
+"""Depths that look alike when rounded to a tenth of a millimeter or of 1/32 in differ by less, in millimeters."""
 
-_WRITTEN_BEFORE = 1 << 16
-"""How many figures are kept as they were written, for the same ones come back on page after page."""
+_CACHE_SIZE = 1 << 16
+"""Number of formatted figures that are cached, because the same figures occur on many pages."""
 
 Kind = TypeVar("Kind", bound=Quantity)
 
 
 @dataclass(frozen=True)
 class Formats:
-    """How figures are written: for a language, in a currency, with a region's units."""
+    """Formats figures for a language, a currency and a region's units."""
 
     language: str
     currency: str
     units: RegionUnits
     territory: str | None = None
-    """Country of the readers: Spanish is written 88,900.5 in the United States and 88.900,5 in Spain."""
+    """The readers' country: Spanish is written 88,900.5 in the United States and 88.900,5 in Spain."""
     marks: tuple[Depth, ...] = ()
-    """Depths that a reading is held against: one that differs from them is never written as if it were the same."""
+    """The limits of depths. A depth that differs from a limit is never rounded to look equal to it."""
 
     @property
     def tread_in_thirty_seconds(self) -> bool:
-        """Whether tread is told in 32nds of an inch, and not in millimetres."""
+        """Whether tread is shown in 32nds of an inch rather than in millimeters."""
         return self.units.tread is TreadUnit.THIRTY_SECONDS
 
     @property
     def distance_in_miles(self) -> bool:
-        """Whether distances are told in miles, and not in kilometres."""
+        """Whether distances are shown in miles rather than in kilometers."""
         return self.units.distance is DistanceUnit.MILES
 
     @cached_property
     def locale_tag(self) -> str:
-        """Language and country as a tag (BCP 47), or the language alone where CLDR knows no such pair."""
+        """The BCP 47 tag of language and country, or the language alone if CLDR has no such locale."""
         if self.territory and "-" not in self.language:
             tag = f"{self.language}-{self.territory}"
             try:
@@ -90,17 +90,17 @@ class Formats:
         return _locale_of(self.locale_tag)
 
     def number(self, value: Fraction | Decimal | int, places: int = 0) -> str:
-        """Return a number rounded half up to so many places, without needless zeros."""
+        """Return a number rounded half up to `places` decimals, without trailing zeros."""
         return _number(value, places, self.locale_tag)
 
     @property
     def currency_symbol(self) -> str:
-        """The sign of the currency as people write it here, or its code."""
+        """The currency symbol in this locale, or the currency's code."""
         symbol: str = self._locale.currency_symbols.get(self.currency, self.currency)
         return symbol
 
     def money(self, amount: Decimal | Fraction | int) -> str:
-        """Return an amount of money, without cents where there are none."""
+        """Return an amount of money. Whole amounts are written without cents."""
         value = _rounded(amount, 2)
         pattern: str = self._locale.currency_formats["standard"].pattern
         if value == value.to_integral_value():
@@ -108,15 +108,15 @@ class Formats:
         return format_currency(value, self.currency, pattern, locale=self._locale, currency_digits=False)
 
     def money_range(self, low: Decimal | Fraction | int, high: Decimal | Fraction | int) -> str:
-        """Return a range of money, or the one amount where both ends are equal."""
+        """Return a range of money, or a single amount if both ends are equal."""
         return self.money(low) if low == high else f"{self.money(low)}–{self.money(high)}"
 
     def day(self, day: date) -> str:
-        """Return a day, with the month spelt out."""
+        """Return a day with the month's name."""
         return format_date(day, "long", locale=self._locale)
 
     def partial_date(self, partial: PartialDate) -> str:
-        """Return a day, a month or a year, as precisely as it is known."""
+        """Return a day, a month or a year, as precise as the value."""
         if partial.earliest == partial.latest:
             return self.day(partial.earliest)
         skeleton = "yMMMM" if partial.earliest.month == partial.latest.month else "y"
@@ -131,18 +131,19 @@ class Formats:
         return format_date(day, "LLLL", locale=self._locale)
 
     def months(self, count: int) -> str:
-        """Return so many months in words: `1 month`, `16 months`."""
+        """Return a number of months with its unit: `1 month`, `16 months`."""
         return format_unit(count, "duration-month", "long", locale=self._locale)
 
     def duration(self, seconds: int) -> tuple[str, ...]:
-        """Return how long something lasts, in parts for a list: `3 minutes`, `24 seconds`."""
+        """Return a duration as parts to be joined as a list: `3 minutes`, `24 seconds`."""
         parts = ((seconds // 60, "duration-minute"), (seconds % 60, "duration-second"))
         return tuple(format_unit(count, unit, "long", locale=self._locale) for count, unit in parts if count)
 
     def distance(self, distance: Distance) -> str:
-        """Return a distance driven, in whole miles or kilometres.
+        """Return a distance in whole miles or kilometers.
 
-        A reading is told without its tenths (49 CFR 580.5(c)(1)); what was computed or converted is rounded half up.
+        A reading in the same unit is truncated (49 CFR 580.5(c)(1): without tenths). Computed and converted distances
+        are rounded half up.
         """
         metres = METRES_PER_MILE if self.distance_in_miles else Fraction(1000)
         unit = "mi" if self.distance_in_miles else "km"
@@ -150,30 +151,36 @@ class Formats:
         return f"{self.number(math.floor(amount) if distance.written.endswith(unit) else amount)}{_TIE}{unit}"
 
     def tread(self, depth: Depth) -> str:
-        """Return a tread depth in 32nds of an inch or in millimetres, to a tenth: 4.6 mm is 5.8/32 in, never 6.
+        """Return a tread depth in 32nds of an inch or in millimeters, to a tenth: 4.6 mm is 5.8/32 in, not 6/32 in.
 
-        More decimals are shown where it would look like a mark that it is not: 1.59 mm, where 1.6 mm are asked for.
+        More decimals are shown if it would look equal to a limit that it differs from: 1.59 mm for a limit of 1.6 mm.
         """
         return self._tread(depth)
 
     def lining(self, depth: Depth) -> str:
-        """Return a thickness in millimetres: as finely as it was read, or to a tenth where it was read in inches."""
+        """Return a thickness in millimeters: as precise as the reading, or to a tenth if it was read in inches."""
         return self._lining_as_read(depth, _read_in_millimetres(depth))
 
     def apart(self, figure: Kind, limit: Kind, write: Callable[[Kind, int], str]) -> str:
-        """Return a figure with as many more decimals as it takes to look different from a limit that it is not."""
-        as_limit = write(limit, 0)
-        written = (write(figure, finer) for finer in range(MOST_DECIMALS + 1))
-        return next((text for text in written if figure == limit or text != as_limit), write(figure, MOST_DECIMALS))
+        """Return a figure with enough decimals to look different from a limit that it differs from.
+
+        `write` formats a figure with a number of additional decimals.
+        """
+        limit_text = write(limit, 0)
+        texts = (write(figure, finer) for finer in range(MOST_DECIMALS + 1))
+        return next((text for text in texts if figure == limit or text != limit_text), write(figure, MOST_DECIMALS))
 
     @cached_property
     def _tread(self) -> Callable[[Depth], str]:
-        return lru_cache(_WRITTEN_BEFORE)(lambda depth: self._apart_from_marks(depth, self.tread_to))
+        return lru_cache(_CACHE_SIZE)(lambda depth: self._apart_from_marks(depth, self.tread_to))
 
     @cached_property
     def _lining_as_read(self) -> Callable[[Depth, bool], str]:
-        """Depths that are equal are written alike only if they were read alike, so that is asked for besides."""
-        return lru_cache(_WRITTEN_BEFORE)(lambda depth, _: self._apart_from_marks(depth, self._lining))
+        """Cached formatting of a lining.
+
+        Equal depths are formatted by the unit they were read in, so it is in the key.
+        """
+        return lru_cache(_CACHE_SIZE)(lambda depth, _: self._apart_from_marks(depth, self._lining))
 
     def _apart_from_marks(self, depth: Depth, write: Callable[[Depth, int], str]) -> str:
         near = [mark for mark in self.marks if 0 < abs(mark.millimetres - depth.millimetres) < _LOOKS_LIKE]
@@ -181,7 +188,7 @@ class Formats:
         return self.apart(depth, looked_like[0], write) if looked_like else write(depth, 0)
 
     def tread_to(self, depth: Depth, finer: int) -> str:
-        """Return a tread depth to so many more decimals than a tenth."""
+        """Return a tread depth with `finer` more decimals than a tenth."""
         if self.tread_in_thirty_seconds:
             return f"{self.number(depth.thirty_seconds, 1 + finer)}/32{_TIE}in"
         return f"{self.number(depth.millimetres, 1 + finer)}{_TIE}mm"
@@ -191,7 +198,7 @@ class Formats:
         return f"{self.number(depth.millimetres, places + finer)}{_TIE}mm"
 
     def length(self, length: Length) -> str:
-        """Return the size of something seen, in the unit that people measure such a size with."""
+        """Return the size of a defect: in inches with the metric size in parentheses, or metric only."""
         if self.units.size is SizeUnit.INCHES:
             inches = length.millimetres / MILLIMETRES_PER_INCH
             metric = self._metric_length(length)
@@ -204,13 +211,16 @@ class Formats:
         return f"{self.number(length.millimetres / 10)}{_TIE}cm"
 
     def share(self, share: Fraction, finer: int = 0) -> str:
-        """Return a share of a whole in percent, to a tenth below ten: 2.5 % of water in a fluid is not 3 %."""
+        """Return a share in percent: whole from 10 % up, to a tenth below, and to a hundredth below 0.1 %."""
         percent = share * 100
         places = 0 if percent >= 10 else 1 if percent >= Fraction(1, 10) else 2
         return f"{self.number(percent, places + finer)}{_TIE}%"
 
     def quantity(self, quantity: Quantity, finer: int = 0) -> str:
-        """Return a quantity in the unit of this language and region for its kind, to so many more decimals."""
+        """Return a quantity in the region's unit for its kind, with `finer` more decimals than usual.
+
+        Raises TypeError for a kind of quantity without a format.
+        """
         match quantity:
             case Distance():
                 return self.distance(quantity)
@@ -245,21 +255,21 @@ def _read_in_millimetres(depth: Depth) -> bool:
 
 @cache
 def language_name(tag: str, language: str) -> str:
-    """Return the name of a language in another, or in itself, as inside a sentence: `inglés`."""
+    """Return the name of a language in another language, as inside a sentence: `inglés`."""
     return Locale.parse(tag, sep="-").get_display_name(Locale.parse(language, sep="-")) or tag
 
 
 def own_name(tag: str) -> str:
-    """Return what a language calls itself, as a label: `Español`."""
-    return begun(language_name(tag, tag))
+    """Return a language's own name for itself, as a label: `Español`."""
+    return capitalized(language_name(tag, tag))
 
 
-def begun(words: str) -> str:
-    """Return words that stand as within a sentence as they stand at the beginning of one."""
+def capitalized(words: str) -> str:
+    """Return words with the first letter in upper case, as at the beginning of a sentence."""
     return words[:1].upper() + words[1:]
 
 
-@lru_cache(_WRITTEN_BEFORE)
+@lru_cache(_CACHE_SIZE)
 def _number(value: Fraction | Decimal | int, places: int, locale_tag: str) -> str:
     return format_decimal(_rounded(value, places), locale=_locale_of(locale_tag), decimal_quantization=False)
 

@@ -1,4 +1,4 @@
-"""Which languages a page speaks besides its own: the store's texts are not all translated, and the page says so."""
+"""Find the languages of untranslated store texts in a view, so that the page can name them."""
 
 from __future__ import annotations
 
@@ -12,20 +12,21 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-_SAYS_NOTHING = (str, int, float, Decimal, Fraction, date, Enum, NoneType)
-"""Types that have no language of their own."""
+_WITHOUT_LANGUAGE = (str, int, float, Decimal, Fraction, date, Enum, NoneType)
+"""Types that cannot hold a text with its own language."""
 
 
-def languages_told(view: object) -> tuple[str, ...]:
-    """Return every language that something in a view names as its own, sorted.
+def languages_in(view: object) -> tuple[str, ...]:
+    """Return every language that is named in a `language` field within a view, sorted.
 
-    A view is made of dataclasses, tuples and mappings; what is not in the page's language says so in its `language`.
+    A view consists of dataclasses, tuples and mappings. A text in another language than the page's has it in
+    `language`.
     """
-    told: set[str] = set()
+    languages: set[str] = set()
     parts: list[object] = [view]
     while parts:
         part = parts.pop()
-        if isinstance(part, str):  # by far the most, so it is asked first
+        if isinstance(part, str):  # Most parts are strings, so this check comes first.
             continue
         if isinstance(part, tuple | list):
             parts.extend(part)
@@ -33,30 +34,30 @@ def languages_told(view: object) -> tuple[str, ...]:
             parts.extend(part.values())
         else:
             kind: Any = type(part)
-            for name in _telling_fields(kind):
+            for name in _relevant_fields(kind):
                 value = getattr(part, name)
                 if name == "language" and isinstance(value, str):
-                    told.add(value)
+                    languages.add(value)
                 elif value is not None:
                     parts.append(value)
-    return tuple(sorted(told))
+    return tuple(sorted(languages))
 
 
 @cache
-def _telling_fields(kind: type) -> tuple[str, ...]:
-    """Return the fields of a dataclass that may name a language, or hold something that does."""
-    return tuple(_found_in(kind)) if is_dataclass(kind) else ()
+def _relevant_fields(kind: type) -> tuple[str, ...]:
+    """Return the names of a dataclass's fields that may be or contain a `language`."""
+    return tuple(_fields_with_language(kind)) if is_dataclass(kind) else ()
 
 
-def _found_in(kind: type) -> Iterator[str]:
+def _fields_with_language(kind: type) -> Iterator[str]:
     types = get_type_hints(kind)
     for field in fields(kind):
-        if field.name == "language" or _may_tell(types[field.name]):
+        if field.name == "language" or _may_hold_language(types[field.name]):
             yield field.name
 
 
-def _may_tell(kind: Any) -> bool:
-    """Tell whether a value of a type, as a field declares it, may hold something with a language."""
+def _may_hold_language(kind: Any) -> bool:
+    """Return whether a value of this declared type may contain a text with its own language."""
     if get_origin(kind) in (Union, UnionType, tuple, list, frozenset):
-        return any(_may_tell(part) for part in get_args(kind) if part is not ...)
-    return not (isinstance(kind, type) and issubclass(kind, _SAYS_NOTHING))
+        return any(_may_hold_language(part) for part in get_args(kind) if part is not ...)
+    return not (isinstance(kind, type) and issubclass(kind, _WITHOUT_LANGUAGE))

@@ -1,4 +1,4 @@
-"""Figures beside each other in one sentence: a range of one figure, and a figure that looks like a limit."""
+"""Adjust figures within one message: collapse equal ranges, and keep figures distinct from limits."""
 
 from __future__ import annotations
 
@@ -11,20 +11,24 @@ from sitegen.pages.language.formats import Formats
 from sitegen.records.quantities import Distance, Length, Quantity
 
 RANGES = (("low", "high"), ("new_low", "new_high"), ("low_months", "high_months"))
-"""Names of the two ends of a range in a message."""
+"""The names of the two ends of a range in messages."""
 WAYS = ("between", "from_to", "to")
-"""How a range is said, the longest first: `range.between` and `range.between_one`."""
+"""The phrases for a range, longest first. Each has a message `range.<way>`, and `range.<way>_one` for a single
+figure."""
 LIMITS = frozenset(
     (
         *("limit", "plan", "replace_at", "discard", "least", "allowed", "from"),
         *("plan_from", "replace_from", "good_from", "replace_below"),
     )
 )
-"""Names of figures that others in the sentence are held against."""
+"""The names of figures in messages that are limits for the other figures."""
 
 
-def of_one_figure(form: str, written: Mapping[str, str], catalog: Catalog) -> str:
-    """Return a message in which a range whose ends are written alike is one figure: not "100 % to 100 %"."""
+def collapse_equal_ranges(form: str, written: Mapping[str, str], catalog: Catalog) -> str:
+    """Replace a range whose ends are formatted alike by a single figure: "100 %", not "100 % to 100 %".
+
+    `form` is a message with its `{figures}` not filled in, and `written` holds the formatted figures.
+    """
     for low, high in RANGES:
         if f"{{{high}}}" in form and low in written and written[low] == written.get(high):
             for way in WAYS:
@@ -37,10 +41,10 @@ def _named(form: str, low: str, high: str) -> str:
     return form.replace("{low}", f"{{{low}}}").replace("{high}", f"{{{high}}}")
 
 
-def apart_from_limits(figures: Mapping[str, Any], formats: Formats) -> dict[str, str]:
-    """Return, written finer, each figure that would look like a limit in the sentence, and is not.
+def distinct_from_limits(figures: Mapping[str, Any], formats: Formats) -> dict[str, str]:
+    """Return the figures that would look equal to a limit in the message, formatted with more decimals.
 
-    79.8 % against a limit of 80 % is not written "80 %".
+    79.8 % with a limit of 80 % is written "79.8 %", not "80 %".
     """
     limits = [value for name, value in figures.items() if name in LIMITS]
     return dict(_finer(figures, limits, formats)) if limits else {}

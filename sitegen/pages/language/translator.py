@@ -1,6 +1,6 @@
-"""A translator: the words of one language together with how that language and region write figures.
+"""The translator: returns messages, figures and the store's own texts in one language.
 
-View models ask the translator for every string, so that a template only has to place it.
+View models get every string from the translator, so that templates only place strings.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from string import Formatter
 from sitegen.condition.basis.values import Said, Tread, Value, Word
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import Formats
-from sitegen.pages.language.ranges import apart_from_limits, of_one_figure
+from sitegen.pages.language.ranges import collapse_equal_ranges, distinct_from_limits
 from sitegen.records.base import LocalizedText, PartialDate
 from sitegen.records.quantities import Quantity
 
@@ -24,9 +24,9 @@ Figure = Value | Decimal | PartialDate
 
 @dataclass(frozen=True)
 class Text:
-    """A text, with its language where that is not the page's.
+    """A text with its language; None means the page's language.
 
-    A sentence that quotes the store in another language is told in `pieces`, so that only the quote is marked.
+    A sentence that quotes the store in another language consists of `pieces`, so that only the quote is marked.
     """
 
     text: str
@@ -34,36 +34,40 @@ class Text:
     pieces: tuple[Text, ...] = ()
 
     def __str__(self) -> str:
-        """Return the bare text."""
+        """Return the text without its language."""
         return self.text
 
 
 def join_texts(pieces: Iterable[Text], between: str = " ") -> Text:
-    """Return texts as one, each still in its own language."""
-    parted = [part for piece in pieces for part in (Text(between, None), piece)][1:]
-    told = [piece for piece in parted if piece.text]
-    text = "".join(piece.text for piece in told)
-    return Text(text, None, tuple(told) if any(piece.language or piece.pieces for piece in told) else ())
+    """Join texts to one text. Each part keeps its language."""
+    separated = [part for piece in pieces for part in (Text(between, None), piece)][1:]
+    parts = [piece for piece in separated if piece.text]
+    text = "".join(piece.text for piece in parts)
+    return Text(text, None, tuple(parts) if any(piece.language or piece.pieces for piece in parts) else ())
 
 
 def within_a_sentence(name: str) -> str:
-    """Return a name as it stands within a sentence. Only its first letter changes: DEF stays as it is."""
+    """Return a name with its first letter in lower case, as inside a sentence."""
     return name[:1].lower() + name[1:]
 
 
 @dataclass(frozen=True)
 class Fact:
-    """One line of facts: what it is about, and what it is."""
+    """One line in a list of facts: a name and a value."""
 
     name: str | Text
     value: Text
     anchor: str | None = None
-    """Its address on the page, where it has one of its own."""
+    """Its anchor on the page, if it has one."""
 
 
 @dataclass(frozen=True)
 class Translator:
-    """Says keys, figures and the store's own texts in one language."""
+    """Returns messages, figures and the store's own texts in one language.
+
+    `say` and `count` return plain strings. `tell`, `tell_count`, `tell_sentences` and `tell_list` return `Text`, in
+    which quoted texts of the store keep their language.
+    """
 
     catalog: Catalog
     formats: Formats
@@ -71,39 +75,39 @@ class Translator:
 
     @property
     def language(self) -> str:
-        """The language spoken."""
+        """The tag of the translator's language."""
         return self.catalog.language
 
     def say(self, key: str, **figures: Figure) -> str:
-        """Return the text of a key; figures are written as this language and region write them."""
-        return self._said(key, None, figures)
+        """Return a message with its figures formatted for this language and region."""
+        return self._filled_string(key, None, figures)
 
     def count(self, key: str, count: int, **figures: Figure) -> str:
-        """Return the text of a key in the plural form that fits `count`."""
-        return self._said(key, count, {"count": str(count), **figures})
+        """Return a message in the plural form for `count`."""
+        return self._filled_string(key, count, {"count": str(count), **figures})
 
     def sentence(self, said: Said) -> str:
-        """Return a sentence of a finding."""
-        return self._said(said.key, said.count, self._figures(said))
+        """Return a sentence of a finding as a string."""
+        return self._filled_string(said.key, said.count, self._figures(said))
 
     def sentences(self, many: Iterable[Said]) -> tuple[str, ...]:
-        """Return the sentences of a finding, in order."""
+        """Return the sentences of a finding as strings, in order."""
         return tuple(self.sentence(said) for said in many)
 
     def tell(self, key: str, **figures: Figure | Text) -> Text:
-        """Return the text of a key; what it quotes of the store keeps its language."""
-        return self._filled(self.catalog.form(key), figures)
+        """Return a message as a Text. Quoted texts of the store keep their language."""
+        return self._filled_text(self.catalog.form(key), figures)
 
     def tell_count(self, key: str, count: int, **figures: Figure | Text) -> Text:
-        """Return the text of a key in the plural form that fits `count`; what it quotes keeps its language."""
-        return self._filled(self.catalog.form(key, count), {"count": str(count), **figures})
+        """Return a message in the plural form for `count` as a Text. Quoted texts keep their language."""
+        return self._filled_text(self.catalog.form(key, count), {"count": str(count), **figures})
 
     def tell_sentences(self, many: Iterable[Said]) -> tuple[Text, ...]:
-        """Return the sentences of a finding, in order; what they quote of the store keeps its language."""
-        return tuple(self._filled(self.catalog.form(said.key, said.count), self._figures(said)) for said in many)
+        """Return the sentences of a finding as Texts, in order. Quoted texts of the store keep their language."""
+        return tuple(self._filled_text(self.catalog.form(said.key, said.count), self._figures(said)) for said in many)
 
     def tell_list(self, items: Iterable[Text]) -> Text:
-        """Join texts as a sentence would, each still in its own language."""
+        """Join texts as in a sentence: `a, b and c`. Each keeps its language."""
         *first, last = list(items) or [Text("", None)]
         if not first:
             return last
@@ -112,23 +116,23 @@ class Translator:
     def _figures(self, said: Said) -> Mapping[str, Figure]:
         return said.figures if said.count is None else {**said.figures, "count": str(said.count)}
 
-    def _said(self, key: str, count: int | None, figures: Mapping[str, Figure]) -> str:
+    def _filled_string(self, key: str, count: int | None, figures: Mapping[str, Figure]) -> str:
         written = {name: self.figure(value) for name, value in figures.items()}
-        written |= apart_from_limits(figures, self.formats)
-        return of_one_figure(self.catalog.form(key, count), written, self.catalog).format_map(written)
+        written |= distinct_from_limits(figures, self.formats)
+        return collapse_equal_ranges(self.catalog.form(key, count), written, self.catalog).format_map(written)
 
-    def _filled(self, form: str, figures: Mapping[str, Figure | Text]) -> Text:
-        told = {name: self._told(value) for name, value in figures.items()}
-        told |= {name: Text(text, None) for name, text in apart_from_limits(figures, self.formats).items()}
-        form = of_one_figure(form, {name: value.text for name, value in told.items()}, self.catalog)
+    def _filled_text(self, form: str, figures: Mapping[str, Figure | Text]) -> Text:
+        texts = {name: self._figure_text(value) for name, value in figures.items()}
+        texts |= {name: Text(text, None) for name, text in distinct_from_limits(figures, self.formats).items()}
+        form = collapse_equal_ranges(form, {name: value.text for name, value in texts.items()}, self.catalog)
         pieces: list[Text] = []
         for words, name, _, _ in Formatter().parse(form):
             pieces.append(Text(words, None))
             if name is not None:
-                pieces.append(told[name])
+                pieces.append(texts[name])
         return join_texts(pieces, between="")
 
-    def _told(self, value: Figure | Text) -> Text:
+    def _figure_text(self, value: Figure | Text) -> Text:
         match value:
             case Text():
                 return value
@@ -137,15 +141,15 @@ class Translator:
         return Text(self.figure(value), None)
 
     def listed(self, items: Iterable[str]) -> str:
-        """Join items as a sentence would."""
+        """Join items as in a sentence: `a, b and c`."""
         return self.catalog.listed(items)
 
     def listed_plainly(self, items: Iterable[str]) -> str:
-        """Join items as a caption would: `a, b, c`."""
+        """Join items with commas only: `a, b, c`."""
         return self.catalog.say("list.comma").join(items)
 
     def figure(self, value: Figure) -> str:
-        """Return one figure, with its unit if it has one."""
+        """Return one formatted figure, with its unit if it has one."""
         match value:
             case str():
                 return value
@@ -164,16 +168,16 @@ class Translator:
         return self.formats.number(value, 1)
 
     def some_of(self, items: Sequence[str], most: int = 3) -> str:
-        """Name the first few items, and count the others: `a, b, c, and 2 more`."""
+        """List the first `most` items and count the others: `a, b, c, and 2 more`."""
         if len(items) <= most:
             return self.listed(items)
         return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))
 
     def text(self, text: LocalizedText) -> Text:
-        """Return a text of the store in this language if it has it, else in its own."""
+        """Return a text of the store in this language if it is translated, else in the nearest language it has."""
         written, language = text.best(self.language, self.first_language)
         return Text(written, None if language == self.language else language)
 
     def choice(self, group: str, value: StrEnum | str) -> str:
-        """Return the words for one of a fixed set of values: `("body", Body.SUV)` is the message `body.suv`."""
+        """Return the name of one value of a fixed set: `("body", Body.SUV)` is the message `body.suv`."""
         return self.catalog.say(f"{group}.{str(value).replace(' ', '_')}")

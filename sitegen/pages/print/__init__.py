@@ -1,1 +1,1 @@
-"""What is printed of a vehicle."""
+"""Printed sheets of a vehicle: window sheet, disclosure sheet, mechanic's sheet, bay sheet, and QR codes."""

@@ -1,7 +1,7 @@
-"""The bay sheet: what the bay page asks for, on paper, to be filled in by hand beside the vehicle.
+"""The bay sheet: the bay page's questions on paper, to be filled in by hand beside the vehicle.
 
-It is made from the same sources: the check points in the order of the walk, the region's units, the drawing of the
-body. Nothing on it is filled in but which vehicle it is; a box that stays empty means *not checked*.
+It uses the same data as the bay page: the check points in walk order, the region's units, the drawing of the body.
+Only the vehicle's identity is filled in. An empty box means *not checked*.
 """
 
 from __future__ import annotations
@@ -26,12 +26,12 @@ WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 CAUTIONS = ("jack", "hot", "dust", "high_voltage", "airbag")
 DEFECT_ROWS = 10
 SIDE = 60
-"""What is left out of a drawing on either side, where pins would stand."""
+"""Width that is cropped from the left and the right of a drawing, where pins would be."""
 
 
 @dataclass(frozen=True)
 class Blank:
-    """A figure to be written: what it is, in which unit, and what is known already."""
+    """A blank for one figure: its label, its unit, and its value if it is known already."""
 
     words: str
     unit: str = ""
@@ -40,7 +40,7 @@ class Blank:
 
 @dataclass(frozen=True)
 class BlankTable:
-    """Figures to be written for each wheel: the rows are wheels, the columns figures."""
+    """A table of blanks: rows are wheels, columns are figures."""
 
     title: str
     rows: tuple[str, ...]
@@ -50,7 +50,7 @@ class BlankTable:
 
 @dataclass(frozen=True)
 class StationPoints:
-    """A station of the walk and the points to look at there; those that concern safety are marked."""
+    """A station of the walk and its check points, each with whether it concerns safety."""
 
     station: str
     points: tuple[tuple[str, bool], ...]
@@ -58,7 +58,7 @@ class StationPoints:
 
 @dataclass(frozen=True)
 class BaySheet:
-    """Everything on the sheet, ready to read."""
+    """The view of the bay sheet."""
 
     language: str
     title: str
@@ -76,7 +76,7 @@ class BaySheet:
     view_box: str
     affects: tuple[str, ...]
     panels: tuple[Blank, ...]
-    """Whose paint is measured."""
+    """The panels whose paint is measured."""
     equipment: tuple[str, ...]
     size_unit: str
     defect_rows: int = DEFECT_ROWS
@@ -89,9 +89,9 @@ def bay_sheet(
     bodies: Mapping[str, BodyPlaces],
     translator: Translator,
 ) -> BaySheet:
-    """Return the view of a sheet: for a vehicle, the points that it has; blank, every point there is.
+    """Return the view of a bay sheet. For a vehicle it has the applicable check points; a blank sheet has all points.
 
-    `store` is the store's name, `bodies` the places of the theme's drawings.
+    `store` is the store's name. `bodies` holds the coordinates of the theme's drawings.
     """
     say, lists = translator.say, vocabulary.walk_lists
     body = drawing_of(record.vehicle) if record else Body.SEDAN.value
@@ -118,7 +118,7 @@ def bay_sheet(
 
 
 def render_bay_sheet(sheet: BaySheet, renderer: Renderer) -> bytes:
-    """Return the sheet as one HTML file that needs no other, in the renderer's language."""
+    """Return the sheet as one self-contained HTML file in the renderer's language."""
     return renderer.page(TEMPLATE, sheet=sheet)
 
 

@@ -1,4 +1,4 @@
-"""What a buyer hands to a mechanic of their own: what was not checked, found and measured, on a page or two."""
+"""The sheet for the buyer's own mechanic: unchecked points, defects and measured figures, on one or two pages."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Unchecked:
-    """A point that was not checked, the station of the walk that it belongs to, and what was noted of it."""
+    """A check point that was not checked, its station, and a note about it."""
 
     point: str
     station: str
@@ -41,25 +41,25 @@ class Unchecked:
 
 @dataclass(frozen=True)
 class MechanicSheet:
-    """What the store did not check, found and measured, the link to all of it, and cautions for whoever looks."""
+    """The view of the mechanic's sheet: unchecked points, defects, figures, the page's QR code, and cautions."""
 
     back: str
     running: str
-    """Stands at the top of every printed page."""
+    """The header of every printed page."""
     identity: Identity
     facts: tuple[Fact, ...]
     first_words: tuple[Text, ...]
     code: QrCode
     unchecked: tuple[Unchecked, ...]
-    """In walk order; what the record leaves out was not checked."""
+    """In walk order. Points that the record leaves out count as unchecked."""
     stations: tuple[StationDefects, ...]
-    """Every defect, each with no more than its first photo."""
+    """Every defect, each with at most its first photo."""
     no_defects: str | None
     attention: tuple[StationChecks, ...]
-    """The stations with a point that needs attention, and those points; without what a listed defect tells alone."""
+    """The points that need attention, by station, without those that a listed defect covers completely."""
     promised: tuple[Text, ...]
     due: tuple[str, ...]
-    """What is due and what has no record, a sentence each."""
+    """One sentence that lists the due services, and one for services without a record."""
     inspected: Text
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
@@ -68,7 +68,7 @@ class MechanicSheet:
 
 
 def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
-    """Return the view of a vehicle's mechanic's sheet; its numbers are those of the condition page."""
+    """Return the view of a vehicle's mechanic's sheet. Defects have the numbers of the condition page."""
     record, vocabulary, translator = views.record, views.vocabulary, around.translator
     return MechanicSheet(
         back=mechanic_sheet_page(record.stock, around.language_folder).to(views.page.file),
@@ -92,9 +92,9 @@ def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
 
 
 def _facts(record: VehicleRecord, head: Identity, translator: Translator) -> tuple[Fact, ...]:
-    """Return what tells this vehicle from any other."""
-    told = {"sheets.stock": record.stock, "identity.vin": record.vin, "key.odometer": head.distance}
-    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in told.items())
+    """Return the facts that identify the vehicle: stock number, VIN and odometer reading."""
+    values = {"sheets.stock": record.stock, "identity.vin": record.vin, "key.odometer": head.distance}
+    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in values.items())
 
 
 def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Unchecked]:
@@ -126,12 +126,12 @@ def _with_one_photo(station: StationDefects) -> StationDefects:
 
 
 def _small(picture: PictureView) -> PictureView:
-    """Return a picture for its place on the sheet, loaded at once: what is printed must have come."""
+    """Return a picture in the sheet's size, loaded eagerly, so that it is there when the sheet is printed."""
     return replace(picture, sizes=Slot.SHEET.value, eager=True)
 
 
 def _due(condition: Condition, translator: Translator) -> Iterator[str]:
-    """Name all that is due, then all that has no record."""
+    """Yield a sentence that lists the due services, then one that lists services without a record."""
     due, no_record = condition.outlook.due_now(), condition.outlook.without_record()
     for key, keys in (("summary.next.due_now", due), ("sheets.mechanic_no_record", no_record)):
         if keys:

@@ -1,4 +1,4 @@
-"""QR codes (ISO/IEC 18004), as drawings that a template places."""
+"""Build QR codes (ISO/IEC 18004) as SVG paths."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from PIL import Image
 from zxingcpp import BarcodeFormat, create_barcode
 
 QUIET_ZONE = 4
-"""Modules of empty paper that the symbol needs on every side (ISO/IEC 18004)."""
+"""Width of the empty margin that the symbol needs on every side, in modules (ISO/IEC 18004)."""
 
 
 @dataclass(frozen=True)
 class QrCode:
-    """A QR code: `side` in modules, quiet zone and all, and the path of its dark modules."""
+    """A QR code: its `side` in modules including the quiet zone, and the SVG path of its dark modules."""
 
     side: int
     path: str
@@ -23,15 +23,15 @@ class QrCode:
 
 
 def qr_code(content: str) -> QrCode:
-    """Return the QR code of an address, at level M.
+    """Return the QR code of an address, with error correction level M.
 
     `https://www.example.com/inventory/stock-1042.html` is 49 bytes: version 4, 33 modules, 41 with the quiet zone.
-    The level is M and no more, for larger modules read better from a distance than a higher level does.
+    A higher level would need smaller modules, which are harder to read from a distance.
     """
     return _drawn(content)
 
 
-@lru_cache(maxsize=8)  # the sheets of a vehicle carry the same one
+@lru_cache(maxsize=8)  # All sheets of a vehicle show the same code.
 def _drawn(content: str) -> QrCode:
     symbol = create_barcode(content, BarcodeFormat.QRCode, ec_level="M")
     picture = Image.fromarray(symbol.to_image(scale=1, add_quiet_zones=False))
@@ -45,7 +45,7 @@ def _drawn(content: str) -> QrCode:
 
 
 def _dark_runs(shades: bytes) -> list[tuple[int, int]]:
-    """Return where each run of dark modules starts, beyond the quiet zone, and how long it is. 0 is dark."""
+    """Return the start and the length of each run of dark modules in a row. A shade of 0 is dark."""
     runs, start = [], QUIET_ZONE
     for shade, modules in groupby(shades):
         length = len(list(modules))

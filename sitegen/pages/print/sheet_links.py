@@ -1,4 +1,4 @@
-"""Where a vehicle's sheets and its facts as data are, seen from its page."""
+"""Links from a vehicle's page to its sheets and its `record.json`."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class SheetLinks:
-    """Where a vehicle's sheets and its facts as data are, seen from its page."""
+    """Links from a vehicle's page to its sheets and its `record.json`, and the page's fingerprint."""
 
     window_sheet: str
     disclosure_sheet: str
@@ -28,7 +28,7 @@ class SheetLinks:
 
 
 def sheet_links(record: VehicleRecord, proof: Proof, at: Address, around: Surroundings) -> SheetLinks:
-    """Return the links from a vehicle's page to what can be printed or kept."""
+    """Return the links from a vehicle's page at an address to its sheets and its `record.json`."""
     folder = around.language_folder
     return SheetLinks(
         window_sheet=at.to(window_sheet_page(record.stock, folder).file),

@@ -1,4 +1,4 @@
-"""What is printed: the window sheet, one page to read at the vehicle; the disclosure sheet, to read and to sign."""
+"""The window sheet, one page that hangs in the vehicle, and the disclosure sheet, which the buyer reads and signs."""
 
 from __future__ import annotations
 
@@ -37,14 +37,14 @@ from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 ROOM_ON_ONE_PAGE = 600
-"""Characters of the store's words that the window sheet has room for, so that it stays one page.
+"""The number of characters of the store's own texts that fit on the window sheet, so that it stays one page.
 
-The layout's own: a change in the style sheet is a change here."""
+It depends on the style sheet: change both together."""
 
 
 @dataclass(frozen=True)
 class WheelFigure:
-    """What was measured at one wheel, and whether the part was renewed since or will be."""
+    """The measured figure of one wheel, and a note if the part was renewed since or will be."""
 
     wheel: WheelView
     renewed: str | None
@@ -52,7 +52,7 @@ class WheelFigure:
 
 @dataclass(frozen=True)
 class WheelFigures:
-    """The tires, or the brakes, of the four wheels on the ground, and how to read their rulers."""
+    """The tires or brakes of the wheels on the ground, and the legend of their rulers."""
 
     wheels: tuple[WheelFigure, ...]
     legend: str
@@ -60,7 +60,7 @@ class WheelFigures:
 
 @dataclass(frozen=True)
 class WindowSheet:
-    """One page: what it is, what it costs, what was measured, how much is wrong, and where to read the rest."""
+    """The view of the window sheet: identity, price, figures, counted defects, terms, and the page's QR code."""
 
     back: str
     identity: Identity
@@ -79,11 +79,11 @@ class WindowSheet:
 
 @dataclass(frozen=True)
 class DisclosureSheet:
-    """Everything that a buyer should have been told, in the order in which it is gone through, and where to sign."""
+    """The view of the disclosure sheet: everything that the buyer must know, and the lines to sign."""
 
     back: str
     running: str
-    """Stands at the top of every printed page."""
+    """The header of every printed page."""
     identity: Identity
     facts: tuple[Fact, ...]
     first_words: tuple[Text, ...]
@@ -93,7 +93,7 @@ class DisclosureSheet:
     partly_looked_at: str | None
     not_looked_at: str | None
     checks: tuple[StationChecks, ...]
-    """The stations where a point needs attention, was not checked or is not fitted."""
+    """The stations with a point that needs attention, was not checked or is not fitted."""
     promised: tuple[Text, ...]
     work: tuple[WorkView, ...]
     additions: tuple[AdditionView, ...]
@@ -106,14 +106,14 @@ class DisclosureSheet:
     cautions: Markup
     address: str
     fingerprint: str
-    """In groups of eight, so that two people can compare it aloud."""
+    """In groups of eight digits, so that two people can compare it aloud."""
     line: str
-    """Digest of the ledger's line, which stands in one piece, for it is put there last."""
+    """Digest of the ledger's line, without spaces, because it replaces a placeholder when the page is published."""
     parties: tuple[str, ...]
 
 
 def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
-    """Return the view of a vehicle's window sheet. Its length is bounded, whatever the record holds."""
+    """Return the view of a vehicle's window sheet. It fits one page, whatever the record holds."""
     record, condition, vocabulary, translator = views.record, views.condition, views.vocabulary, around.translator
     first_words, terms_words = _fitting(views.first_words, views.identity.terms_words, translator)
     return WindowSheet(
@@ -134,7 +134,7 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
 
 
 def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) -> DisclosureSheet:
-    """Return the view of a vehicle's disclosure sheet; its numbers are those of the condition page."""
+    """Return the view of a vehicle's disclosure sheet. Defects have the numbers of the condition page."""
     record, vocabulary, translator = views.record, views.vocabulary, around.translator
     return DisclosureSheet(
         back=disclosure_sheet_page(record.stock, around.language_folder).to(views.page.file),
@@ -171,7 +171,7 @@ def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) ->
 def _fitting(
     first_words: tuple[Text, ...], terms_words: Text | None, translator: Translator
 ) -> tuple[tuple[Text, ...], Text | None]:
-    """Return what is to be read first and the words of the warranty, or where they are told, if there is no room."""
+    """Return the first sentences and the warranty's text. A text that does not fit is replaced by a reference."""
     if _length(first_words) > ROOM_ON_ONE_PAGE:
         first_words = (Text(translator.say("sheets.first_words_elsewhere"), None),)
     if terms_words and _length((*first_words, terms_words)) > ROOM_ON_ONE_PAGE:
@@ -180,13 +180,13 @@ def _fitting(
 
 
 def _length(texts: Iterable[Text]) -> int:
-    return sum(len(told.text) for told in texts)
+    return sum(len(text.text) for text in texts)
 
 
 def _on_the_ground(
     measured: WheelSet, findings: Sequence[TireFinding | BrakeFinding], translator: Translator
 ) -> WheelFigures:
-    """Return the four wheels that the vehicle stands on; a spare has no room here."""
+    """Return the figures of the wheels on the ground, without the spare."""
     pairs = zip(measured.wheels, findings, strict=True)
     wheels = tuple(_figure(view, finding, translator) for view, finding in pairs if finding.wheel is not Wheel.SPARE)
     return WheelFigures(wheels, measured.legend)
@@ -201,12 +201,12 @@ def _figure(view: WheelView, finding: TireFinding | BrakeFinding, translator: Tr
 
 
 def _counted_defects(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Count the defects, and say how many checked points need attention besides."""
+    """Count the defects, and the check points that need attention besides."""
     count, attention = len(record.defects), points_with_attention(record, vocabulary)
     if not count:
         return no_defects_words(record, vocabulary, translator)
-    told = translator.count("sheets.defects", count)
-    return f"{told} {translator.count('inventory.attention', len(attention))}" if attention else told
+    counted = translator.count("sheets.defects", count)
+    return f"{counted} {translator.count('inventory.attention', len(attention))}" if attention else counted
 
 
 def _put_right(record: VehicleRecord, translator: Translator) -> str | None:
@@ -223,7 +223,7 @@ def _counted_unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator
 
 
 def _wanting(stations: Iterable[StationChecks]) -> tuple[StationChecks, ...]:
-    """Return the stations with what was not good; a note on a good point stays on the condition page."""
+    """Return the stations with points that are not good. Notes on good points are left out."""
     pared = (
         replace(
             station, attention=tuple(check for check in station.attention if check.finding is not CheckResult.GOOD)
@@ -234,15 +234,15 @@ def _wanting(stations: Iterable[StationChecks]) -> tuple[StationChecks, ...]:
 
 
 def _facts(record: VehicleRecord, head: Identity, around: Surroundings) -> tuple[Fact, ...]:
-    """Return what tells this vehicle and this sheet from any other."""
+    """Return the facts that identify the vehicle and the sheet: stock number, VIN, odometer reading and price."""
     translator = around.translator
-    told = {
+    values = {
         "sheets.stock": record.stock,
         "identity.vin": record.vin,
         "key.odometer": head.distance,
         "sheets.price": head.price,
     }
-    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in told.items())
+    return tuple(Fact(translator.say(key), Text(value, None)) for key, value in values.items())
 
 
 def _in_groups(digits: str) -> str:

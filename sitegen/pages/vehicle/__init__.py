@@ -1,1 +1,1 @@
-"""What does the page of one vehicle say? Each section is a file; the page puts them in order."""
+"""The page of one vehicle. Each module builds the view of one section; `condition_page` puts them in order."""

@@ -1,4 +1,4 @@
-"""The condition page: one vehicle, as a distant buyer should be able to judge it."""
+"""The condition page of one vehicle: assembles the views of all sections in the order of the page."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ SECTIONS = (
 
 @dataclass(frozen=True)
 class Section:
-    """A section of the page, as the contents list names it."""
+    """An entry of the page's table of contents."""
 
     anchor: str
     heading: str
@@ -68,18 +68,18 @@ class Section:
 
 @dataclass(frozen=True)
 class MeasuredSection:
-    """Everything that was measured."""
+    """The section with measured figures: tires, brakes, batteries, fluids and paint."""
 
     introduction: Text
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
     terms: tuple[Term, ...]
-    """What its texts may need explained, once."""
+    """The explainers of the section's texts, without duplicates."""
 
 
 @dataclass(frozen=True)
 class ConditionPage:
-    """Everything the template places, in the order of the page."""
+    """The view of the condition page: everything that the template places."""
 
     identity: Identity
     hero: PictureView | None
@@ -94,7 +94,7 @@ class ConditionPage:
     defects_introduction: str
     defect_counts: tuple[tuple[Affects, str], ...]
     is_long_list: bool
-    """Whether the defects are so many that a reader may want to see one effect alone."""
+    """Whether there are so many defects that the page offers to filter them by effect."""
     body_plan: BodyPlan | None
     defects: tuple[StationDefects, ...]
     defect_terms: tuple[Term, ...]
@@ -120,21 +120,21 @@ class ConditionPage:
     ask: str
     ask_ways: Ways
     defect_ways: Mapping[str, Ways]
-    """Ways to ask about each defect, by its anchor."""
+    """The contact links about each defect, by its anchor."""
     figure_ways: Mapping[str, Ways]
-    """Ways to ask about each figure and each line of the outlook, by its anchor."""
+    """The contact links about each figure and each line of the outlook, by its anchor."""
     paper_terms: tuple[Term, ...]
 
 
 def condition_page(
     views: VehicleViews, a_year: Distance, versions: Sequence[Version], around: Surroundings
 ) -> ConditionPage:
-    """Return the view of a vehicle's page."""
+    """Return the view of a vehicle's condition page. `a_year` is the distance that the outlook starts with."""
     record, condition, pictures, vocabulary = views.record, views.condition, views.pictures, views.vocabulary
     translator, settings, at = around.translator, around.settings, views.page
     hero, *others = record.photos or (None,)
     notes = translator.text(record.notes) if record.notes else None
-    sets = tuple(found for found in (views.tires, views.brakes) if found.wheels)
+    sets = tuple(wheel_set for wheel_set in (views.tires, views.brakes) if wheel_set.wheels)
     paper_terms = translator.catalog.explained(*PAPER_TERMS)
     defect_terms = translator.catalog.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
     stations = views.defects

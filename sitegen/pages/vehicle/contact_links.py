@@ -1,4 +1,4 @@
-"""Asking the store: call, text or write, with the stock number and what is asked about already in the message."""
+"""Contact links to call, text or email the store, with the stock number and the subject already in the message."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Ways:
-    """The ways to ask about one thing, and the address that a copied link carries."""
+    """The contact links about one subject, and the address to copy."""
 
     about: str
     links: tuple[Link, ...]
@@ -28,7 +28,7 @@ class Ways:
 
 
 def ask_about_vehicle(record: VehicleRecord, at: Address, settings: SiteSettings, translator: Translator) -> Ways:
-    """Return the ways to ask about the vehicle as a whole."""
+    """Return the contact links about the vehicle as a whole."""
     vehicle = vehicle_name(record)
     address = at.canonical(settings.base_address)
     message = translator.say("ask.message", vehicle=vehicle, stock=record.stock, address=address)
@@ -45,7 +45,7 @@ def ask_about_vehicle(record: VehicleRecord, at: Address, settings: SiteSettings
 def ask_about_defect(
     defect: DefectView, record: VehicleRecord, at: Address, settings: SiteSettings, translator: Translator
 ) -> Ways:
-    """Return the ways to ask about one defect, by its number, its kind and its own address."""
+    """Return the contact links about one defect. The message names its number, kind, part and address."""
     vehicle = vehicle_name(record)
     address = f"{at.canonical(settings.base_address)}#{defect.anchor}"
     about: dict[str, Figure] = {"number": defect.number, "kind": defect.kind.lower(), "part": defect.part.text}
@@ -63,33 +63,34 @@ def ask_about_figures(
     settings: SiteSettings,
     translator: Translator,
 ) -> dict[str, Ways]:
-    """Return the ways to ask about each figure and each line of the outlook, by its anchor.
+    """Return the contact links about each figure and each line of the outlook, by anchor.
 
-    A page has some forty of them, and is to stay light: only the ways that carry the sentence, if the store has any.
+    A page has about forty of them. To keep it small, the link to call, which holds no message, is left out if the
+    store has other ways.
     """
     vehicle, page = vehicle_name(record), at.canonical(settings.base_address)
     subject = translator.say("ask.subject", vehicle=vehicle, stock=record.stock)
 
-    def ways(anchor: str, about: str, told: str) -> Ways:
+    def ways(anchor: str, about: str, with_figure: str) -> Ways:
         address = f"{page}#{anchor}"
         message = translator.say(
-            "ask.figure_message", vehicle=vehicle, stock=record.stock, about=told, address=address
+            "ask.figure_message", vehicle=vehicle, stock=record.stock, about=with_figure, address=address
         )
         every = _ways(about, subject, message, address, settings, translator)
         return replace(every, links=every.links[1:] or every.links)
 
-    asked = (*_figures(sets, panels, translator), *_lines(outlook, translator))
-    return {anchor: ways(anchor, about, told) for anchor, about, told in asked}
+    subjects = (*_figures(sets, panels, translator), *_lines(outlook, translator))
+    return {anchor: ways(anchor, about, with_figure) for anchor, about, with_figure in subjects}
 
 
 def _figures(
     sets: Iterable[WheelSet], panels: Iterable[Panel], translator: Translator
 ) -> Iterator[tuple[str, str, str]]:
-    """Yield the anchor of each figure, what it is of, and that with the figure itself."""
+    """Yield for each figure its anchor, its subject, and the subject with the figure."""
     named = [
-        (wheel.anchor, translator.say(f"ask.{found.anchor}", wheel=_inside(wheel.position)), wheel.figure)
-        for found in sets
-        for wheel in found.wheels
+        (wheel.anchor, translator.say(f"ask.{wheel_set.anchor}", wheel=_inside(wheel.position)), wheel.figure)
+        for wheel_set in sets
+        for wheel in wheel_set.wheels
         if wheel.is_measured
     ]
     for panel in panels:
@@ -103,7 +104,7 @@ def _figures(
 
 
 def _lines(outlook: OutlookView, translator: Translator) -> Iterator[tuple[str, str, str]]:
-    """Yield the same of each line of the outlook, by name alone: when it is due depends on the reader's own miles."""
+    """Yield the same for each line of the outlook, without figures, since these depend on the reader's own miles."""
     for group in outlook.groups:
         for line in group.lines:
             about = translator.say("ask.outlook", item=_inside(line.item))
@@ -111,14 +112,14 @@ def _lines(outlook: OutlookView, translator: Translator) -> Iterator[tuple[str, 
 
 
 def _inside(words: str) -> str:
-    """Return words as they stand inside a sentence: abbreviations, and names that begin with one, stay."""
+    """Return words as inside a sentence: the first letter in lower case, unless they begin with an abbreviation."""
     return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
 def _ways(
     about: str, subject: str, message: str, address: str, settings: SiteSettings, translator: Translator
 ) -> Ways:
-    """Write the links: RFC 3966 (tel), RFC 5724 (sms, body), RFC 6068 (mailto: a space is %20, never +)."""
+    """Return the links: RFC 3966 (tel), RFC 5724 (sms with body), RFC 6068 (mailto: a space is %20, never +)."""
     links = [Link(translator.say("ask.call"), f"tel:{dialled(settings.phone)}")]
     if settings.text_messages:
         links.append(

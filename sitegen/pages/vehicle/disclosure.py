@@ -1,4 +1,4 @@
-"""What else the store discloses: work done, checks by station, additions, equipment, papers."""
+"""Views of work, check points by station, additions and papers, and the sentences about stations without defects."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from sitegen.condition.basis.checks import (
     was_looked_at,
     written_check,
 )
-from sitegen.pages.language.formats import begun
+from sitegen.pages.language.formats import capitalized
 from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
 from sitegen.records.reference import Vocabulary
@@ -24,7 +24,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class WorkView:
-    """Work that was done, or will be done before delivery."""
+    """Work that was done, and its day in words."""
 
     what: Text
     when: str
@@ -32,7 +32,7 @@ class WorkView:
 
 @dataclass(frozen=True)
 class CheckView:
-    """One point of the walk: what was found there."""
+    """One check point and its result. `defect` is the anchor of the defect that describes it, if there is one."""
 
     point: str
     finding: CheckResult
@@ -42,13 +42,13 @@ class CheckView:
 
     @property
     def point_first(self) -> str:
-        """The point, where a sentence begins with it."""
-        return begun(self.point)
+        """The point's name with a capital letter, to begin a sentence."""
+        return capitalized(self.point)
 
 
 @dataclass(frozen=True)
 class StationChecks:
-    """The points of one station. The quiet ones are told in a sentence each, so that attention stands out."""
+    """The check points of one station. Good, unchecked and not fitted points without a note are listed by name."""
 
     station: str
     attention: tuple[CheckView, ...]
@@ -59,7 +59,7 @@ class StationChecks:
 
 @dataclass(frozen=True)
 class AdditionView:
-    """Something that an earlier owner fitted."""
+    """A part that an earlier owner fitted, and whether it stays."""
 
     what: Text
     stays: str
@@ -73,13 +73,13 @@ def work_done(record: VehicleRecord, translator: Translator) -> tuple[WorkView, 
 
 
 def promised_work(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
-    """Return what will be done before delivery."""
+    """Return the work that is promised before delivery."""
     return tuple(translator.text(promise.what) for promise in record.before_delivery)
 
 
 @dataclass(frozen=True)
 class NothingListed:
-    """What stands in the place of a list that is empty: that there is none, if the record says so, or not noted."""
+    """The sentences that replace empty lists: "none" if the record states it, else "not noted"."""
 
     work: str
     promised: str
@@ -87,7 +87,7 @@ class NothingListed:
 
 
 def nothing_listed(record: VehicleRecord, translator: Translator) -> NothingListed:
-    """Return the words for lists without entries: silence of the record is never told as an answer."""
+    """Return the sentences for empty lists. A key that the record leaves out is never reported as "none"."""
 
     def words(key: str, none: str, not_noted: str) -> str:
         return translator.say(none if record.states(key) else not_noted)
@@ -102,7 +102,7 @@ def nothing_listed(record: VehicleRecord, translator: Translator) -> NothingList
 def checks_by_station(
     record: VehicleRecord, vocabulary: Vocabulary, translator: Translator
 ) -> tuple[StationChecks, ...]:
-    """Return every point that applies, under its station; one that the record leaves out was not checked."""
+    """Return every applicable check point by station. A point that the record leaves out counts as unchecked."""
     points = applicable_points(record, vocabulary)
     by_station = groupby(points.items(), key=lambda item: item[1].station)
     return tuple(
@@ -130,21 +130,21 @@ def _station(
 
 
 def _check_view(key: str, record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> CheckView:
-    noted, found = written_check(record, key), found_at(record, key, vocabulary)
-    told_by = [defect.id for defect in record.defects if key in points_of(defect, vocabulary)]
+    check, result = written_check(record, key), found_at(record, key, vocabulary)
+    defects = [defect.id for defect in record.defects if key in points_of(defect, vocabulary)]
     return CheckView(
         point=translator.choice("point", key),
-        finding=found,
-        words=translator.choice("finding", found),
-        note=translator.text(noted.note) if noted.note else None,
-        defect=noted.defect or (told_by[0] if told_by and found is CheckResult.ATTENTION else None),
+        finding=result,
+        words=translator.choice("finding", result),
+        note=translator.text(check.note) if check.note else None,
+        defect=check.defect or (defects[0] if defects and result is CheckResult.ATTENTION else None),
     )
 
 
 def unchecked_points(
     record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, important: bool
 ) -> tuple[str, ...]:
-    """Return the points that nobody checked: those that a buyer should know of, or the others."""
+    """Return the names of unchecked points: the important ones, or all others."""
     return tuple(
         translator.choice("point", key)
         for key, point in applicable_points(record, vocabulary).items()
@@ -154,7 +154,7 @@ def unchecked_points(
 
 @dataclass(frozen=True)
 class QuietStations:
-    """Stations at which nothing was found: looked at whole, in part, or not at all, each group as a sentence."""
+    """Sentences that list the stations without findings: checked completely, checked in part, or not checked."""
 
     no_defects_at: str | None
     partly_looked_at: str | None
@@ -162,17 +162,17 @@ class QuietStations:
 
 
 def quiet_stations(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> QuietStations:
-    """Say at which stations nothing was found, and which were not looked at: silence is not a finding.
+    """Return the sentences about stations without findings.
 
-    A station with a defect, or with a point that needs attention, is told by that and named nowhere here.
+    A station with a defect, or with a point that needs attention, is in none of them.
     """
-    found: dict[Station, set[CheckResult]] = {}
+    results_at: dict[Station, set[CheckResult]] = {}
     for key, point in applicable_points(record, vocabulary).items():
-        found.setdefault(point.station, set()).add(found_at(record, key, vocabulary))
+        results_at.setdefault(point.station, set()).add(found_at(record, key, vocabulary))
     with_defects = {defect.where.station for defect in record.defects}
     quiet = {
         station: results
-        for station, results in sorted(found.items(), key=lambda item: WALK_ORDER[item[0]])
+        for station, results in sorted(results_at.items(), key=lambda item: WALK_ORDER[item[0]])
         if station not in with_defects and CheckResult.ATTENTION not in results
     }
 
@@ -190,7 +190,7 @@ def quiet_stations(record: VehicleRecord, vocabulary: Vocabulary, translator: Tr
 
 
 def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Say what an empty list of defects means: "none" only if the record says so and no check found a thing."""
+    """Return the sentence for an empty list of defects: "none" only if the record states it and no check failed."""
     attention = points_with_attention(record, vocabulary)
     if attention:
         return translator.count(
@@ -198,17 +198,17 @@ def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: 
         )
     if not record.states("defects"):
         return translator.say("defects.not_noted")
-    looked = was_looked_at(record, vocabulary)
-    return translator.say("defects.none" if looked else "defects.none_but_not_looked")
+    inspected = was_looked_at(record, vocabulary)
+    return translator.say("defects.none" if inspected else "defects.none_but_not_looked")
 
 
 def points_named(points: Sequence[str], translator: Translator, most: int = 3) -> str:
-    """Name the first few check points, and count the others."""
+    """List the first few check points by name and count the others."""
     return translator.some_of([translator.choice("point", point) for point in points], most)
 
 
 def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionView, ...]:
-    """Return what an earlier owner fitted, and whether it stays."""
+    """Return the parts that an earlier owner fitted, each with whether it stays."""
     return tuple(
         AdditionView(
             translator.text(addition.what),
@@ -220,7 +220,7 @@ def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionVi
 
 
 def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
-    """Return title, recalls and odometer statement, each with its day."""
+    """Return title, recalls and odometer statement as facts, each with its day."""
     facts = [
         Fact(translator.say("papers.title"), _title_words(record, translator)),
         Fact(translator.say("papers.recalls"), _recall_words(record, translator)),
@@ -238,7 +238,7 @@ def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
 
 
 def earlier_readings(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
-    """Return what the odometer showed before, with its days, where that is recorded."""
+    """Return the earlier odometer readings with their days as one fact, or none if there are none."""
     if not record.earlier_readings:
         return ()
     return (Fact(translator.say("papers.earlier_readings"), _earlier_readings(record, translator)),)

@@ -1,4 +1,4 @@
-"""The first screen of a condition page: what decides whether to read on, each line leading to its section."""
+"""The first screen of a condition page: the lines that decide whether to read on, each with a link to its section."""
 
 from __future__ import annotations
 
@@ -27,27 +27,27 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class LowestFigure:
-    """A figure on a small ruler, and the anchor of the set that it was measured in."""
+    """The lowest tread or thinnest lining with a small ruler, and the anchor of its section."""
 
     anchor: str
     figure: KeyFigure
     ruler: Ruler | None
-    """None where nothing was measured: there is no place to draw."""
+    """None if nothing was measured."""
 
 
 @dataclass(frozen=True)
 class FirstScreen:
-    """Five lines. What the record does not hold is said in the same place, never left out."""
+    """The lines of the first screen. A fact that the record does not have is shown as such, never left out."""
 
     worst: Text
     plan: str | None
-    """"Plan for about $950 in the first year."; None where nothing is priced or the odometer allows no figure."""
+    """The upkeep to plan for in the first year; None if nothing is priced or the odometer is not reliable."""
     due: str
     lowest: tuple[LowestFigure, ...]
     papers: Text
     unchecked: str
     key: str | None = None
-    """What the hatched part of the rulers is, where any has one."""
+    """The legend of the hatched part of the rulers, if any has one."""
 
 
 def first_screen(
@@ -58,7 +58,7 @@ def first_screen(
     vocabulary: Vocabulary,
     translator: Translator,
 ) -> FirstScreen:
-    """Return what decides, in the order in which the page tells it."""
+    """Return the view of the first screen."""
     lowest = _lowest(condition, sets, translator)
     return FirstScreen(
         worst=join_texts(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
@@ -72,7 +72,7 @@ def first_screen(
 
 
 def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Name what was not checked, the important first; where it is nothing important, say that before it."""
+    """List the unchecked points, important ones first. If none is important, say so first."""
     important, others = (
         unchecked_points(record, vocabulary, translator, important=important) for important in (True, False)
     )
@@ -85,7 +85,7 @@ def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Transl
 
 
 def _due(condition: Condition, translator: Translator) -> str:
-    """Name what is due, then what has no record; where there is neither, what may come in the first year."""
+    """List due services, then services without a record. If there are neither, list those of the first year."""
     outlook = condition.outlook
     told = [
         words
@@ -104,7 +104,7 @@ def _due(condition: Condition, translator: Translator) -> str:
 
 
 def _lowest(condition: Condition, sets: tuple[WheelSet, ...], translator: Translator) -> tuple[LowestFigure, ...]:
-    """Return lowest tread and thinnest lining, each on the ruler of the wheel where it was measured."""
+    """Return lowest tread and thinnest lining, each with the ruler of the wheel where it was measured."""
     figures = {"tires": lowest_tread(condition, translator), "brakes": thinnest_lining(condition, translator)}
     rulers = {found.anchor: found.lowest_ruler for found in sets}
     return tuple(
@@ -114,7 +114,7 @@ def _lowest(condition: Condition, sets: tuple[WheelSet, ...], translator: Transl
 
 
 def _papers(record: VehicleRecord, translator: Translator) -> Text:
-    """Say what the title says, whether recalls are open, and on which terms it is sold."""
+    """Return the sentences about title brand, open recalls and terms of sale."""
     return join_texts((_title(record, translator), *_recalls(record, translator), _terms(record, translator)))
 
 
@@ -127,7 +127,7 @@ def _title(record: VehicleRecord, translator: Translator) -> Text:
 
 
 def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
-    """Count open recalls; that nobody looked is said, and that there are none need not be."""
+    """Count the open recalls. If they were not looked up, say so; if there are none, say nothing."""
     if record.recalls is None or not record.recalls.states("open"):
         return (translator.tell("first.recalls_not_noted"),)
     count = len(record.recalls.open)

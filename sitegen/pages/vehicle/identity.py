@@ -1,4 +1,4 @@
-"""What the vehicle is and how it is sold, in words."""
+"""The head of a condition page: name, kind, price, odometer reading, terms of sale and other facts."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Identity:
-    """The head of a condition page."""
+    """The head of a condition page, also used by sheets and lists."""
 
     name: str
     kind: str
@@ -25,7 +25,7 @@ class Identity:
 
 
 def vehicle_name(record: VehicleRecord) -> str:
-    """Return year, make and model."""
+    """Return year, make, model and trim."""
     vehicle = record.vehicle
     return " ".join(str(part) for part in (vehicle.year, vehicle.make, vehicle.model, vehicle.trim) if part)
 
@@ -54,13 +54,13 @@ def identity(record: VehicleRecord, translator: Translator) -> Identity:
 
 
 def terms_words(record: VehicleRecord, translator: Translator) -> str:
-    """Return on which terms it is sold; a warranty's own words stand apart."""
+    """Return the name of the terms of sale, without the text of a warranty."""
     terms = record.sale_terms
     return translator.choice("terms", terms if isinstance(terms, PlainTerms) else "warranty")
 
 
 def price_words(record: VehicleRecord, translator: Translator) -> str:
-    """Return the price, or why there is none."""
+    """Return the price, or the reason why there is none."""
     if record.status is Status.SOLD:
         return translator.choice("status", Status.SOLD)
     return translator.formats.money(record.price) if record.price is not None else translator.say("identity.no_price")
@@ -73,7 +73,7 @@ def distance_words(record: VehicleRecord, translator: Translator) -> str:
 
 
 def _facts(record: VehicleRecord, translator: Translator) -> list[Fact]:
-    """List what is known of the vehicle; what the record leaves out is left out here."""
+    """Return the vehicle's further facts that the record has, in a fixed order."""
     vehicle = record.vehicle
     chosen = {
         "transmission": vehicle.transmission and translator.choice("transmission", vehicle.transmission),

@@ -1,4 +1,4 @@
-"""What changed on a vehicle's page: what its record tells, and what follows from earlier publications."""
+"""The history of a vehicle's page: entries of its record, and differences between published versions."""
 
 from __future__ import annotations
 
@@ -16,18 +16,20 @@ from sitegen.records.vehicle_record import PublishedChange, PublishedKind, Vehic
 
 @dataclass(frozen=True)
 class EventView:
-    """Something that changed on the page."""
+    """One change of the page, with its day."""
 
     on: date
     when: str
     corrected: str | None
-    """That it corrects what was published by mistake, in words; None if it does not."""
+    """The word "Corrected" if the change corrects an earlier publication, else None."""
     what: Text
 
 
 def history(record: VehicleRecord, versions: Sequence[Version], translator: Translator) -> tuple[EventView, ...]:
-    """Return what changed on the page, latest first: what its record tells, and how each version differs from the one
-    before."""
+    """Return the changes of the page, latest first.
+
+    They are the history entries of the record, and the differences of each published version to the one before.
+    """
     day, corrected = translator.formats.day, translator.say("history.corrected")
     events = [
         EventView(event.on, day(event.on), corrected if event.about else None, translator.text(event.what))
@@ -37,14 +39,14 @@ def history(record: VehicleRecord, versions: Sequence[Version], translator: Tran
         EventView(version.on, day(version.on), None, difference_text(difference, translator))
         for version in versions
         for difference in version.came or ()
-        if difference.about != "history"  # which stands there by itself
-        and not (difference.about == "price" and record.status is Status.SOLD)  # what is sold has no price
+        if difference.about != "history"  # The record's own entries are in the list already.
+        and not (difference.about == "price" and record.status is Status.SOLD)  # Sold vehicles show no price.
     ]
     return tuple(sorted(events, key=lambda event: event.on, reverse=True))
 
 
 def change_words(change: PublishedChange, translator: Translator) -> str:
-    """Return what is told of a change by itself."""
+    """Return the feed's sentence about a change that follows from earlier publications."""
     match change.kind:
         case PublishedKind.PRICE:
             old, new = (translator.formats.money(Decimal(price)) for price in (change.old, change.new))

@@ -1,7 +1,7 @@
-"""`record.json`: the disclosed facts of a vehicle as canonical JSON, and the fingerprint that its sheets carry.
+"""Build `record.json`, the disclosed facts of a vehicle as canonical JSON, and the fingerprint on its sheets.
 
-Anyone can take the fingerprint again: it is the SHA-256 (FIPS 180-4) of the file as it is. The file is written by
-RFC 8785, so that the same facts are the same bytes, whoever writes them and in whatever order.
+The fingerprint is the SHA-256 (FIPS 180-4) of the file's bytes, so anyone can verify it. The file is serialized by
+RFC 8785, so that equal facts have equal bytes, whatever program wrote them.
 """
 
 from __future__ import annotations
@@ -26,45 +26,45 @@ KEPT_BACK: dict[str, Any] = {
     "defects": {"__all__": {"photos": _PHOTO_KEPT_BACK}},
     "walk_around": {"file": True, "captions": True, "chapters": True, "poster": True},
 }
-"""What stays with the store: where the vehicle stands, what its files are called, what was covered in photos."""
+"""Facts that are not published: the vehicle's location, file names, and regions covered in photos."""
 
 
 MAY_BE_NONE = ("additions", "before_delivery", "defects", "work_done")
-"""Lists of which a record may say that there is nothing to list."""
+"""The lists that a record may state as `none`."""
 
 
 OF_AN_INSPECTION = (
     "odometer", "inspection", "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint",
     "checks", "defects", "services", "work_done",
 )  # fmt: skip
-"""What is disclosed of an earlier inspection: all that pages rest on, not what the vehicle was offered for."""
+"""The keys that are published of an earlier inspection: those that pages use, without price and terms."""
 
 
 @dataclass(frozen=True)
 class PublishedDigests:
-    """Digests of what is shown of a vehicle: SHA-256 of each file as it is published, in hexadecimal."""
+    """SHA-256 digests, in hexadecimal, of the published photos and film of a vehicle."""
 
     photos: Mapping[str, str]
-    """Of the largest picture of each photo, by the photo's file in the record."""
+    """The digest of the largest picture of each photo, by the photo's file in the record."""
     video: str | None = None
 
 
 @dataclass(frozen=True)
 class Proof:
-    """What a page and its sheets carry, so that it can be shown later what they said."""
+    """The digests on a page and its sheets, which prove later what they disclosed."""
 
     fingerprint: str
     """SHA-256 of `record.json`, as 64 hexadecimal digits."""
     line: str
-    """SHA-256 of the ledger's line about this disclosure; until the line is written, `LEDGER_LINE_PLACEHOLDER`."""
+    """SHA-256 of the ledger's line about this publication; until it is written, LEDGER_LINE_PLACEHOLDER."""
 
 
 LEDGER_LINE_PLACEHOLDER = "0" * 64
-"""Stands where the digest of the ledger's line will: the line tells the digest of the page, which comes first."""
+"""Placeholder for the digest of the ledger's line. The line contains the page's digest, so it is known only later."""
 
 
 def published_digests(record: VehicleRecord, pictures: Pictures, footage: Footage | None) -> PublishedDigests:
-    """Return the digests of what is shown of a vehicle."""
+    """Return the digests of a vehicle's published photos and film."""
     photos = (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
     return PublishedDigests(
         {photo.file: pictures.of(record.stock, photo.file).digest for photo in photos},
@@ -75,23 +75,23 @@ def published_digests(record: VehicleRecord, pictures: Pictures, footage: Footag
 def disclosed_facts(
     record: VehicleRecord, settings: SiteSettings, shown: PublishedDigests | None = None
 ) -> dict[str, Any]:
-    """Return the facts that the pages show, or that what they show rests on, as plain JSON values.
+    """Return the facts that a vehicle's pages show or are computed from, as plain JSON values.
 
-    A quantity is the text of the record, its unit in it: `"7/32 in"`. Plain texts are in `language`, the price is in
-    `currency`. What is left out was not measured, not checked or not recorded, as in the record itself; so a key that
-    records may have one day changes no fingerprint of today.
+    A quantity is the record's text with its unit: `"7/32 in"`. Plain texts are in `language`, and the price is in
+    `currency`. A key that is left out means not measured, not checked or not recorded, as in the record itself. So
+    a new optional key of the record does not change existing fingerprints.
     """
     facts = record.model_dump(mode="json", exclude=KEPT_BACK, exclude_defaults=True)
     if record.status is Status.SOLD:
-        # As on the page: what is sold has no price any more.
+        # The page of a sold vehicle shows no price either.
         facts.pop("price", None)
-    # That there is none of something is a disclosure too, where the record says so: an empty list is not silence.
+    # A list that the record states as none is published as an empty list: that is a disclosure too.
     if shown:
         _put_digests(facts, record, shown)
     if record.earlier:
         facts["earlier_inspections"] = [_of_earlier(before) for before in record.earlier]
-    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.states(key)}
-    return {"language": settings.first_language, "currency": settings.currency, **said_none, **facts}
+    stated_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.states(key)}
+    return {"language": settings.first_language, "currency": settings.currency, **stated_none, **facts}
 
 
 def canonical_record(record: VehicleRecord, settings: SiteSettings, shown: PublishedDigests | None = None) -> bytes:
@@ -105,19 +105,19 @@ def fingerprint(facts: bytes) -> str:
 
 
 def _of_earlier(record: VehicleRecord) -> dict[str, Any]:
-    """Return what was found at an earlier inspection; its photos are not shown."""
+    """Return the published facts of an earlier inspection, without photos."""
     kept_back = {"defects": {"__all__": {"photos": True}}}
     facts = record.model_dump(mode="json", include=set(OF_AN_INSPECTION), exclude=kept_back, exclude_defaults=True)
-    said_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.states(key)}
-    return {**said_none, **facts}
+    stated_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.states(key)}
+    return {**stated_none, **facts}
 
 
 def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: PublishedDigests) -> None:
-    """Put the digest of each photo, and of the video, beside what is said of it."""
-    told = facts.get("photos", []), *(defect.get("photos", []) for defect in facts.get("defects", []))
-    photos = record.photos, *(defect.photos for defect in record.defects)
-    for told_of, photos_of in zip(told, photos, strict=True):
-        for one, photo in zip(told_of, photos_of, strict=True):
-            one["sha256"] = shown.photos[photo.file]
+    """Add the digest of each photo, and of the film, to its entry in the facts."""
+    entry_lists = facts.get("photos", []), *(defect.get("photos", []) for defect in facts.get("defects", []))
+    photo_lists = record.photos, *(defect.photos for defect in record.defects)
+    for entries, photos in zip(entry_lists, photo_lists, strict=True):
+        for entry, photo in zip(entries, photos, strict=True):
+            entry["sha256"] = shown.photos[photo.file]
     if shown.video and "walk_around" in facts:
         facts["walk_around"]["sha256"] = shown.video

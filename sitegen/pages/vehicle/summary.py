@@ -1,4 +1,4 @@
-"""A vehicle in four figures and three sentences, all computed, the worst first."""
+"""The summary of a vehicle: key figures, and sentences about defects, lowest figures and coming upkeep."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
 MOST_NAMED = 3
-"""How many a list in the first sentences names; the others are counted."""
+"""The largest number of items that a list in the summary names; further ones are counted."""
 MOST_NAMED_IN_BRIEF = 2
-"""How many a list in the lines of the first screen names."""
+"""The same for lists on the first screen."""
 
 
 @dataclass(frozen=True)
 class KeyFigure:
-    """A figure that sums up, its name, and a word on it."""
+    """A key figure: its name, its value, and a note such as the wheel."""
 
     name: str
     value: str
@@ -37,7 +37,7 @@ class KeyFigure:
 def key_figures(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> tuple[KeyFigure, ...]:
-    """Return lowest tread, thinnest lining, distance driven and defects disclosed."""
+    """Return the key figures: lowest tread, thinnest lining, odometer reading, and number of defects."""
     return (
         lowest_tread(condition, translator),
         thinnest_lining(condition, translator),
@@ -49,14 +49,14 @@ def key_figures(
 
 
 def lowest_tread(condition: Condition, translator: Translator) -> KeyFigure:
-    """Return the lowest tread of the wheels on the ground."""
+    """Return the lowest tread of the wheels on the ground as a key figure."""
     tires = [tire for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE]
     measured = [LowestAtWheel(tire.lowest, tire.wheel, tire.renewed) for tire in tires if tire.lowest]
     return _lowest("key.lowest_tread", measured, translator.formats.tread, translator)
 
 
 def thinnest_lining(condition: Condition, translator: Translator) -> KeyFigure:
-    """Return the thinnest brake lining."""
+    """Return the thinnest brake lining as a key figure."""
     brakes = condition.of(BrakeFinding)
     measured = [LowestAtWheel(brake.thinnest, brake.wheel, brake.renewed) for brake in brakes if brake.thinnest]
     return _lowest("key.thinnest_lining", measured, translator.formats.lining, translator)
@@ -64,7 +64,7 @@ def thinnest_lining(condition: Condition, translator: Translator) -> KeyFigure:
 
 @dataclass(frozen=True)
 class LowestAtWheel:
-    """The lowest figure measured at one wheel, and whether the part was renewed since or will be."""
+    """The lowest depth at one wheel, and the renewal of the part if it was or will be renewed."""
 
     depth: Depth
     wheel: Wheel
@@ -74,10 +74,10 @@ class LowestAtWheel:
 def _lowest(
     key: str, measured: Sequence[LowestAtWheel], written: Callable[[Depth], str], translator: Translator
 ) -> KeyFigure:
-    """Say the lowest of four figures, at which wheel it is, and how many wheels were not measured."""
+    """Return the lowest depth as a key figure. Its note names the wheel and counts unmeasured wheels."""
     if not measured:
         return KeyFigure(translator.say(key), translator.say("measured.not_measured"), None)
-    lowest = min(measured, key=lambda found: found.depth)
+    lowest = min(measured, key=lambda at_wheel: at_wheel.depth)
     note = translator.say(f"wheel.{lowest.wheel}")
     if lowest.renewed:
         note = translator.say("key.will_be_renewed" if lowest.renewed.promised else "key.renewed", wheel=note)
@@ -87,13 +87,13 @@ def _lowest(
 
 
 def distance_a_year(condition: Condition, translator: Translator) -> str | None:
-    """Say how far the vehicle was driven in a year so far, where the odometer can be relied on."""
+    """Return the average distance driven in a year, or None if the odometer is not reliable."""
     use = next(iter(condition.of(UseFinding)), None)
     return translator.say("key.a_year", distance=use.a_year) if use and use.a_year else None
 
 
 def _defects_figure(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> KeyFigure:
-    """Count the listed defects, say the worst that they affect, and count points that need attention."""
+    """Return the number of defects as a key figure. Its note names the worst effect and counts attention points."""
     attention = len(points_with_attention(record, vocabulary))
     notes = [
         _worst_effect(record, translator),

@@ -1,4 +1,4 @@
-"""What a vehicle's page and printed sheets tell alike in one language: each is built once, when first asked for."""
+"""The views that a vehicle's page and its printed sheets share, in one language. Each is built on first access."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class VehicleViews:
-    """A vehicle as it was judged, and what is told of it wherever it is told at length."""
+    """A vehicle with its findings, and the shared views of it."""
 
     record: VehicleRecord
     condition: Condition
@@ -28,21 +28,21 @@ class VehicleViews:
     vocabulary: Vocabulary
     translator: Translator
     page: Address
-    """Of the vehicle's page. Its sheets lie in the same folder, so what is linked from there is linked alike."""
+    """The address of the vehicle's page. Its sheets are in the same folder, so relative links are the same."""
 
     @cached_property
     def identity(self) -> Identity:
-        """Which vehicle it is, its price and its terms."""
+        """Name, kind, price, odometer reading and terms."""
         return identity(self.record, self.translator)
 
     @cached_property
     def first_words(self) -> tuple[Text, ...]:
-        """What is to be read before anything else."""
+        """The gate's sentences, which come before everything else."""
         return self.translator.tell_sentences(self.condition.gate.first_words)
 
     @cached_property
     def inspected(self) -> Text:
-        """When, at what distance and by whom."""
+        """The sentence about the inspection: day, odometer reading and inspector."""
         return inspected(self.record, self.translator)
 
     @cached_property
@@ -57,25 +57,25 @@ class VehicleViews:
 
     @cached_property
     def panels(self) -> tuple[Panel, ...]:
-        """What else was measured."""
+        """Batteries, fluids, paint and other measurements."""
         return panels(self.record, self.condition, self.translator)
 
     @cached_property
     def defects(self) -> tuple[StationDefects, ...]:
-        """Every defect, under its station."""
+        """Every defect, grouped by station."""
         return defects_by_station(self.record, self.condition, self.pictures, self.page, self.translator)
 
     @cached_property
     def quiet(self) -> QuietStations:
-        """The stations without a defect."""
+        """The sentences about stations without findings."""
         return quiet_stations(self.record, self.vocabulary, self.translator)
 
     @cached_property
     def checks(self) -> tuple[StationChecks, ...]:
-        """Every check point, under its station."""
+        """Every check point, grouped by station."""
         return checks_by_station(self.record, self.vocabulary, self.translator)
 
     @cached_property
     def papers(self) -> tuple[Fact, ...]:
-        """What the papers say."""
+        """Title, recalls and odometer statement."""
         return papers(self.record, self.translator)

@@ -1,4 +1,4 @@
-"""The filmed walk-around: the video with its captions, its chapters linked to defects, and its words to be read."""
+"""The view of the filmed walk-around: video, captions, chapters that link to defects, and a transcript."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Cue, CueFile, Footage, WalkAround
 
 PAUSE = 2_000
-"""A silence of this many milliseconds begins a new paragraph, as a chapter does."""
+"""Silence, in milliseconds, after which the transcript begins a new paragraph. A chapter begins one too."""
 _ENDINGS = {"video/mp4": "mp4", "video/webm": "webm"}
 
 Value = TypeVar("Value")
@@ -23,7 +23,7 @@ Value = TypeVar("Value")
 
 @dataclass(frozen=True)
 class TrackView:
-    """A `track` of the video; `tag` is the language that its words are in."""
+    """A `track` element of the video. `tag` is the track's language."""
 
     kind: str
     src: str
@@ -34,7 +34,7 @@ class TrackView:
 
 @dataclass(frozen=True)
 class ChapterView:
-    """A place in the video: the link to it, its time in words, and the defect that is seen there."""
+    """A chapter of the video: its link, its start time, its title, and the defect that it shows."""
 
     href: str
     time: str
@@ -46,7 +46,7 @@ class ChapterView:
 
 @dataclass(frozen=True)
 class WalkAroundView:
-    """The walk-around, ready to place."""
+    """The view of the walk-around."""
 
     src: str
     mime: str
@@ -57,7 +57,7 @@ class WalkAroundView:
     tracks: tuple[TrackView, ...]
     chapters: tuple[ChapterView, ...]
     transcript: tuple[Text, ...]
-    """Its paragraphs."""
+    """The paragraphs of the transcript."""
 
     def chapter_of(self, defect: str) -> ChapterView | None:
         """Return the chapter that shows a defect, by the defect's anchor."""
@@ -72,7 +72,7 @@ def walk_around_view(
     at: Address,
     translator: Translator,
 ) -> WalkAroundView | None:
-    """Return the view of a vehicle's walk-around, if it was filmed. `numbers` are those of its defects, by anchor."""
+    """Return the view of a vehicle's filmed walk-around, or None. `numbers` maps defect anchors to their numbers."""
     walk = record.walk_around
     if walk is None or footage is None:
         return None
@@ -97,14 +97,17 @@ def walk_around_view(
 
 
 def video_files(footage: Footage) -> Iterator[tuple[str, Path]]:
-    """Yield the files of a walk-around by their path in the site, whose name is a hash of the bytes."""
+    """Yield the site path and the source file of the video and of its captions and chapters.
+
+    A file's published name is a hash of its bytes.
+    """
     yield _video_file(footage), footage.path
     for cues in (*footage.captions.values(), *footage.chapters.values()):
         yield _cue_file(cues), cues.path
 
 
 def video_digests(footage: Footage) -> Iterator[tuple[str, str]]:
-    """Yield the SHA-256 of the same files, in hexadecimal, by their path in the site."""
+    """Yield the site path and the SHA-256, in hexadecimal, of the same files."""
     yield _video_file(footage), footage.digest
     for cues in (*footage.captions.values(), *footage.chapters.values()):
         yield _cue_file(cues), cues.digest
@@ -119,7 +122,7 @@ def _cue_file(cues: CueFile) -> str:
 
 
 def _best(by_language: Mapping[str, Value], translator: Translator) -> tuple[str, Value]:
-    """Return what there is in the page's language, else in the store's first, else in any; with its language."""
+    """Return a language and its value: the page's language if available, else the store's first, else any."""
     for wanted in (translator.language, translator.first_language):
         if wanted in by_language:
             return wanted, by_language[wanted]
@@ -127,7 +130,10 @@ def _best(by_language: Mapping[str, Value], translator: Translator) -> tuple[str
 
 
 def _poster(walk: WalkAround, record: VehicleRecord, pictures: Pictures, at: Address) -> str | None:
-    """Return the plain picture of a photo, which every browser knows: it cannot choose among several posters."""
+    """Return the link to the poster's JPEG.
+
+    A video has a single poster, so it must be in a format of all browsers.
+    """
     file = walk.poster or (record.photos[0].file if record.photos else None)
     if file is None:
         return None
@@ -142,7 +148,7 @@ def _tracks(footage: Footage, at: Address, spoken: str) -> Iterator[TrackView]:
 
 
 def _chapter(cue: Cue, src: str, language: str, numbers: Mapping[str, int], translator: Translator) -> ChapterView:
-    """Return a chapter. Its link is a media fragment (W3C Media Fragments URI 1.0, 4.2.1), in seconds."""
+    """Return a chapter. Its link is a media fragment in seconds (W3C Media Fragments URI 1.0, 4.2.1)."""
     number = numbers.get(cue.name)
     return ChapterView(
         href=f"{src}#t={cue.start / 1000:g}",
@@ -154,7 +160,7 @@ def _chapter(cue: Cue, src: str, language: str, numbers: Mapping[str, int], tran
 
 
 def _clock(milliseconds: int) -> str:
-    """Return a time as players show it: 1:05 or 1:00:05."""
+    """Return a time as video players show it: 1:05 or 1:00:05."""
     minutes, seconds = divmod(milliseconds // 1000, 60)
     hours, minutes = divmod(minutes, 60)
     return f"{hours}:{minutes:02}:{seconds:02}" if hours else f"{minutes}:{seconds:02}"
@@ -164,15 +170,19 @@ def _transcript(
     walk: WalkAround, captions: CueFile, spoken: str, chapters: Iterable[Cue], translator: Translator
 ) -> Iterator[Text]:
     if walk.transcript is not None:
-        told = translator.text(walk.transcript)
-        yield from (Text(" ".join(part.split()), told.language) for part in told.text.split("\n\n") if part.strip())
+        written = translator.text(walk.transcript)
+        parts = written.text.split("\n\n")
+        yield from (Text(" ".join(part.split()), written.language) for part in parts if part.strip())
         return
     for paragraph in paragraphs(captions.cues, [chapter.start for chapter in chapters]):
         yield _in_language(paragraph, spoken, translator)
 
 
 def paragraphs(cues: Iterable[Cue], begins: Iterable[int]) -> list[str]:
-    """Return captions as paragraphs: a new one where a chapter begins, and after a pause."""
+    """Return captions joined to paragraphs. `begins` are the starts of chapters, in milliseconds.
+
+    A new paragraph begins at a chapter and after a pause.
+    """
     starts = sorted(begins)
     parts: list[list[str]] = []
     before: Cue | None = None

@@ -1,1 +1,1 @@
-"""How long is what is seen in a photo, by a card of known size that lies beside it?"""
+"""Measure a length in a photo with a card of known size that lies beside it."""

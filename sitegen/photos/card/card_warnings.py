@@ -1,4 +1,4 @@
-"""What the store is told of cards in its photos: where one gives no size, or another than the record. Pure."""
+"""Warn of cards in photos that give no size, or a size that contradicts the record. Pure."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.disclosure import Defect, DefectPhoto
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 
-# For each reason: what was found, what is expected, and how to mend it.
+# For each reason: the texts for `found`, `expected` and `mend` of a Problem.
 WORDS = {
     NotMeasured.CROSSED: (
         "corners that cross over",
@@ -44,17 +44,18 @@ WORDS = {
 def card_warnings(
     store: Store, sizes: Mapping[tuple[str, str], tuple[int, int]], limits: CardLimits
 ) -> Iterator[Problem]:
-    """Yield a warning for each card that gives no size, or another than the record's.
+    """Yield a warning for each card that gives no size, and for each size that contradicts the record.
 
-    `sizes` are width and height of each photo that can be used, in pixels, by stock number and file.
+    `sizes` maps stock number and file of each usable photo to its width and height in pixels.
     """
     for vehicle in store.vehicles:
         for number, defect in enumerate(vehicle.record.defects, start=1):
             for place, photo in enumerate(defect.photos, start=1):
                 size = sizes.get((vehicle.record.stock, photo.file))
                 if photo.card and photo.span and size:
-                    found = _size_in(photo, size, limits)
-                    for key, words in _unlike(found, defect, f"photos[{place}].card", photo.file, limits):
+                    card_size = _size_in(photo, size, limits)
+                    card_key = f"photos[{place}].card"
+                    for key, words in _contradictions(card_size, defect, card_key, photo.file, limits):
                         where = f"defects[{number}].{key}"
                         yield Problem(vehicle.inspection_file, 0, 0, where, *words, Severity.WARNING)
 
@@ -64,13 +65,14 @@ def _size_in(photo: DefectPhoto, size: tuple[int, int], limits: CardLimits) -> C
     return size_by_card(card, span, *size, limits)
 
 
-def _unlike(
-    found: CardSize | NotMeasured, defect: Defect, card: str, file: str, limits: CardLimits
+def _contradictions(
+    card_size: CardSize | NotMeasured, defect: Defect, card_key: str, file: str, limits: CardLimits
 ) -> Iterator[tuple[str, tuple[str, str, str]]]:
-    if isinstance(found, NotMeasured):
-        what, expected, mend = WORDS[found]
-        yield card, (what, expected.format(**limits.model_dump()), mend)
-    elif defect.size is not None and not found.low <= defect.size.millimetres <= found.high:
-        expected = f"{math.floor(found.low)} to {math.ceil(found.high)} mm, by the card in {file}"
+    """Yield the key and the texts (found, expected, mend) of the warning about one card, if there is one."""
+    if isinstance(card_size, NotMeasured):
+        found, expected, mend = WORDS[card_size]
+        yield card_key, (found, expected.format(**limits.model_dump()), mend)
+    elif defect.size is not None and not card_size.low <= defect.size.millimetres <= card_size.high:
+        expected = f"{math.floor(card_size.low)} to {math.ceil(card_size.high)} mm, by the card in {file}"
         mend = "measure it again, or delete the size and let the card tell it"
         yield "size", (defect.size.written, expected, mend)

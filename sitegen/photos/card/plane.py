@@ -1,7 +1,7 @@
-"""The plane that a card lies in: from places in the photo to millimeters on the panel, and back. Pure.
+"""The plane that a card lies in: map pixels of the photo to millimeters on the panel, and back. Pure.
 
-A camera maps one plane to another by a homography, and four corners fix it: the closed form for a square is in
-P. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989), 2.2.3. The way back is its adjugate matrix.
+A camera maps one plane to another by a homography, which four corners determine: the closed form for a square is in
+P. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989), 2.2.3. The inverse is its adjugate matrix.
 """
 
 from __future__ import annotations
@@ -17,28 +17,29 @@ Matrix = tuple[Row, Row, Row]
 
 @dataclass(frozen=True)
 class Plane:
-    """A plane in a photo. Millimeters count from the card's center, x along its first side."""
+    """A plane in a photo. Its millimeters count from the card's center, with x along the card's first side."""
 
     to_photo: Matrix
     to_card: Matrix
 
-    def in_photo(self, place: Point) -> Point:
-        """Return where a place of the plane, in millimeters, stands in the photo."""
-        return _mapped(self.to_photo, place)
+    def in_photo(self, point: Point) -> Point:
+        """Return the pixel coordinates of a point of the plane, which is given in millimeters."""
+        return _transform(self.to_photo, point)
 
-    def on_card(self, place: Point) -> Point:
-        """Return where a place of the photo lies in the plane, in millimeters."""
-        return _mapped(self.to_card, place)
+    def on_card(self, point: Point) -> Point:
+        """Return the coordinates in the plane, in millimeters, of a point that is given in pixels."""
+        return _transform(self.to_card, point)
 
-    def is_before_camera(self, place: Point) -> bool:
-        """Tell whether a place of the photo is on the card's side of the plane's horizon."""
-        return (_third(self.to_card, place) > 0) is (_third(self.to_card, _mapped(self.to_photo, (0, 0))) > 0)
+    def is_before_camera(self, point: Point) -> bool:
+        """Return whether a pixel is on the card's side of the plane's horizon."""
+        center = _transform(self.to_photo, (0, 0))
+        return (_homogeneous(self.to_card, point) > 0) is (_homogeneous(self.to_card, center) > 0)
 
 
 def plane_of(corners: Sequence[Point], length: float, width: float) -> Plane:
-    """Return the plane of a card of so many millimeters by its four corners in order, a long side first.
+    """Return the plane of a card from the pixels of its four corners, in order round the card, a long side first.
 
-    Raises ZeroDivisionError where three corners stand on one line.
+    `length` and `width` are the card's sides in millimeters. Raises ZeroDivisionError if three corners are collinear.
     """
     (x0, y0), (x1, y1), (x2, y2), (x3, y3) = corners
     sum_x, sum_y = x0 - x1 + x2 - x3, y0 - y1 + y2 - y3
@@ -52,16 +53,17 @@ def plane_of(corners: Sequence[Point], length: float, width: float) -> Plane:
     return Plane((to_photo[0], to_photo[1], to_photo[2]), _adjugate((to_photo[0], to_photo[1], to_photo[2])))
 
 
-def apart(one: Point, other: Point) -> float:
-    """Return how far two places are from each other."""
-    x, y = other[0] - one[0], other[1] - one[1]
+def distance(start: Point, end: Point) -> float:
+    """Return the distance of two points, in their own unit."""
+    x, y = end[0] - start[0], end[1] - start[1]
     return math.sqrt(x * x + y * y)
 
 
 def seen_share(plane: Plane) -> float:
-    """Return how much of its width a small circle at the card keeps: 1 seen straight on, 0 seen along the panel.
+    """Return the foreshortening at the card: 1 if it is seen straight on, 0 if it is seen edge-on.
 
-    It is the ratio of the singular values of the map's derivative there: the cosine of the angle of view.
+    It is the ratio of the singular values of the map's derivative at the card's center, which is the cosine of the
+    angle of view.
     """
     (a, b, c), (d, e, f), (g, h, i) = plane.to_photo
     p, q, r, s = a * i - c * g, b * i - c * h, d * i - f * g, e * i - f * h
@@ -70,16 +72,17 @@ def seen_share(plane: Plane) -> float:
     return product / longer
 
 
-def _mapped(matrix: Matrix, place: Point) -> Point:
-    x, y = place
+def _transform(matrix: Matrix, point: Point) -> Point:
+    x, y = point
     (a, b, c), (d, e, f), _ = matrix
-    third = _third(matrix, place)
-    return (a * x + b * y + c) / third, (d * x + e * y + f) / third
+    scale = _homogeneous(matrix, point)
+    return (a * x + b * y + c) / scale, (d * x + e * y + f) / scale
 
 
-def _third(matrix: Matrix, place: Point) -> float:
+def _homogeneous(matrix: Matrix, point: Point) -> float:
+    """Return the third homogeneous coordinate of a transformed point."""
     g, h, i = matrix[2]
-    return g * place[0] + h * place[1] + i
+    return g * point[0] + h * point[1] + i
 
 
 def _adjugate(matrix: Matrix) -> Matrix:

@@ -1,14 +1,16 @@
-"""The size of what is seen in a photo, by a card that lies beside it: an interval, or the reason why there is none.
+"""Compute the length of a span in a photo from a card beside it: an interval, or the reason why there is none.
 
-Pure: places as fractions of the upright photo in, millimeters out. The browser's `card-size.js` does the same.
+Pure: coordinates as fractions of the upright photo in, millimeters out. The browser's `card-size.js` computes the
+same.
 
-Two things make the interval. Whoever taps is up to 3 of 1,600 pixels off, in each direction and anywhere within:
-that is a rectangular distribution, whose standard uncertainty is its half-width over the root of 3 (JCGM 100:2008,
-4.3.7), and the length carries each of the twelve coordinates by its slope (5.1.2). And a panel is not quite flat:
-the plane is the card's, and a panel bent to a radius R falls d squared / 2R behind it at a distance d. Along a line
-of sight that leans, that moves what is seen; by how much follows from where the camera was, by the focal length that
-phones have. The bend is likewise anywhere between none and the most that is allowed for. The interval is the length,
-less and plus twice the combined standard uncertainty (6.2.1), which holds about 95 in 100.
+Two sources of error make the interval. First, a tap is up to 3 of 1,600 pixels off in each direction. The error is
+uniformly distributed, so its standard uncertainty is its half-width divided by the square root of 3 (JCGM 100:2008,
+4.3.7), and each of the twelve coordinates contributes in proportion to its slope (5.1.2). Second, a panel is not
+quite flat. The plane is the card's; a panel bent to a radius R lies d squared / 2R behind that plane at a distance
+d. If the line of sight is oblique, this shifts the point that is seen; the shift follows from the position of the
+camera, which is computed with the usual focal length of phones. The bend is uniformly distributed too, from none to
+the largest that is allowed for. The interval is the length plus and minus twice the combined standard uncertainty
+(6.2.1), which covers about 95 in 100 cases.
 """
 
 from __future__ import annotations
@@ -18,16 +20,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sitegen.photos.card.plane import Plane, Point, apart, plane_of, seen_share
+from sitegen.photos.card.plane import Plane, Point, distance, plane_of, seen_share
 from sitegen.photos.opening.limits import CardLimits
 from sitegen.records.disclosure import is_convex
 
 LONGER_SIDE = 1600
-"""Photos are measured as if their longer side had so many pixels, whatever it has."""
+"""Coordinates are scaled so that the photo's longer side has this many pixels, whatever its real size."""
 
 
 class NotMeasured(StrEnum):
-    """Why a card gives no size."""
+    """The reason why a card gives no size."""
 
     CROSSED = "crossed"
     SMALL = "small"
@@ -38,7 +40,7 @@ class NotMeasured(StrEnum):
 
 @dataclass(frozen=True)
 class CardSize:
-    """A size in millimeters: from `low` to `high`, and most likely `about` so much."""
+    """A size in millimeters: the interval from `low` to `high`, and the best estimate, `about`."""
 
     about: float
     low: float
@@ -48,21 +50,22 @@ class CardSize:
 def size_by_card(
     card: Sequence[Point], span: Sequence[Point], width: int, height: int, limits: CardLimits
 ) -> CardSize | NotMeasured:
-    """Return the straight distance between the two ends of `span`, by the corners of `card`, or why there is none.
+    """Return the straight distance between the two ends of `span`, or the reason why the card does not give it.
 
-    Places are fractions of the upright photo, which is `width` by `height` pixels; the four corners go round the
-    card, a long side first. Seen straight on, 85.60 mm on 428 pixels, a span of 500 pixels is 100 mm long.
+    Coordinates are fractions of the upright photo, which is `width` by `height` pixels. The four corners of `card` go
+    round the card, a long side first. Where the card is seen straight on and its 85.60 mm cover 428 pixels, a span of
+    500 pixels is 100 mm long.
     """
     corners, ends = pixels(card, width, height), pixels(span, width, height)
     if not is_convex(corners):
         return NotMeasured.CROSSED
-    if min(apart(corners[place - 1], corners[place]) for place in range(4)) < limits.shorter_side_at_least:
+    if min(distance(corners[place - 1], corners[place]) for place in range(4)) < limits.shorter_side_at_least:
         return NotMeasured.SMALL
     plane = plane_of(corners, limits.length, limits.width)
     if seen_share(plane) < limits.seen_share_at_least:
         return NotMeasured.FLAT
     farthest = limits.card_lengths_at_most * limits.length
-    if any(not plane.is_before_camera(end) or apart((0, 0), plane.on_card(end)) > farthest for end in ends):
+    if any(not plane.is_before_camera(end) or distance((0, 0), plane.on_card(end)) > farthest for end in ends):
         return NotMeasured.FAR
     about = _length(corners, ends, limits)
     center = (width * LONGER_SIDE / max(width, height) / 2, height * LONGER_SIDE / max(width, height) / 2)
@@ -75,18 +78,18 @@ def size_by_card(
 
 
 def pixels(places: Sequence[Point], width: int, height: int) -> list[Point]:
-    """Return places, as fractions of a photo, in pixels of one whose longer side has 1,600."""
+    """Convert coordinates from fractions of a photo to pixels of a photo whose longer side has 1,600 pixels."""
     scale = LONGER_SIDE / max(width, height)
     return [(x * width * scale, y * height * scale) for x, y in places]
 
 
 def _length(corners: Sequence[Point], ends: Sequence[Point], limits: CardLimits) -> float:
     plane = plane_of(corners, limits.length, limits.width)
-    return apart(plane.on_card(ends[0]), plane.on_card(ends[1]))
+    return distance(plane.on_card(ends[0]), plane.on_card(ends[1]))
 
 
 def _by_taps(corners: Sequence[Point], ends: Sequence[Point], limits: CardLimits) -> float:
-    """Return the sum of squares of what each tap's largest error, either way, does to the length."""
+    """Return the sum of squares of the length changes, in millimeters, that the largest tap errors cause."""
     places = [*corners, *ends]
     total = 0.0
     for number, (x, y) in enumerate(places):
@@ -99,22 +102,22 @@ def _by_taps(corners: Sequence[Point], ends: Sequence[Point], limits: CardLimits
 
 
 def _by_bend(plane: Plane, ends: Sequence[Point], center: Point, limits: CardLimits) -> float:
-    """Return how many millimeters a panel of the least radius moves the ends, along the span, at most."""
+    """Return the largest shift of the ends along the span, in millimeters, on a panel of the smallest radius."""
     (camera_x, camera_y), above = _camera(plane, center, limits.focal_length * LONGER_SIDE)
-    one, other = (plane.on_card(end) for end in ends)
-    long = apart(one, other)
-    if long == 0:
+    start, end = (plane.on_card(point) for point in ends)
+    length = distance(start, end)
+    if length == 0:
         return 0.0
-    along = ((other[0] - one[0]) / long, (other[1] - one[1]) / long)
-    moved = []
-    for x, y in (one, other):
+    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    shifts = []
+    for x, y in (start, end):
         behind = (x * x + y * y) / (2 * limits.panel_radius)
-        moved.append(behind * ((x - camera_x) * along[0] + (y - camera_y) * along[1]) / above)
-    return max(abs(moved[0]), abs(moved[1]), abs(moved[1] - moved[0]))
+        shifts.append(behind * ((x - camera_x) * along[0] + (y - camera_y) * along[1]) / above)
+    return max(abs(shifts[0]), abs(shifts[1]), abs(shifts[1] - shifts[0]))
 
 
 def _camera(plane: Plane, center: Point, focal: float) -> tuple[Point, float]:
-    """Return the place of the plane that the camera was straight above, and how far above, in millimeters."""
+    """Return the camera's foot point in the plane and its height above the plane, in millimeters."""
     (a, b, c), (d, e, f), (g, h, i) = plane.to_photo
     x, y = center
     first = ((a - x * g) / focal, (d - y * g) / focal, g)
@@ -132,13 +135,13 @@ def _camera(plane: Plane, center: Point, focal: float) -> tuple[Point, float]:
     return place, abs(_dot(origin, upright)) / scale
 
 
-def _dot(one: Sequence[float], other: Sequence[float]) -> float:
-    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
+def _dot(first: Sequence[float], second: Sequence[float]) -> float:
+    return first[0] * second[0] + first[1] * second[1] + first[2] * second[2]
 
 
-def _cross(one: Sequence[float], other: Sequence[float]) -> tuple[float, float, float]:
+def _cross(first: Sequence[float], second: Sequence[float]) -> tuple[float, float, float]:
     return (
-        one[1] * other[2] - one[2] * other[1],
-        one[2] * other[0] - one[0] * other[2],
-        one[0] * other[1] - one[1] * other[0],
+        first[1] * second[2] - first[2] * second[1],
+        first[2] * second[0] - first[0] * second[2],
+        first[0] * second[1] - first[1] * second[0],
     )

@@ -1,1 +1,1 @@
-"""One photo in, one picture out."""
+"""Decode a photo and encode its pictures: upright, sRGB, covered where asked, and without metadata."""

@@ -1,4 +1,4 @@
-"""Colors as browsers expect them: any photo's colors to 8-bit sRGB, without alpha."""
+"""Convert a photo of any color space to 8-bit sRGB without alpha, as browsers expect it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import io
 from PIL import Image, ImageChops, ImageCms
 
 PAPER = (255, 255, 255)
-"""What shows through where a photo is transparent."""
+"""The background that replaces transparency."""
 
 _SRGB = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
 _STEPS = range(0, 256, 51)
@@ -16,12 +16,12 @@ _SAMPLES = Image.frombytes(
     (36, 6),
     bytes(step for red in _STEPS for green in _STEPS for blue in _STEPS for step in (red, green, blue)),
 )
-"""Colors all over the cube, the gray axis and the corners among them."""
+"""Sample colors from all over the color cube, including the gray axis and the corners."""
 _MODE_OF_SPACE = {"RGB ": "RGB", "CMYK": "CMYK", "GRAY": "L"}
 
 
 def profile_of(image: Image.Image) -> ImageCms.ImageCmsProfile | None:
-    """Return the color profile that a photo carries, or None if it has none that can be read."""
+    """Return the photo's embedded color profile, or None if there is none or it cannot be read."""
     embedded = image.info.get("icc_profile")
     if not embedded:
         return None
@@ -49,9 +49,9 @@ def flatten(image: Image.Image) -> Image.Image:
 
 
 def to_srgb(image: Image.Image, profile: ImageCms.ImageCmsProfile | None) -> Image.Image:
-    """Return a copy of the photo in sRGB: by its profile, with relative colorimetric intent, or as it is without one.
+    """Return a copy of the photo in sRGB, converted by its profile with relative colorimetric intent.
 
-    A profile for other channels than the photo has says nothing about it, and is passed over.
+    Without a profile the colors stay as they are. A profile for other channels than the photo has is ignored.
     """
     if profile is None or _MODE_OF_SPACE.get(profile.profile.xcolor_space) != image.mode:
         return image.convert("RGB")
@@ -63,7 +63,7 @@ def to_srgb(image: Image.Image, profile: ImageCms.ImageCmsProfile | None) -> Ima
 
 
 def _is_srgb(profile: ImageCms.ImageCmsProfile) -> bool:
-    """Return whether a profile says the same as sRGB, by any name: no sampled color moves by more than a step."""
+    """Return whether a profile is equivalent to sRGB: it changes no sample color by more than 1 of 255."""
     moved = ImageChops.difference(_SAMPLES, _converted(_SAMPLES, profile))
     return all(most <= 1 for _, most in moved.getextrema())  # type: ignore[misc]
 
@@ -71,7 +71,7 @@ def _is_srgb(profile: ImageCms.ImageCmsProfile) -> bool:
 def _converted(image: Image.Image, profile: ImageCms.ImageCmsProfile) -> Image.Image:
     intent = ImageCms.Intent.RELATIVE_COLORIMETRIC
     converted = ImageCms.profileToProfile(image, profile, _SRGB, renderingIntent=intent, outputMode="RGB")
-    assert converted is not None  # it is only when converting in place
+    assert converted is not None  # Pillow returns None only when it converts in place.
     return converted
 
 

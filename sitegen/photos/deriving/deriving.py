@@ -1,4 +1,4 @@
-"""Makes all pictures of one photo: bytes in, bytes out, so that any process can do it, here or on another machine."""
+"""Make all pictures of one photo. Bytes in, bytes out, so that a worker on any machine can do it."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ SPARE = 1.5
 
 @dataclass(frozen=True)
 class Derived:
-    """All pictures of one photo, by name, and what was seen on the way."""
+    """All pictures of one photo by file name, its mean color, and its measures."""
 
     pictures: Mapping[str, bytes]
     placeholder: str
@@ -30,7 +30,7 @@ class Derived:
 
 
 def derive(photo: bytes, plan: Plan) -> Derived | Fault:
-    """Make the pictures of one photo, decoding it once: upright, sRGB, covered where asked, nothing but pixels."""
+    """Make the pictures of one photo: upright, sRGB, covered where asked, and without metadata. Decodes it once."""
     decoded = _decode(photo, plan)
     if isinstance(decoded, Fault):
         return decoded
@@ -39,15 +39,15 @@ def derive(photo: bytes, plan: Plan) -> Derived | Fault:
 
 
 def look_at(photo: bytes, plan: Plan) -> Measures | Fault:
-    """Measure a photo without making pictures of it; the measures are the same as those that making them gives."""
+    """Measure a photo without making pictures. The measures equal those that `derive` returns."""
     decoded = _decode(photo, plan)
     return decoded if isinstance(decoded, Fault) else measure(_prepare(decoded, plan))
 
 
 def _decode(photo: bytes, plan: Plan) -> Image.Image | Fault:
-    """Return the photo as it is stored, at least as large as its largest picture.
+    """Return the decoded photo in its stored orientation, at least as large as its largest picture.
 
-    Only what fails here is the photo's fault; a mistake in what follows is ours, and raises.
+    Only a failure here is the photo's fault; an exception in a later step is a bug in this program.
     """
     width, height = turned_size((plan.full.picture.width, plan.full.picture.height), plan.orientation)
     try:
@@ -60,9 +60,10 @@ def _decode(photo: bytes, plan: Plan) -> Image.Image | Fault:
 
 
 def _prepare(decoded: Image.Image, plan: Plan) -> Image.Image:
-    """Return a decoded photo at the size of its largest picture.
+    """Return a decoded photo at the size of its largest picture: upright, sRGB, covered, and without metadata.
 
-    What is costly at full size comes after shrinking; what must not be averaged away, covering, comes before.
+    Covering comes before scaling, so that no covered pixel is averaged into its neighbors. The costly steps come
+    after.
     """
     upright_size = (plan.full.picture.width, plan.full.picture.height)
     size = turned_size(upright_size, plan.orientation)
@@ -74,7 +75,7 @@ def _prepare(decoded: Image.Image, plan: Plan) -> Image.Image:
     if image.size != size:
         image = image.resize(size, Image.Resampling.LANCZOS)
     image = to_srgb(turn_upright(image, plan.orientation), profile)
-    # Writers copy profiles, comments and camera data from here; pictures are to have none.
+    # Pillow's encoders copy profiles, comments and camera data from `info`; pictures must have none.
     image.info = {}
     return image
 

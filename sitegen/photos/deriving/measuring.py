@@ -1,4 +1,4 @@
-"""Measures of an upright photo that tell whether it is dark, blurred, or nearly the same as another. Pure."""
+"""Measure brightness, sharpness and a perceptual hash of an upright photo. Pure."""
 
 from __future__ import annotations
 
@@ -7,23 +7,24 @@ from dataclasses import dataclass
 from PIL import Image, ImageFilter, ImageStat
 
 LOOKED_AT = 512
-"""Longer side that a photo is brought to before it is measured, so that measures of different sizes compare."""
+"""Photos are scaled to this longer side, in pixels, before they are measured, so that measures can be compared."""
 TILES = 8
-"""Sharpness is looked for in 8 x 8 tiles: a photo with one sharp thing in it is sharp."""
+"""Sharpness is measured in 8 x 8 tiles: a photo with one sharp object in it counts as sharp."""
 
 _LAPLACIAN = ImageFilter.Kernel((3, 3), (0, 1, 0, 1, -4, 1, 0, 1, 0), scale=1, offset=128)
 
 
 @dataclass(frozen=True)
 class Measures:
-    """What was measured of one photo."""
+    """The measures of one photo."""
 
     brightness: float
     """Mean luma, 0 (black) to 255."""
     sharpness: float
     """Variance of the Laplacian in the sharpest tenth of the tiles."""
     likeness: str
-    """128 bits in hexadecimal: whether each place is brighter than the one to its right, and the one below."""
+    """Perceptual hash: 128 bits in hexadecimal. A bit is set where a cell is brighter than its right or lower
+    neighbor."""
 
 
 def measure(image: Image.Image) -> Measures:
@@ -33,13 +34,13 @@ def measure(image: Image.Image) -> Measures:
     return Measures(round(ImageStat.Stat(gray).mean[0], 2), round(_sharpness(gray), 2), _likeness(gray))
 
 
-def bits_apart(one: str, other: str) -> int:
-    """Return in how many of the 128 places two likenesses differ."""
-    return (int(one, 16) ^ int(other, 16)).bit_count()
+def bits_apart(first: str, second: str) -> int:
+    """Return the Hamming distance of two perceptual hashes, 0 to 128."""
+    return (int(first, 16) ^ int(second, 16)).bit_count()
 
 
 def _sharpness(gray: Image.Image) -> float:
-    # The filter leaves the outermost pixels as they are: bare brightness, which would pass for edges.
+    # The filter does not change the outermost pixels, whose brightness would count as an edge.
     edges = gray.filter(_LAPLACIAN).crop((1, 1, gray.width - 1, gray.height - 1))
     width, height = max(1, edges.width // TILES), max(1, edges.height // TILES)
     tiles = [

@@ -1,4 +1,4 @@
-"""Covers what must not be seen, such as other people's plates and faces, for good: its pixels are painted over."""
+"""Cover regions that must not be seen, such as other people's plates and faces, by painting over their pixels."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from sitegen.photos.planning.recipe import PLATE
 from sitegen.records.disclosure import Box
 
 MARGIN = 2
-"""Pixels painted beyond each edge, so that no color of the covered part is left in neighbors it was averaged into."""
+"""Pixels painted beyond each edge: compression and scaling may have mixed covered colors into them."""
 
 
 def cover(image: Image.Image, regions: Iterable[Box], orientation: int) -> None:
-    """Paint a plain plate over regions of the upright photo, in place, in a photo that lies as it is stored."""
+    """Paint a plain color over regions, in place. `regions` refer to the upright photo, `image` is as stored."""
     plate = "#{:02x}{:02x}{:02x}".format(*PLATE)
     for region in regions:
         x, y, w, h = stored_box(region, orientation)

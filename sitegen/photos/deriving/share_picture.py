@@ -1,6 +1,6 @@
-"""Draws the picture that goes with a shared link: the vehicle's photo, its name, and three measured figures.
+"""Draw the preview picture of a shared link: a photo, a name, and up to three figures.
 
-1200 x 630 is the size that link previews show whole (common practice). The type is bundled, so that every machine
+1200 x 630 is the size that link previews show uncropped (common practice). The font is bundled, so that every machine
 draws the same picture.
 """
 
@@ -22,7 +22,7 @@ MOST_BYTES = 300_000
 """Some messengers show no preview picture that is larger (common practice)."""
 
 _DESIGN = 1
-"""Changes when the drawing below changes, so that pictures get new names."""
+"""Version of the drawing code below. Increase it when the drawing changes, so that pictures get new names."""
 _PHOTO_WIDTH = 720
 _LEFT = _PHOTO_WIDTH + 56
 _RIGHT = WIDTH - 32
@@ -32,7 +32,7 @@ _STORE_LINE = HEIGHT - 54
 
 @dataclass(frozen=True)
 class CardFigure:
-    """A measured figure with its unit, and what it is the measure of: ("Lowest tread", "6/32 in")."""
+    """A figure with its unit, and its label: ("Lowest tread", "6/32 in")."""
 
     label: str
     figure: str
@@ -40,21 +40,24 @@ class CardFigure:
 
 @dataclass(frozen=True)
 class ShareStyle:
-    """In what colors and type share pictures are drawn."""
+    """The colors and the font of share pictures."""
 
     look: ShareLook
     font: bytes
     """A font file."""
 
     @cached_property
-    def told_apart_by(self) -> tuple[ShareLook, str]:
-        """What tells this style from another; to take the font's digest for each picture would cost a tenth of it."""
+    def identity(self) -> tuple[ShareLook, str]:
+        """The look and the font's SHA-256.
+
+        Cached: hashing the font for each picture would take a tenth of its time.
+        """
         return self.look, hashlib.sha256(self.font).hexdigest()
 
 
 @dataclass(frozen=True)
 class ShareCard:
-    """What a share picture shows, and in what style. All words are ready to read."""
+    """The content and style of a share picture. All texts are in the page's language."""
 
     title: str
     figures: tuple[CardFigure, ...]
@@ -65,16 +68,16 @@ class ShareCard:
 
 
 def share_picture_name(card: ShareCard) -> str:
-    """Return the name of a share picture's file, which follows from all that it shows."""
-    told = (card.title, card.figures, card.store, card.photo and card.photo.full.name)
-    drawn_from = (_DESIGN, card.style.told_apart_by, *told)
-    return f"share-{hashlib.sha256(repr(drawn_from).encode()).hexdigest()[:20]}.jpg"
+    """Return the file name of a share picture: a digest of its content and style."""
+    content = (card.title, card.figures, card.store, card.photo and card.photo.full.name)
+    key = (_DESIGN, card.style.identity, *content)
+    return f"share-{hashlib.sha256(repr(key).encode()).hexdigest()[:20]}.jpg"
 
 
 def draw_share_picture(card: ShareCard, photo: bytes | None) -> bytes:
-    """Return a share picture as a JPEG: from bytes to bytes, so that any process can draw it.
+    """Return a share picture as a JPEG. Bytes in, bytes out, so that any process can draw it.
 
-    `photo` is a picture made before: upright, sRGB, and covered where that was asked.
+    `photo` is one of the vehicle's published pictures: upright, sRGB, and covered where that was asked.
     """
     return _as_jpeg(_drawn(card, photo))
 
@@ -105,13 +108,13 @@ def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: 
 def _draw_line(
     draw: ImageDraw.ImageDraw, text: str, middle: float, ink: str, faces: list[ImageFont.FreeTypeFont]
 ) -> None:
-    """Draw one line in the first face in which it fits; in the last, cut if need be."""
+    """Draw one line of text in the first font face in which it fits, else truncated in the last one."""
     face = next((face for face in faces if face.getlength(text) <= _RIGHT - _LEFT), faces[-1])
     draw.text((_LEFT, middle), _cut(text, face), ink, face, anchor="lm")
 
 
 def _draw_ruler(draw: ImageDraw.ImageDraw, look: ShareLook) -> None:
-    """Draw a ruler down the edge of the photo, as on a tread gauge: 32 parts, longer at halves, quarters, eighths."""
+    """Draw a ruler of 32 parts down the edge of the photo, with longer ticks at halves, quarters and eighths."""
     draw.rectangle((_PHOTO_WIDTH, 0, _PHOTO_WIDTH + 4, HEIGHT), look.accent)
     for part in range(1, 32):
         length = next(long for step, long in ((16, 30), (8, 24), (4, 18), (1, 10)) if part % step == 0)
@@ -120,7 +123,7 @@ def _draw_ruler(draw: ImageDraw.ImageDraw, look: ShareLook) -> None:
 
 
 def _title_lines(title: str, font: bytes) -> list[tuple[str, ImageFont.FreeTypeFont]]:
-    """Break a title into at most three lines of the largest size that lets it fit; cut what fits at no size."""
+    """Break a title into at most three lines in the largest size that fits. Truncate it if no size fits."""
     for size in range(50, 28, -2):
         face = _face(font, 700, size)
         lines = _wrapped(title, face)
@@ -143,7 +146,7 @@ def _wrapped(title: str, face: ImageFont.FreeTypeFont) -> list[str]:
 def _draw_lines(
     draw: ImageDraw.ImageDraw, lines: list[tuple[str, ImageFont.FreeTypeFont]], left: float, top: float, ink: str
 ) -> float:
-    """Draw lines of text one below the other, and return where they end."""
+    """Draw lines of text one below the other. Return the y coordinate below the last."""
     for line, face in lines:
         draw.text((left, top), line, ink, face, anchor="la")
         top += face.size * 1.15
@@ -162,15 +165,15 @@ def _cut(text: str, face: ImageFont.FreeTypeFont) -> str:
 
 @cache
 def _face(font: bytes, weight: int, size: int) -> ImageFont.FreeTypeFont:
-    # Plain layout: without it, machines with and without a shaping library would draw different pictures.
+    # Basic layout, so that machines with and without a text-shaping library draw the same picture.
     face = ImageFont.truetype(io.BytesIO(font), size, layout_engine=ImageFont.Layout.BASIC)
-    with suppress(OSError):  # a font of one weight serves for all
+    with suppress(OSError):  # A font without a weight axis is used as it is.
         face.set_variation_by_axes([weight])
     return face
 
 
 def _as_jpeg(image: Image.Image) -> bytes:
-    """Return the picture as a JPEG under the limit, in the best quality that allows."""
+    """Return the picture as a JPEG of the best quality that stays under MOST_BYTES."""
     written = io.BytesIO()
     for quality in range(86, 30, -6):
         written = io.BytesIO()

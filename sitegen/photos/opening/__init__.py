@@ -1,1 +1,1 @@
-"""May this photo be used, and what is in it? Every photo is judged before any picture is made."""
+"""Validate each photo and read its header before any picture is made. Nothing here decodes pixels."""

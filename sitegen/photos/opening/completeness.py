@@ -1,4 +1,4 @@
-"""Is a photo's file whole, or was it cut short on the way? Found without decoding a pixel."""
+"""Detect truncated photo files from their structure, without decoding pixels."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _MARKERS_WITHOUT_LENGTH = {0x01, *range(0xD0, 0xD8)}
 
 
 def is_cut_short(photo: bytes) -> bool:
-    """Return whether the file ends before its format says it should; False for a format not known here."""
+    """Return whether the file ends before its format says it should. Unknown formats return False."""
     if photo.startswith(_JPEG_START):
         return _jpeg_cut_short(photo)
     if photo.startswith(_PNG_START):
@@ -26,7 +26,7 @@ def is_cut_short(photo: bytes) -> bool:
 
 def _jpeg_cut_short(photo: bytes) -> bool:
     # ITU-T T.81, B.1.1: segments with lengths up to the scan; inside it 0xFF 0xD9 can only be the end of the image.
-    # A thumbnail's own end lies inside a segment, so it is stepped over.
+    # A thumbnail's end marker lies inside a segment, so it is skipped.
     place = 2
     while place + 4 <= len(photo):
         if photo[place] != 0xFF:

@@ -1,4 +1,4 @@
-"""Do the words beside a photo say what it shows, for those who cannot see it? Pure."""
+"""Warn of photo captions that do not describe the photo for readers who cannot see it. Pure."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _MEND = "write what somebody would see, such as: Rust along the lip of the wheel
 
 
 def description_warnings(store: Store, limits: PhotoLimits) -> Iterator[Problem]:
-    """Yield a warning for each text beside a photo that is no description, in whatever language it is."""
+    """Yield a warning for each caption, in each of its languages, that is not a description."""
     for vehicle in store.vehicles:
         for where, photo in _mentions(vehicle.record):
             for text in photo.shows.versions.values():
@@ -28,15 +28,15 @@ def description_warnings(store: Store, limits: PhotoLimits) -> Iterator[Problem]
 
 
 def is_description(text: str, file: str, limits: PhotoLimits) -> bool:
-    """Return whether a text says something of its own: not the file's name, nor only numbers and empty words.
+    """Return whether a text has enough words, and says more than the file's name, numbers and empty words.
 
-    Of "Photo 1 of the car" nothing is left; "Rust on the sill" leaves rust, on and sill.
+    "Photo 1 of the car" has only empty words; "Rust on the sill" has the meaningful words rust, on and sill.
     """
     if text.strip().casefold() in (file.casefold(), PurePosixPath(file).stem.casefold()):
         return False
     words = re.findall(r"[^\W_]+(?:[-'’][^\W_]+)*", text)
-    telling = [word for word in words if word.casefold() not in limits.empty_words and not re.search(r"\d", word)]
-    return bool(telling) and len(words) >= limits.warn.words_at_least
+    meaningful = [word for word in words if word.casefold() not in limits.empty_words and not re.search(r"\d", word)]
+    return bool(meaningful) and len(words) >= limits.warn.words_at_least
 
 
 def _mentions(record: VehicleRecord) -> Iterator[tuple[str, Photo]]:

@@ -1,4 +1,4 @@
-"""Where the photos that records name are, and what is to be covered in each. Refuses to leave a vehicle's folder."""
+"""Locate the photo files that records name, with the regions to cover in each. Refuses paths outside the folder."""
 
 from __future__ import annotations
 
@@ -17,51 +17,51 @@ from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
 
 PHOTOS = "photos"
-"""Name of the folder in a vehicle's folder."""
+"""Name of the photo folder inside a vehicle's folder."""
 
 
 @dataclass(frozen=True)
 class NamedPhoto:
-    """A photo that a record names, once for each file, wherever and however often the record names it."""
+    """A photo file that a record names. There is one for each file, however often the record names it."""
 
     stock: str
     file: str
-    """As the record has it."""
+    """The path as the record writes it."""
     folder: Path
     """The vehicle's folder of photos."""
     shown_path: str
     """Relative to the store's folder, for messages."""
     covers: tuple[Box, ...]
     is_close_up: bool
-    """Whether it proves a defect, as a photo from near does."""
+    """Whether a defect uses it as a close-up."""
     is_first: bool = False
-    """Whether it opens the vehicle's page."""
+    """Whether it is the first photo of the vehicle's page."""
 
     @property
     def path(self) -> Path:
-        """Where the photo's file is said to be."""
+        """The file's path. It may not exist: `find` checks it."""
         return self.folder / self.file
 
     def problem(self, fault: Fault) -> Problem:
-        """Return the problem of a photo that cannot be used."""
+        """Return a fault of this photo as a Problem at the photo's path."""
         return Problem(self.shown_path, 0, 0, "", fault.found, fault.expected, fault.mend)
 
 
 def named_photos(store: Store) -> tuple[NamedPhoto, ...]:
-    """List the photos that the records of a store name, by vehicle, in the order in which they are first named."""
+    """Return the photo files that a store's records name, by vehicle, each in the order of its first mention."""
     return tuple(photo for vehicle in store.vehicles for photo in _photos_of(vehicle))
 
 
 def photos_in(vehicle: StoredVehicle) -> tuple[Photo, ...]:
-    """Return every mention of a photo in a record: of the vehicle, then of its defects."""
+    """Return every mention of a photo in a record: those of the vehicle, then those of its defects."""
     record = vehicle.record
     return (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
 
 
 def find(photo: NamedPhoto) -> os.stat_result | Fault:
-    """Return the status of a photo's file, or why it may not be read.
+    """Return the status of a photo's file, or the fault that forbids reading it.
 
-    It is not there, or the way to it leaves the vehicle's folder.
+    Faults are: no such file, not a regular file, or a path or link that leaves the vehicle's folder.
     """
     expected = f"a photo in the vehicle's {PHOTOS} folder"
     file = PurePosixPath(photo.file)

@@ -1,4 +1,4 @@
-"""The figures that photos are judged by, read from `content/reference/photos.yaml`."""
+"""The limits that photos are checked against, read from `content/reference/photos.yaml`."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ Pixels = Annotated[int, Field(gt=0)]
 
 
 class Refuse(Sourced):
-    """Beyond these a photo is refused."""
+    """A photo beyond one of these limits is refused."""
 
     more_megapixels_than: AboveZero
     longer_than_wide: AboveZero
@@ -26,7 +26,7 @@ class Refuse(Sourced):
 
 
 class Warn(Sourced):
-    """Beyond these the photographer is warned."""
+    """A photo beyond one of these limits gets a warning."""
 
     darker_than: AboveZero
     """Mean luma, 0 to 255."""
@@ -43,30 +43,30 @@ class Warn(Sourced):
 
 
 class CardLimits(Sourced):
-    """The card that sizes are measured by, and beyond what they would be guesswork."""
+    """The size of the measuring card, and the limits beyond which a card gives no size."""
 
     length: AboveZero
     """Of the card's longer side, in millimeters."""
     width: AboveZero
     """Of its shorter side, in millimeters."""
     tap_error: AboveZero
-    """By which a tapped place may be off at most, in pixels of 1,600 on the photo's longer side."""
+    """The largest error of a tap, in pixels of a photo whose longer side has 1,600."""
     panel_radius: AboveZero
-    """The tightest bend of a panel that is allowed for, in millimeters."""
+    """The smallest radius of a curved panel that is allowed for, in millimeters."""
     focal_length: AboveZero
-    """Of the camera, over the photo's longer side."""
+    """Focal length of the camera divided by the photo's longer side."""
     shorter_side_at_least: AboveZero
-    """Pixels of 1,600 that the card's shortest side must have."""
+    """The smallest length of the card's shortest side, in pixels of a photo whose longer side has 1,600."""
     seen_share_at_least: AboveZero
-    """What foreshortening must leave of the card, 1 being seen straight on."""
+    """The smallest foreshortening that is accepted: 1 is seen straight on, 0 is edge-on."""
     card_lengths_at_most: AboveZero
-    """From the card's center to either end of what is measured."""
+    """The largest distance, in card lengths, from the card's center to either end of the measured span."""
     uncertain_share_at_most: AboveZero
-    """Expanded uncertainty over the size."""
+    """The largest expanded uncertainty, as a share of the size."""
 
 
 class PhotoLimits(Record):
-    """What `content/reference/photos.yaml` holds."""
+    """The content of `content/reference/photos.yaml`."""
 
     refuse: Refuse
     warn: Warn

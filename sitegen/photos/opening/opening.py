@@ -1,4 +1,4 @@
-"""Is this file a photo that can be used? Looks at names, headers and sizes; decodes no pixel."""
+"""Decide from its name, header and size whether a file is a usable photo. Decodes no pixels."""
 
 from __future__ import annotations
 
@@ -27,16 +27,16 @@ EXTENSIONS = {
     "HEIF": (".heic", ".heif", ".hif"),
 }
 BYTES_A_PIXEL = {"JPEG": 4.5, "MPO": 4.5, "HEIF": 8.0, "AVIF": 9.5, "PNG": 10.0, "WEBP": 16.0}
-"""What decoding takes at most, as measured on 50 megapixels, where a JPEG is decoded at half its size."""
+"""Peak memory of decoding, in bytes a pixel, measured on 50 megapixels. A JPEG is decoded at half its size."""
 BYTES_A_PIXEL_PROGRESSIVE = 7.5
-"""The same for a progressive JPEG, which must be held whole to be decoded."""
+"""The same for a progressive JPEG, which is held in memory as a whole."""
 _ACCEPTED = "a JPEG, PNG, WebP, AVIF or HEIC photo"
 _COPY_AGAIN = "copy the photo from the phone or camera again"
 
 
 @dataclass(frozen=True)
 class Fault:
-    """Why a photo cannot be used."""
+    """The reason why a photo cannot be used, as the texts of a Problem."""
 
     found: str
     expected: str
@@ -44,7 +44,10 @@ class Fault:
 
 
 def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
-    """Return what the header of a photo says, or why it cannot be used. `file` is its name, for its extension."""
+    """Return the facts in a photo's header, or the fault why it cannot be used.
+
+    `file` is its name, for the extension.
+    """
     if not photo:
         return Fault("an empty file", _ACCEPTED, _COPY_AGAIN)
     if is_cut_short(photo):
@@ -58,7 +61,7 @@ def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
 
 @dataclass(frozen=True)
 class _Header:
-    """What a photo says of itself, before it is turned upright."""
+    """The facts in a photo's header, before it is turned upright."""
 
     kind: str
     width: int
@@ -68,12 +71,12 @@ class _Header:
 
 
 def _read_header(photo: bytes) -> _Header | Fault:
-    """Return what the header says. Only what fails here is the photo's fault; a mistake in what follows is ours."""
+    """Return the header of a photo, or its fault. An exception after this step is a bug in this program."""
     try:
         with _open_warily(photo) as image:
             progressive = bool(image.info.get("progressive"))
             header = _Header(image.format or "", *image.size, progressive, stored_orientation(image, photo))
-            image.verify()  # the check values of a PNG; nothing in other formats
+            image.verify()  # Verifies the checksums of a PNG, and nothing in other formats.
             return header
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
         return _too_large(photo_limits().refuse)
@@ -85,12 +88,12 @@ def _read_header(photo: bytes) -> _Header | Fault:
 
 
 def damaged(trouble: Exception) -> Fault:
-    """Return the fault of a photo whose decoder gave up."""
+    """Return the fault of a photo whose decoder raised an exception."""
     return Fault(f"a damaged photo ({str(trouble).strip() or type(trouble).__name__})", _ACCEPTED, _COPY_AGAIN)
 
 
 def _open_warily(photo: bytes) -> Image.Image:
-    # Pillow only warns of a size that is twice what it refuses; here the warning is enough.
+    # Pillow warns above a size limit and refuses only twice that; here the warning is treated as an error.
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         warnings.simplefilter("error", Image.DecompressionBombWarning)

@@ -1,4 +1,4 @@
-"""How a photo is stored, and what turns it upright. Source: Exif 2.32, tag 0x0112."""
+"""Read a photo's Exif orientation, and turn photos and regions by it. Source: Exif 2.32, tag 0x0112."""
 
 from __future__ import annotations
 
@@ -17,32 +17,32 @@ UPRIGHT = {
     7: Image.Transpose.TRANSVERSE,
     8: Image.Transpose.ROTATE_90,
 }
-"""What turns a photo stored with each orientation upright; 1 is upright already."""
+"""The transposition that turns a photo of each orientation upright. Orientation 1 is upright already."""
 
 
 def stored_orientation(image: Image.Image, photo: bytes) -> int:
-    """Return how a photo is stored: 1 to 8, where 1 is upright; what is absent or nonsense counts as upright.
+    """Return the Exif orientation of a photo, 1 to 8. A missing or invalid value counts as 1, which is upright.
 
-    HEIC and AVIF say it once more in properties of their own; their decoders apply those and change the tag to match.
+    HEIC and AVIF also store the orientation in their own properties; their decoders apply these and adjust the tag.
     """
     stored = _exif(image, photo).get(TAG, 1)
     return stored if isinstance(stored, int) and 1 <= stored <= 8 else 1
 
 
 def turn_upright(image: Image.Image, orientation: int) -> Image.Image:
-    """Return a photo, stored with an orientation, as it was seen."""
+    """Return the upright photo of one that is stored with an orientation."""
     return image.transpose(UPRIGHT[orientation]) if orientation in UPRIGHT else image
 
 
 def turned_size(size: tuple[int, int], orientation: int) -> tuple[int, int]:
-    """Return the upright size of a stored photo, or the stored size of an upright one: 5 to 8 lie on their side."""
+    """Convert a size from stored to upright, or back: orientations 5 to 8 swap width and height."""
     return (size[1], size[0]) if orientation >= 5 else size
 
 
 def stored_box(region: Box, orientation: int) -> tuple[float, float, float, float]:
-    """Return left, top, width and height, 0 to 1, of an upright region in the photo as it is stored.
+    """Convert a region of the upright photo to the stored photo: left, top, width and height, each 0 to 1.
 
-    With orientation 6 "the 0th row is the visual right-hand side": what is at the upright photo's right is on top.
+    With orientation 6 "the 0th row is the visual right-hand side": the upright photo's right side is stored on top.
     """
     x, y, w, h = region.x, region.y, region.w, region.h
     from_right, from_bottom = 1 - x - w, 1 - y - h
@@ -61,7 +61,7 @@ def stored_box(region: Box, orientation: int) -> tuple[float, float, float, floa
 def _exif(image: Image.Image, photo: bytes) -> Image.Exif:
     if image.format != "PNG":
         return image.getexif()
-    # Asked for the Exif of a PNG, Pillow decodes all of it, for the chunk may stand at the end.
+    # For the Exif of a PNG, Pillow would decode all pixels, because the chunk may be at the end of the file.
     exif = Image.Exif()
     for kind, data in png_chunks(photo):
         if kind == b"eXIf":

@@ -1,4 +1,7 @@
-"""Is each defect shown twice: near, so that it can be judged, and in its place, so that it can be found? Pure."""
+"""Warn of defects that lack a close-up, by which they are judged, or a context photo, by which they are found.
+
+Pure.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,7 @@ def showing_warnings(store: Store, limits: PhotoLimits) -> Iterator[Problem]:
 
 
 def _lacking(defect: Defect, close_from: float) -> Iterator[tuple[str, str, str]]:
-    """Yield what is lacking, as found, expected and mend."""
+    """Yield the texts (found, expected, mend) of each kind of photo that a defect lacks."""
     if not defect.photos:
         yield "a defect without a photo", "a close-up, and a photo that shows its place", "photograph it near and far"
     elif len(defect.photos) == 1:
@@ -39,7 +42,7 @@ def _lacking(defect: Defect, close_from: float) -> Iterator[tuple[str, str, str]
 
 
 def is_close_up(photo: DefectPhoto, close_from: float) -> bool:
-    """Return whether a photo is a close-up, by the share of it that the mark takes; without a mark, all of it is."""
+    """Return whether a photo is a close-up: its mark has at least half the width `close_from`, or it has no mark."""
     match photo.mark:
         case Circle(r=radius):
             return radius >= close_from

@@ -1,1 +1,1 @@
-"""Which pictures to make of a photo: pure."""
+"""Plan the pictures of a photo: sizes, formats, qualities and file names. Pure."""

@@ -1,4 +1,4 @@
-"""What making photos into pictures yields: for each photo, the pictures a page can choose from."""
+"""The pictures that were made of a store's photos, as pages use them."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pathlib import Path
 
 @dataclass(frozen=True)
 class Candidate:
-    """One picture: its size in pixels, and its file name under `pictures/` on the site."""
+    """One encoded picture: its size in pixels, and its file name under `pictures/` on the site."""
 
     width: int
     height: int
@@ -19,7 +19,7 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Candidates:
-    """The same photo in one format at several widths, narrowest first: what a `srcset` lists."""
+    """The pictures of one photo in one format, narrowest first: the content of a `srcset`."""
 
     mime: str
     sizes: tuple[Candidate, ...]
@@ -27,7 +27,7 @@ class Candidates:
 
 @dataclass(frozen=True)
 class Picture:
-    """Everything a page needs to show one photo."""
+    """Everything that a page needs to show one photo."""
 
     width: int
     height: int
@@ -41,7 +41,7 @@ class Picture:
     placeholder: str
     """The photo's mean color as #rrggbb, to stand in its place until it has loaded."""
     digest: str
-    """SHA-256 of the largest picture's file, in hexadecimal: what was shown of the photo, covers and all."""
+    """SHA-256 of the largest picture's file, in hexadecimal: it identifies what was published of the photo."""
 
     def names(self) -> tuple[str, ...]:
         """Return the file names of all pictures made of this photo."""
@@ -51,7 +51,7 @@ class Picture:
 
 @dataclass(frozen=True)
 class Pictures:
-    """The pictures of a store, and the folder that holds their files."""
+    """The pictures of a store, and the cache folder that holds their files."""
 
     folder: Path
     by_photo: Mapping[tuple[str, str], Picture]
@@ -61,16 +61,16 @@ class Pictures:
         return self.by_photo[stock, file]
 
     def of_vehicle(self, stock: str) -> Mapping[str, Picture]:
-        """Return the pictures of all photos of a vehicle, by file; none where it has no photo."""
+        """Return the pictures of all photos of a vehicle, by file. The mapping is empty if it has no photo."""
         return self._by_vehicle.get(stock, {})
 
     @cached_property
     def _by_vehicle(self) -> Mapping[str, Mapping[str, Picture]]:
-        found: dict[str, dict[str, Picture]] = {}
+        by_vehicle: dict[str, dict[str, Picture]] = {}
         for (stock, file), picture in sorted(self.by_photo.items(), key=lambda item: item[0]):
-            found.setdefault(stock, {})[file] = picture
-        return found
+            by_vehicle.setdefault(stock, {})[file] = picture
+        return by_vehicle
 
     def files(self) -> Mapping[str, Path]:
-        """Return where each picture's file is now, by the name it is published under."""
+        """Return the path in the cache of each picture's file, by its published name."""
         return {name: self.folder / name for picture in self.by_photo.values() for name in picture.names()}

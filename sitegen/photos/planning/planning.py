@@ -1,4 +1,4 @@
-"""Which pictures to make of a photo: their sizes and names. Pure."""
+"""Plan the sizes and file names of a photo's pictures. Pure."""
 
 from __future__ import annotations
 
@@ -22,18 +22,18 @@ from sitegen.records.store import PictureSettings
 
 @dataclass(frozen=True)
 class PhotoFacts:
-    """What is known of a photo before its pixels are decoded."""
+    """The facts of a photo that its header gives, before its pixels are decoded."""
 
     digest: str
     """SHA-256 of the file's bytes, in hexadecimal."""
     format: str
     width: int
     height: int
-    """Size once upright, in pixels."""
+    """Size of the upright photo, in pixels."""
     orientation: int
-    """How it is stored, 1 to 8, as in Exif 2.32, tag 0x0112; 1 is upright."""
+    """Exif orientation, 1 to 8 (Exif 2.32, tag 0x0112); 1 is upright."""
     decoding_megabytes: float
-    """What decoding it takes, at most, about."""
+    """An upper estimate of the memory that decoding takes, in megabytes."""
 
 
 @dataclass(frozen=True)
@@ -47,10 +47,10 @@ class Derivation:
 
 @dataclass(frozen=True)
 class Plan:
-    """All that is to be made of one photo."""
+    """All pictures to make of one photo."""
 
     key: str
-    """Names the pictures: a digest of the photo's bytes, of the recipe, and of what is asked for."""
+    """Digest of the photo's bytes, the recipe and the request. Its first 20 digits begin the pictures' names."""
     orientation: int
     covers: tuple[Box, ...]
     sources: tuple[tuple[Derivation, ...], ...]
@@ -58,12 +58,12 @@ class Plan:
     full: Derivation
 
     def derivations(self) -> tuple[Derivation, ...]:
-        """Return every picture to make, each name once."""
+        """Return every picture to make, without duplicates."""
         listed = [derivation for source in self.sources for derivation in source]
         return tuple({each.picture.name: each for each in (*listed, self.fallback, self.full)}.values())
 
     def picture(self, photo: PhotoFacts, placeholder: str, digest: str) -> Picture:
-        """Return what a page gets to see once all is made."""
+        """Return the finished pictures as a page uses them. `digest` is that of the largest picture."""
         sources = tuple(
             Candidates(source[0].encoding.mime, tuple(each.picture for each in source)) for source in self.sources
         )
@@ -79,18 +79,18 @@ def plan_pictures(
     is_first: bool = True,
     wanted: PictureSettings = PictureSettings(),  # noqa: B008 (frozen)
 ) -> Plan:
-    """Plan the pictures of one photo; none is larger than the photo, so nothing is blown up.
+    """Plan the pictures of one photo. None is larger than the photo, so nothing is upscaled.
 
-    A first photo of 1500 x 1000 is made 320, 480, 640, 800, 1200 and 1500 wide: its own width closes the row. Of
-    others nothing is made that is wider than the widest place in a row asks for.
+    A first photo of 1500 x 1000 gets pictures 320, 480, 640, 800, 1200 and 1500 pixels wide; the photo's own width is
+    the last. Pictures of other photos are at most WIDEST_IN_A_ROW pixels wide.
     """
     regions = _union(covers)
     full = _fitting(photo, FULL_LONGEST)
     widths = tuple(width for width in wanted.widths if is_first or width <= WIDEST_IN_A_ROW) or wanted.widths[:1]
-    kept = tuple(sorted({min(width, full[0]) for width in widths}))
+    possible = tuple(sorted({min(width, full[0]) for width in widths}))
     sources = tuple(ENCODINGS[each] for each in wanted.formats)
-    asked = (photo.digest, recipe(kept, sources), [(box.x, box.y, box.w, box.h) for box in regions], is_close_up)
-    key = hashlib.sha256(repr(asked).encode()).hexdigest()
+    boxes = [(box.x, box.y, box.w, box.h) for box in regions]
+    key = hashlib.sha256(repr((photo.digest, recipe(possible, sources), boxes, is_close_up)).encode()).hexdigest()
 
     def derivation(width: int, encoding: Encoding) -> Derivation:
         height = max(1, round(full[1] * width / full[0]))
@@ -101,14 +101,14 @@ def plan_pictures(
         key,
         photo.orientation,
         regions,
-        tuple(tuple(derivation(width, encoding) for width in kept) for encoding in sources),
+        tuple(tuple(derivation(width, encoding) for width in possible) for encoding in sources),
         derivation(min(FALLBACK_WIDTH, full[0]), JPEG),
         derivation(full[0], JPEG),
     )
 
 
 def _union(covers: Iterable[Box]) -> tuple[Box, ...]:
-    """Return the regions in one order, each once, so that the order in the record does not matter."""
+    """Return the regions sorted and without duplicates, so that their order in the record does not matter."""
     return tuple(sorted(set(covers), key=lambda box: (box.x, box.y, box.w, box.h)))
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from sitegen.commands import main
 from sitegen.pages.composing import translator_for
-from sitegen.pages.vehicle.defects.card_sizes import size_told
+from sitegen.pages.vehicle.defects.card_sizes import card_size_words
 from sitegen.photos.card.sizing import CardSize, size_by_card
 from sitegen.photos.opening.limits import photo_limits
 from sitegen.reading.reference.figures import read_figures
@@ -96,7 +96,7 @@ def measure_by_a_card(page: Page) -> None:
     assert isinstance(found, CardSize)
     settings = some_settings(languages=["en", "es"])
     translator = translator_for("es", settings, read_figures(content_folder(), settings.region))
-    expect(told).to_have_text(size_told(found, translator))
+    expect(told).to_have_text(card_size_words(found, translator))
     # By keys, a mark moves by a pixel of 1,600.
     end = close.get_by_role("button", name=re.compile("^Punta B "))
     end.press("ArrowLeft")

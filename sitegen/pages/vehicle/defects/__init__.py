@@ -1,1 +1,1 @@
-"""Every disclosed defect: its words, its photos, its place on the drawing of the body."""
+"""Views of disclosed defects: texts, photos with marks, sizes, and pins on the drawing of the body."""

@@ -1,6 +1,7 @@
-"""Defects pinned on a line drawing of the body seen from above, front at the top.
+"""The body plan: a line drawing of the body from above, front at the top, with a pin for each defect.
 
-A pin says at which station of the walk-around a defect is, and no more: a record knows the part by its name only.
+A pin is at the defect's station of the walk. It cannot be more precise, because a record names the part only in
+words.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Pin:
-    """One defect on the drawing. `line` is the path from the pin to the body, if it stands beside it."""
+    """The pin of one defect. `line` is the SVG path from a pin outside the outline to the body."""
 
     number: int
     anchor: str
@@ -32,7 +33,7 @@ class Pin:
 
 @dataclass(frozen=True)
 class Row:
-    """The label over a row of pins below the drawing."""
+    """The label above a row of pins below the drawing."""
 
     words: str
     y: int
@@ -48,15 +49,15 @@ class BodyPlan:
     view_box: str
     radius: int
     ends: tuple[Spot, ...]
-    """Where lines end on the body."""
+    """The points of the body where pins' lines end."""
     rows: tuple[Row, ...]
     pins: tuple[Pin, ...]
 
 
 def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], translator: Translator) -> BodyPlan | None:
-    """Return the drawing of a vehicle's body with a pin for each defect, or None if there is nothing to pin.
+    """Return the drawing of a vehicle's body with a pin for each defect, or None if there are no defects.
 
-    `bodies` holds the places of each of the theme's drawings. Pins carry the numbers of the defect cards.
+    `bodies` holds the coordinates of the theme's drawings. Pins have the numbers of the defect cards.
     """
     return pinned(record.vehicle, record.defects, bodies, translator) if record.defects else None
 
@@ -64,7 +65,7 @@ def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], translato
 def pinned(
     vehicle: Vehicle, defects: Iterable[Defect], bodies: Mapping[str, BodyPlaces], translator: Translator
 ) -> BodyPlan:
-    """Return the drawing that shows a vehicle, with a pin for each defect."""
+    """Return the drawing of a vehicle's body with a pin for each of the defects."""
     groups: dict[Where, list[tuple[int, Defect]]] = {}
     for number, defect in enumerate(walk_order(defects), start=1):
         groups.setdefault((defect.where.station, defect.where.wheel), []).append((number, defect))
@@ -101,6 +102,6 @@ def _pin(number: int, defect: Defect, standing: Standing, translator: Translator
 
 
 def _ends(layout: Layout) -> tuple[Spot, ...]:
-    """Return each end once, however many lines meet there."""
+    """Return the end points of all lines, without duplicates."""
     ends = [standing.end for group in layout.standing.values() for standing in group if standing.end]
     return tuple(dict.fromkeys(ends))

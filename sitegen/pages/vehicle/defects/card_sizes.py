@@ -1,7 +1,7 @@
-"""What a card beside a defect tells of its size: the words, and a bar of true length in the photo.
+"""The size of a defect in words, and a scale bar over its photo, measured with a card in the photo.
 
-A size that somebody wrote down was measured on the vehicle, and is told alone. Without one, the first photo of the
-defect whose card gives a size tells it; where no card gives one, the page says that, and why.
+A size in the record was measured on the vehicle and takes precedence. Without it, the first photo whose card gives a
+size is used. If no card gives one, the page says why.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.pages.language.translator import Translator
-from sitegen.photos.card.plane import Plane, Point, apart, plane_of
+from sitegen.photos.card.plane import Plane, Point, distance, plane_of
 from sitegen.photos.card.sizing import CardSize, NotMeasured, pixels, size_by_card
 from sitegen.photos.opening.limits import CardLimits, photo_limits
 from sitegen.photos.planning.pictures import Picture, Pictures
@@ -27,17 +27,17 @@ BARS: Mapping[SizeUnit, tuple[tuple[Fraction, Fraction], ...]] = {
         for long, step in ((Fraction(1, 2), Fraction(1, 4)), (2, Fraction(1, 2)), (4, 1))
     ),
 }
-"""How long a bar may be, and from tick to tick, in millimeters, by the region's unit."""
+"""The possible lengths of a scale bar, and the distance of its ticks, in millimeters, by the region's unit."""
 
 Segment = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True)
 class ScaleBarView:
-    """A bar of true length in the plane of the card, in the picture's own pixels, and its length in words."""
+    """A scale bar in the plane of the card, in pixels of the picture, with its length in words."""
 
     strokes: tuple[Segment, ...]
-    """The bar and its ticks, then a short stroke at each end of what was measured: x and y, then x and y."""
+    """The bar, its ticks, and a short stroke at each end of the measured span, each as (x, y, x, y)."""
     words: str
     words_x: int
     words_y: int
@@ -45,29 +45,29 @@ class ScaleBarView:
 
 
 def size_words(defect: Defect, pictures: Pictures, stock: str, translator: Translator) -> str | None:
-    """Return how large a defect is and how that is known, or None where nobody measured it."""
+    """Return the size of a defect in words, or why its card gives none; None if nobody measured it."""
     if defect.size is not None:
         size = translator.formats.length(defect.size)
         return (
             size if defect.count is None else translator.say("size.count_and_largest", count=defect.count, size=size)
         )
-    found = [_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card]
-    sizes = [size_told(size, translator) for size in found if isinstance(size, CardSize)]
-    reasons = [translator.say(f"card.{reason}") for reason in found if isinstance(reason, NotMeasured)]
+    results = [_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card]
+    sizes = [card_size_words(size, translator) for size in results if isinstance(size, CardSize)]
+    reasons = [translator.say(f"card.{reason}") for reason in results if isinstance(reason, NotMeasured)]
     count = [] if defect.count is None else [translator.say("size.count", count=defect.count)]
     return ". ".join([*count, *(sizes or reasons)[:1]]) or None
 
 
 def size_in_millimetres(defect: Defect, pictures: Pictures, stock: str) -> Fraction | None:
-    """Return how long a defect is, as somebody wrote it or else by a card; None where nobody measured it."""
+    """Return the length of a defect, from the record or else from a card; None if nobody measured it."""
     if defect.size is not None:
         return defect.size.amount
-    found = (_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card)
-    return next((Fraction(size.about) for size in found if isinstance(size, CardSize)), None)
+    results = (_measured(photo, pictures.of(stock, photo.file)) for photo in defect.photos if photo.card)
+    return next((Fraction(size.about) for size in results if isinstance(size, CardSize)), None)
 
 
-def size_told(size: CardSize, translator: Translator) -> str:
-    """Tell a size, its ends rounded outward."""
+def card_size_words(size: CardSize, translator: Translator) -> str:
+    """Return a size measured with a card in words, with the ends of its interval rounded outward."""
     formats = translator.formats
     figures = {
         "about": f"{formats.number(Fraction(size.about))}\u00a0mm",
@@ -86,7 +86,10 @@ def size_told(size: CardSize, translator: Translator) -> str:
 
 
 def scale_bar(photo: DefectPhoto, picture: Picture, translator: Translator) -> ScaleBarView | None:
-    """Return a bar along what is measured, between it and the card if there is room; None if nothing is measured."""
+    """Return the scale bar of a photo, beside the measured span, on the side of the card if there is room.
+
+    Return None if the photo's card gives no size or the bar does not fit into the picture.
+    """
     size = _measured(photo, picture)
     if not isinstance(size, CardSize):
         return None
@@ -94,13 +97,13 @@ def scale_bar(photo: DefectPhoto, picture: Picture, translator: Translator) -> S
     limits = photo_limits().card
     scale = max(picture.width, picture.height) / 1600
     plane = plane_of(pixels(card, picture.width, picture.height), limits.length, limits.width)
-    ends = sorted(pixels(span, picture.width, picture.height))
-    one, other = (plane.on_card(end) for end in ends)
+    points = sorted(pixels(span, picture.width, picture.height))
+    start, end = (plane.on_card(point) for point in points)
     bars = BARS[translator.formats.units.size]
     long, step = next((bar for bar in reversed(bars) if bar[0] <= size.about), bars[0])
-    along = ((other[0] - one[0]) / size.about, (other[1] - one[1]) / size.about)
-    for aside in _sides(one, along, size.about, limits):
-        strokes, words = _strokes(plane, one, other, along, aside, float(long), float(step))
+    along = ((end[0] - start[0]) / size.about, (end[1] - start[1]) / size.about)
+    for aside in _sides(start, along, size.about, limits):
+        strokes, words = _strokes(plane, start, end, along, aside, float(long), float(step))
         text = max(picture.width, picture.height) * 0.05
         points = [(x * scale, y * scale) for stroke in strokes for x, y in stroke]
         place = _beyond(points, (words[0] * scale, words[1] * scale), text)
@@ -109,15 +112,15 @@ def scale_bar(photo: DefectPhoto, picture: Picture, translator: Translator) -> S
                 (round(x), round(y), round(to_x), round(to_y))
                 for (x, y), (to_x, to_y) in zip(points[::2], points[1::2], strict=True)
             )
-            told = _bar_words(long, translator)
-            return ScaleBarView(drawn, told, round(place[0]), round(place[1]), round(text))
+            length = _bar_words(long, translator)
+            return ScaleBarView(drawn, length, round(place[0]), round(place[1]), round(text))
     return None
 
 
-def _sides(one: Point, along: Point, length: float, limits: CardLimits) -> Iterable[Point]:
-    """Yield how far from what is measured the bar may lie, in millimeters: toward the card, or else away from it."""
+def _sides(start: Point, along: Point, length: float, limits: CardLimits) -> Iterable[Point]:
+    """Yield the possible offsets of the bar from the span, in millimeters: toward the card first."""
     across = (-along[1], along[0])
-    away = one[0] * across[0] + one[1] * across[1]
+    away = start[0] * across[0] + start[1] * across[1]
     if away < 0:
         across, away = (along[1], -along[0]), -away
     far = min(max(0.15 * length, 10), 22)
@@ -129,27 +132,28 @@ def _sides(one: Point, along: Point, length: float, limits: CardLimits) -> Itera
 
 
 def _strokes(
-    plane: Plane, one: Point, other: Point, along: Point, aside: Point, long: float, step: float
+    plane: Plane, start: Point, end: Point, along: Point, aside: Point, long: float, step: float
 ) -> tuple[list[tuple[Point, Point]], Point]:
-    """Return the strokes to draw, in pixels of 1,600, and where the middle of the bar is."""
+    """Return the strokes to draw and the middle of the bar, in pixels of a photo whose longer side has 1,600."""
 
     def at(far: float, part: float) -> Point:
-        """Return the place so far along what is measured, and by this part of the way to the bar beside it."""
-        return plane.in_photo((one[0] + along[0] * far + aside[0] * part, one[1] + along[1] * far + aside[1] * part))
+        """Return the pixel of the point `far` millimeters along the span, moved by `part` of the bar's offset."""
+        x, y = start[0] + along[0] * far + aside[0] * part, start[1] + along[1] * far + aside[1] * part
+        return plane.in_photo((x, y))
 
-    length = apart(one, other)
+    length = distance(start, end)
     ticks = [number * step for number in range(round(long / step) + 1)]
     marks = [(at(tick, 1), at(tick, 0.55 if tick in (0, ticks[-1]) else 0.78)) for tick in ticks]
-    caps = [(at(end, 0.1), at(end, 0.38)) for end in (0, length)]
+    caps = [(at(place, 0.1), at(place, 0.38)) for place in (0, length)]
     return [(at(0, 1), at(long, 1)), *marks, *caps], at(long / 2, 1)
 
 
 def _beyond(points: list[Point], middle: Point, text: float) -> Point:
-    """Return where words stand: beyond the bar, on the side where what is measured is not."""
+    """Return the position of the bar's text: beside the bar, on the side that faces away from the span."""
     start, cap = points[0], points[-4]
     away = (start[0] - cap[0], start[1] - cap[1])
-    long = apart(cap, start) or 1.0
-    # Words are wider than high: beside an upright bar they need more room than below a level one.
+    long = distance(cap, start) or 1.0
+    # Text is wider than high, so it needs more room beside a vertical bar than below a horizontal one.
     room = text * (0.75 + 0.7 * abs(away[0]) / long)
     return middle[0] + away[0] / long * room, middle[1] + away[1] / long * room
 

@@ -1,4 +1,4 @@
-"""Disclosed defects, numbered in walk order and grouped by station."""
+"""The views of disclosed defects, numbered in walk order and grouped by station."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class DefectView:
-    """One defect, ready to place."""
+    """The view of one defect."""
 
     number: int
     anchor: str
@@ -30,13 +30,13 @@ class DefectView:
     affects: Affects
     affects_words: str
     size: str | None
-    """As somebody wrote it; else by a card in a photo, or why the card gives none."""
+    """From the record, or else from a card in a photo, or the reason why the card gives none."""
     size_drawing: SizeDrawing | None
     words: Text
     rust: tuple[str, ...]
-    """How far rust goes, where the record says, and what that asks for; nothing once it was put right."""
+    """Sentences about the extent of rust and what it requires; empty after it was repaired."""
     degree: str | None
-    """What a published scale calls that."""
+    """The degree of rust on a published scale."""
     done: Text | None
     done_words: str | None
     put_right: str | None
@@ -52,21 +52,23 @@ class StationDefects:
 
 
 def walk_order(defects: Iterable[Defect]) -> list[Defect]:
-    """Return defects in the order in which the walk-around meets them."""
+    """Return defects in the order of the walk's stations."""
     return sorted(defects, key=lambda defect: WALK_ORDER[defect.where.station])
 
 
 def standing_defects(record: VehicleRecord) -> list[Defect]:
-    """Return the defects that were not put right and will not be before delivery, in walk order."""
-    settling = [work.settles for work in record.work_done] + [work.settles for work in record.before_delivery]
-    put_right = {slug for slugs in settling for slug in slugs}
-    return [defect for defect in walk_order(record.defects) if defect.id not in put_right]
+    """Return the standing defects in walk order: those that no work, done or promised before delivery, settles."""
+    settled = {
+        *(defect for work in record.work_done for defect in work.settles),
+        *(defect for promise in record.before_delivery for defect in promise.settles),
+    }
+    return [defect for defect in walk_order(record.defects) if defect.id not in settled]
 
 
 def defects_by_station(
     record: VehicleRecord, condition: Condition, pictures: Pictures, at: Address, translator: Translator
 ) -> tuple[StationDefects, ...]:
-    """Return every defect, numbered in walk order, under its station."""
+    """Return every defect, numbered in walk order and grouped by station."""
     settled = {slug: work for work in record.work_done for slug in work.settles}
     promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
     rust = {found.defect: translator.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
@@ -110,14 +112,17 @@ def defects_by_station(
 
 
 def _done_words(defect: Defect, put_right: str | None, translator: Translator) -> str | None:
-    """Introduce what was done, say that it was left, or that nobody noted either; what was put right is told."""
+    """Return the words before what was done, or that nothing was done, or that neither is noted.
+
+    Return None for a repaired defect about which nothing more is noted.
+    """
     if defect.done is None:
         return None if put_right else translator.say("defects.done_not_noted")
     return translator.say("defects.not_done" if isinstance(defect.done, LeftAsItIs) else "defects.done")
 
 
 def counted_by_effect(record: VehicleRecord, translator: Translator) -> tuple[tuple[Affects, str], ...]:
-    """Return how many defects affect looks, function and safety, in words, those that affect nothing left out."""
+    """Return the number of defects of each effect in words. Effects without a defect are left out."""
     counts = {affects: sum(defect.affects is affects for defect in record.defects) for affects in Affects}
     return tuple(
         (affects, translator.count(f"defects.count.{affects}", count)) for affects, count in counts.items() if count

@@ -1,4 +1,4 @@
-"""A photo on a page: its candidate pictures, its words, and the mark drawn over it."""
+"""The view of a photo: its candidate pictures, its caption, and the mark drawn over it."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from sitegen.records.disclosure import Arrow, Box, Circle, DefectPhoto, Mark, Ph
 
 
 class Slot(StrEnum):
-    """How wide a picture stands in the layout, for the browser's choice among the candidates.
+    """The `sizes` attribute of a picture in each place of the layout, by which a browser chooses a candidate.
 
-    These sizes are the layout's own, as measured in a browser: a change in the style sheet is a change here. A rem is
-    16 pixels here, whatever the style sheet makes of it.
+    The values were measured in a browser: change them together with the style sheet. In media conditions and `sizes`,
+    a rem is always 16 pixels.
     """
 
     HERO = "(min-width: 61rem) min(51rem, 100vw - 25rem), (min-resolution: 2.5dppx) 67vw, 100vw"
-    """On the densest phones two pixels of three: no eye sees the third, and the first photo weighs half as much."""
+    """On the densest phones two thirds of the pixels look the same, and halve the bytes of the first photo."""
     DEFECT = "(min-width: 44rem) 19.125rem, min(14.0625rem, 0.6 * (100vw - 2.25rem))"
-    """In a strip of several."""
+    """A photo in a strip of several."""
     DEFECT_ALONE = "(min-width: 44rem) 24.75rem, min(14.0625rem, 0.6 * (100vw - 2.25rem))"
     GALLERY = (
         "(min-width: 78rem) min(21.25rem, (100vw - 22.2rem) / 3), (min-width: 61rem) 36vw, "
@@ -33,12 +33,12 @@ class Slot(StrEnum):
         "(min-width: 75.5rem) min(26rem, (100vw - 7.9rem) / 3), (min-width: 51rem) calc(50vw - 3rem), "
         "(min-resolution: 2.5dppx) calc(67vw - 1.5rem), calc(100vw - 2.25rem)"
     )
-    """On the densest phones as the first photo of a vehicle's page: a list begins with two of them."""
+    """On the densest phones two thirds of the pixels, as for HERO: a list begins with two such photos."""
 
 
 @dataclass(frozen=True)
 class MarkView:
-    """A mark in the picture's own pixels, ready to draw, with its number beside it."""
+    """A mark with its number, in pixels of the picture."""
 
     shape: str
     points: tuple[int, ...]
@@ -53,7 +53,7 @@ class MarkView:
 
 @dataclass(frozen=True)
 class PictureView:
-    """One picture: `sources` are pairs of media type and candidates (`srcset`)."""
+    """The view of one photo. `sources` are pairs of media type and candidates (`srcset`)."""
 
     alt: Text
     sources: tuple[tuple[str, str], ...]
@@ -79,7 +79,7 @@ def picture_view(
     eager: bool = False,
     number: int = 0,
 ) -> PictureView:
-    """Return the view of a photo in a slot. A marked defect photo carries `number` beside its mark."""
+    """Return the view of a photo in a place of the layout. `number` is the defect's number, shown beside a mark."""
     picture, folder = pictures.of(stock, photo.file), at.to("pictures")
 
     def link(name: str) -> str:
@@ -105,14 +105,14 @@ def picture_view(
 
 
 def mark_view(mark: Mark, width: int, height: int, number: int, translator: Translator) -> MarkView:
-    """Place a mark, and its number just outside it: up and to the right, or wherever there is room."""
+    """Return a mark with its number just outside it: up and to the right if there is room, else on another side."""
     x, y = round(mark.x * width), round(mark.y * height)
     size = round(max(width, height) * 0.05)
     badge = round(size * 0.8)
     points: tuple[int, ...]
     match mark:
         case Circle():
-            # A ring too small to see at phone size helps nobody: it never goes below 2 % of the width.
+            # At least 2 % of the picture's width, so that the ring is visible on a phone.
             radius = round(max(mark.r, 0.02) * width)
             shape, points = "circle", (x, y, radius)
             # The badge touches the ring from outside, along its diagonal.

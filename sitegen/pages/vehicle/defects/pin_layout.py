@@ -1,7 +1,7 @@
-"""Where pins stand round a drawing of a body so that no two overlap: whole numbers, in the drawing's own units.
+"""Compute positions of pins round a body drawing so that no two overlap. Integers, in the drawing's own units.
 
-Pins of the outside stand beside the body, in the order in which they lie along it, each with a line to its station;
-pins of the inside stand within the outline. What no view from above can show, and what finds no room, stands in rows
+Pins of outside stations are beside the body, in their order along it, each with a line to its station. Pins of inside
+stations are within the outline. Pins of stations that are not visible from above, and pins without room, are in rows
 below the drawing.
 """
 
@@ -17,15 +17,15 @@ from sitegen.records.vehicle import AtWheel
 WIDTH = 2 * CENTER
 """Width of every drawing."""
 PITCH = 36
-"""From the center of a pin to the next: 25 CSS pixels where a drawing is 284 wide, as on a phone of 320."""
+"""Distance of two pins' centers: 25 CSS pixels if the drawing is 284 wide, as on a phone 320 wide."""
 RADIUS = 17
-"""Of a pin's target, which so is 24 CSS pixels across there, as WCAG 2.2 asks for (2.5.8 Target Size, Minimum)."""
+"""Radius of a pin's target: 24 CSS pixels across on that phone, as WCAG 2.2 requires (2.5.8 Target Size, Minimum)."""
 GAP = 12
-"""From the outline of the body to the edge of the nearest pin."""
+"""Distance from the outline of the body to the edge of the nearest pin."""
 INSET = 12
-"""From the outline of the body inward to where the line of a pin ends."""
+"""Distance from the outline of the body inward to the end of a pin's line."""
 LABEL = 30
-"""Height of the label over a row below the drawing."""
+"""Height of the label above a row below the drawing."""
 
 Where = tuple[Station, AtWheel | None]
 LEFT, RIGHT = -1, 1
@@ -41,7 +41,7 @@ class Spot:
 
 @dataclass(frozen=True)
 class Standing:
-    """Where a pin stands, and where on the body its line ends, if it stands beside the body."""
+    """The position of a pin, and the end of its line on the body if it has one."""
 
     at: Spot
     end: Spot | None = None
@@ -49,19 +49,19 @@ class Standing:
 
 @dataclass(frozen=True)
 class Layout:
-    """Every pin of a drawing by its place, the rows below the drawing, and how far up and down it all reaches."""
+    """The pins of a drawing by station and wheel, the rows below the drawing, and the vertical extent of all."""
 
     standing: Mapping[Where, tuple[Standing, ...]]
     rows: tuple[tuple[Where, int], ...]
-    """Places with pins below the drawing, and how far down the baseline of each label is."""
+    """The stations with pins below the drawing, and the y coordinate of each label's baseline."""
     top: int
     bottom: int
 
 
 def lay_out(places: BodyPlaces, counts: Mapping[Where, int]) -> Layout:
-    """Lay out so many pins at each place.
+    """Return the layout of `counts` pins at each station and wheel.
 
-    One defect at the front of a body whose front is at 138 stands at 200, 109: that is 12 + 17 above it.
+    The pin of one defect at the front of a body whose front is at y = 138 is at 200, 109: GAP + RADIUS above it.
     """
     standing: dict[Where, tuple[Standing, ...]] = dict.fromkeys(counts, ())
     for side, stations in ((LEFT, _LEFT_STATIONS), (RIGHT, _RIGHT_STATIONS)):
@@ -98,13 +98,13 @@ _RIGHT_STATIONS: tuple[Where, ...] = (
     (Station.WHEELS, AtWheel.RIGHT_REAR),
     (Station.RIGHT_REAR, None),
 )
-"""From front to rear, as they lie along the body."""
+"""The stations along each side of the body, from front to rear."""
 
 
 def _beside(places: BodyPlaces, side: int, counts: Mapping[Where, int]) -> dict[Where, tuple[Standing, ...]]:
-    """Stand pins in a column along one side, as near to their stations as they fit.
+    """Place pins in a column along one side, as near to their stations as possible.
 
-    Where one column is too short for all, every other pin moves to a second one, half a pitch further on.
+    If one column is too short, every other pin moves to a second column, half a pitch further down.
     """
     room = places.rear - places.front
     crowded = sum(counts.values()) > room // PITCH + 1
@@ -113,22 +113,22 @@ def _beside(places: BodyPlaces, side: int, counts: Mapping[Where, int]) -> dict[
     ends = ends[: room // step + 1]
     wanted = [end.y + step * (2 * place - count + 1) // 2 for place, count, end in _counted(ends)]
     heights = _spread(wanted, step, places.front, places.rear)
-    found: dict[Where, tuple[Standing, ...]] = dict.fromkeys(counts, ())
+    pins: dict[Where, tuple[Standing, ...]] = dict.fromkeys(counts, ())
     for place, ((where, end), height) in enumerate(zip(ends, heights, strict=True)):
         away = places.side + GAP + RADIUS + (PITCH if crowded and place % 2 else 0)
-        found[where] += (Standing(Spot(CENTER + side * away, height), end),)
-    return found
+        pins[where] += (Standing(Spot(CENTER + side * away, height), end),)
+    return pins
 
 
 def _counted(ends: list[tuple[Where, Spot]]) -> Iterator[tuple[int, int, Spot]]:
-    """Yield for each pin its place among those of its station, and how many those are."""
+    """Yield for each pin its index within its station, the station's number of pins, and the end of its line."""
     stations = [where for where, _ in ends]
     for place, (where, end) in enumerate(ends):
         yield place - stations.index(where), stations.count(where), end
 
 
 def _spread(wanted: list[int], step: int, top: int, bottom: int) -> list[int]:
-    """Return heights at least a step apart and within bounds, each as near to the wanted one as the order allows."""
+    """Return y coordinates at least `step` from each other and within bounds, each near its wanted value."""
     heights: list[int] = []
     for height in wanted:
         heights.append(max(height, heights[-1] + step if heights else top))
@@ -137,7 +137,7 @@ def _spread(wanted: list[int], step: int, top: int, bottom: int) -> list[int]:
 
 
 def _end(places: BodyPlaces, side: int, where: Where) -> Spot:
-    """Return where on the body the lines of a side's station end: on a wheel, or inside the outline."""
+    """Return the point of the body where the lines of a station end: on a wheel, or inside the outline."""
     station, wheel = where
     corner, wall, tire = places.side - INSET - 4, places.side - INSET, places.side + 2
     if wheel is not None:
@@ -151,7 +151,7 @@ def _end(places: BodyPlaces, side: int, where: Where) -> Spot:
 
 
 def _inside(places: BodyPlaces, station: Station, count: int) -> Iterator[Standing]:
-    """Stand as many pins as fit within the outline, in even rows about the middle of the station."""
+    """Place as many pins as fit within the outline, in even rows centered on the station."""
     spans = {
         Station.ENGINE_BAY: places.engine_bay,
         Station.ROOF_AND_GLASS: places.roof_and_glass,
@@ -166,7 +166,7 @@ def _inside(places: BodyPlaces, station: Station, count: int) -> Iterator[Standi
 
 
 def _before_or_behind(places: BodyPlaces, station: Station, count: int) -> Iterator[Standing]:
-    """Stand pins in rows before the front or behind the rear, the first row nearest."""
+    """Place pins in rows in front of the body or behind it, starting with the nearest row."""
     edge, away = (places.front, -1) if station is Station.FRONT else (places.rear, 1)
     end = Spot(CENTER, edge - away * INSET)
     for place, length in enumerate(_even(count, _columns(places))):
@@ -181,12 +181,12 @@ def _below(top: int, count: int) -> Iterator[Standing]:
 
 
 def _columns(places: BodyPlaces) -> int:
-    """Return how many pins stand side by side over the width of the body."""
+    """Return the number of pins that fit side by side within the width of the body."""
     return (2 * places.side - PITCH) // PITCH
 
 
 def _even(count: int, columns: int) -> list[int]:
-    """Return the lengths of the fewest rows that hold so many, as even as can be: 5 over 4 columns is 3 and 2."""
+    """Return the lengths of the fewest even rows that hold `count` pins: 5 pins in 4 columns is 3 and 2."""
     rows = -(-count // columns)
     return [count // rows + (place < count % rows) for place in range(rows)]
 
@@ -197,7 +197,7 @@ def _across(length: int) -> Iterator[int]:
 
 
 def _reach(places: BodyPlaces, standing: Mapping[Where, tuple[Standing, ...]]) -> tuple[int, int]:
-    heights = [found.at.y for group in standing.values() for found in group]
+    heights = [pin.at.y for group in standing.values() for pin in group]
     top = min([places.front, *(height - RADIUS for height in heights)])
     bottom = max([places.rear, *(height + RADIUS for height in heights)])
     return top - GAP // 2, bottom + GAP // 2

@@ -1,6 +1,6 @@
-"""How large a defect is, drawn beside a card as everybody carries one, both to the same scale.
+"""The drawing that compares a defect's length with a bank card: a bar above the card's outline, to the same scale.
 
-Source of the card's size: ISO/IEC 7810, ID-1, 85.60 x 53.98 mm, as `content/reference/photo_limits.yaml` has it.
+The card's size is ISO/IEC 7810, ID-1, 85.60 x 53.98 mm, from `content/reference/photos.yaml`.
 """
 
 from __future__ import annotations
@@ -13,18 +13,19 @@ from sitegen.pages.language.translator import Translator
 from sitegen.photos.opening.limits import photo_limits
 
 CARD_WIDTH, LONGEST, BAR, LINE = 60, 116, 12, 12
-"""In the drawing's own units, 18 to a rem: the widest card, the longest bar, the heights of a bar and of a word."""
+"""The widest card, the longest bar, and the heights of a bar and of a line of text, in units of the drawing (18 a
+rem)."""
 EDGE = 1
-"""Half a stroke and a little more, so that none is cut off at the drawing's edge."""
+"""Margin of the drawing: a little more than half a stroke, so that no stroke is cut off."""
 ROOM_FOR_WORDS = 50
-"""The narrowest card that the words for it fit into; beside a narrower one they stand at its side."""
+"""The smallest width of a card that holds its label. The label of a narrower card is beside it."""
 ASIDE = 4
-"""From a narrow card to the words at its side."""
+"""Distance from a narrow card to the label beside it."""
 
 
 @dataclass(frozen=True)
 class CardWord:
-    """A word of what the card is called, and its place: `x` as the drawing's `anchor` says, `y` amid its line."""
+    """One word of the card's label. `x` is the text anchor's position, `y` is the middle of its line."""
 
     text: str
     x: float
@@ -33,7 +34,7 @@ class CardWord:
 
 @dataclass(frozen=True)
 class SizeDrawing:
-    """A bar as long as the defect above the outline of a card, in units of the drawing."""
+    """A bar as long as the defect, above the outline of a card. All lengths are in units of the drawing."""
 
     width: int
     height: int
@@ -41,19 +42,22 @@ class SizeDrawing:
     card_width: int
     card_height: int
     card_radius: int
-    """Of its corners."""
+    """Radius of the card's corners."""
     card: tuple[CardWord, ...]
-    """What the card is called, a word a line."""
+    """The card's label, one word a line."""
     anchor: Literal["start", "middle"]
-    """Which part of a word stands at its `x`, as SVG's `text-anchor` has it."""
+    """The `text-anchor` of the label's words in SVG."""
     words: str
-    """What the drawing shows, for who cannot see it."""
+    """The text alternative of the drawing."""
     left: int = EDGE
     card_top: int = BAR
 
 
 def size_drawing(millimetres: Fraction, translator: Translator) -> SizeDrawing:
-    """Return the drawing of a length: 85.6 mm is as long as the card, 60 of 60 units; 400 mm is 116, the card 25."""
+    """Return the drawing of a length in millimeters.
+
+    At 85.6 mm, bar and card are both 60 units long. At 400 mm, the bar is 116 units long and the card 25.
+    """
     limits = photo_limits().card
     scale = min(CARD_WIDTH / limits.length, LONGEST / float(millimetres))
     length, card_width = max(round(float(millimetres) * scale), 2), max(round(limits.length * scale), 4)

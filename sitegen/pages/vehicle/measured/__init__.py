@@ -1,1 +1,1 @@
-"""What was measured, in words and as rulers."""
+"""Views of measured figures: tires, brakes, batteries, fluids and paint, in words and as rulers."""

@@ -1,4 +1,4 @@
-"""What was measured besides tires and brakes: batteries, fluids, paint, and whatever else a judge has found."""
+"""Views of measurements besides tires and brakes: batteries, fluids, paint, and findings of other judges."""
 
 from __future__ import annotations
 
@@ -26,37 +26,37 @@ from sitegen.records.wear import Battery, BrakeFluid, Coolant, Inspection, Tract
 
 @dataclass(frozen=True)
 class Panel:
-    """Figures about one thing, what they mean, and how they are known."""
+    """A group of figures, such as those of the battery, with remarks and how the figures are known."""
 
     anchor: str
     heading: str
     facts: tuple[Fact, ...]
     remarks: tuple[Text, ...]
-    """What asks for attention, and what the technician noted."""
+    """The remarks that ask for attention, then the technician's notes."""
     quiet_remarks: tuple[Text, ...]
     how_known: Text | None
     terms: tuple[Term, ...] = ()
 
 
 def panels(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Panel, ...]:
-    """Return a panel for each thing; what this vehicle cannot have is left out, what was not measured is not."""
-    made = [_battery(record, condition, translator)]
+    """Return the panels of a vehicle. Figures that were not measured are shown as such, not left out."""
+    own = [_battery(record, condition, translator)]
     if condition.of(TractionBatteryFinding):
-        made.insert(0, _traction_battery(record, condition, translator))
-    made.append(_fluids(record, condition, translator))
+        own.insert(0, _traction_battery(record, condition, translator))
+    own.append(_fluids(record, condition, translator))
     if record.paint:
-        made.append(_paint(record, condition, translator))
-    return (*made, *_plain_panels(condition.of(PlainFinding), translator))
+        own.append(_paint(record, condition, translator))
+    return (*own, *_plain_panels(condition.of(PlainFinding), translator))
 
 
 def _fact(name: str, value: Figure | None, translator: Translator, missing: str = "measured.not_measured") -> Fact:
-    told = translator.say(missing) if value is None else translator.figure(value)
-    return Fact(translator.say(f"panel.{name}"), Text(told, None), f"figure-{name.replace('_', '-')}")
+    written = translator.say(missing) if value is None else translator.figure(value)
+    return Fact(translator.say(f"panel.{name}"), Text(written, None), f"figure-{name.replace('_', '-')}")
 
 
 def _battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     battery = record.battery or Battery()
-    remarks = [said for found in condition.of(BatteryFinding) for said in found.remarks]
+    remarks = [said for finding in condition.of(BatteryFinding) for said in finding.remarks]
     is_tested = battery.tested is not None or battery.rest_voltage is not None
     day = battery.tested_on or record.inspection.done_on
     return Panel(
@@ -77,7 +77,7 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
 
 def _traction_battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     battery = record.traction_battery or TractionBattery()
-    remarks = [said for found in condition.of(TractionBatteryFinding) for said in found.remarks]
+    remarks = [said for finding in condition.of(TractionBatteryFinding) for said in finding.remarks]
     method, day = battery.method, battery.measured_on or record.inspection.done_on
     return Panel(
         anchor="traction-battery",
@@ -87,7 +87,7 @@ def _traction_battery(record: VehicleRecord, condition: Condition, translator: T
             _fact(
                 "method", translator.choice("method", method) if method else None, translator, "table.not_recorded"
             ),
-            *_of_what_is_charged(record, battery, translator),
+            *_range_and_energy(record, battery, translator),
         ),
         remarks=_remarks(remarks, (battery.note,), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
@@ -96,8 +96,8 @@ def _traction_battery(record: VehicleRecord, condition: Condition, translator: T
     )
 
 
-def _of_what_is_charged(record: VehicleRecord, battery: TractionBattery, translator: Translator) -> Iterator[Fact]:
-    """Yield range and energy, which a hybrid that is never plugged in has no use for unless somebody noted them."""
+def _range_and_energy(record: VehicleRecord, battery: TractionBattery, translator: Translator) -> Iterator[Fact]:
+    """Yield range and energy. A hybrid that is never plugged in gets only those that the record has."""
     if record.vehicle.fuel is not Fuel.HYBRID or battery.range_at_full:
         yield _fact("range", battery.range_at_full, translator)
     if record.vehicle.fuel is not Fuel.HYBRID or record.vehicle.battery_energy:
@@ -105,7 +105,7 @@ def _of_what_is_charged(record: VehicleRecord, battery: TractionBattery, transla
 
 
 def _fluids(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
-    remarks = [said for found in condition.of(FluidFinding) for said in found.remarks]
+    remarks = [said for finding in condition.of(FluidFinding) for said in finding.remarks]
     fluid, coolant = record.brake_fluid or BrakeFluid(), record.coolant or Coolant()
     return Panel(
         anchor="fluids",
@@ -123,17 +123,17 @@ def _fluids(record: VehicleRecord, condition: Condition, translator: Translator)
 
 
 def _paint(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
-    found = condition.of(PaintFinding)
+    findings = condition.of(PaintFinding)
     return Panel(
         anchor="paint",
         heading=translator.say("panel.paint"),
         facts=tuple(
             Fact(translator.text(panel.panel), Text(_paint_range(panel, translator), None), f"figure-paint-{place}")
-            for place, panel in enumerate(found, 1)
+            for place, panel in enumerate(findings, 1)
         ),
         remarks=tuple(
             translator.tell("panel.paint_at", panel=panel.panel, remarks=join_texts(remarks))
-            for panel, reading in zip(found, record.paint, strict=True)
+            for panel, reading in zip(findings, record.paint, strict=True)
             if (remarks := _remarks(panel.remarks, (reading.note,), translator))
         ),
         quiet_remarks=(),
@@ -143,10 +143,10 @@ def _paint(record: VehicleRecord, condition: Condition, translator: Translator) 
 
 
 def _plain_panels(findings: Iterable[PlainFinding], translator: Translator) -> Iterator[Panel]:
-    """Yield a panel for each heading, in the order of the judges."""
+    """Yield a panel for each heading of the plain findings, in the order of the judges."""
     by_heading: dict[str, list[Said]] = {}
-    for found in findings:
-        by_heading.setdefault(found.heading, []).extend(found.remarks)
+    for finding in findings:
+        by_heading.setdefault(finding.heading, []).extend(finding.remarks)
     for heading, remarks in by_heading.items():
         if remarks:
             yield Panel(
@@ -174,11 +174,11 @@ def _paint_range(panel: PaintFinding, translator: Translator) -> str:
 def _how_fluids_are_known(
     fluid: BrakeFluid, coolant: Coolant, inspection: Inspection, translator: Translator
 ) -> Text | None:
-    """Say the day of each test; one sentence does for both on one day."""
+    """Return the day of each test, in one sentence if both were on the same day."""
     fluid_on, coolant_on = fluid.tested_on or inspection.done_on, coolant.tested_on or inspection.done_on
-    said = []
+    sentences = []
     if fluid.moisture is not None:
-        said.append(how_measured(fluid_on, inspection.gauges.brake_fluid, translator))
+        sentences.append(how_measured(fluid_on, inspection.gauges.brake_fluid, translator))
     if coolant.freezes_at is not None and (fluid.moisture is None or coolant_on != fluid_on):
-        said.append(translator.tell("measured.how_coolant", day=coolant_on))
-    return join_texts(said) if said else None
+        sentences.append(translator.tell("measured.how_coolant", day=coolant_on))
+    return join_texts(sentences) if sentences else None

@@ -1,4 +1,4 @@
-"""Which remarks ask for attention, and which only inform: a page that shouts everything says nothing."""
+"""Classify remarks: those that ask for attention are shown at once, those that only inform are in the details."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from sitegen.condition.basis.values import Said
 
-# A ruler, a list of figures or the kind of a defect beside them says these already.
+# Remarks that repeat a ruler, a list of figures or the kind of a defect beside them. They are not shown.
 SHOWN_ALREADY = frozenset(
     (
         *("tire.above_limit", "tire.no_limit", "tire.not_measured"),
@@ -17,7 +17,7 @@ SHOWN_ALREADY = frozenset(
     )
 )
 
-# Good to know, and nothing to do.
+# Remarks that only inform.
 QUIET = frozenset(
     (
         *("tire.usable", "tire.usable_typical", "tire.wear.even", "tire.wear.aligned", "tire.load_and_speed"),

@@ -1,6 +1,6 @@
-"""Rulers: a measured depth drawn against its limit, with the tick marks of the gauge it was read on.
+"""Compute ruler drawings: measured depths on a scale, with the limit and the tick marks of a gauge.
 
-The drawing is 1,200 units wide whatever the scale; a template places what is computed here.
+A drawing is 1,200 units wide, whatever its scale. A template draws it from the coordinates computed here.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _HATCH_STEP = 30
 
 @dataclass(frozen=True)
 class Tick:
-    """A tick mark: its place, its length, and its number if it carries one."""
+    """A tick mark: its x coordinate, its length, and its number if it has one."""
 
     x: int
     length: int
@@ -28,17 +28,17 @@ class Tick:
 
 @dataclass(frozen=True)
 class Ruler:
-    """A ruler from zero to `new`, or to a typical new figure. All places are in drawing units."""
+    """A ruler from zero to the first numbered tick at or above every figure. Coordinates are in drawing units."""
 
     words: str
-    """What a screen reader says instead of the drawing."""
+    """The text alternative of the drawing."""
     ticks: tuple[Tick, ...]
     limit_x: int
     hatching: str
-    """Path of the slanted lines from zero to the limit."""
+    """SVG path of the slanted lines from zero to the limit."""
     lowest_x: int | None
     pointer: str | None
-    """Path of the pointer above the lowest figure."""
+    """SVG path of the pointer above the lowest figure."""
     others_x: tuple[int, ...]
     zero_x: int = _EDGE
     length: int = WIDTH - 2 * _EDGE
@@ -57,9 +57,9 @@ def ruler(
     full_scale: Fraction,
     numbered_every: int,
 ) -> Ruler:
-    """Draw figures, all in one unit (32nds of an inch, or millimetres), on a scale with a tick for each unit.
+    """Return a ruler with a tick for each unit. All figures are in the same unit: 32nds of an inch, or millimeters.
 
-    The scale ends at the next numbered tick that holds every figure.
+    The scale starts at zero and ends at the first numbered tick that is not below any figure or `full_scale`.
     """
     others = tuple(others)
     largest = max([full_scale, *others, *([] if lowest is None else [lowest])])
@@ -87,7 +87,7 @@ def ruler(
 
 
 def _hatching(start: int, end: int) -> str:
-    """Return lines that rise to the right at 45 degrees, cut at both ends of the zone."""
+    """Return the SVG path of 45-degree lines that rise to the right, clipped at both ends of the zone."""
     breadth = _BOTTOM - _TOP
     lines = []
     for foot in range(start - breadth + _HATCH_STEP, end, _HATCH_STEP):

@@ -1,4 +1,4 @@
-"""What was measured, wheel by wheel: figures, rulers, remarks, and how each figure is known."""
+"""Views of tires and brakes, wheel by wheel: figures, rulers, tables, remarks, and how the figures are known."""
 
 from __future__ import annotations
 
@@ -23,17 +23,17 @@ TIRE_TERMS = (
     *("alignment", "date-code", "load-index"),
 )
 ALL_WHEEL_TERMS = ("all-wheel-drive",)
-"""Besides, where all four wheels are driven."""
+"""Further terms for vehicles that drive all four wheels."""
 BRAKE_TERMS = ("lining", "rotor-discard", "drum")
 Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
 
 
 @dataclass(frozen=True)
 class WheelView:
-    """What was measured at one wheel."""
+    """The measured figures of one wheel."""
 
     anchor: str
-    """Its address on the page."""
+    """Its anchor on the page."""
     position: str
     is_measured: bool
     figure: str
@@ -44,7 +44,7 @@ class WheelView:
 
 @dataclass(frozen=True)
 class Table:
-    """The same figures as a table; the first cell of each row is its heading."""
+    """The same figures as a table. The first cell of each row is the row's heading."""
 
     caption: str
     headings: tuple[str, ...]
@@ -53,27 +53,28 @@ class Table:
 
 @dataclass(frozen=True)
 class WheelSet:
-    """Tires, or brakes, of all wheels."""
+    """The tires or the brakes of all wheels."""
 
     anchor: str
     heading: str
     legend: str
     wheels: tuple[WheelView, ...]
     lowest_ruler: Ruler | None
-    """The ruler of the first wheel on the ground with the lowest figure; None where none was measured."""
+    """The ruler of the first wheel on the ground with the lowest figure; None if nothing was measured."""
     how_known: Text | None
-    """None where nothing was measured."""
+    """None if nothing was measured."""
     remarks: tuple[Text, ...]
-    """What asks for attention and what the technician noted, the wheel named first."""
+    """Remarks that ask for attention and the technician's notes, each beginning with its wheel."""
     details: str
     table: Table
     quiet_remarks: tuple[Text, ...]
-    """What else is known, the wheel named first; said once where it is the same at all."""
+    """Remarks that only inform, each beginning with its wheel. A remark that is the same at all wheels is given
+    once."""
     terms: tuple[Term, ...]
 
 
 def tire_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
-    """Return the tires as they stand on the vehicle."""
+    """Return the view of the vehicle's tires."""
     findings = condition.of(TireFinding)
     scale = _tread_scale(translator)
     wheels = _wheel_views("tires", findings, scale, translator)
@@ -99,7 +100,7 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
 
 
 def brake_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
-    """Return the brakes as they stand on the vehicle."""
+    """Return the view of the vehicle's brakes."""
     findings = condition.of(BrakeFinding)
     scale = Scale(lambda depth: depth.millimetres, translator.formats.lining)
     wheels = _wheel_views("brakes", findings, scale, translator)
@@ -124,18 +125,18 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
 
 
 def inspected(record: VehicleRecord, translator: Translator) -> Text:
-    """Say when, at what distance and by whom the vehicle was inspected, as far as is recorded."""
+    """Return the sentences with day, odometer reading and inspector of the inspection, as far as recorded."""
     inspection = record.inspection
     distance = inspection.at or record.odometer.reading
     if distance is None:
-        told = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
+        sentence = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
     else:
-        told = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
-    return join_texts((told, translator.tell("measured.by", who=inspection.by))) if inspection.by else told
+        sentence = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
+    return join_texts((sentence, translator.tell("measured.by", who=inspection.by))) if inspection.by else sentence
 
 
 def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
-    """Return what to explain: thirty-seconds of an inch only where depths are told in them."""
+    """Return the terms to explain. Thirty-seconds of an inch are explained only if depths are shown in them."""
     shown = translator.formats.tread_in_thirty_seconds
     own = tuple(term for term in TIRE_TERMS if shown or term != "thirty-seconds")
     return (*own, *ALL_WHEEL_TERMS) if on_all_wheels else own
@@ -143,7 +144,7 @@ def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Scale:
-    """How depths are drawn and written: in 32nds of an inch or in millimetres."""
+    """Converts depths to ruler units and to text: in 32nds of an inch or in millimeters."""
 
     on_ruler: Callable[[Depth], Fraction]
     written: Callable[[Depth], str]
@@ -156,7 +157,7 @@ def _tread_scale(translator: Translator) -> Scale:
 
 
 def _legend(about: str, findings: Findings, scale: Scale, translator: Translator) -> str:
-    """Say what the hatched part means, with the figure of each axle where they differ, or that there is none."""
+    """Return the legend of the hatched part: the limit, the limits of both axles, or that there is none."""
     limits = {
         axle: {scale.written(finding.limit.value) for finding in findings if finding.wheel in pair and finding.limit}
         for axle, pair in AXLES.items()
@@ -171,9 +172,9 @@ def _legend(about: str, findings: Findings, scale: Scale, translator: Translator
 
 
 def _wheel_views(about: str, findings: Findings, scale: Scale, translator: Translator) -> tuple[WheelView, ...]:
-    """Return what was measured at each wheel, on rulers of one scale, so that they can be held beside each other."""
-    known = [depth for finding in findings for depth in (finding.new.high, *_depths_of(finding).values())]
-    full_scale = max((scale.on_ruler(depth) for depth in known), default=Fraction(0))
+    """Return the view of each wheel. All rulers have one scale, so that they can be compared."""
+    depths = [depth for finding in findings for depth in (finding.new.high, *_depths_of(finding).values())]
+    full_scale = max((scale.on_ruler(depth) for depth in depths), default=Fraction(0))
     return tuple(_wheel_view(about, finding, full_scale, scale, translator) for finding in findings)
 
 
@@ -188,7 +189,7 @@ def _lowest_ruler(findings: Findings, wheels: Sequence[WheelView]) -> Ruler | No
 
 
 def _depths_of(finding: TireFinding | BrakeFinding) -> Mapping[str, Depth]:
-    """Return what was read at each place of a tire or a brake, under the key of what it is called."""
+    """Return the readings of a tire or a brake, by the message key of their place."""
     if isinstance(finding, BrakeFinding):
         part = "pad" if finding.kind == "disc" else "shoe"
         return {f"brakes.{part}.{place}": depth for place, depth in finding.linings.items()}
@@ -240,7 +241,7 @@ def _ruler_words(
 
 
 def _readings(readings: Mapping[str, Depth], scale: Scale, translator: Translator) -> str:
-    """Say each reading, or that there is none."""
+    """Return the readings as a list, or that there are none."""
     if not readings:
         return translator.say("measured.how_not")
     return translator.listed_plainly(
@@ -252,8 +253,8 @@ def _tire_row(finding: TireFinding, tire: Tire | None, translator: Translator) -
     missing = translator.say("measured.not_measured")
 
     def depth(place: str) -> str:
-        found = getattr(finding.depths, place) if finding.depths else None
-        return translator.formats.tread(found) if found else missing
+        reading = getattr(finding.depths, place) if finding.depths else None
+        return translator.formats.tread(reading) if reading else missing
 
     return (
         translator.say(f"wheel.{finding.wheel}"),
@@ -289,7 +290,7 @@ def _brake_row(finding: BrakeFinding, translator: Translator) -> tuple[str, ...]
 def _how_tires_are_known(
     findings: Sequence[TireFinding], inspection: Inspection, translator: Translator
 ) -> Text | None:
-    if all(found.lowest is None for found in findings):
+    if all(finding.lowest is None for finding in findings):
         return None
     return how_measured(inspection.done_on, inspection.gauges.tread, translator)
 
@@ -298,12 +299,12 @@ def _how_brakes_are_known(
     findings: Sequence[BrakeFinding], inspection: Inspection, translator: Translator
 ) -> Text | None:
     gauges = inspection.gauges
-    said = []
-    if any(found.thinnest is not None for found in findings):
-        said.append(how_measured(inspection.done_on, gauges.pads, translator))
-    if gauges.rotors is not None and any(found.metal is not None for found in findings):
-        said.append(translator.tell("measured.how_rotors", gauge=gauges.rotors.name))
-    return join_texts(said) if said else None
+    sentences = []
+    if any(finding.thinnest is not None for finding in findings):
+        sentences.append(how_measured(inspection.done_on, gauges.pads, translator))
+    if gauges.rotors is not None and any(finding.metal is not None for finding in findings):
+        sentences.append(translator.tell("measured.how_rotors", gauge=gauges.rotors.name))
+    return join_texts(sentences) if sentences else None
 
 
 def _set_remarks(condition: Condition, about: str) -> list[Said]:
@@ -313,7 +314,7 @@ def _set_remarks(condition: Condition, about: str) -> list[Said]:
 def _remarks(
     findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brakes, translator: Translator
 ) -> tuple[Text, ...]:
-    """Return what asks for attention at each wheel and in the set, then the technician's own notes."""
+    """Return the remarks that ask for attention, of each wheel and of the set, then the technician's notes."""
     notes = []
     for finding in findings:
         part = getattr(parts, finding.wheel)
@@ -324,29 +325,34 @@ def _remarks(
 
 
 def _quiet_remarks(findings: Findings, of_the_set: Sequence[Said], translator: Translator) -> tuple[Text, ...]:
-    """Return what else is known; what is the same at every wheel on the ground is said once."""
+    """Return the remarks that only inform. A remark that is the same at every wheel on the ground is given once."""
     on_the_ground = [finding.remarks for finding in findings if finding.wheel is not Wheel.SPARE]
     shared = (
         [said for said in quiet(on_the_ground[0]) if all(said in others for others in on_the_ground)]
         if on_the_ground
         else []
     )
-    each = (translator.tell("measured.each", remark=told) for told in translator.tell_sentences(shared))
+    each = (translator.tell("measured.each", remark=remark) for remark in translator.tell_sentences(shared))
     return (*each, *_by_wheel(findings, quiet, shared, translator), *translator.tell_sentences(quiet(of_the_set)))
 
 
 def _by_wheel(
-    findings: Findings, chosen: Callable[[Sequence[Said]], list[Said]], but: Sequence[Said], translator: Translator
+    findings: Findings,
+    choose: Callable[[Sequence[Said]], list[Said]],
+    excluded: Sequence[Said],
+    translator: Translator,
 ) -> tuple[Text, ...]:
-    """Return a paragraph for each wheel that has chosen remarks, the wheel named first."""
-    told = {finding.wheel: [said for said in chosen(finding.remarks) if said not in but] for finding in findings}
+    """Return a paragraph for each wheel with remarks that `choose` returns and that are not excluded."""
+    chosen = {
+        finding.wheel: [said for said in choose(finding.remarks) if said not in excluded] for finding in findings
+    }
     return tuple(
         translator.tell(
             "measured.at_wheel",
             wheel=translator.say(f"wheel.{wheel}"),
             remarks=join_texts(translator.tell_sentences(remarks)),
         )
-        for wheel, remarks in told.items()
+        for wheel, remarks in chosen.items()
         if remarks
     )
 

@@ -1,1 +1,1 @@
-"""What is seen of a vehicle elsewhere: the picture of a shared link, and the facts that search engines read."""
+"""The parts of a vehicle's page for other programs: the share picture, and JSON-LD for search engines."""

@@ -1,4 +1,4 @@
-"""What a page says to machines: JSON-LD in the vocabulary of schema.org. It says nothing the page does not show."""
+"""Build JSON-LD in the vocabulary of schema.org. It contains nothing that the page does not show."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ _MILE, _KILOMETRE = "SMI", "KMT"
 
 
 def as_script(thing: dict[str, Any]) -> Markup:
-    """Return a thing as JSON-LD that cannot end the script element it stands in."""
+    """Return a schema.org object as JSON-LD that is safe inside a script element."""
     return script_json(_in_vocabulary(thing))
 
 
 def as_json(thing: dict[str, Any]) -> str:
-    """Return a thing, with all things in it, as JSON-LD: it names the vocabulary once, at the top."""
+    """Return a schema.org object as JSON-LD text. The vocabulary is named once, at the top."""
     return json.dumps(_in_vocabulary(thing), ensure_ascii=False, separators=(",", ":"))
 
 
@@ -47,12 +47,12 @@ def _in_vocabulary(thing: dict[str, Any]) -> dict[str, Any]:
 def car(
     record: VehicleRecord, pictures: Pictures, at: Address, settings: SiteSettings, translator: Translator
 ) -> dict[str, Any]:
-    """Return the vehicle as a schema.org `Car`, with its `Offer` if it can be had."""
+    """Return the vehicle as a schema.org `Car`, with its `Offer` if it is for sale or on hold."""
     vehicle, reading = record.vehicle, record.odometer.reading
     address = at.canonical(settings.base_address)
     files = dict.fromkeys(photo.file for photo in record.photos)
     damages = [_damage(defect, translator) for defect in standing_defects(record)]
-    known = {
+    properties = {
         "@type": "Car",
         "@id": address,
         "url": address,
@@ -80,13 +80,13 @@ def car(
         "image": [full_address(pictures.of(record.stock, file).full.name, settings) for file in files],
         "offers": _offer(record, address, settings),
     }
-    return {name: value for name, value in known.items() if value}
+    return {name: value for name, value in properties.items() if value}
 
 
 def item_list(
     records: Sequence[VehicleRecord], addresses: Sequence[Address], settings: SiteSettings
 ) -> dict[str, Any]:
-    """Return the index as a schema.org `ItemList`; positions count from 1."""
+    """Return a list page as a schema.org `ItemList`. Positions count from 1."""
     return {
         "@type": "ItemList",
         "itemListElement": [
@@ -102,12 +102,12 @@ def item_list(
 
 
 def full_address(picture: str, settings: SiteSettings) -> str:
-    """Return the address on the web of a published picture."""
+    """Return the full web address of a published picture."""
     return Address(f"pictures/{picture}").canonical(settings.base_address)
 
 
 def _offer(record: VehicleRecord, address: str, settings: SiteSettings) -> dict[str, Any] | None:
-    """Return the offer, if there is one."""
+    """Return the schema.org `Offer`, or None if the vehicle is not offered."""
     if record.status not in _AVAILABILITIES:
         return None
     price = record.price

@@ -1,4 +1,4 @@
-"""The picture of a shared link, in the words and figures of the page it leads to: planned here, drawn later."""
+"""Plan the share picture of a vehicle's page: its photo, name and figures. It is drawn later."""
 
 from __future__ import annotations
 
@@ -16,25 +16,25 @@ FIGURES_SHOWN = 3
 
 
 def share_figures(page: ConditionPage) -> tuple[CardFigure, ...]:
-    """Return the figures that go with a link to a vehicle's page: its first three key figures."""
+    """Return the figures of a vehicle's share picture: its first three key figures."""
     return tuple(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])
 
 
 def share_card(
     record: VehicleRecord, name: str, figures: Sequence[CardFigure], pictures: Pictures, around: Surroundings
 ) -> ShareCard:
-    """Return what a vehicle's share picture shows: the first photo, the vehicle's name, and its figures."""
+    """Return the content of a vehicle's share picture: its first photo, its name, and its figures."""
     photo = pictures.of(record.stock, record.photos[0].file) if record.photos else None
     return ShareCard(name, tuple(figures), around.settings.name, around.theme.share_style, photo)
 
 
 def share_drawing(card: ShareCard) -> ShareDrawing:
-    """Return the share picture as it is wanted from whoever draws it."""
+    """Return the drawing request for a share picture."""
     return ShareDrawing(f"pictures/{share_picture_name(card)}", card)
 
 
 def share_image(card: ShareCard, around: Surroundings) -> ShareImage:
-    """Return how a page names its share picture."""
-    told = around.translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in card.figures)
-    words = around.translator.say("share.words", vehicle=card.title, figures=told)
+    """Return a page's reference to its share picture: address, text alternative and size."""
+    described = around.translator.listed_plainly(f"{figure.label}: {figure.figure}" for figure in card.figures)
+    words = around.translator.say("share.words", vehicle=card.title, figures=described)
     return ShareImage(full_address(share_picture_name(card), around.settings), words, WIDTH, HEIGHT)
