@@ -6,7 +6,9 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+import polib
 import pytest
+import yaml
 
 from tests.conftest import REPOSITORY
 
@@ -36,3 +38,21 @@ def test_every_link_between_documents_leads_to_a_file():
 
 def test_the_readme_leads_to_every_document():
     assert {file.resolve() for file in linked_files(REPOSITORY / "README.md")} >= set(FOLDER.glob("*.md"))
+
+
+def test_every_name_of_a_page_that_a_tour_gives_is_on_a_page():
+    """Headings and buttons stand in italics, and with the words that pages use."""
+    texts = "\n".join(
+        form
+        for catalog in (REPOSITORY / "content/en").rglob("*.po")
+        for message in polib.pofile(str(catalog))
+        for form in (message.msgstr, *message.msgstr_plural.values())
+    )
+    vehicles = "\n".join(
+        "{year} {make} {model}".format(**yaml.safe_load(record.read_text("utf-8"))["vehicle"])
+        for record in (REPOSITORY / "demo_site/vehicles").glob("*/inspection.yaml")
+    )
+    tours = "\n".join((REPOSITORY / name).read_text("utf-8") for name in ("README.md", ".docs/salesperson.md"))
+    names = set(re.findall(r"(?<![*\w])\*([A-Z0-9][^*]+)\*(?!\*)", tours))
+    assert len(names) > 8
+    assert {" ".join(name.split()) for name in names if name not in texts + vehicles} == set()
