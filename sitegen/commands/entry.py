@@ -30,17 +30,17 @@ from sitegen.records.problems import ProblemsError
 Command = Callable[[argparse.Namespace, Terminal], int]
 
 COMMANDS = {
-    "start": "make a new store that builds at once; nothing is written over",
-    "intake": "take a vehicle in, as said or from a zip, or many from a table: whole or not at all",
-    "price": "put a price into a vehicle's record, and leave all else in it as it is",
-    "status": "put a status into a vehicle's record: preparing, for sale, on hold, sold",
-    "bay": "write the page for a phone on which a vehicle is taken in beside it",
-    "desk": "write the salesperson's own pages: message, answers, what is to do, the order of a film",
-    "build": "make the whole site and publish it to a folder",
-    "check": "tell every problem that a build would, and some care for the photos; nothing is published",
-    "ledger": "verify what was disclosed, show it as of a day, or hand it over to the buyer",
-    "preview": "show the site on this computer only, and follow every change",
-    "sheet": "write a sheet to print and fill in by hand at the vehicle: blank, or for one vehicle",
+    "start": "write a new store that builds at once; never overwrite a file",
+    "intake": "add a vehicle from options or a zip, or many from a table; all or nothing",
+    "price": "change the price in a vehicle's record, and nothing else",
+    "status": "change the status in a vehicle's record: preparing, for sale, on hold, sold",
+    "bay": "write the bay page, on which a vehicle is taken in with a phone",
+    "desk": "write the salesperson's pages: messages, answers, what to do, the order of a film",
+    "build": "build the whole site and publish it into a folder",
+    "check": "report every problem of a build, and advice on photos; publish nothing",
+    "ledger": "verify what was disclosed, show it as of a day, or write the buyer's copy",
+    "preview": "serve the site on this machine only, and rebuild it when files change",
+    "sheet": "write a bay sheet to print and fill in by hand: blank, or for one vehicle",
     "schema": "print the JSON Schema of a store's files",
     "help": "print what files may contain: kinds of defect, services, check points, settings; theme, hosting",
 }
@@ -68,7 +68,7 @@ TOPICS = {
 EXAMPLES = """\
 examples:
   sitegen start my_store                  a new store, to be filled
-  sitegen intake my_store --from new.csv  many vehicles at once; without --from, one (see sitegen intake --help)
+  sitegen intake my_store --from new.csv  add many vehicles; without --from, one (see sitegen intake --help)
   sitegen check my_store                  every mistake in the store's files, by file, line and column
   sitegen preview my_store                see the site while you write; pages reload by themselves
   sitegen price my_store K102 12,900      a new price; sitegen status my_store K102 sold --on 2026-10-12
@@ -84,18 +84,18 @@ Exit codes: 0 good, 1 problems in the store's files, 2 wrong usage.
 _SAID_AT_INTAKE = {
     "vin": "as on the dash or the title; its check digit is verified",
     "odometer": "the reading with its unit: '88,900 mi'",
-    "on": "the day on which it was read and the vehicle first looked at: 2026-10-04",
-    "make": "who made it",
-    "model": "what the maker calls it",
+    "on": "day of the reading and of the first look at the vehicle: 2026-10-04",
+    "make": "make of the vehicle",
+    "model": "model, as the maker calls it",
     "body": "hatchback, sedan, wagon, suv, minivan, cargo van, pickup, coupe or convertible",
     "drive": "fwd, rwd, awd or 4wd",
     "fuel": "gasoline, diesel, hybrid, plug-in hybrid, electric, flex fuel, natural gas or hydrogen",
     "terms": "sale terms: 'as is' or 'implied warranties only'",
-    "year": "model year; without it, as the VIN tells it",
-    "photos": "a folder or a zip of photos, which are copied in the order in which they were taken",
+    "year": "model year; without it, the model year in the VIN",
+    "photos": "a folder or a zip of photos; they are copied in the order in which they were taken",
 }
 _STOCK_NUMBER = "the store's own number for the vehicle"
-_STOCK = "the store's own number for the vehicle; or a zip of the bay page (K110.zip), which says all by itself"
+_STOCK = "the store's own number for the vehicle; or a zip from the bay page (K110.zip), which needs no options"
 _TABLE = (
     "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
     "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
@@ -182,7 +182,7 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="sitegen",
-        description="Turn a used-vehicle store's inspections and photos into pages that distant buyers can trust.",
+        description="Turn a store's inspections and photos of used vehicles into pages that buyers can rely on.",
         epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
@@ -208,8 +208,8 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "status")
     _add_store(one)
     one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
-    one.add_argument("status", choices=STATUSES, help="in quotes where it has two words")
-    one.add_argument("--on", type=_day, metavar="DAY", help="when it was sold: 2026-10-12; without it, today")
+    one.add_argument("status", choices=STATUSES, help="in quotes if it has two words")
+    one.add_argument("--on", type=_day, metavar="DAY", help="day of the sale: 2026-10-12; without it, today")
 
     one = _command(commands, "bay")
     _add_store(one)
@@ -233,39 +233,41 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--leave-out-faulty",
         action="store_true",
-        help="go on without a vehicle whose files have an error: its last good page stays, and the exit code is 1",
+        help="continue without vehicles whose files have an error: their last good pages stay; the exit code is 1",
     )
     one.add_argument(
         "--report",
         type=Path,
         metavar="FILE",
-        help="write there, as JSON, which files are new or changed, and which gone; a build that fails leaves none",
+        help="write a JSON report there: files that are new or changed, and removed; a failed build leaves no report",
     )
 
     one = _command(commands, "check")
     _add_store(one)
     one.add_argument(
-        "--format", choices=("lines", "json"), default="lines", help="lines for people and editors, json for machines"
+        "--format", choices=("lines", "json"), default="lines", help="lines for people and editors, json for programs"
     )
     _add_jobs(one)
 
     one = _command(commands, "preview")
     _add_store(one)
-    one.add_argument("--port", type=_port, default=8000, metavar="N", help="8000 without it; 0 takes any free one")
     one.add_argument(
-        "--components", action="store_true", help="show also every component of the theme, for who works on it"
+        "--port", type=_port, default=8000, metavar="N", help="port; without it, 8000; 0 takes any free port"
     )
+    one.add_argument("--components", action="store_true", help="show every component of the theme too")
     _add_jobs(one)
 
     one = _command(commands, "ledger")
     _add_store(one)
     acts = one.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
-    _act(acts, "verify", "look whether every line, revision and photo is as it was written")
-    act = _act(acts, "show", "say what was disclosed of a vehicle on a day: the page's text and the record")
+    _act(acts, "verify", "check that every line, revision and photo is as it was written")
+    act = _act(
+        acts, "show", "print what was disclosed about a vehicle on a day: the text of the page, and the record"
+    )
     act.add_argument("stock", metavar="STOCK", help="the store's own number, today's or an earlier one")
     act.add_argument("--on", type=_day, metavar="DAY", help="2026-10-12; without it, today")
     act.add_argument("--language", metavar="TAG", help="en; without it, the store's first")
-    act = _act(acts, "hand-over", "write what the buyer keeps: page, sheets, photos, facts, and how to check them")
+    act = _act(acts, "hand-over", "write the buyer's copy: page, sheets, photos, facts, and how to check them")
     act.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
     act.add_argument("--to", type=Path, metavar="PLACE", help="a new folder, or a new zip; else STOCK-hand-over.zip")
 
@@ -296,9 +298,7 @@ def _add_store(command: argparse.ArgumentParser) -> None:
 
 
 def _add_jobs(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--jobs", type=_jobs, metavar="N", help="how many photos at a time; without it, one per core"
-    )
+    command.add_argument("--jobs", type=_jobs, metavar="N", help="number of workers; without it, one per core")
 
 
 def _store(text: str) -> Path:
