@@ -45,7 +45,9 @@ GROUPS = {
         "brakes": {"basis", "outlook", "since"},
         "batteries_fluids_body": {"basis", "outlook"},
         "services": {"basis", "outlook", "batteries_fluids_body"},
-        "": {"basis", "outlook", "since", "tires", "brakes", "batteries_fluids_body", "services"},
+        "danger": set(),
+        "standing": {"basis", "since", "tires", "brakes", "danger"},
+        "": {"basis", "since", "outlook", "tires", "brakes", "batteries_fluids_body", "services", "standing"},
     },
     "photos": {
         "planning": set(),

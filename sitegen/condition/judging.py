@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
-from sitegen.condition.basis.findings import Condition, Gate, Hold, Judged
+from sitegen.condition.basis.findings import Condition, Gate, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.basis.odometer import counted_from, judge_use, may_project
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
-from sitegen.condition.brakes.brakes import brake_holds, judge_brakes
+from sitegen.condition.brakes.brakes import judge_brakes
 from sitegen.condition.gate import gate
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.condition.outlook.distances import metres_in
 from sitegen.condition.outlook.outlook import outlook
 from sitegen.condition.services.intervals import judge_services
 from sitegen.condition.since.changed import judge_since
-from sitegen.condition.since.not_measured import not_measured_again
+from sitegen.condition.standing.standing import standing_facts
 from sitegen.condition.tires.alignment import judge_alignment
-from sitegen.condition.tires.tires import judge_tires, tire_holds
+from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
@@ -43,13 +43,6 @@ JUDGES: tuple[Judge, ...] = (
     judge_since,
 )
 
-Holds = Callable[[VehicleRecord, Figures], Iterator[Hold]]
-
-HOLDS: Mapping[str, Holds] = {"tires": tire_holds, "brakes": brake_holds}
-"""What finds the figures that hold a page, by the key of a record under which they stand."""
-_FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
-"""The keys of a record under which the figures stand that hold a page."""
-
 
 def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance) -> Condition:
     """Return what one vehicle's record means for somebody who drives so far a year.
@@ -62,6 +55,7 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
     judged = [look(record, figures, as_of) for look in JUDGES]
     unit = figures.region.units.distance
     lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
+    standing = standing_facts(record, figures)
     facts = OutlookFacts(unit, tuple(line.facts for line in lines), may_project(record))
     return Condition(
         as_of=as_of,
@@ -69,23 +63,14 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
         lines=lines,
         facts=facts,
         outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
-        gate=judge_gate(record, figures),
+        standing=standing,
+        gate=gate(record, standing),
     )
 
 
 def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:
-    """Return whether a vehicle's page may go out: what of its condition can be told in a tenth of the time."""
-    holds = (hold for find in HOLDS.values() for hold in find(record, figures))
-    return gate(record, [*holds, *_holds_of_before(record, figures)], figures)
-
-
-def _holds_of_before(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
-    """Yield what held at an earlier inspection and was not measured again: silence mends nothing."""
-    for found in not_measured_again(record):
-        find = HOLDS.get(found.part.partition(".")[0])
-        for hold in find(found.before, figures) if find else ():
-            if f"{hold.path[0]}.{hold.path[1]}" == found.part and hold.path[2] in _FIGURES[found.kind]:
-                yield hold
+    """Return whether a vehicle's page may be published, without judging the rest."""
+    return gate(record, standing_facts(record, figures))
 
 
 def _priced(line: OutlookLine, prices: PriceList | None) -> OutlookLine:

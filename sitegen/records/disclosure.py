@@ -20,6 +20,7 @@ from pydantic import (
 
 from sitegen.records.base import AnyOf, LocalizedText, Note, Record, Shape, input_error
 from sitegen.records.quantities import AreaShare, Distance, Length
+from sitegen.records.standing.answers import Repair
 from sitegen.records.vehicle import AtWheel, Wheel
 
 
@@ -281,6 +282,9 @@ class Defect(Record):
     rusted: AreaShare | None = None
     """Share of the painted part that shows rust, as graded by ISO 4628-3."""
     affects: Affects
+    """What it affects. To claim less than its kind usually affects, or than its words suggest, give `because`."""
+    because: LocalizedText | None = None
+    """Why it affects no more than `affects` says. The page shows the reason."""
     words: LocalizedText
     """Description of the defect in plain words."""
     done: Done | None = None
@@ -303,6 +307,10 @@ class CheckNote(Record):
 
     finding: CheckResult
     note: Note = None
+    affects: Affects | None = None
+    """What the finding affects. Left out, what the check point usually affects counts."""
+    because: LocalizedText | None = None
+    """Why it affects no more than `affects` says. The page shows the reason."""
     defect: Slug | None = None
     """Id of the defect that this check refers to."""
 
@@ -329,6 +337,8 @@ class Work(Record):
     """Keys of renewed parts, such as `brakes.left_front`, `tires.right_rear`, `battery` or `services.engine_oil`."""
     settles: tuple[Slug, ...] = ()
     """Ids of defects that this work repaired."""
+    by: Repair | None = None
+    """How they were put right. Needed for what affects safety if `what` names no repair."""
 
 
 class Promise(Record):
@@ -340,6 +350,8 @@ class Promise(Record):
     """Keys of the parts that it renews."""
     settles: tuple[Slug, ...] = ()
     """Ids of the defects that it repairs."""
+    by: Repair | None = None
+    """How they will be put right. Without it, the promise does not release a page that is held."""
 
 
 class Addition(Record):
@@ -364,7 +376,7 @@ class Equipment(Record):
 ABOUT = (
     r"^(vin|vehicle|odometer|earlier_readings|title|recalls|sale_terms|inspection|inspections|tires|brakes|brake_fluid"
     r"|coolant|battery|traction_battery|paint|services|checks|work_done|before_delivery|not_for_road_use|additions"
-    r"|equipment|defects|photos|walk_around|history|notes)(\.[A-Za-z0-9_-]+)*$"
+    r"|harmless|equipment|defects|photos|walk_around|history|notes)(\.[A-Za-z0-9_-]+)*$"
 )
 """Pattern of an event's subject: a path of keys in the record, or an earlier inspection by its day."""
 

@@ -25,6 +25,8 @@ from sitegen.records.sourced import (
     ShareFigure,
     Sourced,
 )
+from sitegen.records.standing.dangers import Lexicons
+from sitegen.records.standing.rules import StandingRules
 from sitegen.records.store import Region
 from sitegen.records.vehicle import Axle, Drive, Fuel, Transmission
 from sitegen.records.wear import FluidGrade, TireKind
@@ -389,5 +391,7 @@ class Figures(Record):
     batteries: BatteryFigures
     intervals: IntervalFigures
     body: BodyFigures
+    standing: StandingRules
+    lexicons: Lexicons
     vocabulary: Vocabulary
     """Check points, kinds of defect and services. They are the same in every region."""

@@ -39,10 +39,12 @@ class CheckPoint(Record):
     """Fuels, drives or bodies whose vehicles do not have this point. Takes precedence over `only_for`."""
     important: bool = False
     """Whether the page says so when this point was not checked."""
-    safety: bool = False
-    """Whether a result of `attention` here holds the page until the store says what it will do."""
+    usually: Affects = Affects.FUNCTION
+    """What a result of `attention` affects, unless the record claims less with a reason. Safety holds the page."""
     defect_decides: bool = False
-    """Whether a defect that the check names decides by what it affects if the page is held, in place of `safety`."""
+    """Whether a defect that the check names decides by what it affects, in place of `usually`."""
+    note_decides: bool = False
+    """Whether a note in which nothing sounds dangerous makes it a matter of function, in place of `usually`."""
     parts: tuple[str, ...] = ()
     """Part names, in any language, that relate a defect to this point."""
 

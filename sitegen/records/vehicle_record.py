@@ -23,6 +23,7 @@ from sitegen.records.disclosure import (
     Promise,
     Work,
 )
+from sitegen.records.standing.answers import Harmless
 from sitegen.records.vehicle import (
     EarlierReading,
     Name,
@@ -110,6 +111,8 @@ class VehicleRecord(Record):
     """Whether the vehicle is sold for parts or off-road use only."""
     additions: Annotated[tuple[Addition, ...], OrNone()] = ()
     """Parts fitted by an earlier owner. `none` if the store found none; left out if nobody noted it."""
+    harmless: tuple[Harmless, ...] = ()
+    """Words that sound dangerous and are not, with the reason, where no `affects` can be written beside them."""
     equipment: Equipment = Equipment()
     defects: Annotated[tuple[Defect, ...], OrNone()] = ()
     """Defects. `none` if the walk-around found none; left out if nobody noted it."""

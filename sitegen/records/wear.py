@@ -267,6 +267,8 @@ class BrakeFluid(Record):
     grade: FluidGrade | None = None
     moisture: Share | None = None
     """Water in the fluid, as the tester shows it."""
+    boils_at: Temperature | None = None
+    """Boiling point, as the tester shows it. It is never computed from the moisture."""
     tested_on: date | None = None
     """Day of the test. Without it, the day of the inspection."""
     note: Note = None

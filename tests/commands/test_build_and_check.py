@@ -218,7 +218,7 @@ def test_a_tire_below_the_inspection_figure_holds_its_vehicle_back_with_the_line
         f"{K900}:{line}:{column + len('inner: ')}: tires.left_front.tread.inner: found 1/32 in; expected nothing "
         "that holds the page back (The left front tire has 1/32 in of tread at its lowest point. That is below the "
         "inspection figure of 2/32 in.); to mend, add what you will do to before_delivery, with "
-        "renews: [tires.left_front]; or set status: preparing until it is done",
+        "renews: [tires.left_front] and by: replaced, repaired or removed; or set status: preparing until it is done",
         "1 error",
     ]
     assert not shows(store, "K900")
@@ -229,8 +229,11 @@ def test_a_tire_below_the_inspection_figure_holds_its_vehicle_back_with_the_line
 def test_a_safety_defect_holds_its_vehicle_back_until_the_record_says_what_will_be_done(store, edit, capsys):
     edit(K900, "affects: function", "affects: safety")
     assert main(["check", str(store)]) == 1
-    assert "with settles: [fog-light-lens]; or set status: preparing" in capsys.readouterr().err
-    promise = "before_delivery:\n- what: A new fog light.\n  settles: [fog-light-lens]\ndefects:\n"
+    assert (
+        "with settles: [fog-light-lens] and by: replaced, repaired or removed; or set status: preparing"
+        in capsys.readouterr().err
+    )
+    promise = "before_delivery:\n- what: A new fog light.\n  settles: [fog-light-lens]\n  by: replaced\ndefects:\n"
     edit(K900, "defects:\n", promise)
     assert main(["build", str(store)]) == 0
     assert "A new fog light." in (store / "published" / "vehicles" / "K900" / "index.html").read_text("utf-8")

@@ -87,7 +87,7 @@ MENDED = {
 
 def mend(name: str) -> dict[str, Any]:
     settles = {"settles": ["brake-hose"]} if name == "defect" else {"renews": [MENDED[name]]}
-    return {"what": "Replace it.", **settles}
+    return {"what": "Replace it.", "by": "replaced", **settles}
 
 
 @pytest.mark.parametrize("name", HOLDS)
@@ -123,7 +123,7 @@ def test_sold_not_for_road_use_may_be_published_and_says_both_first(name):
 
 def test_a_promise_about_something_else_does_not_help():
     changes, path, _ = HOLDS["tread"]
-    promise = {"what": "Wash it.", "renews": ["tires.right_front"]}
+    promise = {"what": "Replace it.", "renews": ["tires.right_front"], "by": "replaced"}
     assert [hold.where for hold in judged(**changes, before_delivery=[promise]).gate.holding] == [path]
 
 
@@ -135,7 +135,7 @@ def test_a_promise_about_the_defect_that_a_check_names_answers_the_check(settles
     condition = judged(
         checks={"brake_lines": {"finding": "attention", "note": "Rubbed.", "defect": "brake-line"}},
         defects=[lens, defect],
-        before_delivery=[{"what": "Replace it.", "settles": [settles]}],
+        before_delivery=[{"what": "Replace it.", "settles": [settles], "by": "replaced"}],
     )
     assert condition.gate.may_publish is may_publish
 
@@ -144,7 +144,9 @@ def test_one_promise_for_two_holds_is_said_once():
     changes: dict[str, Any] = {
         "tires": {wheel: {"tread": {"inner": "1/32 in"}} for wheel in ("left_front", "right_front")}
     }
-    gate = judged(**changes, before_delivery=[{"what": "Fit four new tires.", "renews": ["tires"]}]).gate
+    gate = judged(
+        **changes, before_delivery=[{"what": "Fit four new tires.", "renews": ["tires"], "by": "replaced"}]
+    ).gate
     assert [words.key for words in gate.first_words].count("gate.before_delivery") == 1
     assert [words.key for words in gate.first_words].count("gate.tire_below") == 2
 

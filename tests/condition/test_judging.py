@@ -17,7 +17,7 @@ import sitegen.condition
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
 from sitegen.condition.basis.forecast import ItemFacts
 from sitegen.condition.basis.values import KnownBy, WholeSpan
-from sitegen.condition.judging import HOLDS, JUDGES, judge, judge_gate
+from sitegen.condition.judging import JUDGES, judge, judge_gate
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
 from tests.builders import a_vehicle, merged
@@ -65,7 +65,8 @@ def test_what_is_shown_below_its_limit_is_what_holds(vehicle):
     for brake in condition.of(BrakeFinding):
         shown |= {f"brakes.{brake.wheel}.pads"} if brake.below_limit else set()
         shown |= {f"brakes.{brake.wheel}.rotor"} if brake.metal_beyond_discard else set()
-    held = [hold.path for find in HOLDS.values() for hold in find(record, US)]
+    limits = ("gate.tire_below", "gate.lining_below", "gate.rotor_beyond")
+    held = [fact.path for fact in condition.standing if fact.said.key in limits]
     assert sorted(".".join(map(str, path[:3])) for path in held) == sorted(shown)
     assert judge_gate(record, US) == condition.gate
 

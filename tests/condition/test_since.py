@@ -152,7 +152,9 @@ def test_a_figure_below_the_limit_that_is_not_measured_again_holds_the_page_unti
     assert said(told) == {"since.tread_not_again", "since.lining_not_again", "since.battery_not_again"}
 
     parts = ["tires.left_front", "brakes.right_rear", "brakes.left_rear"]
-    promised = looked_at_twice(then, {**now, "before_delivery": [{"what": "New ones.", "renews": parts}]})
+    promised = looked_at_twice(
+        then, {**now, "before_delivery": [{"what": "Fit new ones.", "renews": parts, "by": "replaced"}]}
+    )
     assert promised.gate.may_publish
     assert {"gate.tire_below", "gate.lining_below", "gate.rotor_beyond"} <= said(promised.gate.first_words)
     done = looked_at_twice(then, {**now, "work_done": [{"what": "New.", "on": "2026-09-01", "renews": parts}]})

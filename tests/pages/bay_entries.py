@@ -29,6 +29,8 @@ LEFT_TO_YAML = {
     "vehicle.gross_weight_pounds", "vehicle.battery_energy", "formerly", "not_for_road_use", "additions",
     # Promised, told or filmed later.
     "before_delivery", "history", "listed_on", "sold_on", "walk_around",
+    # Answers to what `check` asks about, and a tester that few have.
+    "harmless", "defects.because", "brake_fluid.boils_at",
     # Notes at a figure, and marks that are no rings.
     "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
     "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",

@@ -251,7 +251,7 @@ def test_attention_at_a_point_of_safety_holds_the_page_until_it_is_answered(demo
     a_year = miles_a_year(store.settings, material.figures.region.average_a_year.value)
     answers: dict[str, dict[str, Any]] = {
         "nothing": {},
-        "promise": {"before_delivery": [{"what": "Put it right.", "renews": [f"checks.{point}"]}]},
+        "promise": {"before_delivery": [{"what": "Put it right.", "renews": [f"checks.{point}"], "by": "repaired"}]},
         "off road": {"not_for_road_use": True},
     }
     records = {name: record_of({**whole, "checks": checks, **answer}) for name, answer in answers.items()}

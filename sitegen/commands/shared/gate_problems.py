@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Gate, Hold
-from sitegen.condition.gate import defect_held
 from sitegen.pages.language.translator import Translator
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.problems import Problem
@@ -31,12 +30,33 @@ def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -
 
 
 def _way_out(hold: Hold, record: VehicleRecord) -> str:
-    """Say what to write so that the page may go out."""
+    """Return what to write so that the page may be published."""
     check = record.checks.get(str(hold.path[1])) if hold.path[0] == "checks" else None
-    if hold.path[0] == "defects":
-        answer = f"settles: [{defect_held(hold, record)}]"
+    if hold.is_question:
+        return _answer(hold)
+    if hold.defect is not None:
+        answer = f"settles: [{hold.defect}]"
     elif isinstance(check, CheckNote) and check.defect is not None:
         answer = f"settles: [{check.defect}]"
     else:
         answer = f"renews: [{hold.path[0]}.{hold.path[1]}]"
-    return f"add what you will do to before_delivery, with {answer}; or set status: preparing until it is done"
+    return (
+        f"add what you will do to before_delivery, with {answer} and by: replaced, repaired or removed;"
+        " or set status: preparing until it is done"
+    )
+
+
+def _answer(hold: Hold) -> str:
+    """Return how to answer the question whether somebody can be hurt."""
+    if hold.path[0] in ("defects", "checks"):
+        return (
+            "if somebody can be hurt, write affects: safety there;"
+            " if not, write because: and the reason beside affects"
+        )
+    if hold.path[0] in ("tires", "brakes") and "note" not in hold.path:
+        name = ".".join(str(step) for step in hold.path)
+        return f"correct the figure; or add to harmless: words: {name}, and because: with the reason"
+    return (
+        "list what can hurt somebody under defects with affects: safety;"
+        " or add to harmless: words: with these words, and because: with the reason"
+    )

@@ -8,6 +8,7 @@ from sitegen.commands.topics.tables import NameTable, table
 from sitegen.pages.language.catalog import Catalog, read_catalog
 from sitegen.reading.reference.reference_files import read_reference
 from sitegen.reading.reference.vocabulary import read_vocabulary
+from sitegen.records.disclosure import Affects
 from sitegen.records.reference import ServiceKeys
 from sitegen.shared_data import content_folder
 
@@ -36,7 +37,7 @@ def check_points() -> NameTable:
                 point.station.value,
                 key,
                 words.say(f"point.{key}"),
-                "yes" if point.safety else "",
+                "yes" if point.usually is Affects.SAFETY else "",
                 _vehicles(point.only_for, point.not_for),
             )
             for key, point in read_vocabulary(content_folder()).check_points.items()

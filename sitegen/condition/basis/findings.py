@@ -13,6 +13,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import TypeVar
 
+from sitegen.condition.basis.facts import StandingFact
 from sitegen.condition.basis.forecast import Outlook, OutlookFacts, OutlookLine
 from sitegen.condition.basis.values import DepthSpan, Limit, Renewal, Said, Span
 from sitegen.records.base import LocalizedText
@@ -259,6 +260,10 @@ class Hold:
     path: tuple[str | int, ...]
     """Where it stands in the record: ("tires", "left_front", "tread", "inner")."""
     said: Said
+    is_question: bool = False
+    """Whether saying why it is harmless answers it too."""
+    defect: str | None = None
+    """Id of the defect that it is about."""
 
     @property
     def where(self) -> str:
@@ -296,6 +301,8 @@ class Condition:
     """By key, what stands behind each item of the outlook."""
     facts: OutlookFacts
     outlook: Outlook
+    standing: tuple[StandingFact, ...]
+    """What a buyer should know and nobody has put right, the worst first."""
     gate: Gate
 
     def of(self, kind: type[AnyFinding]) -> tuple[AnyFinding, ...]:

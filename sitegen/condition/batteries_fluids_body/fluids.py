@@ -43,6 +43,7 @@ def _brake_fluid(record: VehicleRecord, figures: FluidFigures) -> FluidFinding:
         remarks=(
             *renewal_remarks("brake_fluid", renewal),
             *(() if done else _moisture(fluid, says, figures)),
+            *_boils(fluid),
             *_grade(fluid, figures),
         ),
     )
@@ -58,6 +59,11 @@ def _moisture(fluid: BrakeFluid, says: str | None, figures: FluidFigures) -> Ite
             "replace_from": figures.moisture.replace_from,
         }
         yield Said(f"brake_fluid.{says}", bands)
+
+
+def _boils(fluid: BrakeFluid) -> Iterator[Said]:
+    if fluid.boils_at is not None:
+        yield Said("brake_fluid.boils_at", {"boils_at": fluid.boils_at})
 
 
 def _grade(fluid: BrakeFluid, figures: FluidFigures) -> Iterator[Said]:

@@ -12,12 +12,12 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.basis.checks import found_at
-from sitegen.condition.basis.findings import BrakeFinding, Hold, Judged, SetFinding
+from sitegen.condition.basis.findings import BrakeFinding, Judged, SetFinding
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import is_still_on, renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Value, Word
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Said, Span, Word
 from sitegen.condition.brakes.brake_outlook import brake_lines
-from sitegen.condition.brakes.brake_remarks import brake_remarks, thickness
+from sitegen.condition.brakes.brake_remarks import brake_remarks
 from sitegen.condition.outlook.projection import usable_share
 from sitegen.records.figures import Attachment, BrakeFigures, Figures
 from sitegen.records.quantities import Depth
@@ -36,32 +36,6 @@ def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judge
         findings=(*everything, together),
         lines=tuple(brake_lines(record, figures, found)),
     )
-
-
-def brake_holds(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
-    """Yield what holds the page back: a lining below the region's figure, a rotor or drum beyond its discard mark."""
-    for axle, pair in AXLES.items():
-        for wheel in pair:
-            brake = record.brakes.at(wheel)
-            if brake is not None and is_still_on(renewal_of(record, _name(wheel))):
-                yield from _holds(brake, _limit(record, figures, brake, axle), wheel)
-
-
-def _holds(brake: DiscBrake | DrumBrake, limit: Limit | None, wheel: Wheel) -> Iterator[Hold]:
-    """Yield what holds the page back at a brake that is still on the vehicle."""
-    drum = isinstance(brake, DrumBrake)
-    at_wheel, linings = Word(f"at_wheel.{wheel.value}"), brake.linings()
-    place = _thinnest_place(linings)
-    if place is not None and limit is not None and linings[place] < limit.value:
-        path = ("brakes", wheel.value, "shoes" if drum else "pads", place)
-        lining: dict[str, Value] = {"wheel": at_wheel, **thickness(linings[place], limit)}
-        yield Hold(path, Said("gate.lining_below", lining))
-    thick, discard = _metal(brake)
-    margin = _margin(thick, discard, drum)
-    if margin is not None and margin < 0 and thick is not None and isinstance(discard, Depth):
-        part = "drum" if drum else "rotor"
-        metal: dict[str, Value] = {"wheel": at_wheel, "metal": thick, "discard": discard}
-        yield Hold(("brakes", wheel.value, part), Said(f"gate.{part}_beyond", metal))
 
 
 def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle) -> BrakeFinding:

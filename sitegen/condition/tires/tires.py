@@ -5,15 +5,14 @@ Pure: records in, findings out. Limits and typical figures come from content/ref
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.findings import Hold, Judged, MadeIn, TireFinding, WearShape
+from sitegen.condition.basis.findings import Judged, MadeIn, TireFinding, WearShape
 from sitegen.condition.basis.limits import as_limit, limit_for
 from sitegen.condition.basis.renewals import is_still_on, renewal_of
-from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Renewal, Said, Span, Tread, Value, Word
+from sitegen.condition.basis.values import DepthSpan, KnownBy, Limit, Renewal, Span
 from sitegen.condition.outlook.projection import usable_share
 from sitegen.condition.tires.date_codes import CodeFault, made_in
 from sitegen.condition.tires.tire_outlook import tire_lines
@@ -37,22 +36,6 @@ def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
         findings=(*findings.values(), *spare, set_finding(record, figures.tires, tuple(findings.values()))),
         lines=tire_lines(record, figures, findings, as_of),
     )
-
-
-def tire_holds(record: VehicleRecord, figures: Figures) -> Iterator[Hold]:
-    """Yield what holds the page back: each tire on the road that is below the region's figure."""
-    for wheel, axle in WHEELS.items():
-        tread = (record.tires.at(wheel) or Tire()).tread
-        lowest, limit = tread.lowest() if tread else None, _limit(record, figures, axle)
-        if lowest is None or limit is None or not _is_below(lowest, limit, renewal_of(record, _name(wheel))):
-            continue
-        said: dict[str, Value] = {
-            "wheel": Word(f"at_wheel.{wheel.value}"),
-            "lowest": Tread(lowest),
-            "limit": Tread(limit.value),
-        }
-        path = ("tires", wheel.value, "tread", _place_of(lowest, tread) or "")
-        yield Hold(path, Said("gate.tire_below", said))
 
 
 def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel, axle: Axle) -> TireFinding:

@@ -145,7 +145,7 @@ def _stations(
     had = [(key, point) for key, point in points.items() if traits is None or point.applies_to(traits)]
     walked = sorted(had, key=lambda item: WALK_ORDER[item[1].station])
     for station, group in groupby(walked, key=lambda item: item[1].station):
-        named = tuple((translator.say(f"point.{key}"), point.safety) for key, point in group)
+        named = tuple((translator.say(f"point.{key}"), point.usually is Affects.SAFETY) for key, point in group)
         yield StationPoints(translator.choice("station", Station(station)), named)
 
 

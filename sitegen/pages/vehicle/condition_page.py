@@ -24,6 +24,7 @@ from sitegen.pages.vehicle.disclosure import (
     WorkView,
     additions,
     earlier_readings,
+    harmless_words,
     no_defects_words,
     nothing_listed,
     promised_work,
@@ -98,6 +99,8 @@ class ConditionPage:
     body_plan: BodyPlan | None
     defects: tuple[StationDefects, ...]
     defect_terms: tuple[Term, ...]
+    harmless: tuple[Text, ...]
+    """Words that sound dangerous, each with the reason why nobody can be hurt."""
     no_defects_at: str | None
     partly_looked_at: str | None
     not_looked_at: str | None
@@ -170,6 +173,7 @@ def condition_page(
         body_plan=body_plan(record, around.theme.bodies, translator),
         defects=stations,
         defect_terms=defect_terms,
+        harmless=harmless_words(record, translator),
         no_defects_at=quiet.no_defects_at,
         partly_looked_at=quiet.partly_looked_at,
         not_looked_at=quiet.not_looked_at,
@@ -188,7 +192,7 @@ def condition_page(
         earlier_readings=earlier_readings(record, translator),
         history=history(record, versions, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
-        cautions=translator.catalog.text("cautions"),
+        cautions=translator.catalog.texts["cautions"],
         ask=translator.say("ask.words"),
         ask_ways=ask_about_vehicle(record, at, settings, translator),
         defect_ways={

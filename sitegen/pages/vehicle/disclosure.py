@@ -39,6 +39,8 @@ class CheckView:
     words: str
     note: Text | None
     defect: str | None
+    because: Text | None = None
+    """Why it affects no more than it is said to."""
 
     @property
     def point_first(self) -> str:
@@ -137,6 +139,7 @@ def _check_view(key: str, record: VehicleRecord, vocabulary: Vocabulary, transla
         finding=result,
         words=translator.choice("finding", result),
         note=translator.text(check.note) if check.note else None,
+        because=translator.text(check.because) if check.because else None,
         defect=check.defect or (defects[0] if defects and result is CheckResult.ATTENTION else None),
     )
 
@@ -200,6 +203,13 @@ def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: 
         return translator.say("defects.not_noted")
     inspected = was_looked_at(record, vocabulary)
     return translator.say("defects.none" if inspected else "defects.none_but_not_looked")
+
+
+def harmless_words(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
+    """Return the words of the record that sound dangerous, each with the reason why nobody can be hurt."""
+    return tuple(
+        translator.tell("defects.harmless", words=answer.words, because=answer.because) for answer in record.harmless
+    )
 
 
 def points_named(points: Sequence[str], translator: Translator, most: int = 3) -> str:

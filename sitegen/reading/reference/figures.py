@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
-from sitegen.reading.reference.reference_files import read_reference
+from sitegen.reading.reference.reference_files import read_content, read_reference
 from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.figures import (
     BatteryFigures,
@@ -16,6 +17,8 @@ from sitegen.records.figures import (
     RegionFigures,
     TireFigures,
 )
+from sitegen.records.standing.dangers import DangerWords, Lexicons
+from sitegen.records.standing.rules import StandingRules
 
 
 def read_region(content: Path, region: str) -> RegionFigures:
@@ -36,5 +39,16 @@ def read_figures(content: Path, region: str) -> Figures:
         batteries=read_reference(BatteryFigures, content, "batteries.yaml"),
         intervals=read_reference(IntervalFigures, content, "intervals.yaml"),
         body=read_reference(BodyFigures, content, "body.yaml"),
+        standing=read_reference(StandingRules, content, "standing.yaml"),
+        lexicons=read_lexicons(content),
         vocabulary=read_vocabulary(content),
+    )
+
+
+@cache
+def read_lexicons(content: Path) -> Lexicons:
+    """Return the lexicon of dangers of each language that has one. Raises ValueError for a wrong file."""
+    files = sorted(content.glob("*/dangers.yaml"))
+    return Lexicons(
+        {file.parent.name: read_content(DangerWords, content, f"{file.parent.name}/{file.name}") for file in files}
     )

@@ -37,6 +37,8 @@ class DefectView:
     """Sentences about the extent of rust and what it requires; empty after it was repaired."""
     degree: str | None
     """The degree of rust on a published scale."""
+    because: Text | None
+    """Why it affects no more than it is said to."""
     done: Text | None
     done_words: str | None
     put_right: str | None
@@ -94,6 +96,7 @@ def defects_by_station(
             words=translator.text(defect.words),
             rust=() if defect.id in settled else rust.get(defect.id, ()),
             degree=None if defect.id in settled else next(iter(degrees.get(defect.id, ())), None),
+            because=translator.text(defect.because) if defect.because else None,
             done=translator.text(defect.done) if isinstance(defect.done, LocalizedText) else None,
             done_words=_done_words(defect, put_right, translator),
             put_right=put_right,

@@ -1,0 +1,276 @@
+"""Find where a text says that something can hurt somebody: a part together with a bad condition, not denied.
+
+The rules are rough on purpose. A question too many costs the store a line; one too few can cost a life.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from sitegen.condition.danger.sentences import Found, Sentence, composed, sentences
+from sitegen.records.standing.dangers import DangerWords
+
+PART_BEFORE, PART_AFTER, DENIED_WITHIN = 12, 6, 8
+"""So many words may lie between a condition and the part before it, the part after it, and what denies it."""
+ANSWER_AT_MOST = 6
+"""A sentence with no more words than this, such as "Replaced.", speaks of the one before it."""
+
+
+@dataclass(frozen=True)
+class Match:
+    """Words by which a text says that something is dangerous. `start` and `end` count in the composed text."""
+
+    start: int
+    end: int
+    words: str
+
+
+@dataclass(frozen=True)
+class Context:
+    """What a text is about without saying so: the note on a tire speaks of the tire."""
+
+    groups: frozenset[str] = frozenset()
+    """Groups of parts that the place stands for."""
+    is_promise: bool = False
+    """Whether its verbs say what will be done."""
+    is_missing: bool = False
+    """Whether what it names is not there: the list of equipment that a vehicle lacks."""
+
+
+NO_CONTEXT = Context()
+
+
+def find_dangers(text: str, lexicon: DangerWords, context: Context = NO_CONTEXT) -> Iterator[Match]:
+    """Yield each place where a text says that something is dangerous, in one language."""
+    whole = composed(text)
+    spoken_of = context.groups
+    parsed = list(sentences(text, lexicon.phrases))
+    for number, sentence in enumerate(parsed):
+        reader = _Reader(
+            sentence, lexicon, context, spoken_of, parsed[number + 1] if number + 1 < len(parsed) else None
+        )
+        for start, end in reader.dangers():
+            yield Match(start, end, whole[start:end])
+        named = frozenset(part.of for part in reader.parts if part.of)
+        if reader.parts:
+            spoken_of = named | context.groups if named else context.groups
+
+
+def is_said(text: str, lexicon: DangerWords, use: str) -> bool:
+    """Return whether a phrase of one use stands in a text and is not denied there."""
+    for sentence in sentences(text, lexicon.phrases):
+        reader = _Reader(sentence, lexicon, NO_CONTEXT, frozenset(), None)
+        if any(not reader.is_denied(found.start) for found in sentence.of(use)):
+            return True
+    return False
+
+
+def names_a_repair(text: str, lexicon: DangerWords) -> bool:
+    """Return whether a text names a repair that is done or planned."""
+    return any(sentence.of("repaired") or sentence.of("repairing") for sentence in sentences(text, lexicon.phrases))
+
+
+def groups_named(text: str, lexicon: DangerWords) -> frozenset[str]:
+    """Return the groups of parts that a text names."""
+    return frozenset(part.of for sentence in sentences(text, lexicon.phrases) for part in _parts(sentence) if part.of)
+
+
+def names_something_plain(text: str, lexicon: DangerWords) -> bool:
+    """Return whether a text names a thing by whose fault nobody is hurt, such as a hub cap."""
+    return any(not part.of for sentence in sentences(text, lexicon.phrases) for part in _parts(sentence))
+
+
+def _parts(sentence: Sentence) -> list[Found]:
+    """Return parts and other things in the order in which they are named; the longest name counts where two begin."""
+    named = sorted((*sentence.of("part"), *sentence.of("plain")), key=lambda found: (found.start, -found.end))
+    parts: list[Found] = []
+    for found in named:
+        if not parts or found.start >= parts[-1].end:
+            parts.append(found)
+        elif found.end > parts[-1].end and found.start > parts[-1].start and found.end - found.start > 1:
+            parts[-1] = found  # "front wheel bearing": the later and longer name is meant
+        elif found.start == parts[-1].start and found.end == parts[-1].end and found.of:
+            parts.append(found)  # one word that names two groups
+    return parts
+
+
+class _Reader:
+    """Reads one sentence."""
+
+    def __init__(
+        self,
+        sentence: Sentence,
+        lexicon: DangerWords,
+        context: Context,
+        spoken_of: frozenset[str],
+        following: Sentence | None,
+    ) -> None:
+        self.sentence, self.lexicon, self.context = sentence, lexicon, context
+        self.parts = _parts(sentence)
+        self.spoken_of, self.following = spoken_of, following
+        self.words = sentence.words
+        self._no_denial = {place for found in sentence.of("negates_not") for place in range(found.start, found.end)}
+
+    def dangers(self) -> Iterator[tuple[int, int]]:
+        """Yield from where to where the text says that something is dangerous."""
+        for found in (*self.sentence.of("alone"), *self.sentence.of("do_not_drive")):
+            if not self._is_within_a_name(found) and not self.is_denied(found.start):
+                yield self._extent([found])
+        for condition in self._conditions():
+            involved = list(self._parts_of(condition))
+            if not self._is_bad_for(condition, involved):
+                continue
+            if self.is_denied(condition.start) or self._is_denied_after(condition):
+                continue
+            parts = [part for part in involved if isinstance(part, Found)]
+            if not self._is_put_right(condition, parts):
+                yield self._extent([condition, *parts])
+        yield from self._missing()
+
+    def _conditions(self) -> Iterator[Found]:
+        """Yield the conditions, of those that begin at one word the longest for each group, outside of names."""
+        for condition in self.sentence.of("bad"):
+            if not self._is_within_a_name(condition):
+                yield condition
+
+    def _is_within_a_name(self, found: Found) -> bool:
+        return any(part.start <= found.start and found.end <= part.end for part in self.parts)
+
+    def _parts_of(self, condition: Found) -> Iterator[Found | str]:
+        """Yield the parts that a condition may be said of, and the groups that the place or the text before means."""
+        before = [part for part in self.parts if part.end <= condition.start]
+        before = [part for part in before if condition.start - part.end <= PART_BEFORE]
+        after = [part for part in self.parts if part.start >= condition.end]
+        after = [
+            part for part in after if part.start - condition.end <= PART_AFTER and not self._broken(condition, part)
+        ]
+        nearest = before[-1:] and [part for part in before if part.start == before[-1].start]
+        if nearest and self._broken(nearest[0], condition):
+            nearest = []
+        if nearest and after and self._segment(nearest[0]) != self._segment(condition) == self._segment(after[0]):
+            nearest = []
+        if nearest:
+            yield from nearest
+            yield from self._joined_before(nearest[0], before)
+        if after and not (nearest and not nearest[0].of and self._is_near(condition, after[0])):
+            first = [part for part in after if part.start == after[0].start]
+            yield from first
+            for one, other in pairwise(after):
+                if other.start - one.end > 2 or not self._linked(one.end, other.start):
+                    break
+                yield other
+        if not before and not after:
+            yield from self.spoken_of
+
+    def _joined_before(self, part: Found, before: Sequence[Found]) -> Iterator[Found]:
+        """Yield the parts that stand in one list with a part: "brakes, tie rods and ball joints"."""
+        for one in reversed([other for other in before if other.end <= part.start]):
+            if part.start - one.end > 2 or not self._linked(one.end, part.start):
+                return
+            yield one
+            part = one
+
+    def _linked(self, start: int, end: int) -> bool:
+        """Return whether only a comma or a word such as "and" stands between two words."""
+        if start == end:
+            return self.words[start].segment != self.words[start - 1].segment
+        return any(start <= found.start < end for found in self.sentence.of("links"))
+
+    def _broken(self, one: Found, other: Found) -> bool:
+        """Return whether a word such as "but" begins a new statement between two phrases."""
+        return any(one.end <= found.start < other.start for found in self.sentence.of("breaks"))
+
+    def _is_near(self, condition: Found, part: Found) -> bool:
+        return any(condition.end <= found.start < part.start for found in self.sentence.of("near"))
+
+    def _segment(self, found: Found) -> int:
+        return self.words[found.start].segment
+
+    def _is_bad_for(self, condition: Found, involved: Iterable[Found | str]) -> bool:
+        groups = {part.of if isinstance(part, Found) else part for part in involved} - {""}
+        if condition.of:
+            return condition.of in groups
+        known = self.lexicon.groups
+        return any(known[group].general for group in groups if group in known)
+
+    def is_denied(self, place: int) -> bool:
+        """Return whether what stands at a place is denied by a word before it."""
+        verbs = {found.start for found in self.sentence.of("verbs")}
+        denials = {found.start for found in self.sentence.of("negations")} - self._no_denial
+        breaks = {found.start for found in self.sentence.of("breaks")}
+        behind_verb = False
+        for before in range(place - 1, max(place - DENIED_WITHIN, 0) - 1, -1):
+            if before in denials:
+                return True
+            if before in breaks:
+                return False
+            named = next((part for part in self.parts if part.start <= before < part.end), None)
+            new_segment = self.words[before].segment != self.words[place].segment
+            if named and (behind_verb or new_segment or self._begins_after_and(named)):
+                return any(near in denials for near in range(max(named.start - 2, 0), named.start))
+            if before in verbs:
+                behind_verb = True
+        return False
+
+    def _begins_after_and(self, part: Found) -> bool:
+        """Return whether a part is named as the subject of a statement of its own: "and the hose"."""
+        return any(0 <= part.start - found.end <= 1 and part.start > found.end for found in self.sentence.of("links"))
+
+    def _is_denied_after(self, condition: Found) -> bool:
+        return any(0 <= found.start - condition.end <= 3 for found in self.sentence.of("none_after"))
+
+    def _is_put_right(self, condition: Found, parts: Sequence[Found]) -> bool:
+        """Return whether the sentence, or a short one after it, says that the fault was put right."""
+        if any(True for _ in self.sentence.of("still")):
+            return False
+        meant = {part.start for part in parts}
+        for found in self._repairs(self.sentence):
+            between = [part for part in self.parts if part.start not in meant]
+            if found.start < condition.start:
+                begun = min((condition.start, *(part.start for part in parts if part.start > found.start)))
+                crossed = any(found.end <= part.start < begun for part in between)
+            else:
+                ended = max((condition.end, *(part.end for part in parts if part.end <= found.start)))
+                crossed = any(ended <= part.start < found.start for part in between)
+            if not crossed and not self._broken_between(found, condition):
+                return True
+        following = self.following
+        if following is None or len(following.words) > ANSWER_AT_MOST or following.of("bad"):
+            return False
+        return not _parts(following) and any(True for _ in self._repairs(following))
+
+    def _broken_between(self, one: Found, other: Found) -> bool:
+        first, last = (one, other) if one.start < other.start else (other, one)
+        return self._broken(first, last)
+
+    def _repairs(self, sentence: Sentence) -> Iterator[Found]:
+        """Yield the words that name a repair as done; in a promise, as planned."""
+        uses = ("repaired", "repairing") if self.context.is_promise else ("repaired",)
+        not_yet = sentence.of("not_yet")
+        for use in uses:
+            for found in sentence.of(use):
+                if not any(0 <= found.start - word.end <= 3 for word in not_yet):
+                    yield found
+
+    def _missing(self) -> Iterator[tuple[int, int]]:
+        """Yield where an essential part is said not to be there: "no brakes", or in a list of what is lacking."""
+        denials = {found.start: found for found in self.sentence.of("negations")}
+        after_none = {found.start for found in self.sentence.of("after_none")}
+        for part in self.parts:
+            if not part.of or not self.lexicon.groups[part.of].essential:
+                continue
+            if self.context.is_missing:
+                yield self._extent([part])
+                continue
+            denial = next((denials[place] for place in (part.start - 1, part.start - 2) if place in denials), None)
+            if denial is None or denial.start in self._no_denial:
+                continue
+            ends = part.end == len(self.words) or self.words[part.end].segment != self.words[part.end - 1].segment
+            if ends or part.end in after_none:
+                yield self._extent([denial, part])
+
+    def _extent(self, found: Sequence[Found]) -> tuple[int, int]:
+        first, last = min(one.start for one in found), max(one.end for one in found)
+        return self.words[first].start, self.words[last - 1].end

@@ -1,0 +1,118 @@
+"""Standing facts of the defects that a record discloses, and of those that an earlier one disclosed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, Path, StandingFact
+from sitegen.condition.basis.values import Said, Value, Word
+from sitegen.condition.danger.matching import NO_CONTEXT, names_something_plain
+from sitegen.condition.standing.repairs import promises_about, repaired_defects, weak_promises_about
+from sitegen.condition.standing.seen import had_defect, noted
+from sitegen.condition.standing.texts import FreeText
+from sitegen.condition.standing.words import about_part, groups_of, says, unanswered_in
+from sitegen.records.disclosure import Affects, Defect, LeftAsItIs
+from sitegen.records.figures import Figures
+from sitegen.records.standing.rules import Rule
+from sitegen.records.vehicle import Wheel
+from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
+
+_ORDER = list(Affects)
+
+
+def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
+    """Yield a fact for each defect that nothing has put right, then for each that nobody looked at again."""
+    for place, defect in enumerate(record.defects):
+        yield from _facts(record, record, defect, ("defects", place), figures)
+    for before in not_looked_at_again(record):
+        if before.defect is not None:
+            noting = next(one for one in record.earlier if one.inspection.done_on == before.on)
+            for fact in _facts(record, noting, before.defect, ("defects", before.defect.id), figures):
+                yield replace(fact, is_current=False)
+
+
+def _facts(
+    record: VehicleRecord, noting: VehicleRecord, defect: Defect, path: Path, figures: Figures
+) -> Iterator[StandingFact]:
+    severity, rule, said, step = _judged(record, defect, figures)
+    can_hurt = severity is Harm.CAN_HURT
+    settled = {name for work in record.work_done for name in work.settles}
+    if defect.id in (repaired_defects(record, figures) if can_hurt else settled):
+        return
+    promises = (
+        promises_about(record, figures, defect=defect.id)
+        if can_hurt
+        else weak_promises_about(record, defect=defect.id)
+    )
+    name: dict[str, Value] = {"kind": Word(kind_key(defect.kind)), "part": defect.where.part}
+    yield StandingFact(
+        kind=FactKind.DEFECT,
+        severity=severity,
+        rule=rule,
+        path=(*path, step) if isinstance(path[-1], int) else path,
+        short=Said("standing.defect", name),
+        said=said,
+        place=FactPlace(
+            defect.where.station, Wheel[defect.where.wheel.name] if defect.where.wheel else None, defect.where.part
+        ),
+        known=HowKnown.SEEN,
+        defect=defect.id,
+        because=defect.because,
+        answers=promises,
+        **noted(noting, had_defect(defect.id)),
+    )
+
+
+def kind_key(kind: str) -> str:
+    """Return the message key of the words for a kind of defect."""
+    return f"kind.{kind.replace(' ', '_')}"
+
+
+def _judged(record: VehicleRecord, defect: Defect, figures: Figures) -> tuple[Harm, Rule, Said, str]:
+    """Return how bad a defect is, what it does to the page, the sentence about it, and the key that it rests on."""
+    words = {"words": defect.words}
+    if defect.affects is Affects.SAFETY:
+        return Harm.CAN_HURT, Rule.HOLD, Said("gate.safety_defect", words), "affects"
+    if defect.because is None:
+        if defect.kind in figures.tires.ends_life:
+            return Harm.CAN_HURT, Rule.HOLD, Said("gate.tire_ended", words), "kind"
+        kind = figures.vocabulary.defect_kinds.get(defect.kind)
+        if kind is not None and kind.usually is Affects.SAFETY:
+            about: dict[str, Value] = {**words, "kind": Word(kind_key(defect.kind))}
+            return Harm.CAN_HURT, Rule.QUESTION, Said("gate.kind_question", about), "affects"
+        if (dangerous := _dangerous_words(record, defect, figures)) is not None:
+            return Harm.CAN_HURT, Rule.QUESTION, Said("gate.words_question", {"words": dangerous}), "affects"
+    severity = _lesser(defect, figures)
+    return severity, Rule.LIST, Said("standing.defect_words", words), "affects"
+
+
+def _lesser(defect: Defect, figures: Figures) -> Harm:
+    if defect.affects is Affects.LOOKS:
+        return Harm.LOOKS
+    is_stranding = defect.kind in figures.standing.strand_kinds or says(defect.words, "strands", figures)
+    return Harm.CAN_STRAND if is_stranding else Harm.WORKS_LESS_WELL
+
+
+def _dangerous_words(record: VehicleRecord, defect: Defect, figures: Figures) -> str | None:
+    """Return the words of a defect that sound dangerous: a part with a bad condition, or with a kind that is one."""
+    context = about_part(NO_CONTEXT, defect.where.part, figures)
+    texts = [defect.where.part, defect.words, *(photo.shows for photo in defect.photos)]
+    if defect.done is not None and not isinstance(defect.done, LeftAsItIs):
+        texts.append(defect.done)
+    for text in texts:
+        about = NO_CONTEXT if text is defect.where.part else context
+        for found in unanswered_in(FreeText(("defects",), text.versions), about, record, figures):
+            return found.words
+    if defect.kind in figures.standing.implied_bad and _names_a_vital_part(defect, figures):
+        return defect.where.part.versions.get("en") or next(iter(defect.where.part.versions.values()))
+    return None
+
+
+def _names_a_vital_part(defect: Defect, figures: Figures) -> bool:
+    """Return whether the part of a defect is vital, and its words name no lesser thing: a wheel without a hub cap."""
+    lexicons = figures.lexicons.root.values()
+    if any(names_something_plain(text, lexicon) for text in defect.words.versions.values() for lexicon in lexicons):
+        return False
+    named = groups_of(defect.where.part.versions.values(), figures)
+    return any(lexicon.groups[group].general for lexicon in lexicons for group in named if group in lexicon.groups)

@@ -1,0 +1,80 @@
+"""How a figure of the record becomes a standing fact, by its rule in `standing.yaml`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, Path, StandingFact
+from sitegen.condition.basis.values import Said
+from sitegen.condition.standing.repairs import is_repair, promises_about
+from sitegen.condition.standing.seen import noted
+from sitegen.condition.standing.words import is_called_harmless
+from sitegen.records.disclosure import Station
+from sitegen.records.figures import Figures
+from sitegen.records.standing.rules import FigureRule, Rule
+from sitegen.records.vehicle import Wheel
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class FigureFact:
+    """A figure that counts: its rule, where it stands, and the sentence about it."""
+
+    rule: FigureRule
+    path: Path
+    said: Said
+    wheel: Wheel | None = None
+
+
+@dataclass(frozen=True)
+class Figured:
+    """Makes facts of the figures of one inspection."""
+
+    record: VehicleRecord
+    figures: Figures
+
+    def facts(self, found: FigureFact, part: str) -> Iterator[StandingFact]:
+        """Yield the fact of a figure, unless `harmless` of the record says why it hurts nobody."""
+        if found.rule.rule is Rule.QUESTION and is_called_harmless(found.path, self.record) is not None:
+            return
+        yield StandingFact(
+            kind=FactKind.FIGURE,
+            severity=Harm.CAN_HURT,
+            rule=found.rule.rule,
+            path=found.path,
+            short=Said(found.said.key.replace("gate.", "standing."), found.said.figures),
+            said=found.said,
+            place=_place(found.wheel),
+            known=HowKnown.MEASURED,
+            answers=promises_about(self.record, self.figures, part=part),
+            **noted(self.record),
+        )
+
+    def unmeasured(self, path: Path, said: Said, wheel: Wheel | None = None) -> StandingFact:
+        """Return the fact that nobody measured something on which safety depends."""
+        return StandingFact(
+            kind=FactKind.NOT_LOOKED_AT,
+            severity=Harm.UNKNOWN,
+            rule=Rule.LIST,
+            path=path,
+            short=said,
+            said=said,
+            place=_place(wheel),
+            known=HowKnown.NOT_KNOWN,
+            **noted(self.record),
+        )
+
+
+def _place(wheel: Wheel | None) -> FactPlace:
+    return FactPlace(Station.WHEELS if wheel else None, wheel)
+
+
+def is_replaced(record: VehicleRecord, part: str, figures: Figures) -> bool:
+    """Return whether work since the inspection renewed a part, by its words or by what it says of the repair."""
+    return any(
+        work.on >= record.inspection.done_on
+        and any(part == name or part.startswith(f"{name}.") for name in work.renews)
+        and (work.by is not None or is_repair(work, figures))
+        for work in record.work_done
+    )

@@ -1,0 +1,61 @@
+"""Whether work puts a fault right: it must name the fault, and a repair."""
+
+from __future__ import annotations
+
+from sitegen.condition.danger.matching import names_a_repair
+from sitegen.records.disclosure import Promise, Work
+from sitegen.records.figures import Figures
+from sitegen.records.vehicle_record import VehicleRecord, work_answering
+
+
+def is_repair(work: Work | Promise, figures: Figures) -> bool:
+    """Return whether work is a repair by its words: "Wash and vacuum" repairs no ball joint."""
+    return any(
+        names_a_repair(text, lexicon)
+        for text in work.what.versions.values()
+        for lexicon in figures.lexicons.root.values()
+    )
+
+
+def repaired_defects(record: VehicleRecord, figures: Figures) -> frozenset[str]:
+    """Return the ids of the defects that work has put right, of all inspections."""
+    return frozenset(
+        defect
+        for each in (record, *record.earlier)
+        for work in each.work_done
+        if work.by or is_repair(work, figures)
+        for defect in work.settles
+    )
+
+
+def repaired_parts(record: VehicleRecord, noted: VehicleRecord) -> frozenset[str]:
+    """Return the names of the parts that work renewed since an inspection noted something about them."""
+    return frozenset(part for work in work_answering(record, noted) for part in work.renews)
+
+
+def promises_about(
+    record: VehicleRecord, figures: Figures, *, part: str | None = None, defect: str | None = None
+) -> tuple[Promise, ...]:
+    """Return the promises that name a part or a defect, say how it is repaired, and name a repair in words."""
+    return tuple(
+        promise
+        for promise in record.before_delivery
+        if promise.by is not None
+        and is_repair(promise, figures)
+        and (
+            (defect is not None and defect in promise.settles)
+            or (part is not None and any(part == name or part.startswith(f"{name}.") for name in promise.renews))
+        )
+    )
+
+
+def weak_promises_about(
+    record: VehicleRecord, *, part: str | None = None, defect: str | None = None
+) -> tuple[Promise, ...]:
+    """Return the promises that name a part or a defect, whatever they say of the repair."""
+    return tuple(
+        promise
+        for promise in record.before_delivery
+        if (defect is not None and defect in promise.settles)
+        or (part is not None and any(part == name or part.startswith(f"{name}.") for name in promise.renews))
+    )

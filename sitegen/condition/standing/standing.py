@@ -1,0 +1,84 @@
+"""The standing facts of a vehicle, the worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, StandingFact
+from sitegen.condition.basis.values import Said
+from sitegen.condition.since.not_measured import not_measured_again
+from sitegen.condition.standing.brakes import brake_facts, fluid_facts
+from sitegen.condition.standing.checks import check_facts, unchecked_facts
+from sitegen.condition.standing.defects import defect_facts
+from sitegen.condition.standing.papers import paper_facts
+from sitegen.condition.standing.repairs import promises_about
+from sitegen.condition.standing.seen import noted
+from sitegen.condition.standing.tires import tire_facts
+from sitegen.condition.standing.words import unanswered_words
+from sitegen.records.disclosure import WALK_ORDER
+from sitegen.records.figures import Figures
+from sitegen.records.standing.rules import Rule
+from sitegen.records.vehicle_record import VehicleRecord
+
+_TOLD_BY_THEIR_OWN_FACTS = frozenset({"defects", "checks", "recalls"})
+_FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
+"""The keys of a record under which the figures stand that were not measured again."""
+
+
+def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFact, ...]:
+    """Return everything about a vehicle that a buyer should know and that nobody has put right, the worst first.
+
+    What the store promises to put right stays in the list, with the promise, until it is done.
+    """
+    facts = (
+        *defect_facts(record, figures),
+        *check_facts(record, figures),
+        *tire_facts(record, figures),
+        *brake_facts(record, figures),
+        *fluid_facts(record, figures),
+        *_figures_of_before(record, figures),
+        *paper_facts(record, figures),
+        *_word_facts(record, figures),
+        *unchecked_facts(record, figures),
+    )
+    return tuple(sorted(facts, key=_order))
+
+
+def open_facts(facts: tuple[StandingFact, ...], *severities: Harm) -> tuple[StandingFact, ...]:
+    """Return the facts that no promise answers, of some severities."""
+    return tuple(fact for fact in facts if fact.is_open and fact.severity in severities)
+
+
+def _order(fact: StandingFact) -> tuple[bool, int, bool, int]:
+    station = len(WALK_ORDER) if fact.place.station is None else WALK_ORDER[fact.place.station]
+    return (not fact.says_first, fact.severity.rank, not fact.is_open, station)
+
+
+def _figures_of_before(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
+    """Yield the figures of an earlier inspection that nobody measured again: silence makes no figure better."""
+    for found in not_measured_again(record):
+        if found.kind not in _FIGURES:
+            continue
+        group, _, name = found.part.partition(".")
+        for fact in tire_facts(found.before, figures) if group == "tires" else brake_facts(found.before, figures):
+            is_it = fact.path[:2] == (group, name) and len(fact.path) > 2 and fact.path[2] in _FIGURES[found.kind]
+            if is_it and fact.kind is FactKind.FIGURE:
+                yield replace(fact, is_current=False, answers=promises_about(record, figures, part=found.part))
+
+
+def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
+    """Yield a question for each text that sounds dangerous in a place where nothing is marked as safety."""
+    for found in unanswered_words(record, figures, _TOLD_BY_THEIR_OWN_FACTS):
+        said = Said("gate.words_question", {"words": found.words})
+        yield StandingFact(
+            kind=FactKind.WORDS,
+            severity=Harm.CAN_HURT,
+            rule=Rule.QUESTION,
+            path=(*found.path, found.language) if found.language else found.path,
+            short=Said("standing.words", {"words": found.words}),
+            said=said,
+            place=FactPlace(),
+            known=HowKnown.WRITTEN,
+            **noted(record),
+        )

@@ -1,0 +1,158 @@
+"""Standing facts of the tires: figures at or past a limit, and tires that nobody measured."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+
+from sitegen.condition.basis.calendar import whole_years
+from sitegen.condition.basis.facts import StandingFact
+from sitegen.condition.basis.findings import MadeIn, TireSize
+from sitegen.condition.basis.limits import limit_for
+from sitegen.condition.basis.values import Said, Tread, Value, Word
+from sitegen.condition.standing.figure_facts import Figured, FigureFact, is_replaced
+from sitegen.condition.tires.date_codes import made_in
+from sitegen.condition.tires.tire_sizes import parse_size
+from sitegen.records.figures import Figures
+from sitegen.records.standing.rules import FigureRules
+from sitegen.records.vehicle import AXLES, ON_THE_GROUND, Axle, Wheel
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Tire, TireKind
+
+_TEMPORARY = re.compile(r"\s*T\s?\d{3}/", re.IGNORECASE)
+KILOGRAMS_A_POUND = Fraction("0.45359237")
+HEAVY_FROM_POUNDS = 10_000
+"""Above this gross vehicle weight rating 49 CFR 570 subpart B holds, and load figures count per axle."""
+
+
+@dataclass(frozen=True)
+class _OnWheel:
+    """A tire of a wheel on the ground, and what it is judged by."""
+
+    wheel: Wheel
+    axle: Axle
+    tire: Tire
+    record: VehicleRecord
+    figures: Figures
+
+    @property
+    def rules(self) -> FigureRules:
+        return self.figures.standing.figures
+
+    @property
+    def at(self) -> dict[str, Value]:
+        return {"wheel": Word(f"at_wheel.{self.wheel.value}")}
+
+    def path(self, *steps: str) -> tuple[str, ...]:
+        return ("tires", self.wheel.value, *steps)
+
+
+def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
+    """Yield a fact for each figure of a tire on the road that counts, and for each tire that was not measured."""
+    figured = Figured(record, figures)
+    for axle, pair in AXLES.items():
+        for wheel in pair:
+            part = f"tires.{wheel.value}"
+            if is_replaced(record, part, figures):
+                continue
+            tire = record.tires.at(wheel) or Tire()
+            on = _OnWheel(wheel, axle, tire, record, figures)
+            if tire.tread is None or tire.tread.lowest() is None:
+                yield figured.unmeasured(on.path("tread"), Said("standing.tread_unmeasured", on.at), wheel)
+            for found in (*_depth(on), *_age(on), *_size(on), *_pressure(on)):
+                yield from figured.facts(found, part)
+    yield from _load_of_all(figured)
+
+
+def _depth(on: _OnWheel) -> Iterator[FigureFact]:
+    tread = on.tire.tread
+    lowest = tread.lowest() if tread else None
+    weight = on.record.vehicle.gross_weight_pounds
+    limit = limit_for(on.figures.region.tread_limits, weight, on.axle)
+    if tread is None or lowest is None or limit is None:
+        return
+    place = next(place for place in ("outer", "center", "inner") if getattr(tread, place) == lowest)
+    path, said = on.path("tread", place), {**on.at, "lowest": Tread(lowest), "limit": Tread(limit.value)}
+    heavy = on.rules.front_tread_of_heavy
+    may_be_heavy = weight is None and on.record.vehicle.body.value in on.figures.standing.heavy_bodies
+    has_front_limit = any(one.axle is Axle.FRONT for one in on.figures.region.tread_limits)
+    if lowest < limit.value:
+        yield FigureFact(on.rules.tread_below_limit, path, Said("gate.tire_below", said), on.wheel)
+    elif may_be_heavy and has_front_limit and on.axle is Axle.FRONT and lowest < heavy.value:
+        words: dict[str, Value] = {**said, "limit": Tread(heavy.value)}
+        yield FigureFact(heavy, path, Said("gate.tire_heavy", words), on.wheel)
+    elif lowest == limit.value:
+        yield FigureFact(on.rules.tread_at_limit, path, Said("gate.tire_at", said), on.wheel)
+
+
+def _age(on: _OnWheel) -> Iterator[FigureFact]:
+    code = on.tire.date_code
+    if code is None or not code.isdigit():
+        return
+    as_of: date = on.record.inspection.done_on
+    made, rule = made_in(code, as_of), on.rules.tire_older_than
+    if not isinstance(made, MadeIn):
+        return
+    if made.week_begins is None:
+        yield FigureFact(rule, on.path("date_code"), Said("gate.tire_before_2000", on.at), on.wheel)
+    elif whole_years(made.week_begins, as_of) >= rule.years:
+        words: dict[str, Value] = {**on.at, "year": str(made.week_begins.year), "years": rule.years}
+        yield FigureFact(rule, on.path("date_code"), Said("gate.tire_old", words), on.wheel)
+
+
+def _size(on: _OnWheel) -> Iterator[FigureFact]:
+    size, written = (parse_size(on.tire.size) if on.tire.size else None), on.tire.size or ""
+    if on.tire.kind is TireKind.SPARE or _TEMPORARY.match(written):
+        step = "kind" if on.tire.kind is TireKind.SPARE else "size"
+        yield FigureFact(
+            on.rules.temporary_spare_on_road, on.path(step), Said("gate.temporary_spare", on.at), on.wheel
+        )
+    placard = parse_size(on.record.tires.placard_size) if on.record.tires.placard_size else None
+    if size is None or placard is None:
+        return
+    words: dict[str, Value] = {**on.at, "fitted": size.written, "placard": placard.written}
+    load, wanted = _load(size, on.figures), _load(placard, on.figures)
+    if load is not None and wanted is not None and load < wanted:
+        yield FigureFact(on.rules.load_below_placard, on.path("size"), Said("gate.tire_load", words), on.wheel)
+    speeds = on.figures.tires.speed_symbol.kilometres_an_hour
+    speed, least = speeds.get(size.speed_symbol or ""), speeds.get(placard.speed_symbol or "")
+    is_winter = on.tire.kind is TireKind.WINTER
+    if speed is not None and least is not None and speed < least and not is_winter:
+        yield FigureFact(on.rules.speed_below_placard, on.path("size"), Said("gate.tire_speed", words), on.wheel)
+
+
+def _load(size: TireSize, figures: Figures) -> int | None:
+    return figures.tires.load_index.kilograms.get(size.load_index or 0)
+
+
+def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
+    pressure = on.tire.pressure
+    if pressure is None:
+        return
+    words: dict[str, Value] = {**on.at, "pressure": pressure}
+    if pressure < on.rules.pressure_below.value:
+        yield FigureFact(on.rules.pressure_below, on.path("pressure"), Said("gate.pressure_low", words), on.wheel)
+    elif pressure > on.rules.pressure_above.value:
+        yield FigureFact(on.rules.pressure_above, on.path("pressure"), Said("gate.pressure_high", words), on.wheel)
+
+
+def _load_of_all(figured: Figured) -> Iterator[StandingFact]:
+    """Yield a fact where the four tires together carry less than the vehicle may weigh; 80 carries 450 kg, 992 lb."""
+    record, figures = figured.record, figured.figures
+    weight = record.vehicle.gross_weight_pounds
+    if weight is None or weight > HEAVY_FROM_POUNDS or record.tires.placard_size:
+        return
+    loads = []
+    for wheel in ON_THE_GROUND:
+        tire = record.tires.at(wheel)
+        size = parse_size(tire.size) if tire is not None and tire.size else None
+        loads.append(_load(size, figures) if size is not None else None)
+    known = [load for load in loads if load is not None]
+    if len(known) == len(loads) and sum(known) / KILOGRAMS_A_POUND < weight:
+        pounds = int(sum(known) / KILOGRAMS_A_POUND)
+        said = Said("gate.tires_load", {"carried": f"{pounds:,}", "weight": f"{weight:,}"})
+        rule = figures.standing.figures.load_below_weight
+        yield from figured.facts(FigureFact(rule, ("tires", "left_front", "size"), said), "tires")

@@ -1,0 +1,94 @@
+"""What the texts of a record say that sounds dangerous, and what in the record answers it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from sitegen.condition.basis.facts import Path
+from sitegen.condition.danger.matching import Context, Match, find_dangers, groups_named, is_said
+from sitegen.condition.danger.sentences import composed
+from sitegen.condition.standing.texts import FreeText, context_of, free_texts
+from sitegen.records.base import LocalizedText
+from sitegen.records.figures import Figures
+from sitegen.records.standing.dangers import plain_words
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@dataclass(frozen=True)
+class DangerousWords:
+    """Words of one text that sound dangerous."""
+
+    path: Path
+    language: str
+    """As the record tags it; empty for the store's first language."""
+    words: str
+
+
+def unanswered_words(
+    record: VehicleRecord, figures: Figures, apart_from: Collection[str] = ()
+) -> Iterator[DangerousWords]:
+    """Yield the words that sound dangerous and that `harmless` of the record does not answer, once for each text.
+
+    Texts under the top keys in `apart_from` are left out.
+    """
+    for text in free_texts(record):
+        if text.path[0] in apart_from:
+            continue
+        found = next(unanswered_in(text, context_of(text.path, figures.standing), record, figures), None)
+        if found is not None:
+            yield found
+
+
+def unanswered_in(
+    text: FreeText, context: Context, record: VehicleRecord, figures: Figures
+) -> Iterator[DangerousWords]:
+    """Yield the words of one text that sound dangerous and that `harmless` does not answer."""
+    for language, version in text.versions.items():
+        for lexicon in figures.lexicons.root.values():
+            for match in find_dangers(version, lexicon, context):
+                if not is_answered(match, composed(version), record):
+                    yield DangerousWords(text.path, language, match.words)
+
+
+def is_answered(match: Match, version: str, record: VehicleRecord) -> bool:
+    """Return whether `harmless` quotes the words of a match, or all around them."""
+    for answer in record.harmless:
+        for quoted in answer.words.versions.values():
+            wanted = plain_words(quoted)
+            if _holds(plain_words(match.words), wanted) and _holds(wanted, plain_words(version)):
+                return True
+    return False
+
+
+def _holds(part: list[str], whole: list[str]) -> bool:
+    """Return whether the words of one text stand in another, one after the other."""
+    return bool(part) and any(whole[start : start + len(part)] == part for start in range(len(whole) - len(part) + 1))
+
+
+def is_called_harmless(path: Path, record: VehicleRecord) -> LocalizedText | None:
+    """Return why a figure is harmless, where `harmless` of the record names its path."""
+    name = ".".join(str(step) for step in path if step != "")
+    for answer in record.harmless:
+        if name in answer.words.versions.values():
+            return answer.because
+    return None
+
+
+def about_part(context: Context, part: LocalizedText, figures: Figures) -> Context:
+    """Return a context that knows the part which a text is about."""
+    named = groups_of(part.versions.values(), figures)
+    return replace(context, groups=context.groups | named)
+
+
+def groups_of(texts: Iterable[str], figures: Figures) -> frozenset[str]:
+    """Return the groups of parts that any of some texts names, in any language."""
+    return frozenset(
+        group for text in texts for lexicon in figures.lexicons.root.values() for group in groups_named(text, lexicon)
+    )
+
+
+def says(text: LocalizedText, use: str, figures: Figures) -> bool:
+    """Return whether a phrase of one use stands in a text, in any language."""
+    lexicons = figures.lexicons.root.values()
+    return any(is_said(version, lexicon, use) for version in text.versions.values() for lexicon in lexicons)
