@@ -1,1 +1,1 @@
-"""Which pictures, and their bytes? Reads photos, plans and makes pictures, and keeps those it has made."""
+"""Read photos, check them, and make the pictures that pages show. Pictures are cached between builds."""

@@ -94,7 +94,7 @@ class ShareDrawing:
 
 
 Piece = Page | RenderedPage | DataFile | ShareDrawing
-"""What composing returns."""
+"""A value that composing yields."""
 
 
 def rendered(page: Page, renderer: Renderer) -> RenderedPage:

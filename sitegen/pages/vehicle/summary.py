@@ -113,9 +113,9 @@ def _worst_effect(record: VehicleRecord, translator: Translator) -> str | None:
 def summary(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> tuple[Text, ...]:
-    """Return the first sentences: the worst that was found, the lowest that was measured, what comes next.
+    """Return the summary's sentences: the worst findings, the lowest measured figures, and coming upkeep.
 
-    Where nobody looked, that is the first of them.
+    If nobody looked at the vehicle, the first sentence says so.
     """
     return (
         *worst_found(record, vocabulary, translator),
@@ -127,7 +127,7 @@ def summary(
 def worst_found(
     record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, in_brief: bool = False
 ) -> Iterator[Text]:
-    """Tell what defects and checks found together: safety or function first, then attention, then looks.
+    """Yield sentences about defects and failed checks: safety or function first, then attention, then looks.
 
     Each defect is named with the part that it is on; in brief by its kind alone, and with fewer points named.
     """
@@ -195,7 +195,7 @@ def _with_note(figure: KeyFigure) -> str:
 
 
 def _what_comes_next(condition: Condition, translator: Translator) -> Text:
-    """Name what is due now, then what may come in the first year; what has no basis is not called fine."""
+    """List services that are due now, then those of the first year. Parts without a basis are not called fine."""
     items = condition.outlook.items
     due = condition.outlook.due_now()
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
