@@ -63,7 +63,7 @@ def test_a_kept_list_shows_changes_of_each_vehicle_and_unknown_vehicles(
     expect(found.locator("li").nth(1)).to_have_text("The price is now $12,900; it was $13,450.")
     assert "Stock K901 is no longer listed" in page.locator(".kept-vehicle").nth(1).inner_text()
     assert "We have no vehicle with this stock number" in page.locator(".kept-vehicle").nth(2).inner_text()
-    expect(page.locator(".kept-notes")).to_have_text("A part of this address names no vehicle and was left out.")
+    expect(page.locator(".kept-notes")).to_have_text("Part of this address names no vehicle and was left out.")
     expect(page.locator("main img:not(.kept-vehicle-head img)")).to_have_count(0)
     assert query(page) == f"?vehicles=K900.{names[1]},K901.1.abcdef,K999"
     assert page.evaluate("[document.cookie, localStorage.length, sessionStorage.length]") == ["", 0, 0]

@@ -172,7 +172,7 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
         (4, "defect-4"),
         (5, "defect-1"),
     ]
-    assert plan.pins[0].words == "Defect 1: dent, part 2 (left side). Looks only."
+    assert plan.pins[0].words == "Defect 1: dent, part 2 (left side). Cosmetic only."
     assert [row.words for row in plan.rows] == ["Wheels", "Underside"]
 
 

@@ -165,11 +165,11 @@ def test_a_figure_in_a_sentence_never_looks_like_the_limit_beside_it(figure: Any
 @pytest.mark.parametrize(
     ("language", "low", "high", "shown"),
     [
-        ("en", "37.6 %", "38.4 %", "That leaves 38 % of the tread that can be used."),
-        ("en", "100 %", "100 %", "That leaves 100 % of the tread that can be used."),
-        ("en", "37 %", "38 %", "That leaves 37 % to 38 % of the tread that can be used."),
-        ("es", "100 %", "100 %", "Queda el 100 % del dibujo que se puede usar."),
-        ("es", "37 %", "38 %", "Queda entre el 37 % y el 38 % del dibujo que se puede usar."),
+        ("en", "37.6 %", "38.4 %", "That leaves 38 % of the usable tread."),
+        ("en", "100 %", "100 %", "That leaves 100 % of the usable tread."),
+        ("en", "37 %", "38 %", "That leaves 37 % to 38 % of the usable tread."),
+        ("es", "100 %", "100 %", "Queda el 100 % del dibujo utilizable."),
+        ("es", "37 %", "38 %", "Queda entre el 37 % y el 38 % del dibujo utilizable."),
     ],
 )
 def test_a_range_whose_ends_are_written_alike_is_one_figure(language: str, low: str, high: str, shown: str):

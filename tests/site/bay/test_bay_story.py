@@ -73,18 +73,18 @@ def enter_vehicle(page: Page, hand: Hand) -> None:
 def enter_wheels(page: Page, hand: Hand) -> None:
     for place, (key, heading) in enumerate(zip(DEPTHS, WHEELS, strict=True)):
         hand.next(heading)
-        outer = page.get_by_role("group", name="Dibujo, lado de fuera, en treintaidosavos de pulgada", exact=True)
+        outer = page.get_by_role("group", name="Dibujo, borde exterior, en treintaidosavos de pulgada", exact=True)
         expect(outer.get_by_role("radio", name="Sin medir")).to_be_checked()
         if place == 0:
             hand.write("Medida, del costado", "205/55R16 91V")
         else:
             hand.tap(page.get_by_role("button", name="205/55R16 91V, como la primera"))
         hand.write("Código de fecha, cuatro dígitos", "2423")
-        for side, depth in zip(("lado de fuera", "centro", "lado de dentro"), DEPTHS[key], strict=True):
+        for side, depth in zip(("borde exterior", "centro", "borde interior"), DEPTHS[key], strict=True):
             hand.option(f"Dibujo, {side}, en treintaidosavos de pulgada", f"{depth}/32 in")
         hand.option("Tipo de freno", "disc")
-        for side, lining in zip(("dentro", "fuera"), LININGS[key], strict=True):
-            hand.option(f"Balata de {side}, en milímetros", f"{lining} mm")
+        for side, lining in zip(("interior", "exterior"), LININGS[key], strict=True):
+            hand.option(f"Pastilla {side}, en milímetros", f"{lining} mm")
 
 
 def enter_checks(page: Page, hand: Hand) -> None:

@@ -87,7 +87,7 @@ def test_what_is_to_do_leads_to_its_vehicle_the_dearest_kind_first(desk: Path):
     """K104 promises work; K103 has a dent without a photo from near; nothing is left to do for K102."""
     page = read(desk / "index.html")
     kinds = [kind.h3.get_text() for kind in page.select(".desk-kind")]
-    assert kinds.index("Promised, and not yet done") < kinds.index("No photo from near")
+    assert kinds.index("Promised, and not yet done") < kinds.index("No close-up photo")
     assert {link["href"] for link in page.select(".desk-kind a")} >= {
         "vehicles/K104.en.html",
         "vehicles/K103.en.html",

@@ -53,14 +53,14 @@ def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, scr
         (
             "",
             "Hatched: at or below the inspection figure.",
-            "The title shows no mark such as “salvage”.",
+            "The title shows no brand such as “salvage”.",
             "The title, read on September 8, 2026, shows no brand such as salvage or flood.",
             r"probably \$[\d,]+–\$[\d,]+ \(8 times in 10\); only what we have a price for",
             ["bank", "card"],
         ),
         (
             "es/",
-            "Rayado: la cifra de inspección o menos.",
+            "Zona con rayas: en el límite o por debajo.",
             "Título sin marcas como «salvamento».",
             "El título, visto el 8 de septiembre de 2026, no lleva marcas como salvamento o inundación.",
             r"probablemente \$[\d,]+[^(]+ \(8 veces de 10\); solo lo que tiene precio",
@@ -169,7 +169,7 @@ def test_look_closer(open_page, site_address):
     expect(pin).to_be_in_viewport()
     pin.focus()
     page.keyboard.press("Enter")
-    card.get_by_text("Ask about this, or see where").focus()
+    card.get_by_text("Ask about this, or see where it is").focus()
     page.keyboard.press("Enter")
     card.get_by_role("link", name="On the drawing defect 2").focus()
     page.keyboard.press("Enter")
