@@ -12,7 +12,7 @@ from pathlib import Path
 from PIL import ImageFont
 
 from sitegen.reading.theme_references import COPY, find_broken_references
-from sitegen.reading.theme_scripts import faults_of_scripts
+from sitegen.reading.theme_scripts import script_problems
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.reading.validation.record_files import Model, Reading, read_file
 from sitegen.reading.yaml.files import read_text
@@ -78,7 +78,7 @@ def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Prob
         *_missing(files, folders),
         *_unreadable_texts(files, folders),
         *find_broken_references(folders),
-        *faults_of_scripts(folders),
+        *script_problems(folders),
         *_font_problems(look, files),
         *_drawings_without_places(places),
         *_unused_own_files(folders),

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from sitegen.bundling import ENTRIES, published_name
 from sitegen.reading.validation.did_you_mean import did_you_mean
 from sitegen.records.problems import Problem
-from sitegen.scripts import name_on_site
 from sitegen.shared_data import ThemeFolders
 
 COPY = "write it, or copy it from another theme"
@@ -19,10 +20,12 @@ _TEMPLATE = re.compile(r"\{%-?\s*(?:extends|include|from|import)\s+[\"']([^\"']+
 """Reference of a template to another template, by its path in the theme."""
 _PUBLISHED = {
     ".html": re.compile(r"frame\.scripts\s*\}\}/([\w./-]+)"),
-    ".mjs": re.compile(r"(?:from|import)\s*\(?\s*[\"']\./([\w./-]+)"),
+    ".mjs": re.compile(r"loadScript\(\s*[\"']([\w./-]+)"),
     ".css": re.compile(r"url\([\"']?(\w[\w.-]*)[\"']?\)"),
 }
 """Reference to a published file, by file name alone, since all published files are in one folder."""
+_IMPORTED = re.compile(r"^(?:import|export)\b(?:[\w\s{},*$]*\bfrom)?\s*[\"'](\.[\w./-]+)[\"']", re.MULTILINE)
+"""Reference of a module to another module, by a relative path."""
 _MACROS_TAKEN = re.compile(
     r"\{%-?\s*from\s+[\"']([^\"']+)[\"']\s+import\s+([^%]+?)(?:\s+with(?:out)?\s+context)?\s*-?%\}"
 )
@@ -52,7 +55,7 @@ def find_broken_references(folders: ThemeFolders) -> Iterator[Problem]:
     """Yield a problem for each reference to a file or macro that the theme does not have."""
     files = folders.files()
     names = {path.rpartition("/")[2] for path in files}
-    published = names | {name_on_site(name) for name in names}
+    published = names | {published_name(path) for path in folders.files(ENTRIES)}
     naming = {path: _File(path, file) for path, file in files.items() if file.suffix in _PUBLISHED}
     for path, file in naming.items():
         shown = folders.shown_as(path)
@@ -63,6 +66,11 @@ def find_broken_references(folders: ThemeFolders) -> Iterator[Problem]:
             for name, line, column in file.named(_TEMPLATE):
                 if name not in files:
                     yield _problem(shown, line, column, name, files)
+        if file.file.suffix == ".mjs":
+            for name, line, column in file.named(_IMPORTED):
+                imported = posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
+                if imported not in files:
+                    yield _problem(shown, line, column, imported, files)
     yield from _missing_macros({path: file.text for path, file in naming.items()}, folders)
 
 

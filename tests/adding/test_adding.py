@@ -172,7 +172,7 @@ def test_a_theme_is_a_folder(house: Path):
     add_to(house / "themes/dusk/styles/9-print.css", ".dusk { color: inherit }\n")
     site = built(house, theme="dusk")
     (style,) = site.glob("assets/dusk-*/style.css")
-    assert ".dusk { color: inherit }" in style.read_text("utf-8")
+    assert ".dusk{color:inherit}" in style.read_text("utf-8")
 
 
 def test_a_language_is_a_folder(house: Path):

@@ -64,19 +64,33 @@ def remove(path: str) -> Callable[[Path], None]:
             "expected the name of a file of the theme; to mend, write it, or copy",
         ),
         (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
-        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:7:"),
+        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:8:44: "),
         (
-            replace("components/fold/fold.mjs", "export function enhance", "export let enhance ="),
-            "themes/dusk/components/fold/fold.mjs:",
+            replace("components/fold/fold.mjs", "export function enhance(", "export function enhance(,"),
+            "themes/dusk/components/fold/fold.mjs:11:25: found unexpected , in binding; expected "
+            "JavaScript (ECMA-262) that parses; to mend, ",
         ),
         (
             replace("components/fold/fold.mjs", "export function enhance", "export function enhanced"),
-            "themes/dusk/components/fold/fold.mjs: found no such export; expected the export enhance, which "
-            'themes/dusk/scripts/condition.mjs takes from it; to mend, did you mean "enhanced"?',
+            "themes/dusk/scripts/condition.mjs:5:10: found enhance; expected a name that "
+            'themes/dusk/components/fold/fold.mjs exports; to mend, did you mean "enhanced"?',
         ),
         (
-            replace("components/outlook/outlook-money.mjs", "\nconst ", "\nimport { outlookFor } from './outlook-arithmetic.mjs'\nconst "),  # noqa: E501
-            "themes/dusk/components/outlook/outlook-arithmetic.mjs: found scripts that take of each other: outlook-",
+            replace("components/fold/fold.mjs", "\nexport", "\nconst load = () => import('./a.mjs');\nexport"),
+            "themes/dusk/components/fold/fold.mjs:11:20: found import; expected a form that also works in a page "
+            "that is opened from a folder; to mend, ",
+        ),
+        (
+            replace("components/fold/fold.mjs", "\nexport", "\nawait 1;\nexport"),
+            "themes/dusk/scripts/condition.mjs: found a form that a classic script does not have (unexpected 1 in ",
+        ),
+        (
+            replace("scripts/condition.mjs", "lazy-kept-notice.js", "lazy-kept-note.js"),
+            "themes/dusk/scripts/condition.mjs:20:15: found lazy-kept-note.js; expected the name of a file "
+        ),
+        (
+            replace("components/fold/fold.css", "}", "}}"),
+            "themes/dusk/components/fold/fold.css:11:1: found Unexpected end of input; expected CSS (",
         ),
         (remove("layouts/frame.html"), "themes/dusk/pages/notice.html:1:"),
         (

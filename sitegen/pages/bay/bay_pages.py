@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, view_box
 from sitegen.pages.frame.script_data import script_json
-from sitegen.pages.frame.theme import Renderer, theme_environment
+from sitegen.pages.frame.theme import Renderer, style_sheet, theme_environment
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import own_name
 from sitegen.records.theme import drawing_file
@@ -42,7 +42,7 @@ class OtherPage:
 
 def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
     """Return every file by its name in the folder. `index.html` is in the store's first language."""
-    files = {"bay.css": b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)}
+    files = {"bay.css": style_sheet(folders, _STYLES)}
     for pattern in _COPIED:
         files |= {path.rpartition("/")[2]: file.read_bytes() for path, file in folders.files(pattern).items()}
     environment = theme_environment(folders)
@@ -75,6 +75,6 @@ def _keeper(files: Mapping[str, bytes]) -> bytes:
     together = hashlib.sha256()
     for name in sorted(files):
         together.update(f"{name}\0{len(files[name])}\0".encode() + files[name])
-    names = json.dumps(["./", *sorted(name for name in files if name != "keeper.js")])
-    text = files["keeper.js"].decode()
-    return text.replace("[/* files */]", names).replace("/* digest */", together.hexdigest()[:10]).encode()
+    names = ["./", *sorted(name for name in files if name != "keeper.js")]
+    cache = json.dumps({"name": f"bay-{together.hexdigest()[:10]}", "files": names})
+    return f"self.bayCache = {cache};\n".encode() + files["keeper.js"]

@@ -33,6 +33,7 @@ from sitegen.pages.frame.addresses import (
 )
 from sitegen.pages.frame.frame import Link, Surroundings
 from sitegen.pages.frame.script_data import script_json
+from sitegen.pages.frame.theme import style_sheet
 from sitegen.pages.language.formats import own_name
 from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.print.qr_codes import QrCode, qr_code
@@ -152,7 +153,7 @@ def desk_pages(
 
     `index.html` is in the store's first language.
     """
-    yield "desk.css", b"\n".join(folders.files(style)[style].read_bytes() for style in _STYLES)
+    yield "desk.css", style_sheet(folders, _STYLES)
     for pattern in _COPIED:
         yield from ((path.rpartition("/")[2], file) for path, file in folders.files(pattern).items())
     for around in spoken:

@@ -8,15 +8,14 @@ sheet with a new page.
 from __future__ import annotations
 
 import hashlib
-import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 
+from sitegen.bundling import ENTRIES, MODULES, bundled_scripts, minified_style
 from sitegen.memory import BuildMemory
 from sitegen.pages.frame.compiled import Compiled
-from sitegen.pages.frame.scripts import plain_scripts
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.explained_words import ExplainedPage, marked_html, text_html
 from sitegen.pages.language.formats import language_name
@@ -35,11 +34,6 @@ PUBLISHED = (
 """Files that are published besides style sheet and scripts: fonts, icons, and the licenses of third-party files."""
 
 TEMPLATE = ".html"
-STARTS = "scripts/*.mjs"
-"""The entry scripts that pages name."""
-MODULES = (STARTS, "components/*/*.mjs", "scripts/vendor/*.js")
-_COMMENT = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'(?:[^'\\]|\\.)*'|[ \t]*/\*.*?\*/\n?", re.DOTALL)
-"""A quoted string or a comment in a style sheet. Source: CSS Syntax Module Level 3, 4.3."""
 
 
 @dataclass(frozen=True)
@@ -149,21 +143,21 @@ def _environment(loader: BaseLoader, memory: BuildMemory | None = None) -> Envir
     return environment
 
 
+def style_sheet(folders: ThemeFolders, patterns: Iterable[str]) -> bytes:
+    """Return the style sheets of some patterns as one file, in the order of the patterns, minified."""
+    files = [file for pattern in patterns for file in folders.files(pattern).values()]
+    return "\n".join(minified_style(file.read_text("utf-8")) for file in files).encode()
+
+
 def _published(folders: ThemeFolders) -> dict[str, bytes]:
     """Return the bytes of every asset, by published name."""
-    styles = [*folders.files("styles/*.css").values(), *folders.files("components/*/*.css").values()]
-    files = {"style.css": "\n".join(_without_comments(path.read_text("utf-8")) for path in styles).encode()}
+    files = {"style.css": style_sheet(folders, ("styles/*.css", "components/*/*.css"))}
     for pattern in PUBLISHED:
         for path in folders.files(pattern).values():
             files[path.name] = path.read_bytes()
-    starts = [path.name for path in folders.files(STARTS).values()]
-    modules = {path.name: path.read_text("utf-8") for pattern in MODULES for path in folders.files(pattern).values()}
-    return files | {name: text.encode() for name, text in plain_scripts(modules, starts).items()}
-
-
-def _without_comments(style: str) -> str:
-    """Return a style sheet without its comments. Quoted strings are left alone."""
-    return _COMMENT.sub(lambda match: "" if match[0].lstrip().startswith("/*") else match[0], style)
+    modules = {path: file.read_text("utf-8") for pattern in MODULES for path, file in folders.files(pattern).items()}
+    scripts = bundled_scripts(folders.files(ENTRIES), modules)
+    return files | {name: text.encode() for name, text in scripts.items()}
 
 
 def _digest(files: Mapping[str, bytes]) -> str:

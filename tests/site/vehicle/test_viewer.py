@@ -243,9 +243,9 @@ def test_a_page_loads_the_viewer_only_once_a_photo_is_opened(open_page, strict_s
     page.on("request", lambda request: asked.append(urlsplit(request.url).path.rpartition("/")[2]))
     page.goto(f"{strict_site}/{VEHICLE}")
     assert "condition.js" in asked
-    assert "viewer-dialog.js" not in asked
+    assert "lazy-viewer.js" not in asked
     open_viewer(page)
-    assert "viewer-dialog.js" in asked
+    assert "lazy-viewer.js" in asked
 
 
 def test_without_scripts_a_photo_is_a_link_to_the_largest_picture(open_page, site_address, demo_site_built):

@@ -1,8 +1,6 @@
-// Keeps the page's own files, so that it opens without a network. Nothing else is fetched or kept.
-const KEPT = "bay-/* digest */";
-const FILES = [
-  /* files */
-];
+// Service worker that caches the page's own files, so that the page opens without a network. It caches nothing else.
+// The program writes a line before this script: the cache's name, with a digest of the files, and the files' names.
+const { name: KEPT, files: FILES } = self.bayCache;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(

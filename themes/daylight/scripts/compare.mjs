@@ -1,7 +1,7 @@
 // The scripts of the comparison start here: the vehicles side by side, and the way to the same in another language.
 
-import { enhance as enhanceLanguageLink } from "./language-link.mjs";
-import { enhance as enhanceComparison } from "./comparison.mjs";
+import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
+import { enhance as enhanceComparison } from "../components/comparison/comparison.mjs";
 
 document.querySelectorAll(".language-link").forEach(enhanceLanguageLink);
 document.querySelectorAll(".comparison-section").forEach(enhanceComparison);

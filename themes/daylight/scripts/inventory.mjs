@@ -1,8 +1,8 @@
 // The scripts of a list of vehicles start here; each makes one thing better, and brings the control that it needs.
 
-import { enhance as enhanceLanguageLink } from "./language-link.mjs";
-import { enhance as enhanceChoice } from "./compare-choice.mjs";
-import { enhance as enhanceFilters } from "./inventory-filters.mjs";
+import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
+import { enhance as enhanceChoice } from "../components/comparison/compare-choice.mjs";
+import { enhance as enhanceFilters } from "../components/inventory-filters/inventory-filters.mjs";
 
 document.querySelectorAll(".language-link").forEach(enhanceLanguageLink);
 document.querySelectorAll(".compare-bar").forEach(enhanceChoice);

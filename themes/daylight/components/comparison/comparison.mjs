@@ -3,8 +3,8 @@
 import { partsOf } from "./comparison-parts.mjs";
 import { onOneScale } from "./comparison-rulers.mjs";
 import { allLabels, areAlike, chosenIn, differences } from "./comparison-rows.mjs";
-import { outlookFor } from "./outlook-arithmetic.mjs";
-import { daysSince, speaker } from "./outlook.mjs";
+import { outlookFor } from "../outlook/outlook-arithmetic.mjs";
+import { daysSince, speaker } from "../outlook/outlook.mjs";
 
 const [VEHICLES, A_YEAR] = ["vehicles", "a-year"];
 

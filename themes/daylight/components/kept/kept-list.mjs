@@ -1,6 +1,6 @@
 // Shows the vehicles that the page's address keeps, and what has changed on each one's page since. What changed comes first.
 
-import { MOST as MOST_COMPARED } from "./comparison-rows.mjs";
+import { MOST as MOST_COMPARED } from "../comparison/comparison-rows.mjs";
 import { MOST, changesOf, keptAs, keptIn, make, nodesOf, saidOf } from "./kept-reading.mjs";
 
 const VEHICLES = "vehicles";

@@ -4,11 +4,12 @@
 // before the section is in sight. The arithmetic is loaded then, and what says it is made then, so that a page begins
 // without their weight.
 
+import { loadScript } from "../page-frame/lazy-script.mjs";
 import { moneyBars, timeBar } from "./outlook-bars.mjs";
 
 const PARAMETER = "a-year";
 const A_DAY = 24 * 60 * 60 * 1_000;
-const load = () => import("./outlook-arithmetic.mjs");
+const load = () => loadScript("lazy-outlook.js");
 
 /** Bring the control, and keep the section in step with it. */
 export function enhance(section) {

@@ -1,7 +1,7 @@
 // Shows photos one after the other over the whole page. The browser's own modal dialog holds the focus and gives it
 // back; the vendored library does zoom and swipe; the controls and words are the component's.
 
-import PhotoSwipe from "./photoswipe.esm.min.js";
+import PhotoSwipe from "../../scripts/vendor/photoswipe.esm.min.js";
 
 const STEP = 1.6;
 const GLIDE = 200;

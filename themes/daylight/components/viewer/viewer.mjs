@@ -1,6 +1,8 @@
 // Opens a photo over the whole screen. What does the showing is loaded with the first photo that is opened, so that a
 // page stays light; if that fails, the link leads to the full-size picture as it does without scripts.
 
+import { loadScript } from "../page-frame/lazy-script.mjs";
+
 /** Let every photo link of the page open the viewer; with another key held, a link stays a link. */
 export function enhance(template) {
   document.addEventListener("click", async (event) => {
@@ -8,7 +10,7 @@ export function enhance(template) {
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
     event.preventDefault();
     try {
-      const { show } = await import("./viewer-dialog.mjs");
+      const { show } = await loadScript("lazy-viewer.js");
       show([...document.querySelectorAll(".photo-link")], link, template);
     } catch {
       location.assign(link.href);
