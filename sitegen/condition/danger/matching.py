@@ -167,7 +167,8 @@ class _Reader:
     def _joined_before(self, part: Found, before: Sequence[Found]) -> Iterator[Found]:
         """Yield the parts that stand in one list with a part: "brakes, tie rods and ball joints"."""
         for one in reversed([other for other in before if other.end <= part.start]):
-            if part.start - one.end > 2 or not self._linked(one.end, part.start):
+            is_compound = one.end == part.start and self._segment(one) == self._segment(part)  # "brake hose"
+            if not is_compound and (part.start - one.end > 2 or not self._linked(one.end, part.start)):
                 return
             yield one
             part = one
