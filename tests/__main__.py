@@ -21,6 +21,7 @@ CHECKERS = REPOSITORY / "tests"
 PROGRAMS = ENVIRONMENT / ("Scripts" if sys.platform == "win32" else "bin")
 PYTHON = PROGRAMS / "python"
 BIOME = CHECKERS / "node_modules" / "@biomejs" / "biome" / "bin" / "biome"
+TYPESCRIPT = CHECKERS / "node_modules" / "typescript" / "bin" / "tsc"
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -34,6 +35,8 @@ def main(arguments: Sequence[str]) -> int:
         "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
         "types": [PYTHON, "-m", "mypy"],
         "format of scripts": ["node", BIOME, "format", "--log-level=warn", "."],
+        "code of scripts": ["node", BIOME, "lint", "--error-on-warnings", "--log-level=warn", "."],
+        "types of scripts": ["node", TYPESCRIPT, "--project", CHECKERS],
         "tests": [PYTHON, "-m", "pytest", "-n", "2", *arguments],
     }
     failed = [name for name, command in steps.items() if not passes(name, command)]

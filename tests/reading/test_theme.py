@@ -67,7 +67,7 @@ def remove(path: str) -> Callable[[Path], None]:
         (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:8:44: "),
         (
             replace("components/fold/fold.mjs", "export function enhance(", "export function enhance(,"),
-            "themes/dusk/components/fold/fold.mjs:11:25: found unexpected , in binding; expected "
+            "themes/dusk/components/fold/fold.mjs:12:25: found unexpected , in binding; expected "
             "JavaScript (ECMA-262) that parses; to mend, ",
         ),
         (
@@ -77,7 +77,7 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (
             replace("components/fold/fold.mjs", "\nexport", "\nconst load = () => import('./a.mjs');\nexport"),
-            "themes/dusk/components/fold/fold.mjs:11:20: found import; expected a form that also works in a page "
+            "themes/dusk/components/fold/fold.mjs:12:20: found import; expected a form that also works in a page "
             "that is opened from a folder; to mend, ",
         ),
         (

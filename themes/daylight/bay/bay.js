@@ -158,7 +158,7 @@
       }
     };
     const probe = new File([], file, { type: "application/zip" });
-    const canShare = navigator.canShare && navigator.canShare({ files: [probe] });
+    const canShare = navigator.canShare?.({ files: [probe] });
     return [
       canShare
         ? button(

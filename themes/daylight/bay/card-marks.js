@@ -104,9 +104,8 @@ bay.cardMarks = (() => {
     );
 
     function draw() {
-      points().forEach(({ x, y }, place) =>
-        Object.assign(buttons[place].style, { left: percent(x), top: percent(y) }),
-      );
+      for (const [place, { x, y }] of points().entries())
+        Object.assign(buttons[place].style, { left: percent(x), top: percent(y) });
     }
 
     /** Show what lies round a point, four times as large, in the corner that is farther from it. */

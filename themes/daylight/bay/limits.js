@@ -156,7 +156,7 @@ bay.limits = (() => {
     const most = vocabulary.most[`paint_${entries.paint_unit || vocabulary.units.paint[0]}`];
     for (const panel of vocabulary.panels) {
       const readings = several(entries.paint?.[panel.key]);
-      const fits = readings !== null && readings.every((reading) => Number(reading) >= 0 && Number(reading) <= most);
+      const fits = readings?.every((reading) => Number(reading) >= 0 && Number(reading) <= most) ?? false;
       need("fluids", filled(say.numbers_fit, { what: panel.words }), fits);
     }
   }

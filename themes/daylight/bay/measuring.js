@@ -210,10 +210,16 @@ bay.measuring = (page) => {
     const discard = `${metal}_discard`;
     const discards = named({ "": "not_seen", marked: "discard_marked", "not marked": "discard_unmarked" });
     const told = made("p", { class: "bay-told", role: "status" });
-    const tell = () =>
-      (told.textContent = isBeyondDiscard(brake) ? filled(say[`hold_${metal}`], { what: wheel.words }) : "");
-    const figure = (key, label, more) =>
-      text(key, label, brake[key], (value) => (set(brake, key)(value), tell()), { inputmode: "decimal", ...more });
+    const tell = () => {
+      told.textContent = isBeyondDiscard(brake) ? filled(say[`hold_${metal}`], { what: wheel.words }) : "";
+    };
+    const figure = (key, label, more) => {
+      const entered = (value) => {
+        set(brake, key)(value);
+        tell();
+      };
+      return text(key, label, brake[key], entered, { inputmode: "decimal", ...more });
+    };
     tell();
     return [
       ...asked,

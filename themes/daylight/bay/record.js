@@ -90,7 +90,7 @@ bay.record = (() => {
       file,
       shows: { [language]: shows },
       mark: mark || undefined,
-      card: entry.card && entry.card.map(finely),
+      card: entry.card?.map(finely),
       span: entry.card && entry.span.map(finely),
       cover: cover.length ? cover : undefined,
     });

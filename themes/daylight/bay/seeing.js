@@ -148,7 +148,8 @@ bay.seeing = (page) => {
 
   function defectsStep() {
     const { entries } = page;
-    const defects = (entries.defects = entries.defects || []);
+    entries.defects ??= [];
+    const { defects } = entries;
     const add = () => {
       defects.push({});
       entries.no_defects = false;
@@ -174,7 +175,8 @@ bay.seeing = (page) => {
   function photosStep() {
     const { entries } = page;
     const views = part(entries, "views");
-    const more = (entries.more = entries.more || []);
+    entries.more ??= [];
+    const { more } = entries;
     const add = () => {
       more.push({});
       keep();

@@ -9,12 +9,12 @@ bay.vin = (() => {
   const WEIGHTS = [8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2];
   const YEARS = "ABCDEFGHJKLMNPRSTVWXY123456789";
 
-  const valueOf = (sign) => (/\d/.test(sign) ? Number(sign) : VALUES[LETTERS.indexOf(sign)]);
+  const signValue = (sign) => (/\d/.test(sign) ? Number(sign) : VALUES[LETTERS.indexOf(sign)]);
 
   /** The digit that belongs in ninth place, or null where there are not 17 permitted signs. */
   function checkDigit(vin) {
     if (vin.length !== 17 || [...vin].some((sign) => !SIGNS.includes(sign))) return null;
-    const remainder = [...vin].reduce((sum, sign, place) => sum + valueOf(sign) * WEIGHTS[place], 0) % 11;
+    const remainder = [...vin].reduce((sum, sign, place) => sum + signValue(sign) * WEIGHTS[place], 0) % 11;
     return remainder === 10 ? "X" : String(remainder);
   }
 

@@ -2,7 +2,7 @@
 
 document.querySelectorAll("iframe").forEach((frame) => {
   frame.addEventListener("load", () => follow(frame));
-  if (frame.contentDocument.readyState === "complete") follow(frame);
+  if (frame.contentDocument?.readyState === "complete") follow(frame);
 });
 
 function follow(frame) {

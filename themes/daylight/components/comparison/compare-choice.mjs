@@ -34,7 +34,7 @@ export function enhance(bar) {
 
   section.addEventListener("change", ({ target }) => {
     if (!target.matches(".compare-box")) return;
-    const address = new URL(location);
+    const address = new URL(location.href);
     write(address, choose(chosen(), target.value, target.checked));
     history.replaceState(null, "", address);
     show();

@@ -72,7 +72,7 @@ function defectsOf(station, address) {
   for (const defect of station.querySelectorAll(".defect")) {
     const [line, link] = [document.createElement("li"), document.createElement("a")];
     link.href = `${address}#${defect.id}`;
-    link.append(copy(defect.querySelector(".defect-title")));
+    link.append(copy(defect.querySelector(".defect-title")) ?? "");
     for (const heard of link.querySelectorAll(".only-heard")) heard.remove();
     line.append(link, " ", document.importNode(defect.querySelector(".affects"), true));
     const putRight = defect.querySelector(":scope > p > strong");

@@ -1,5 +1,5 @@
 // Draws rulers again on one scale, so that the same depth stands at the same place for every vehicle. A ruler has a tick
-// for every unit from zero on, as sitegen/pages/rulers.py draws it.
+// for every unit from zero on, as sitegen/pages/vehicle/measured/rulers.py draws it.
 
 const POINTER_HALF = 44;
 
@@ -45,7 +45,7 @@ function pathOf(ruler, name) {
 }
 
 function startOf(d) {
-  return Number(/^M(-?\d+)/.exec(d)[1]);
+  return Number(/** @type {RegExpExecArray} */ (/^M(-?\d+)/.exec(d))[1]);
 }
 
 function movedTo(d, x) {

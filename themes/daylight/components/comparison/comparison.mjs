@@ -37,7 +37,7 @@ export async function enhance(section) {
   aYear.addEventListener("input", () => {
     const value = aYear.valueAsNumber;
     if (!(Number.isInteger(value) && value >= Number(aYear.min) && value <= Number(aYear.max))) return;
-    const address = new URL(location);
+    const address = new URL(location.href);
     address.searchParams.set(A_YEAR, value);
     history.replaceState(null, "", address);
     show();
@@ -49,7 +49,7 @@ export async function enhance(section) {
 }
 
 async function load(address) {
-  const full = new URL(address, location).href;
+  const full = new URL(address, location.href).href;
   const answer = await fetch(full).catch(() => null);
   if (!answer?.ok) return null;
   return partsOf(new DOMParser().parseFromString(await answer.text(), "text/html"), full);
@@ -246,7 +246,7 @@ function joined(fragments) {
 }
 
 function withVehicles(stocks) {
-  const address = new URL(location);
+  const address = new URL(location.href);
   address.searchParams.set(VEHICLES, stocks.join(","));
   return address.href;
 }

@@ -3,6 +3,7 @@
 /** Unfold the section that an address leads to; the browser itself unfolds what lies around it. */
 function openTarget() {
   const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  /** @type {HTMLDetailsElement | null | undefined} */
   const folded = target?.querySelector(":scope > details.fold");
   if (folded) folded.open = true;
 }

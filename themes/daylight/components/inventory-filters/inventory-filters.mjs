@@ -28,7 +28,8 @@ export function enhance(form) {
     const values = [...new FormData(form)];
     const wishes = wishesOf(values);
     const sort = new Map(values).get("sort");
-    const turn = (asked += 1);
+    asked += 1;
+    const turn = asked;
     if (Object.keys(wishes).length === 0 && !sort && page === 1) {
       showGiven();
       return;
@@ -116,7 +117,7 @@ export function enhance(form) {
 
   function pageLink(name, to) {
     const link = document.createElement("a");
-    link.href = addressFor(to);
+    link.href = addressFor(to).href;
     link.textContent = carried.words[name];
     link.addEventListener("click", (event) => {
       if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
@@ -141,9 +142,9 @@ export function enhance(form) {
   }
 
   function addressFor(page) {
-    const address = new URL(location);
+    const address = new URL(location.href);
     for (const { name } of fields) address.searchParams.delete(name);
-    for (const [name, value] of new FormData(form)) if (value !== "") address.searchParams.set(name, value);
+    for (const [name, value] of new FormData(form)) if (value !== "") address.searchParams.set(name, String(value));
     address.searchParams.delete(PAGE);
     if (page > 1) address.searchParams.set(PAGE, page);
     return address;
@@ -184,7 +185,9 @@ export function enhance(form) {
   });
   form.addEventListener("focusin", () => {
     isTyping = false;
-    load().catch(() => (loading = undefined));
+    load().catch(() => {
+      loading = undefined;
+    });
   });
   // Not at `reset`, which reading an address calls too: going back would lead to the first page.
   find("clear").addEventListener("click", () => setTimeout(() => follow(1, true)));
@@ -211,7 +214,7 @@ function rowsFrom(address) {
 
 // The page may have been open for so long that its rows are gone from the host: then the newest page has others.
 async function loadAnewIfChanged(carried) {
-  const answer = await fetch(location, { cache: "no-store" });
+  const answer = await fetch(location.href, { cache: "no-store" });
   if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload();
 }
 

@@ -1,5 +1,5 @@
 // Which vehicles a shopper's wishes leave, and in which order. Pure: rows and wishes in, rows out. A row is an object
-// with the fields of sitegen/pages/inventory_rows.py; a figure that nobody measured or gave is null, and fits no wish.
+// with the fields of sitegen/pages/inventory/rows.py; a figure that nobody measured or gave is null, and fits no wish.
 
 const same = (field) => ({ fits: (row, wish) => row[field] === wish, isUnknown: () => false });
 const atMost = (field) => ({

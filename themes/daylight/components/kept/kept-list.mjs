@@ -22,13 +22,11 @@ export async function enhance(section) {
   find("notes").append(...notes.map((note) => make("p", {}, note)));
   find("empty").hidden = vehicles.length > 0;
   const groups = [
-    ["list_changed", hasChanged],
-    ["list_as_kept", isAsKept],
-    ["list_not_here", isGone],
-  ]
-    .map(([heading, belongs]) => [words[heading], vehicles.filter(belongs)])
-    .filter(([, members]) => members.length > 0);
-  for (const [heading, members] of groups) {
+    { heading: words.list_changed, members: vehicles.filter(hasChanged) },
+    { heading: words.list_as_kept, members: vehicles.filter(isAsKept) },
+    { heading: words.list_not_here, members: vehicles.filter(isGone) },
+  ].filter(({ members }) => members.length > 0);
+  for (const { heading, members } of groups) {
     find("place").append(make("h2", {}, heading));
     for (const vehicle of members)
       find("place").append(cardOf(vehicle, without(vehicle, vehicles), section.dataset, words));
@@ -38,27 +36,44 @@ export async function enhance(section) {
   takeMore(find("add"), vehicles);
   // Said once it stands there, so that it is heard.
   find("told").textContent = groups
-    .map(([heading, members]) => `${heading}: ${members.map(nameOf).join(", ")}`)
+    .map(({ heading, members }) => `${heading}: ${members.map(nameOf).join(", ")}`)
     .join("; ");
 }
 
-// A vehicle that is named without a version is kept as it is now.
+/**
+ * @typedef {object} KeptVehicle
+ * @property {string} stock
+ * @property {string | null} version
+ * @property {any} [changes] what `changes.js` of the vehicle holds; absent if the site does not have the vehicle
+ * @property {string} [was] the stock number in the address
+ * @property {any} [said] the sentences about the kept version; null if that version is not known
+ * @property {string | null} [gone]
+ */
+
+/**
+ * Return a vehicle of the address with its changes. Without a version it is kept as it is now.
+ *
+ * @returns {Promise<KeptVehicle>}
+ */
 async function vehicleOf({ stock, version }, changesFile) {
-  const changes = await changesOf(stock, (name) => new URL(changesFile.replace("*", name), location));
+  const changes = await changesOf(stock, (name) => new URL(changesFile.replace("*", name), location.href));
   if (!changes?.versions) return { stock, version, gone: changes?.gone ?? null };
   const kept = version ?? changes.now;
   return { stock: changes.stock, was: stock, version: kept, changes, said: saidOf(changes, kept) };
 }
 
+/** @param {KeptVehicle} vehicle */
 const hasChanged = ({ changes, said, stock, was }) =>
   Boolean(changes) && (!said || said.lines.length > 0 || stock !== was);
 const isAsKept = (vehicle) => Boolean(vehicle.changes) && !hasChanged(vehicle);
+/** @param {KeptVehicle} vehicle */
 const isGone = ({ changes }) => !changes;
+/** @param {KeptVehicle} vehicle */
 const nameOf = ({ changes, stock }) => changes?.name ?? stock;
 const without = (vehicle, vehicles) => vehicles.filter((other) => other !== vehicle);
 
 function addressWith(vehicles) {
-  const address = new URL(location);
+  const address = new URL(location.href);
   // Commas stay as they are, so that the address can be read.
   address.search = vehicles.length > 0 ? `?${VEHICLES}=${keptAs(vehicles)}` : "";
   return address.href;

@@ -5,7 +5,7 @@ import { changesOf, make, nodesOf, saidOf, versionIn } from "./kept-reading.mjs"
 /** Show the notice in the place of what stands there for readers without scripts; where nothing loads, show that. */
 export async function enhance(otherwise, since) {
   const { stock } = otherwise.dataset;
-  const changes = await changesOf(stock, () => new URL("changes.js", location));
+  const changes = await changesOf(stock, () => new URL("changes.js", location.href));
   if (!changes?.versions) {
     otherwise.classList.add("is-shown");
     return;

@@ -42,9 +42,11 @@ function schedule(facts, aYear, odometerCounts) {
   const anyTime = !odometerCounts && facts.again_distance !== null && facts.distance === null;
   const year = A_YEAR * aYear;
   const inWindows = (times, needs) => WINDOWS.map(([start, end]) => times(needs, start * year, end * year));
-  let [least, most, chances] = [NEVER, NEVER, []];
+  let [least, most] = [NEVER, NEVER];
+  /** @type {number[][]} */
+  let chances = [];
   if (first !== null || anyTime) {
-    const needs = { earliest: anyTime ? 0 : first[0], latest: first?.[1] ?? null, again };
+    const needs = { earliest: anyTime || first === null ? 0 : first[0], latest: first?.[1] ?? null, again };
     [least, most] = [inWindows(leastTimes, needs), inWindows(mostTimes, needs)];
     if (odometerCounts && facts.cents !== null) chances = [0, 1, 2, 3].map((end) => chancesBefore(needs, end * year));
   }
@@ -142,7 +144,7 @@ function dearest({ cents, item }) {
 // Whether days decide both ends, so that a distance beside them would only mislead.
 function goesByTime({ days }, first, aYear) {
   const byTime = ticks([days, A_DAY * aYear]);
-  return byTime !== null && byTime.every((end, place) => end === first[place]);
+  return byTime?.every((end, place) => end === first[place]) ?? false;
 }
 
 // The most urgent first; an open end comes after every number; the order given decides between equals.

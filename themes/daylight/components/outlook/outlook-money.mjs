@@ -154,5 +154,5 @@ function likelyOf([low, high], least, most) {
 }
 
 function roundedTo(cents) {
-  return ROUNDED_TO.find(([below]) => cents < below)[1];
+  return /** @type {number[]} */ (ROUNDED_TO.find(([below]) => cents < below))[1];
 }

@@ -49,7 +49,8 @@ export function enhance(section) {
       for (const [number, words] of cells.entries())
         (row.cells[number + 1].querySelector("strong") ?? row.cells[number + 1]).textContent = words;
     });
-    section.querySelectorAll(".outlook-year").forEach((year, place) => showYear(year, rows[place], bars[place], say));
+    for (const [place, year] of section.querySelectorAll(".outlook-year").entries())
+      showYear(year, rows[place], bars[place], say);
     const plan = find("plan");
     if (plan) {
       find("plan-first").textContent = say.planned("plan_first_year", outlook.years[0]);
@@ -176,7 +177,7 @@ function listItem(words) {
 const withinASentence = (name) => name.charAt(0).toLowerCase() + name.slice(1);
 
 function keepInAddress(aYear) {
-  const address = new URL(location);
+  const address = new URL(location.href);
   address.searchParams.set(PARAMETER, aYear);
   history.replaceState(null, "", address);
 }

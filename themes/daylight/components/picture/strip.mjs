@@ -3,7 +3,9 @@
 /** Let the arrow keys go from photo to photo in a strip. */
 export function enhance(strip) {
   const links = [...strip.querySelectorAll(".photo-link")];
-  const stopAt = (stop) => links.forEach((link) => (link.tabIndex = link === stop ? 0 : -1));
+  const stopAt = (stop) => {
+    for (const link of links) link.tabIndex = link === stop ? 0 : -1;
+  };
   strip.addEventListener("focusin", ({ target }) => stopAt(target));
   strip.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];

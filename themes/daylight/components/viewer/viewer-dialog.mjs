@@ -84,7 +84,7 @@ function captionOf(link, image) {
   if (title) {
     const heading = document.createElement("strong");
     heading.append(...copies(title));
-    heading.querySelectorAll(".only-heard").forEach((words) => words.classList.remove("only-heard"));
+    for (const words of heading.querySelectorAll(".only-heard")) words.classList.remove("only-heard");
     caption.append(heading);
   }
   const below = link.closest("figure")?.querySelector("figcaption");

@@ -6,7 +6,8 @@ import { loadScript } from "../page-frame/lazy-script.mjs";
 /** Let every photo link of the page open the viewer; with another key held, a link stays a link. */
 export function enhance(template) {
   document.addEventListener("click", async (event) => {
-    const link = event.target.closest(".photo-link");
+    /** @type {HTMLAnchorElement | null} */
+    const link = event.target instanceof Element ? event.target.closest(".photo-link") : null;
     if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
     event.preventDefault();
     try {

@@ -5,7 +5,9 @@
 export function enhance(player) {
   const section = player.closest("section");
   bringPoster(player);
-  for (const link of document.querySelectorAll(".walk-around-seek")) {
+  /** @type {NodeListOf<HTMLAnchorElement>} */
+  const links = document.querySelectorAll(".walk-around-seek");
+  for (const link of links) {
     link.addEventListener("click", (event) => {
       if (event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
       event.preventDefault();

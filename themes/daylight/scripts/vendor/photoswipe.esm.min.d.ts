@@ -1,0 +1,2 @@
+declare const PhotoSwipe: any;
+export default PhotoSwipe;
