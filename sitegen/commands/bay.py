@@ -8,6 +8,7 @@ from pathlib import Path
 from sitegen.commands.shared.desk import put_on_desk
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.bay.bay_pages import bay_pages
+from sitegen.pages.bay.labels import missing_labels
 from sitegen.pages.bay.vocabulary import Shop
 from sitegen.pages.composing import translator_for
 from sitegen.reading.reference.figures import read_figures
@@ -31,6 +32,10 @@ def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return 1
     figures = read_figures(content_folder(), settings.region.value)
     translators = [translator_for(language, settings, figures) for language in settings.languages]
+    unnamed = [problem for translator in translators for problem in missing_labels(folders, translator.catalog)]
+    if unnamed:
+        terminal.tell([*problems, *unnamed])
+        return 1
     files = bay_pages(folders, Shop(figures, theme.bodies, translators, [place.name for place in settings.locations]))
     folder = put_on_desk(store, "bay", arguments.to, files)
     terminal.tell(problems)

@@ -25,6 +25,7 @@ from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import NO_ROOM
 from sitegen.garbage import collect_garbage_seldom
+from sitegen.records.problems import ProblemsError
 
 Command = Callable[[argparse.Namespace, Terminal], int]
 
@@ -114,6 +115,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         return answer
     except SystemExit as end:  # argparse has already said what was wrong, or has shown the help
         return end.code if isinstance(end.code, int) else 2
+    except ProblemsError as fault:
+        as_json = getattr(arguments, "format", None) == "json"
+        return terminal.tell_machines(fault.problems) if as_json else terminal.tell(fault.problems)
     except (UsageError, NoClusterError) as fault:
         terminal.say_wrong(str(fault))
         return 2

@@ -39,3 +39,15 @@ class Problem:
     def as_mapping(self) -> dict[str, str | int]:
         """Return the problem as a mapping of plain values, ready for JSON."""
         return {**vars(self), "severity": self.severity.value}
+
+
+class ProblemsError(Exception):
+    """Problems in the program's own data, such as a missing message, found too late to be returned.
+
+    The command prints them like any others. `problems` has at least one.
+    """
+
+    def __init__(self, *problems: Problem) -> None:
+        """Take the problems."""
+        super().__init__(*problems)
+        self.problems = problems

@@ -6,6 +6,7 @@ No outside source. Each copy makes a real site with the real command, in a proce
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -183,3 +184,118 @@ def test_a_language_is_a_folder(house: Path):
     page = vehicle_page(site, "pt").html
     assert page is not None
     assert page["lang"] == "pt"
+
+
+def replace_in(file: Path, old: str, new: str) -> None:
+    text = file.read_text("utf-8")
+    assert text.count(old) == 1, (file, old)
+    file.write_text(text.replace(old, new), "utf-8")
+
+
+@pytest.fixture
+def with_key(house: Path) -> Path:
+    """The house with the key `vehicle.key_count`, by the steps for a key of the record, as far as the messages."""
+    replace_in(
+        house / "sitegen/records/vehicle.py",
+        '    """Number of seats."""\n',
+        '    """Number of seats."""\n    key_count: Annotated[int, Field(ge=0, le=9)] | None = None\n'
+        '    """Number of keys that are handed over."""\n',
+    )
+    identity = house / "sitegen/pages/vehicle/identity.py"
+    replace_in(
+        identity,
+        '        "seats": vehicle.seats and str(vehicle.seats),\n',
+        '        "seats": vehicle.seats and str(vehicle.seats),\n'
+        '        "key_count": vehicle.key_count and str(vehicle.key_count),\n',
+    )
+    replace_in(identity, '"seats", "vin")', '"seats", "key_count", "vin")')
+    bay = house / "themes/daylight/bay"
+    seats = 'field(entries, "seats", say.seats, { inputmode: "numeric", maxlength: 2 }),\n'
+    asked = 'field(entries, "key_count", say.key_count, { inputmode: "numeric", maxlength: 1 }),\n'
+    replace_in(bay / "measuring.js", seats, seats + asked)
+    replace_in(
+        bay / "record.js",
+        "seats: number(entries.seats),\n",
+        "seats: number(entries.seats),\nkey_count: number(entries.key_count),\n",
+    )
+    replace_in(bay / "limits.js", '["seats", 1, 20],\n', '["seats", 1, 20],\n["key_count", 0, 9],\n')
+    return house
+
+
+def add_key_messages(house: Path, *languages: str) -> None:
+    for language in languages:
+        add_to(house / f"content/{language}/bay.po", '\nmsgid "bay.key_count"\nmsgstr "Keys handed over"\n')
+        message = '\nmsgid "identity.key_count"\nmsgstr "Keys handed over"\n'
+        add_to(house / f"content/{language}/vehicle/identity.po", message)
+
+
+def test_a_key_of_the_record_is_asked_for_checked_documented_and_shown(with_key: Path):
+    add_key_messages(with_key, "en", "es")
+    site = built(with_key, {"vehicle": {"key_count": 2}}, languages=["en", "es"])
+    for under in ("", "es"):
+        assert "Keys handed over" in vehicle_page(site, under).get_text()
+    run(with_key, "-m", "sitegen", "bay", with_key / "store")
+    page = (with_key / "store/desk/bay/es.html").read_text("utf-8")
+    assert '"key_count":"Keys handed over"' in page
+    row = "| `key_count` | whole number from 0 to 9 | Number of keys that are handed over. |"
+    assert row in run(with_key, "-m", "sitegen", "help", "record")
+
+
+def test_a_label_that_a_language_lacks_is_told_at_the_line_that_names_it(with_key: Path):
+    add_key_messages(with_key, "en")
+    store = write_store(with_key / "store", settings={"languages": ["en", "es"]})
+    command = [sys.executable, "-m", "sitegen", "bay", str(store)]
+    ran = subprocess.run(command, cwd=with_key, capture_output=True, text=True)
+    assert ran.returncode == 1
+    script = (with_key / "themes/daylight/bay/measuring.js").read_text("utf-8")
+    line = script[: script.index("say.key_count")].count("\n") + 1
+    assert f"themes/daylight/bay/measuring.js:{line}:" in ran.stderr
+    assert (
+        "found say.key_count; expected a message of content/es/bay.po; "
+        'to mend, add msgid "bay.key_count" and its msgstr there'
+    ) in ran.stderr
+    assert not (store / "desk").exists()
+
+
+def test_a_service_is_a_key_its_interval_and_its_words(house: Path):
+    services, intervals = house / "content/reference/services.yaml", house / "content/reference/intervals.yaml"
+    replace_in(services, "scheduled:\n", "scheduled:\n  - door_seals\n")
+    replace_in(
+        intervals,
+        "\nservices:\n",
+        '\nservices:\n  door_seals:\n    - distance: {low: "20,000 mi", high: "40,000 mi"}\n'
+        "      source: usual interval\n      known: common practice\n",
+    )
+    for language, words in (("en", "Door seals"), ("es", "Juntas de puertas")):
+        words_of_it = f'\nmsgid "item.door_seals"\nmsgstr "{words}"\n'
+        add_to(house / f"content/{language}/condition/outlook.po", words_of_it)
+    done = {"service": "door_seals", "done_on": "2026-09", "at": "60,000 mi"}
+    site = built(house, {"services": [done]}, languages=["en", "es"])
+    assert "Door seals" in vehicle_page(site).get_text()
+    assert "Juntas de puertas" in vehicle_page(site, "es").get_text()
+    assert "door_seals" in run(house, "-m", "sitegen", "help", "services")
+
+
+def test_an_explained_word_is_a_text_its_phrases_and_its_name_in_a_section(house: Path):
+    for language in ("en", "es"):
+        terms = house / f"content/{language}/terms"
+        (terms / "even-wear.md").write_text("# Even wear\n\nAll of the tread has worn alike.\n", "utf-8")
+        add_to(terms / "words.yaml", "even-wear: [wears evenly, se gasta parejo]\n")
+    section = house / "sitegen/pages/vehicle/measured/tires_and_brakes.py"
+    text = section.read_text("utf-8")
+    section.write_text(re.sub(r"^(TIRE_TERMS = \()", r'\1"even-wear", ', text, flags=re.M), "utf-8")
+    page = vehicle_page(built(house))
+    explained = page.select_one("#term-even-wear")
+    assert explained is not None
+    assert "All of the tread has worn alike." in explained.get_text()
+    assert page.select_one('[popovertarget="term-even-wear"]').get_text() == "wears evenly"
+
+
+def test_the_words_of_a_region_replace_the_common_ones(house: Path):
+    folder = house / "content/en/regions/gb"
+    catalog = folder / "rules.po"
+    add_to(catalog, '\nmsgid "tires.heading"\nmsgstr "Tyres"\n')
+    for region, heading in (("us", "Tires"), ("gb", "Tyres")):
+        page = vehicle_page(built(house, region=region))
+        assert heading in page.select_one("#measured").get_text()
+        shutil.rmtree(house / "store")

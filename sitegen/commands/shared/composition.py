@@ -31,7 +31,7 @@ from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.figures import Figures
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
 from sitegen.shared_data import ThemeFolders, content_folder, theme_folders
 from sitegen.shelf import Shelf
@@ -169,6 +169,8 @@ def _compose(
         finally:
             remembered.settle(facts)
             templates.settle()
+    except ProblemsError as fault:
+        return Composed((*told, *fault.problems), store)
     except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
         from sitegen.commands.shared.template_problems import template_problem
 

@@ -14,7 +14,7 @@ from typing import Any
 from sitegen.condition.basis.limits import limit_for
 from sitegen.condition.basis.values import Limit
 from sitegen.condition.batteries_fluids_body.batteries import DRIVEN_BY_BATTERY
-from sitegen.pages.bay.words import WORDS
+from sitegen.pages.bay.labels import labels
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
@@ -91,7 +91,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
     return {
         "language": words.language,
         "locale": translator.formats.locale_tag,
-        "words": {key.removeprefix("bay."): words.form(key) for key in WORDS},
+        "words": labels(words),
         "card_words": {
             "size": words.form("card.size_in_inches" if units.size is SizeUnit.INCHES else "card.size"),
             **{reason.value: words.form(f"card.{reason.value}") for reason in NotMeasured},

@@ -145,5 +145,5 @@ def _script_data(row_files: Iterable[str], at: Address, around: Surroundings) ->
 def plural_forms(key: str, translator: Translator) -> dict[str, str]:
     """Return the plural forms of a message by CLDR category (one, few, many, other)."""
     category = Locale.parse(translator.language, sep="-").plural_form
-    forms = translator.catalog.messages[key]
+    forms = translator.catalog.forms(key)
     return {category(count): forms[translator.catalog.plural_form(count)] for count in reversed(range(200))}

@@ -1,7 +1,7 @@
 """Read the texts of a language from `content/<language>/`: gettext catalogs, explainers and long texts.
 
 To add a language, add a folder. Message keys are symbolic (`tires.heading`), so that every text that a visitor
-reads is in `content/`. A missing key raises KeyError: it is a bug, not a fault of the store's files.
+reads is in `content/`. A missing message, term or text raises ProblemsError with the place where it belongs.
 """
 
 from __future__ import annotations
@@ -14,10 +14,20 @@ from pathlib import Path
 
 import yaml
 from babel.messages.catalog import Catalog as FileOfMessages
-from babel.messages.pofile import read_po
+from babel.messages.pofile import PoFileError, read_po
 from markupsafe import Markup
 
 from sitegen.pages.language.markdown_text import inline_html, page_html
+from sitegen.pages.language.missing_words import (
+    MessageFigures,
+    duplicate_message,
+    missing_file,
+    missing_form,
+    missing_message,
+    phrases_of,
+    plural_rules_differ,
+    unreadable_catalog,
+)
 
 MARKED = "words.yaml"
 """The file beside the explainers that lists the words by which each is marked in running text."""
@@ -55,19 +65,38 @@ class Catalog:
         return _by_rule(self.plural_rule)(count)
 
     def say(self, key: str, **figures: str) -> str:
-        """Return a message with its `{figures}` filled in. Raises KeyError for a key that no catalog has."""
-        return self.form(key).format_map(figures)
+        """Return a message with its `{figures}` filled in."""
+        return self.form(key).format_map(MessageFigures(self.language, key, figures))
 
     def count(self, key: str, count: int, **figures: str) -> str:
         """Return a message in the plural form for `count`. The message may contain `{count}`."""
-        return self.form(key, count).format_map({"count": str(count), **figures})
+        return self.form(key, count).format_map(MessageFigures(self.language, key, {"count": str(count), **figures}))
 
     def form(self, key: str, count: int | None = None) -> str:
         """Return a message with its `{figures}` not filled in, in the plural form for a count if one is given."""
-        return self.messages[key][0 if count is None else self.plural_form(count)]
+        number = 0 if count is None else self.plural_form(count)
+        forms = self.forms(key)
+        if number >= len(forms):
+            raise missing_form(self.language, key, number)
+        return forms[number]
+
+    def forms(self, key: str) -> tuple[str, ...]:
+        """Return all plural forms of a message."""
+        if key not in self.messages:
+            raise missing_message(self.language, key)
+        return self.messages[key]
+
+    def text(self, name: str) -> Markup:
+        """Return a long text by its file name without `.md`."""
+        if name not in self.texts:
+            raise missing_file(self.language, "texts", name)
+        return self.texts[name]
 
     def explained(self, *slugs: str) -> tuple[Term, ...]:
-        """Return the explainers of these terms. Raises KeyError for a term that `terms/` does not have."""
+        """Return the explainers of these terms."""
+        for slug in slugs:
+            if slug not in self.terms:
+                raise missing_file(self.language, "terms", slug)
         return tuple(self.terms[slug] for slug in slugs)
 
     def has(self, key: str) -> bool:
@@ -90,8 +119,8 @@ def _by_rule(rule: str) -> Callable[[int], int]:
 def read_catalog(content: Path, language: str, region: str | None = None) -> Catalog:
     """Read every catalog, explainer and long text of a language.
 
-    Texts in `regions/<region>/` replace the common texts of the same key or name. Raises ValueError if two catalogs
-    have the same key, or if their plural rules differ.
+    Texts in `regions/<region>/` replace the common texts of the same key or name. Raises ProblemsError if
+    a catalog cannot be read, if two catalogs have the same key, or if their plural rules differ.
     """
     folder = content / language
     own = folder / "regions" / (region or "")
@@ -104,16 +133,16 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
         rules.add(read.plural_expr)
         for key, forms in _messages_of(read):
             if key in messages:
-                raise ValueError(f"{path}: the message {key} is in another catalog too")
+                raise duplicate_message(language, path.relative_to(folder).as_posix(), key)
             messages[key] = forms
     for path in sorted(own.glob("*.po")):
         messages.update(_messages_of(_read(path, language)))
     if len(rules) != 1:
-        raise ValueError(f"{folder}: its catalogs differ in Plural-Forms: {'; '.join(sorted(rules))}")
+        raise plural_rules_differ(language, rules)
     folders = (folder, own) if region else (folder,)
     marked: dict[str, list[str]] = yaml.safe_load((folder / "terms" / MARKED).read_text("utf-8"))
     terms = {
-        path.stem: _term(path, marked[path.stem])
+        path.stem: _term(path, phrases_of(language, path.stem, marked))
         for part in folders
         for path in sorted((part / "terms").glob("*.md"))
     }
@@ -127,7 +156,10 @@ def read_catalog(content: Path, language: str, region: str | None = None) -> Cat
 
 def _read(path: Path, language: str) -> FileOfMessages:
     with path.open("rb") as file:
-        return read_po(file, locale=language, abort_invalid=True)
+        try:
+            return read_po(file, locale=language, abort_invalid=True)
+        except PoFileError as fault:
+            raise unreadable_catalog(language, path.name, fault.lineno, str(fault)) from None
 
 
 def _messages_of(read: FileOfMessages) -> Iterable[tuple[str, tuple[str, ...]]]:

@@ -15,6 +15,7 @@ from string import Formatter
 from sitegen.condition.basis.values import Said, Tread, Value, Word
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import Formats
+from sitegen.pages.language.missing_words import MessageFigures
 from sitegen.pages.language.ranges import collapse_equal_ranges, distinct_from_limits
 from sitegen.records.base import LocalizedText, PartialDate
 from sitegen.records.quantities import Quantity
@@ -96,15 +97,15 @@ class Translator:
 
     def tell(self, key: str, **figures: Figure | Text) -> Text:
         """Return a message as a Text. Quoted texts of the store keep their language."""
-        return self._filled_text(self.catalog.form(key), figures)
+        return self._filled_text(key, None, figures)
 
     def tell_count(self, key: str, count: int, **figures: Figure | Text) -> Text:
         """Return a message in the plural form for `count` as a Text. Quoted texts keep their language."""
-        return self._filled_text(self.catalog.form(key, count), {"count": str(count), **figures})
+        return self._filled_text(key, count, {"count": str(count), **figures})
 
     def tell_sentences(self, many: Iterable[Said]) -> tuple[Text, ...]:
         """Return the sentences of a finding as Texts, in order. Quoted texts of the store keep their language."""
-        return tuple(self._filled_text(self.catalog.form(said.key, said.count), self._figures(said)) for said in many)
+        return tuple(self._filled_text(said.key, said.count, self._figures(said)) for said in many)
 
     def tell_list(self, items: Iterable[Text]) -> Text:
         """Join texts as in a sentence: `a, b and c`. Each keeps its language."""
@@ -119,12 +120,16 @@ class Translator:
     def _filled_string(self, key: str, count: int | None, figures: Mapping[str, Figure]) -> str:
         written = {name: self.figure(value) for name, value in figures.items()}
         written |= distinct_from_limits(figures, self.formats)
-        return collapse_equal_ranges(self.catalog.form(key, count), written, self.catalog).format_map(written)
+        form = collapse_equal_ranges(self.catalog.form(key, count), written, self.catalog)
+        return form.format_map(MessageFigures(self.language, key, written))
 
-    def _filled_text(self, form: str, figures: Mapping[str, Figure | Text]) -> Text:
-        texts = {name: self._figure_text(value) for name, value in figures.items()}
-        texts |= {name: Text(text, None) for name, text in distinct_from_limits(figures, self.formats).items()}
-        form = collapse_equal_ranges(form, {name: value.text for name, value in texts.items()}, self.catalog)
+    def _filled_text(self, key: str, count: int | None, figures: Mapping[str, Figure | Text]) -> Text:
+        texts = MessageFigures(
+            self.language, key, {name: self._figure_text(value) for name, value in figures.items()}
+        )
+        texts.update({name: Text(text, None) for name, text in distinct_from_limits(figures, self.formats).items()})
+        written = {name: value.text for name, value in texts.items()}
+        form = collapse_equal_ranges(self.catalog.form(key, count), written, self.catalog)
         pieces: list[Text] = []
         for words, name, _, _ in Formatter().parse(form):
             pieces.append(Text(words, None))

@@ -87,7 +87,7 @@ def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
         sets=(views.tires, views.brakes),
         panels=views.panels,
         papers=(*views.papers, *earlier_readings(record, translator)),
-        cautions=translator.catalog.texts["for-mechanics"],
+        cautions=translator.catalog.text("for-mechanics"),
     )
 
 

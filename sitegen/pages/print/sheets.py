@@ -157,7 +157,7 @@ def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) ->
         sets=(views.tires, views.brakes),
         panels=views.panels,
         papers=(*views.papers, *earlier_readings(record, translator)),
-        cautions=translator.catalog.texts["cautions"],
+        cautions=translator.catalog.text("cautions"),
         address=views.page.canonical(around.settings.base_address),
         fingerprint=_in_groups(proof.fingerprint),
         line=proof.line,

@@ -192,7 +192,7 @@ def condition_page(
         earlier_readings=earlier_readings(record, translator),
         history=history(record, versions, translator),
         notes=Prose(page_html(notes.text), notes.language) if notes else None,
-        cautions=translator.catalog.texts["cautions"],
+        cautions=translator.catalog.text("cautions"),
         ask=translator.say("ask.words"),
         ask_ways=ask_about_vehicle(record, at, settings, translator),
         defect_ways={
