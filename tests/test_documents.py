@@ -11,6 +11,7 @@ import pytest
 import yaml
 
 from tests.conftest import REPOSITORY
+from tests.test_architecture import GROUPS, ROOMS
 
 FOLDER = REPOSITORY / ".docs"
 DOCUMENTS = [REPOSITORY / "README.md", REPOSITORY / "DEVELOPERS.md", *sorted(FOLDER.glob("*.md"))]
@@ -56,3 +57,18 @@ def test_every_name_of_a_page_that_a_tour_gives_is_on_a_page():
     names = set(re.findall(r"(?<![*\w])\*([A-Z0-9][^*]+)\*(?!\*)", tours))
     assert len(names) > 8
     assert {" ".join(name.split()) for name in names if name not in texts + vehicles} == set()
+
+
+def test_the_table_of_rooms_is_that_of_the_architecture_test():
+    """Which room may import which; the order of the rooms in the document is free."""
+    text = (REPOSITORY / "DEVELOPERS.md").read_text("utf-8")
+    rows = re.findall(r"^\| `sitegen/(\w+)` \| [^|]* \| ([^|]*) \|", text, re.M)
+    rooms = {name for name, _ in rows}
+    special = {"nothing": set(), "all of these": rooms}
+    assert {name: special.get(words, set(words.split(", "))) - {name} for name, words in rows} == ROOMS
+
+
+def test_every_folder_of_a_room_is_in_the_plan_of_the_house():
+    text = (REPOSITORY / "DEVELOPERS.md").read_text("utf-8")
+    plan = text.partition("One folder inside a room")[2].partition("- **records**")[0]
+    assert [group for groups in GROUPS.values() for group in groups if group.partition("/")[0] not in plan] == []
