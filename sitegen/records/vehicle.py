@@ -151,7 +151,10 @@ class OdometerStatement(StrEnum):
 
 
 class Odometer(Record):
-    """The odometer reading and its day. Leave `reading` out if the odometer does not work."""
+    """The odometer reading and its day. A `reading` that is left out is shown as not noted.
+
+    If the odometer does not work or is doubtful, write its reading with `statement: not actual` (49 CFR 580.5(e)(3)).
+    """
 
     reading: Distance | None = None
     """Reading on that day."""

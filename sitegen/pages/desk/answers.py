@@ -54,7 +54,8 @@ def _figure(lowest: LowestFigure, translator: Translator) -> Text:
 
 
 def _fact(fact: Fact, translator: Translator) -> Text:
-    return translator.tell("desk.fact", name=fact.name, figure=fact.value)
+    figure = join_texts((fact.value, *fact.paragraphs))
+    return translator.tell("desk.fact", name=fact.name, figure=figure)
 
 
 def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Text, ...]]:

@@ -12,7 +12,7 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.figures import InventoryFigures, Upkeep, inventory_figures
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
-from sitegen.pages.vehicle.disclosure import unchecked_points
+from sitegen.pages.vehicle.disclosure import papers_in_brief, unchecked_points
 from sitegen.pages.vehicle.identity import distance_words, identity, price_words
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
 from sitegen.pages.vehicle.upkeep import plan_view
@@ -38,6 +38,8 @@ class VehicleCard:
     picture: PictureView | None
     figures: tuple[KeyFigure, ...]
     defects: str
+    papers: str
+    """Title brand, open recalls and odometer statement."""
     unchecked: str | None
 
 
@@ -83,6 +85,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
             _upkeep(condition, figures, translator),
         ),
         defects=standing_words(record, figures, vocabulary, translator),
+        papers=papers_in_brief(record, condition, translator).text,
         unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
     )
     return Listing(record, figures, unchecked, location, card)

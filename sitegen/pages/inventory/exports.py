@@ -14,6 +14,8 @@ from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects
+from sitegen.records.vehicle import NoBrand
+from sitegen.records.vehicle_record import VehicleRecord
 
 
 def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> bytes:
@@ -54,7 +56,8 @@ def columns(around: Surroundings) -> tuple[str, ...]:
     tread = "32nds_in" if around.translator.formats.tread_in_thirty_seconds else "mm"
     return (
         *("stock", "status", "listed_on", "name", "year", "make", "model", "trim", "body", "drive", "fuel", "vin"),
-        *("price", "currency", f"odometer_{distance}", f"a_year_{distance}", f"lowest_tread_{tread}"),
+        *("title_brand", "open_recalls", "price", "currency", f"odometer_{distance}", "odometer_statement"),
+        *(f"a_year_{distance}", f"lowest_tread_{tread}"),
         *("thinnest_lining_mm", "defects_looks", "defects_function", "defects_safety", "defects_put_right"),
         *(
             "first_year_upkeep_low",
@@ -73,6 +76,19 @@ def _car(item: Listing, pictures: Pictures, around: Surroundings) -> dict[str, A
     return json_ld.car(item.record, pictures, at, here.settings, around.translator)
 
 
+def _title_brand(record: VehicleRecord, around: Surroundings) -> str | None:
+    """Return the brand on the title, or `none` if it shows none; None if nobody looked at it."""
+    if record.title is None:
+        return None
+    brand = record.title.brand
+    return brand.value if isinstance(brand, NoBrand) else around.translator.text(brand).text
+
+
+def _open_recalls(record: VehicleRecord) -> int | None:
+    """Return the number of open recalls; None if the record does not state it."""
+    return len(record.recalls.open) if record.recalls and record.recalls.states("open") else None
+
+
 def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
     record, vehicle, figures = item.record, item.record.vehicle, item.figures
     upkeep, standing = figures.upkeep, figures.standing
@@ -80,7 +96,8 @@ def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
     values = (
         *(record.stock, record.status, record.listed_on, vehicle_name(record), vehicle.year, vehicle.make),
         *(vehicle.model, vehicle.trim, vehicle.body, vehicle.drive, vehicle.fuel, record.vin),
-        *(record.price, around.settings.currency, figures.distance, figures.a_year, figures.tread, figures.lining),
+        *(_title_brand(record, around), _open_recalls(record), record.price, around.settings.currency),
+        *(figures.distance, record.odometer.statement, figures.a_year, figures.tread, figures.lining),
         *(standing[affects] for affects in Affects),
         len(record.defects) - sum(standing.values()),
         *((upkeep.least, upkeep.about, upkeep.most) if upkeep else (None, None, None)),

@@ -14,6 +14,7 @@ from typing import Any
 from sitegen.pages.inventory.card import Listing
 from sitegen.pages.inventory.lists import listed_day
 from sitegen.pages.language.translator import Translator
+from sitegen.pages.vehicle.identity import UNRELIABLE_ODOMETER
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects
 
@@ -67,7 +68,8 @@ def _row(item: Listing, pictures: Pictures, translator: Translator) -> dict[str,
         "fuel": vehicle.fuel.value,
         "location": item.location,
         "price": None if record.price is None else float(record.price),
-        "distance": figures.distance,
+        # A reading that is not the mileage satisfies no filter.
+        "distance": None if record.odometer.statement in UNRELIABLE_ODOMETER else figures.distance,
         "a_year": figures.a_year,
         "tread": figures.tread,
         "lining": figures.lining,
@@ -84,6 +86,7 @@ def _row(item: Listing, pictures: Pictures, translator: Translator) -> dict[str,
         "location_words": card.location,
         "figures": [[figure.value, figure.note] for figure in card.figures],
         "defects": card.defects,
+        "papers": card.papers,
         "unchecked_words": card.unchecked,
         "picture": _picture(item, pictures, translator),
     }

@@ -150,6 +150,18 @@ class Formats:
         amount = distance.metres / metres
         return f"{self.number(math.floor(amount) if distance.written.endswith(unit) else amount)}{_TIE}{unit}"
 
+    def odometer(self, reading: Distance) -> str:
+        """Return an odometer reading as it was read, followed by its conversion if the region uses another unit.
+
+        120,000 km in a region with miles is "120,000 km (74,565 mi)".
+        """
+        own = self.distance(reading)
+        if self.distance_in_miles and reading.written.endswith("km"):
+            return f"{self.number(math.floor(reading.kilometres))}{_TIE}km ({own})"
+        if not self.distance_in_miles and reading.written.endswith("mi"):
+            return f"{self.number(math.floor(reading.miles))}{_TIE}mi ({own})"
+        return own
+
     def tread(self, depth: Depth) -> str:
         """Return a tread depth in 32nds of an inch or in millimeters, to a tenth: 4.6 mm is 5.8/32 in, not 6/32 in.
 

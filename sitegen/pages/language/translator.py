@@ -60,6 +60,8 @@ class Fact:
     value: Text
     anchor: str | None = None
     """Its anchor on the page, if it has one."""
+    paragraphs: tuple[Text, ...] = ()
+    """Further paragraphs below the value."""
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ from sitegen.pages.vehicle.disclosure import (
     earlier_readings,
     no_defects_words,
     nothing_listed,
+    papers_in_brief,
     promised_work,
     work_done,
 )
@@ -73,6 +74,7 @@ class WindowSheet:
     defect_counts: tuple[tuple[Affects, str], ...]
     put_right: str | None
     not_checked: str
+    papers: Text
     terms_words: Text | None
     code: QrCode
 
@@ -128,6 +130,7 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
         defect_counts=counted_by_effect(record, translator),
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
+        papers=papers_in_brief(record, condition, translator),
         terms_words=terms_words,
         code=qr_code(views.page.canonical(around.settings.base_address)),
     )

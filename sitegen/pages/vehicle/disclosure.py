@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -14,6 +14,7 @@ from sitegen.condition.basis.checks import (
     was_looked_at,
     written_check,
 )
+from sitegen.condition.basis.findings import Condition, UseFinding
 from sitegen.pages.language.formats import capitalized
 from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.records.disclosure import WALK_ORDER, CheckResult, Station
@@ -229,22 +230,64 @@ def additions(record: VehicleRecord, translator: Translator) -> tuple[AdditionVi
     )
 
 
-def papers(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
-    """Return title, recalls and odometer statement as facts, each with its day."""
+def papers(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[Fact, ...]:
+    """Return title, recalls and odometer statement as facts, each with its day. Each recall is a paragraph."""
     facts = [
         Fact(translator.say("papers.title"), _title_words(record, translator)),
-        Fact(translator.say("papers.recalls"), _recall_words(record, translator)),
+        Fact(
+            translator.say("papers.recalls"),
+            _recall_words(record, translator),
+            paragraphs=tuple(
+                _recall(recall, translator) for recall in (record.recalls.open if record.recalls else ())
+            ),
+        ),
     ]
-    statement = record.odometer.statement
-    key = f"papers.odometer_{str(statement).replace(' ', '_')}"
+    key = f"papers.odometer_{_statement(record, condition)}"
     facts.append(
         Fact(translator.say("papers.odometer"), Text(translator.say(key, day=record.odometer.read_on), None))
     )
-    if statement is not OdometerStatement.ACTUAL:
+    if record.odometer.statement is not OdometerStatement.ACTUAL:
         facts.append(
             Fact(translator.say("papers.odometer_means"), Text(translator.say("papers.no_projection"), None))
         )
     return tuple(facts)
+
+
+def papers_in_brief(record: VehicleRecord, condition: Condition, translator: Translator) -> Text:
+    """Return title brand, number of open recalls and odometer statement in three short sentences."""
+    return join_texts(
+        (
+            _brief_title(record, translator),
+            _brief_recalls(record, translator),
+            translator.tell(f"brief.odometer_{_statement(record, condition)}"),
+        )
+    )
+
+
+def _brief_title(record: VehicleRecord, translator: Translator) -> Text:
+    if record.title is None:
+        return translator.tell("brief.title_not_noted")
+    if isinstance(record.title.brand, NoBrand):
+        return translator.tell("brief.title_no_brand")
+    return translator.tell("brief.title_brand", brand=record.title.brand)
+
+
+def _brief_recalls(record: VehicleRecord, translator: Translator) -> Text:
+    if record.recalls is None or not record.recalls.states("open"):
+        return translator.tell("brief.recalls_not_noted")
+    if not record.recalls.open:
+        return translator.tell("brief.recalls_none")
+    return translator.tell_count("brief.recalls_open", len(record.recalls.open))
+
+
+def _statement(record: VehicleRecord, condition: Condition) -> str:
+    """Return the key of the odometer statement's message, after its exemption was checked (49 CFR 580.17)."""
+    remarks = {said.key for use in condition.of(UseFinding) for said in use.remarks}
+    if "use.not_exempt_by_age" in remarks:
+        return "not_exempt"
+    if "use.may_be_exempt" in remarks:
+        return "exempt"
+    return record.odometer.statement.value.replace(" ", "_")
 
 
 def earlier_readings(record: VehicleRecord, translator: Translator) -> tuple[Fact, ...]:
@@ -281,16 +324,17 @@ def _recall_words(record: VehicleRecord, translator: Translator) -> Text:
         return translator.tell("papers.recalls_open_not_noted", day=recalls.checked_on)
     if not recalls.open:
         return translator.tell("papers.recalls_none", day=recalls.checked_on)
-    counted = translator.tell_count("papers.recalls_open", len(recalls.open), day=recalls.checked_on)
-    return join_texts((counted, *(said for recall in recalls.open for said in _recall(recall, translator))))
+    return translator.tell_count("papers.recalls_open", len(recalls.open), day=recalls.checked_on)
 
 
-def _recall(recall: Recall, translator: Translator) -> Iterator[Text]:
+def _recall(recall: Recall, translator: Translator) -> Text:
+    """Return one recall with its number and remedy, as far as the record has them."""
     what = translator.text(recall.what)
     what = replace(what, text=what.text.rstrip("."))
     if recall.reference is None:
-        yield translator.tell("papers.recall", what=what)
+        subject = translator.tell("papers.recall", what=what)
     else:
-        yield translator.tell("papers.recall_numbered", what=what, reference=recall.reference)
-    if recall.remedy is not None:
-        yield translator.tell("papers.recall_remedy", remedy=recall.remedy)
+        subject = translator.tell("papers.recall_numbered", what=what, reference=recall.reference)
+    if recall.remedy is None:
+        return subject
+    return join_texts((subject, translator.tell("papers.recall_remedy", remedy=recall.remedy)))

@@ -78,4 +78,4 @@ class VehicleViews:
     @cached_property
     def papers(self) -> tuple[Fact, ...]:
         """Title, recalls and odometer statement."""
-        return papers(self.record, self.translator)
+        return papers(self.record, self.condition, self.translator)

@@ -102,7 +102,7 @@ def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: 
         line = top + place * step
         draw.line((_LEFT, line, _RIGHT, line), look.line, 2)
         _draw_line(draw, shown.label, line + step * 0.25, look.soft_ink, _faces(font, 400, 24, 16))
-        _draw_line(draw, shown.figure, line + step * 0.66, look.ink, _faces(font, 700, 46, 24))
+        _draw_line(draw, shown.figure, line + step * 0.66, look.ink, _faces(font, 700, 46, 18))
 
 
 def _draw_line(

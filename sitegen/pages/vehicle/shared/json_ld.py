@@ -12,7 +12,7 @@ from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.defects import standing_defects
-from sitegen.pages.vehicle.identity import vehicle_name
+from sitegen.pages.vehicle.identity import UNRELIABLE_ODOMETER, distance_words, vehicle_name
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Defect
 from sitegen.records.store import SiteSettings
@@ -49,6 +49,7 @@ def car(
 ) -> dict[str, Any]:
     """Return the vehicle as a schema.org `Car`, with its `Offer` if it is for sale or on hold."""
     vehicle, reading = record.vehicle, record.odometer.reading
+    is_unreliable = record.odometer.statement in UNRELIABLE_ODOMETER
     address = at.canonical(settings.base_address)
     files = dict.fromkeys(photo.file for photo in record.photos)
     damages = [_damage(defect, translator) for defect in standing_defects(record)]
@@ -75,6 +76,7 @@ def car(
             "@type": "QuantitativeValue",
             "value": int(reading.miles if translator.formats.distance_in_miles else reading.kilometres),
             "unitCode": _MILE if translator.formats.distance_in_miles else _KILOMETRE,
+            **({"description": distance_words(record, translator)} if is_unreliable else {}),
         },
         "knownVehicleDamages": " ".join(damages) or None,
         "image": [full_address(pictures.of(record.stock, file).full.name, settings) for file in files],

@@ -20,6 +20,7 @@ export function cardMaker(template, carried) {
       say(figure.querySelector(".key-figure-note"), note);
     });
     find("defects").textContent = row.defects;
+    find("papers").textContent = row.papers;
     say(find("location"), row.location_words);
     say(find("unchecked"), row.unchecked_words);
     card.querySelector(".compare-box").value = row.stock;
