@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from sitegen.condition.basis.limits import marks
 from sitegen.memory import BuildMemory
@@ -215,7 +216,8 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
         translator.say("not_found.words"),
         kept_from_search=True,
         # A host serves this page at whatever address was asked for, so its links start from the site's own.
-        base=Address("").canonical(settings.base_address),
+        # The base is a path, so that it is of the page's own origin, as the content security policy asks.
+        base=urlsplit(Address("").canonical(settings.base_address)).path,
         # It stands once; the other languages are reached at their index.
         in_languages_of=Address("index.html"),
     )

@@ -8,6 +8,7 @@ import re
 import shutil
 import signal
 import socket
+import struct
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -40,11 +41,11 @@ class Running:
         if version.endswith("-0"):
             assert b"data: changed" in self.answer(f"/.preview/changes?{version}").read()
 
-    def answer(self, path: str, host: str | None = None) -> http.client.HTTPResponse:
+    def answer(self, path: str, host: str | None = None, method: str = "GET") -> http.client.HTTPResponse:
         """Ask for a path, by another name if one is given."""
         parts = urlsplit(self.address)
         connection = http.client.HTTPConnection(parts.hostname, parts.port)
-        connection.request("GET", path, headers={"Host": host or parts.netloc})
+        connection.request(method, path, headers={"Host": host or parts.netloc})
         return connection.getresponse()
 
 
@@ -147,6 +148,52 @@ def test_only_this_computer_is_answered(steady):
         socket.create_connection(("127.0.0.2", parts.port))
     assert steady.answer("/index.html", host="elsewhere.example").status == 403
     assert steady.answer("/index.html", host=f"localhost:{parts.port}").status == 200
+    for path in ("/index.html", next(steady.built.rglob("*.css")).relative_to(steady.built).as_posix()):
+        assert steady.answer(f"/{path}", host="elsewhere.example", method="HEAD").status == 403
+
+
+def test_head_is_answered_as_get_without_content(steady):
+    """RFC 9110, 9.3.2: the same header fields, and no content."""
+    style = next(steady.built.rglob("*.css")).relative_to(steady.built).as_posix()
+    for path in ("/index.html", f"/{style}", "/nothing/here.html", "/vehicles/"):
+        got, head = steady.answer(path), steady.answer(path, method="HEAD")
+        assert head.status == got.status
+        assert head.headers["Content-Length"] == got.headers["Content-Length"]
+        assert head.read() == b""
+
+
+def test_a_link_that_leads_out_of_the_folder_is_not_followed(steady, tmp_path):
+    (tmp_path / "private.txt").write_text("a secret", "utf-8")
+    (tmp_path / "private.html").write_text("a secret", "utf-8")
+    for name, target in {
+        "leads-out.txt": tmp_path / "private.txt",
+        "leads-out.html": tmp_path / "private.html",
+        "leads-out": tmp_path,
+    }.items():
+        (steady.built / name).symlink_to(target)
+    try:
+        for path in ("/leads-out.txt", "/leads-out.html", "/leads-out/private.txt", "/leads-out/private.html"):
+            answer = steady.answer(path)
+            assert answer.status == 404, path
+            assert b"a secret" not in answer.read()
+    finally:
+        for name in ("leads-out.txt", "leads-out.html", "leads-out"):
+            (steady.built / name).unlink()
+
+
+def test_a_client_that_disconnects_leaves_no_traceback(running):
+    """A reset (RFC 9293, 3.10.4: a linger of zero) reaches the server while it waits for the rest of a request."""
+    parts = urlsplit(running.address)
+    for _ in range(5):
+        connection = socket.create_connection((parts.hostname, parts.port))
+        connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+        connection.sendall(b"GET /index.html HTTP/1.0\r\nHost: local")
+        connection.close()
+    assert running.answer("/index.html").status == 200
+    os.killpg(running.process.pid, signal.SIGINT)
+    _, told = running.process.communicate()
+    assert "Traceback" not in told
+    assert "Exception" not in told
 
 
 def test_types_are_right_and_the_browser_keeps_nothing(steady):

@@ -52,7 +52,7 @@ class ParsedPage:
 
     def addresses(self) -> list[str]:
         """Return every address that the page names for a browser to open or to load."""
-        return list(_addresses_of(self.soup.find_all(True)))
+        return list(_addresses_of(tag for tag in self.soup.find_all(True) if tag.name != "base"))
 
     def inner_addresses(self) -> list[str]:
         """Return the addresses that lead to a place in this site."""

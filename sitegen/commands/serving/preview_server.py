@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import html
 import secrets
+import sys
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -77,7 +78,7 @@ class Showing:
 def serving(showing: Showing, port: int) -> Iterator[str]:
     """Serve in the background; yield the address to open. Raises OSError if the port is taken."""
     try:
-        server = ThreadingHTTPServer((LOOPBACK, port), partial(_Handler, showing))
+        server = _Server((LOOPBACK, port), partial(_Handler, showing))
     except OSError as fault:
         raise OSError(
             fault.errno, f"cannot serve on port {port} ({fault.strerror}); name another with --port"
@@ -90,6 +91,15 @@ def serving(showing: Showing, port: int) -> Iterator[str]:
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+class _Server(ThreadingHTTPServer):
+    """A server that prints no traceback when a client disconnects before it has its answer."""
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Report an error of a request, unless the client has gone."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
 
 
 class _Handler(SimpleHTTPRequestHandler):
@@ -126,7 +136,18 @@ class _Handler(SimpleHTTPRequestHandler):
         elif (page := self._page(place.path)) is not None:
             self._send_page(page)
         elif not self._sent_part(Path(self.translate_path(place.path))):
-            super().do_GET()
+            super().do_HEAD() if self.command == "HEAD" else super().do_GET()
+
+    def do_HEAD(self) -> None:
+        """Answer as to GET, without the content. Source: RFC 9110, 9.3.2."""
+        self.do_GET()
+
+    def translate_path(self, path: str) -> str:
+        """Return the file of a path. For a symbolic link out of the folder, return a name that no file has."""
+        file = super().translate_path(path)
+        if Path(file).resolve().is_relative_to(self.showing.folder.resolve()):
+            return file
+        return str(self.showing.folder / ".preview" / "outside")
 
     def _asked_by_its_own_name(self) -> bool:
         """Return whether the request names this computer: other names that lead here are a trick."""
@@ -151,6 +172,8 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("Content-Length", str(len(part)))
         self.end_headers()
         left = len(part)
+        if self.command == "HEAD":
+            return True
         # A player that goes elsewhere hangs up in the middle.
         with file.open("rb") as content, suppress(ConnectionError):
             content.seek(part.start)
@@ -174,13 +197,16 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("Content-Type", kind)
         self.send_header("Content-Length", str(len(content)))
         self.end_headers()
-        self.wfile.write(content)
+        if self.command != "HEAD":
+            self.wfile.write(content)
 
     def _send_changes(self, seen: str) -> None:
         """Hold the line until there is a newer version, by server-sent events (HTML standard, section 9.2)."""
         self.send_response(HTTPStatus.OK)
         self.send_header("Content-Type", "text/event-stream")
         self.end_headers()
+        if self.command == "HEAD":
+            return
         try:
             while not self.showing.newer_than(seen, STILL_HERE_SECONDS):
                 self.wfile.write(b": still here\n\n")

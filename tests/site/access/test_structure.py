@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from itertools import pairwise
 from pathlib import Path
-from urllib.parse import urljoin
+from urllib.parse import urljoin, urlsplit
 
 import pytest
 import yaml
@@ -161,7 +161,8 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}
     for script in demo_site_built.rglob("*.js"):
         folder = script.parent.relative_to(demo_site_built)
-        named |= {(folder / found).as_posix() for found in re.findall(r"\bbring\('([^']+)'\)", script.read_text())}
+        loaded = set(re.findall(r"[\"'`](lazy-[\w.-]+)[\"'`]", script.read_text())) - {script.name}
+        named |= {(folder / found).as_posix() for found in loaded}
     asked_for = {"robots.txt", "sitemap.xml"} | {path for path in present if "LICENSE" in path}
     # A page that has moved asks for its script, and the demo has none; a kept link asks for what has changed.
     asked_for |= {path for path in present if path.endswith("/moved.js")}
@@ -171,8 +172,17 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
 
 
 def test_the_page_for_addresses_that_lead_nowhere_finds_its_style_from_any_depth(pages):
-    """A host shows it at the address that was asked for, so its links start from the site's own address."""
+    """A host shows it at the address that was asked for, so its links start from the site's own path."""
     page = pages["404.html"]
-    assert page.soup.base["href"] == SETTINGS["base_address"]
+    assert page.soup.base["href"] == urlsplit(SETTINGS["base_address"]).path
     assert page.soup.find("meta", attrs={"name": "robots"})["content"] == "noindex"
     assert not page.soup.find("link", rel="canonical")
+
+
+def test_every_page_has_the_same_content_security_policy(pages):
+    """The error page too: its base is a path, because the policy allows no base of another origin."""
+    policies = {
+        page.soup.select_one("meta[http-equiv=Content-Security-Policy]")["content"] for page in pages.values()
+    }
+    assert len(policies) == 1
+    assert "unsafe" not in policies.pop()

@@ -144,3 +144,25 @@ def test_the_film_is_held_against_the_defects(desk: Path):
     numbers = [item.get_text() for item in page.select(".desk-walk strong") if item.get_text()[0].isdigit()]
     assert [int(number.split(".")[0]) for number in numbers] == list(range(1, len(numbers) + 1))
     assert len(numbers) > 3
+
+
+RUN_INLINE = """async () => {
+  const refused = []
+  addEventListener('securitypolicyviolation', ({ effectiveDirective }) => refused.push(effectiveDirective))
+  const script = document.createElement('script')
+  script.textContent = 'globalThis.ran = true'
+  const style = document.createElement('style')
+  style.textContent = 'body { visibility: hidden }'
+  document.body.append(script, style)
+  await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))
+  return [globalThis.ran ?? false, getComputedStyle(document.body).visibility, refused.sort()]
+}"""
+
+
+def test_desk_and_bay_pages_run_no_inline_script_and_apply_no_inline_style(desk: Path, demo_store: Path, open_page):
+    """Source: Content Security Policy Level 3, 6.7.3, on a page that is opened from a folder."""
+    assert run_sitegen("bay", demo_store, "--to", desk.parent / "bay").returncode == 0
+    for file in (desk / "index.html", desk / "vehicles" / "K102.en.html", desk.parent / "bay" / "index.html"):
+        page = open_page(file.as_uri(), 390, 844)
+        assert page.evaluate(RUN_INLINE) == [False, "visible", ["script-src-elem", "style-src-elem"]], file
+        assert page.evaluate("getComputedStyle(document.body).fontFamily").startswith('"Atkinson'), "styles apply"
