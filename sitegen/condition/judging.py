@@ -9,7 +9,7 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Condition, Gate, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
-from sitegen.condition.basis.odometer import counted_from, judge_use, may_project
+from sitegen.condition.basis.odometer import counted_from, judge_use
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
@@ -18,6 +18,7 @@ from sitegen.condition.gate import gate
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.condition.outlook.distances import metres_in
 from sitegen.condition.outlook.outlook import outlook
+from sitegen.condition.outlook.spreads import spreads
 from sitegen.condition.services.intervals import judge_services
 from sitegen.condition.since.changed import judge_since
 from sitegen.condition.standing.standing import standing_facts
@@ -56,7 +57,7 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
     unit = figures.region.units.distance
     lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
     standing = standing_facts(record, figures)
-    facts = OutlookFacts(unit, tuple(line.facts for line in lines), may_project(record))
+    facts = OutlookFacts(unit, tuple(line.facts for line in lines), spreads(figures.outlook))
     return Condition(
         as_of=as_of,
         findings=tuple(finding for part in judged for finding in part.findings),
@@ -74,4 +75,5 @@ def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:
 
 
 def _priced(line: OutlookLine, prices: PriceList | None) -> OutlookLine:
-    return replace(line, facts=replace(line.facts, cost=cost_of(line.services, line.count, prices)))
+    cost, worst_cost = cost_of(line.services, line.count, prices)
+    return replace(line, facts=replace(line.facts, cost=cost, worst_cost=worst_cost))

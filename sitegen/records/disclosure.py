@@ -335,6 +335,9 @@ class Work(Record):
     """Odometer when it was done."""
     renews: tuple[str, ...] = ()
     """Keys of renewed parts, such as `brakes.left_front`, `tires.right_rear`, `battery` or `services.engine_oil`."""
+    ends_wear_of: tuple[str, ...] = ()
+    """Keys of parts that wore faster than their mates until this work, such as `tires.left_front` before an alignment
+    or `brakes.left_rear` before a caliper was freed. From then on they wear as their mates do."""
     settles: tuple[Slug, ...] = ()
     """Ids of defects that this work repaired."""
     by: Repair | None = None
@@ -348,6 +351,8 @@ class Promise(Record):
     """What the store will do."""
     renews: tuple[str, ...] = ()
     """Keys of the parts that it renews."""
+    ends_wear_of: tuple[str, ...] = ()
+    """Keys of parts that wear faster than their mates until this work."""
     settles: tuple[Slug, ...] = ()
     """Ids of the defects that it repairs."""
     by: Repair | None = None

@@ -21,6 +21,7 @@ from sitegen.records.sourced import (
     Life,
     LifeInMonths,
     Months,
+    OutlookFigures,
     Positive,
     ShareFigure,
     Sourced,
@@ -393,5 +394,6 @@ class Figures(Record):
     body: BodyFigures
     standing: StandingRules
     lexicons: Lexicons
+    outlook: OutlookFigures
     vocabulary: Vocabulary
     """Check points, kinds of defect and services. They are the same in every region."""

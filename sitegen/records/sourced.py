@@ -19,6 +19,8 @@ class Certainty(StrEnum):
     VERIFIED = "verified"
     FROM_MEMORY = "from memory"
     COMMON_PRACTICE = "common practice"
+    OWN_ASSUMPTION = "own assumption"
+    """Nobody has published a figure that fits: the project states its own."""
 
 
 class Sourced(Record):
@@ -94,6 +96,32 @@ class DistanceFigure(Sourced):
     """One distance."""
 
     value: Distance
+
+
+class SpreadFigure(Sourced):
+    """The range that holds 8 of 10 cases, in percent of the figure that is given."""
+
+    low: Positive
+    high: Positive
+
+
+class ChanceFigure(Sourced):
+    """How likely something is."""
+
+    percent: Annotated[int, Field(ge=0, le=100)]
+
+
+class OutlookFigures(Record):
+    """What `outlook.yaml` holds."""
+
+    price_level: SpreadFigure
+    """Of all prices of one vehicle together."""
+    driver_wear: SpreadFigure
+    """Of the next driver's wear, about the last one's."""
+    yearly_distance: SpreadFigure
+    """Of the distance driven in a year, about the figure that was named."""
+    may_be_due: ChanceFigure
+    """That something is due at once where a check found a fault, and nobody noted at what."""
 
 
 def _check_order(in_order: bool) -> None:

@@ -7,8 +7,10 @@ from fractions import Fraction
 from typing import Any
 
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.basis.forecast import ItemOutlook
+from sitegen.condition.basis.forecast import ItemOutlook, OutlookLine
+from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.judging import judge
+from sitegen.condition.outlook.distances import shown_thousands
 from sitegen.reading.reference.figures import read_figures
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Depth, Distance
@@ -51,3 +53,9 @@ def said(remarks: Any) -> set[str]:
 def thirty_seconds(number: Fraction | float | str) -> Fraction:
     """Return 32nds of an inch in millimetres, exactly."""
     return Depth.parse(f"{number}/32 in").millimetres
+
+
+def miles_left(line: OutlookLine) -> WholeSpan | None:
+    """Return the distance until an item needs doing, to whole thousands; without the next driver's range."""
+    distance = line.facts.need.distance
+    return None if distance is None else shown_thousands(distance)

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from sitegen.condition.basis.forecast import CostRange, WindowCost
+from sitegen.condition.basis.forecast import Band, CostRange, PlanFigure
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.records.store import PriceList
 from tests.builders import BASE_INSPECTION
@@ -24,6 +24,9 @@ PRICES = PriceList.model_validate(
 )
 
 
+COMING = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR)
+
+
 @pytest.mark.parametrize(
     ("services", "count", "cost"),
     [
@@ -37,14 +40,14 @@ PRICES = PriceList.model_validate(
 )
 def test_cost_of_doing_it_once(services, count, cost):
     """Added up by hand, in cents; where one of two ways has no price, neither end is known."""
-    assert cost_of(services, count, PRICES) == cost
+    assert cost_of(services, count, PRICES)[0] == cost
 
 
 def test_without_a_price_list_every_item_that_may_come_is_named():
     condition = judged()
-    assert condition.outlook.whole == WindowCost(0, 0, 0, CostRange(0, 0))
-    may_come = {item.key for item in condition.outlook.items if item.most[-1]}
-    assert set(condition.outlook.left_out.not_priced) == may_come
+    assert condition.outlook.whole.total == PlanFigure(0, 0, 0)
+    may_come = {found.key for found in condition.outlook.items if found.band_from in COMING or found.budget_now}
+    assert may_come <= set(condition.outlook.named.not_priced)
 
 
 # Each: what the record says, and the path and the sentence of what holds the page.

@@ -15,13 +15,13 @@ from hypothesis import strategies as some
 
 import sitegen.condition
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding
-from sitegen.condition.basis.forecast import ItemFacts
+from sitegen.condition.basis.forecast import Band, ItemFacts
 from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.judging import JUDGES, judge, judge_gate
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList
 from tests.builders import a_vehicle, merged
-from tests.condition.judged import AVERAGE, US, item, judged, keys
+from tests.condition.judged import AVERAGE, US, item, judged, keys, miles_left
 from tests.condition.vehicles import WHEELS, changes
 
 NOTHING: dict[str, Any] = dict.fromkeys(("tires", "brakes", "brake_fluid", "battery"), ...) | {
@@ -31,11 +31,17 @@ NOTHING: dict[str, Any] = dict.fromkeys(("tires", "brakes", "brake_fluid", "batt
 }
 
 
+def is_due(facts: ItemFacts) -> bool:
+    return facts.need.days is not None and facts.need.days.high == 0
+
+
 def ends(facts: ItemFacts, a_year: int = AVERAGE) -> tuple[float, float] | None:
-    """Return the earliest and latest month of an item at a distance a year; None without a basis."""
+    """Return the earliest and latest month of an item at a distance a year; None without a basis or a measurement."""
+    if facts.not_measured:
+        return None
     spans = [
         (span.low * size, math.inf if span.high is None else span.high * size)
-        for span, size in ((facts.distance, 12 / a_year), (facts.days, 12 / 365.25))
+        for span, size in ((facts.need.distance, 12 / a_year), (facts.need.days, 12 / 365.25))
         if span is not None
     ]
     return (min(low for low, _ in spans), min(high for _, high in spans)) if spans else None
@@ -52,8 +58,8 @@ def test_no_figure_is_invented(vehicle):
     for brake in condition.of(BrakeFinding):
         assert brake.thinnest is not None or brake.usable is None
     if vehicle["odometer"]["statement"] != "actual":
-        distances = [line.facts.distance for line in condition.lines if line.facts.distance is not None]
-        assert set(distances) <= {WholeSpan(0, 0)}
+        measured = [line for line in condition.lines if not (line.facts.not_measured or is_due(line.facts))]
+        assert {miles_left(line) for line in measured} <= {None, WholeSpan(0, 0)}
 
 
 @settings(max_examples=60)
@@ -140,7 +146,7 @@ def test_what_was_found_cannot_be_changed_afterwards():
 
 def figures_of(condition: Condition) -> list[tuple[Any, ...]]:
     tires = [(tire.usable, tire.of_original, tire.below_limit, tire.shape) for tire in condition.of(TireFinding)]
-    return [*tires, *((line.facts.key, line.facts.distance, line.known_by) for line in condition.lines)]
+    return [*tires, *((line.facts.key, miles_left(line), line.known_by) for line in condition.lines)]
 
 
 @settings(max_examples=40)
@@ -177,7 +183,7 @@ def test_with_nothing_measured_nothing_but_papers_and_typical_lives_is_told(vehi
     tires = {"front_tires", "rear_tires", "all_tires"} if "tires" not in vehicle else set()
     for key in keys(condition) & (tires | {"front_brakes", "rear_brakes"}):
         line = condition.line(key)
-        assert (line.facts.distance, line.facts.days, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
+        assert (line.facts.not_measured, line.known_by) == (True, KnownBy.NOT_KNOWN)
     for line in condition.lines:
         assert line.known_by in (KnownBy.NOT_KNOWN, KnownBy.TYPICAL, KnownBy.FROM_RECORDS)
         assert line.basis
@@ -196,9 +202,9 @@ def test_a_worn_pair_of_brakes_costs_once():
     prices = PriceList.model_validate({"prices": {"front_pads": "170-260"}})
     worn = {wheel: {"pads": {"inner": "3 mm"}} for wheel in ("left_front", "right_front")}
     condition = judged(prices=prices, brakes=worn)
-    assert item(condition, "front_brakes").least[0] == 1
-    first_year = condition.outlook.years[0]
-    assert (first_year.least, first_year.most) == (17_000, 26_000)
+    assert item(condition, "front_brakes").band_to is Band.DUE_NOW
+    figure = condition.outlook.first_year.due
+    assert 14_000 <= figure.low <= figure.about <= figure.high <= 35_000
 
 
 def test_the_distance_a_year_counts_in_the_regions_unit():

@@ -14,7 +14,7 @@ from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.judging import judge
 from sitegen.records.quantities import Distance
 from tests.builders import a_vehicle
-from tests.condition.judged import AVERAGE, US, said
+from tests.condition.judged import AVERAGE, US, miles_left, said
 
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 
@@ -37,7 +37,7 @@ def looked_at_twice(then: dict[str, Any], now: dict[str, Any], at: str = "52,000
 
 def line_of_tires(condition: Condition) -> tuple[WholeSpan | None, set[str]]:
     line = condition.line("all_tires")
-    return line.facts.distance, said(line.basis)
+    return miles_left(line), said(line.basis)
 
 
 def test_wear_between_two_inspections_decides_where_only_usual_life_was_known():
@@ -91,7 +91,7 @@ def test_pads_are_followed_until_new_ones_are_fitted():
     was = {side: {"pads": {"inner": "10 mm", "outer": "10 mm"}, **plain} for side in sides}
     now = {side: {"pads": {"inner": "7 mm", "outer": "7 mm"}, **plain} for side in sides}
     line = looked_at_twice({"brakes": was}, {"brakes": now}).line("front_brakes")
-    assert line.facts.distance == WholeSpan(10_000, 27_000)
+    assert miles_left(line) == WholeSpan(10_000, 27_000)
     assert "outlook.wear.between_lining" in said(line.basis)
     work = [{"what": "Pads.", "on": "2026-08-01", "renews": ["brakes.left_front", "brakes.right_front"]}]
     renewed = looked_at_twice({"brakes": was}, {"brakes": now, "work_done": work}).line("front_brakes")

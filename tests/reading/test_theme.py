@@ -86,7 +86,7 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (
             replace("scripts/condition.mjs", "lazy-kept-notice.js", "lazy-kept-note.js"),
-            "themes/dusk/scripts/condition.mjs:20:15: found lazy-kept-note.js; expected the name of a file "
+            "themes/dusk/scripts/condition.mjs:21:15: found lazy-kept-note.js; expected the name of a file "
         ),
         (
             replace("components/fold/fold.css", "}", "}}"),

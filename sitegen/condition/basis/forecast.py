@@ -29,26 +29,69 @@ class CostRange:
 
 
 @dataclass(frozen=True)
-class ItemFacts:
-    """All that is needed to work out one item's outlook for any distance a year: whole numbers only.
+class NeedFacts:
+    """When an item is first needed, and for how much. Distances are in hundredths of the outlook's unit."""
 
-    Spans of distance are in the outlook's unit, rounded outward. Spans count from the day of the odometer reading.
-    """
-
-    key: str
-    """front_tires, all_tires, rear_brakes, battery, or the key of a service."""
     distance: WholeSpan | None
     """Distance until it needs doing; None where it does not go by distance, or nobody can say."""
     days: WholeSpan | None
     """Days until it needs doing, however little is driven."""
+    own_wear: bool = False
+    """The distance follows from how this part has worn so far, so that it changes with the driver."""
+    most_distance: WholeSpan | None = None
+    """The most that is counted on at each end, however slowly it wears; None: as far as `distance` says."""
+
+
+@dataclass(frozen=True)
+class ItemFacts:
+    """All that is needed to work out one item's outlook for any distance a year: whole numbers only.
+
+    Spans of distance are in hundredths of the outlook's unit. Spans count from the day of the odometer reading.
+    """
+
+    key: str
+    """front_tires, all_tires, rear_brakes, battery, or the key of a service."""
+    need: NeedFacts
     again_distance: WholeSpan | None = None
-    """How far the renewed part lasts."""
+    """How far the renewed part lasts, in hundredths of the unit."""
     again_months: WholeSpan | None = None
     """How many months it lasts, however little is driven."""
     cost: CostRange | None = None
     """What doing it once costs; None: the store lists no price."""
     no_record: bool = False
     """No record shows when it was last done: budget for it now if it may be due already."""
+    not_measured: bool = False
+    """Some of it was not measured: it is counted as worn out, and named."""
+    worst: NeedFacts | None = None
+    """The need if all that was not measured, checked or noted is as bad as it may be; None: `need` holds."""
+    worst_cost: CostRange | None = None
+    """The cost if what decides the price is as dear as it may be; None: `cost` holds."""
+
+    def scenario(self, worst: bool) -> tuple[NeedFacts, CostRange | None]:
+        """Return need and cost: as they are known, or at their worst."""
+        if not worst:
+            return self.need, self.cost
+        return self.worst or self.need, self.worst_cost or self.cost
+
+
+@dataclass(frozen=True)
+class Spreads:
+    """Levels of what varies for a whole vehicle, each as likely as the next; see spreads.py."""
+
+    price: tuple[int, ...]
+    """Of the price level, in thousandths of the list."""
+    wear: tuple[int, ...]
+    """Of the next driver's wear, in hundredths of the last one's."""
+    distance: tuple[int, ...]
+    """Of the distance driven in a year, in hundredths of the figure that was named."""
+    driver_low: int
+    """The range of the next driver's wear that lines show, in hundredths: least."""
+    driver_high: int
+    price_range: tuple[int, int]
+    """The range of the price level that the levels stand for, in hundredths."""
+    distance_range: tuple[int, int]
+    may_be_due: int
+    """Chance, in hundredths, that something is due at once where nobody noted what the fault was."""
 
 
 @dataclass(frozen=True)
@@ -57,13 +100,12 @@ class OutlookFacts:
 
     unit: DistanceUnit
     items: tuple[ItemFacts, ...]
-    odometer_counts: bool = True
-    """Whether the odometer can be relied on. If not, what goes by distance may come at any time."""
+    spreads: Spreads
 
 
 @dataclass(frozen=True)
 class ItemOutlook:
-    """When one item needs doing, and how often in the first, second and third year and in all three together."""
+    """When one item needs doing."""
 
     key: str
     band_from: Band
@@ -74,47 +116,43 @@ class ItemOutlook:
     """No record, and it may be due already."""
     by_time: bool
     """Days alone decide when, at both ends, however far it could still go."""
-    least: tuple[int, ...]
-    """The least number of times in each of the four windows."""
-    most: tuple[int, ...]
-
-
-@dataclass(frozen=True)
-class WindowCost:
-    """What the priced items cost in one window: a year, or the three years. All in hundredths of the currency."""
-
-    least: int
-    most: int
-    middle: int | None
-    """The mean, all dates, repeats and prices being equally likely within their limits; None: not to be said."""
-    likely: CostRange | None = None
-    """What leaves out one case in ten at each end; only of windows that begin at once. It holds the middle."""
+    not_measured: bool
+    """Some of it was not measured: it could be due now."""
 
 
 @dataclass(frozen=True)
 class PlanFigure:
-    """A figure to plan with, rounded as one would say it, in hundredths of the currency."""
+    """A figure to plan with and the range about it, rounded as one would say it, in hundredths of the currency."""
 
     about: int
-    likely: CostRange | None
-    """Of 8 cases in 10."""
+    low: int
+    high: int
 
 
 @dataclass(frozen=True)
-class LeftOut:
-    """Items that a sum leaves out, or counts in a way that a reader should know; keys, in the outlook's order."""
+class WindowCost:
+    """What the priced items cost within a stretch of time that begins at once."""
+
+    due: PlanFigure
+    """What is due within it; without the first doing of what has no record."""
+    total: PlanFigure
+    """That, and what has no record done at once."""
+
+
+@dataclass(frozen=True)
+class NamedItems:
+    """Keys of items that a reader of the sums has to know of, in the outlook's order."""
 
     not_priced: tuple[str, ...]
     """They may come within the three years, and the store's list has no price."""
     no_basis: tuple[str, ...]
-    """Nobody can say when they will come; in no sum, unless they are in `any_time`."""
-    any_time: tuple[str, ...]
-    """They go by distance and the odometer does not help: the most counts them from the first day."""
-    at_once: tuple[str, ...]
-    """They may be needed at once, as a check found, and nobody can say by when: the middle counts them at once, the
-    least does not."""
+    """Nobody can say when they will come; they are in no sum."""
+    not_measured: tuple[str, ...]
+    """They were not measured, and are counted as worn out."""
+    at_worst: tuple[str, ...]
+    """The high end counts them as due now or as dearer, for not all of it was measured, checked or noted."""
     no_record: tuple[str, ...]
-    """They may be due at once: the middle counts only the chance of that."""
+    """They have no record, and are in the second sum: the dearest first."""
 
 
 @dataclass(frozen=True)
@@ -124,10 +162,12 @@ class Outlook:
     unit: DistanceUnit
     a_year: int
     items: tuple[ItemOutlook, ...]
-    years: tuple[WindowCost, WindowCost, WindowCost]
+    first_year: WindowCost
     whole: WindowCost
-    """The three years together. Each window stands by itself, so least and most of the years do not add up to it."""
-    left_out: LeftOut
+    """Three years."""
+    no_record: PlanFigure
+    """All that has no record, done at once."""
+    named: NamedItems
 
     def due_now(self) -> list[str]:
         """Return the keys of what is surely due."""

@@ -27,6 +27,21 @@ def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
     return Renewal(last.what, last.on, last.at or odometer_now(record))
 
 
+def wear_ended_by(record: VehicleRecord, part: str, *causes: str) -> Renewal | None:
+    """Return the work that ended what wore a part faster than its mates, whenever it was done; None if there is none.
+
+    Work names the part under `ends_wear_of`, or renews one of the `causes`.
+    """
+    for promise in record.before_delivery:
+        if part in promise.ends_wear_of or _renews(promise.renews, causes):
+            return Renewal(promise.what, None, odometer_now(record))
+    ended = [work for work in record.work_done if part in work.ends_wear_of or _renews(work.renews, causes)]
+    if not ended:
+        return None
+    last = max(ended, key=lambda work: work.on)
+    return Renewal(last.what, last.on, last.at or odometer_now(record))
+
+
 def is_still_on(renewal: Renewal | None) -> bool:
     """Tell whether a part that was measured is still on the vehicle: what is promised is not done yet."""
     return renewal is None or renewal.promised

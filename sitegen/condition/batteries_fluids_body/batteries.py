@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from sitegen.condition.basis.calendar import months_down, years
 from sitegen.condition.basis.findings import BatteryFinding, Judged, TractionBatteryFinding
-from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.forecast import ItemFacts, NeedFacts, OutlookLine
 from sitegen.condition.basis.odometer import in_use_from, may_project, model_year_begins
 from sitegen.condition.basis.remarks import renewal_remarks, share_figures, share_of
 from sitegen.condition.basis.renewals import renewal_of
@@ -87,8 +87,26 @@ def _line(
 ) -> OutlookLine:
     days, known_by, basis = _life(record, battery, finding, figures, as_of)
     again = WholeSpan(figures.life.low, figures.life.high)
-    facts = ItemFacts("battery", None, days, None, again, no_record=known_by is KnownBy.NOT_KNOWN)
+    untested = finding.cranking is None and finding.renewed is None
+    worst = WholeSpan(0, 0) if untested else _worst_days(battery, finding, figures, as_of, days)
+    facts = ItemFacts(
+        key="battery",
+        need=NeedFacts(None, days),
+        again_months=again,
+        no_record=known_by is KnownBy.NOT_KNOWN,
+        worst=None if worst == days else NeedFacts(None, worst),
+    )
     return OutlookLine(facts, known_by, (basis,), ("battery",))
+
+
+def _worst_days(
+    battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date, days: WholeSpan
+) -> WholeSpan:
+    """Return the days left if it was fitted on the first day that the record allows."""
+    if finding.renewed is not None or battery.fitted_on is None or days.low == 0:
+        return days
+    first = min(battery.fitted_on.earliest, as_of)
+    return days_left(figures.life, first, first, as_of)
 
 
 def _life(
@@ -152,7 +170,10 @@ def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: Batt
         days = WholeSpan(0, None) if is_worn else None
         key = "outlook.traction_battery.worn" if is_worn else "outlook.traction_battery.no_figure"
         said = Said(key, {**shares, "least": worn})
-    return OutlookLine(ItemFacts("traction_battery", None, days), known_by, (said,), ("traction_battery",))
+    may_be_worn = not renewed and (finding.likely is None or days is not None)
+    worst = NeedFacts(None, WholeSpan(0, 0)) if may_be_worn else None
+    facts = ItemFacts("traction_battery", NeedFacts(None, days), worst=worst)
+    return OutlookLine(facts, known_by, (said,), ("traction_battery",))
 
 
 def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date) -> DurabilityStep | None:

@@ -12,9 +12,11 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import BrakeFinding
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
+from sitegen.condition.basis.renewals import wear_ended_by
 from sitegen.condition.basis.values import KnownBy, Renewal, Said, Value, Word
-from sitegen.condition.outlook.distances import as_span, driven_of, whole_span
+from sitegen.condition.outlook.distances import as_span, driven_of, hundredths
 from sitegen.condition.outlook.part_life import (
+    AT_ONCE,
     NOTHING_LEFT,
     PartLife,
     driven_since_fitted,
@@ -22,18 +24,30 @@ from sitegen.condition.outlook.part_life import (
     first_to_go,
     life_of_renewed,
     minus,
+    need_of,
     no_sooner_than,
+    not_measured,
     reading_error,
 )
-from sitegen.condition.outlook.projection import Wear, project
+from sitegen.condition.outlook.projection import (
+    Projection,
+    Wear,
+    longest,
+    most_counted_on,
+    project,
+    project_as_mates,
+)
 from sitegen.condition.since.read_before import ReadNow, between_readings
 from sitegen.condition.since.same_part import is_same_lining
 from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
 from sitegen.records.figures import BrakeFigures, Figures
 from sitegen.records.quantities import Depth, Distance
 from sitegen.records.sourced import Life
-from sitegen.records.vehicle import Axle
+from sitegen.records.vehicle import AXLES, Axle
 from sitegen.records.vehicle_record import VehicleRecord
+
+LININGS = 2
+"""Of a brake: two pads, or two shoes."""
 
 
 def brake_lines(
@@ -49,12 +63,14 @@ def brake_lines(
         remarks = [Said("outlook.brakes.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
         if not may_project(record):
             remarks.append(why_no_projection(record))
+        need, worst = need_of(life, unit)
         yield OutlookLine(
             facts=ItemFacts(
                 key=f"{axle.value}_brakes",
-                distance=None if life.distance is None else whole_span(life.distance, unit),
-                days=life.days,
-                again_distance=whole_span(as_span(typical), unit),
+                need=need,
+                again_distance=hundredths(as_span(typical), unit),
+                not_measured=life.not_measured,
+                worst=worst,
             ),
             known_by=life.known_by,
             basis=(*life.basis, *remarks, Said("outlook.brakes.pair")),
@@ -85,6 +101,15 @@ def services_of(axle: Axle, pair: Sequence[BrakeFinding]) -> tuple[str, ...]:
 
 
 def _life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Figures) -> PartLife:
+    """Return the life of one brake. At its worst it is due, unless both linings and the metal were measured."""
+    life = _known_life(finding, axle, record, figures)
+    metal_is_known = finding.metal_margin is not None or finding.discard_marked is False
+    if finding.renewed is not None or (metal_is_known and len(finding.linings) == LININGS):
+        return life
+    return replace(life, worst=AT_ONCE)
+
+
+def _known_life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Figures) -> PartLife:
     at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
     typical = typical_life(record, figures.brakes, axle, finding.kind)
     if finding.renewed is not None:
@@ -92,12 +117,12 @@ def _life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figures: Fig
     if finding.metal_margin is not None and finding.metal_margin.millimetres == 0:
         return PartLife(NOTHING_LEFT, None, KnownBy.MEASURED, (Said("outlook.brakes.metal_worn_out", at),))
     if finding.thinnest is None:
-        return PartLife(None, None, KnownBy.NOT_KNOWN, (Said("outlook.brakes.not_measured", at),))
+        return not_measured(as_span(typical), None, KnownBy.NOT_KNOWN, (Said("outlook.brakes.not_measured", at),))
     if finding.thinnest <= finding.replace_at.value:
         worn: dict[str, Value] = {**at, "thinnest": finding.thinnest, "replace_at": finding.replace_at.value}
         return PartLife(NOTHING_LEFT, None, KnownBy.MEASURED, (Said("outlook.brakes.worn_out", worn),))
     if not may_project(record):
-        return PartLife(None, None, KnownBy.NOT_KNOWN)
+        return not_measured(as_span(typical), None, KnownBy.NOT_KNOWN, ())
     return _by_lining(finding, finding.thinnest, typical, record, figures)
 
 
@@ -127,27 +152,64 @@ def _by_lining(
     )
     projection = project(wear, finding.replace_at.value.millimetres)
     if projection is None:
-        return PartLife(None, None, KnownBy.NOT_KNOWN, (Said("outlook.wear.more_than_new", at),))
-    between, end = _between(finding, wear, record, figures.brakes), finding.replace_at.value
+        return not_measured(wear.life, None, KnownBy.NOT_KNOWN, (Said("outlook.wear.more_than_new", at),))
+    since, end = driven_since_measured(record), finding.replace_at.value
+    most = projection.most or most_counted_on(wear, end.millimetres)
+    to_mark = Said("outlook.brakes.to_replace", {"replace_at": end})
+    between = _between(finding, wear, record, figures.brakes)
     if between is not None:
-        span = by_wear_between(between, end.millimetres, wear.new_low - wear.worn_out, wear.life.high)
+        usable = wear.new_low - wear.worn_out
+        span = by_wear_between(between, end.millimetres, usable, longest(wear.life))
         if span is not None and is_better(span, projection.span, projection.own_history):
             driven = driven_of(between.driven, figures.region.units.distance)
             told: dict[str, Value] = {"was": between.was, "on": between.on, "now": thinnest, "driven": driven}
-            basis = (
-                Said("outlook.wear.between_lining", {**at, **told}),
-                Said("outlook.brakes.to_replace", {"replace_at": end}),
-            )
-            return PartLife(minus(span, driven_since_measured(record)), None, KnownBy.MEASURED, basis)
-    if projection.own_history and wear.driven is not None:
-        driven = driven_of(wear.driven, figures.region.units.distance)
-        how = Said("outlook.wear.own_history_lining", {**at, "new": finding.new.low, "driven": driven})
-        known_by = KnownBy.FROM_RECORDS
-    else:
-        how, known_by = _typical(at, typical), KnownBy.TYPICAL
-    to_mark = Said("outlook.brakes.to_replace", {"replace_at": finding.replace_at.value})
+            basis = (Said("outlook.wear.between_lining", {**at, **told}), to_mark)
+            return PartLife(minus(span, since), None, KnownBy.MEASURED, basis, own_wear=True, most=minus(most, since))
+    projection, ended = _after_repair(finding, wear, projection, record)
+    known_by = KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL
     held = (Said("outlook.wear.held"),) if projection.held else ()
-    return PartLife(minus(projection.span, driven_since_measured(record)), None, known_by, (how, to_mark, *held))
+    return PartLife(
+        minus(projection.span, since),
+        None,
+        known_by,
+        (_how(finding, projection.own_history, wear, typical, figures), *ended, to_mark, *held),
+        own_wear=projection.own_history,
+        most=minus(most, since) if projection.own_history else None,
+        worst=None if projection.worst is None else (minus(projection.worst, since), None),
+    )
+
+
+def _after_repair(
+    finding: BrakeFinding, wear: Wear, projection: Projection, record: VehicleRecord
+) -> tuple[Projection, tuple[Said, ...]]:
+    """Return the projection of a lining that wore faster than the others, once the cause of that is put right."""
+    ended = wear_ended_by(record, f"brakes.{finding.wheel.value}")
+    if ended is None or not projection.own_history:
+        return projection, ()
+    axle = next(pair for pair in AXLES.values() if finding.wheel in pair)
+    linings = [
+        depth.millimetres
+        for wheel in axle
+        if (brake := record.brakes.at(wheel)) is not None
+        for place, depth in brake.linings().items()
+        if (wheel, place) != (finding.wheel, finding.thinnest_place)
+    ]
+    mended = project_as_mates(wear, linings, finding.replace_at.value.millimetres)
+    if mended is None:
+        return projection, ()
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
+    return replace(mended, worst=projection.worst), (Said("outlook.brakes.repaired", {**at, "what": ended.what}),)
+
+
+def _how(finding: BrakeFinding, own_history: bool, wear: Wear, typical: Life, figures: Figures) -> Said:
+    at: dict[str, Value] = {"wheel": Word(f"at_wheel.{finding.wheel.value}")}
+    if not own_history or wear.driven is None:
+        return _typical(at, typical)
+    driven = driven_of(wear.driven, figures.region.units.distance)
+    words: dict[str, Value] = {**at, "new": finding.new.low, "driven": driven}
+    if wear.new_low < wear.new_high:
+        return Said("outlook.wear.own_history_lining_usual_new", {**words, "new_high": finding.new.high})
+    return Said("outlook.wear.own_history_lining", words)
 
 
 def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: BrakeFigures) -> Between | None:

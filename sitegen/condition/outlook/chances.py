@@ -1,38 +1,64 @@
 """How likely it is that an item comes once, twice, three times before a moment.
 
 First need and every repeat are equally likely anywhere within their limits: where nothing but two limits is known of
-a quantity, it is given a rectangular distribution between them (JCGM 101:2008, 6.4.2).
+a quantity, it is given a rectangular distribution between them (JCGM 101:2008, 6.4.2). Where nobody can name a latest
+end, the chance of a need before t is 1 - earliest / t (own assumption): as the earliest end is the remaining share of
+the shortest life, half are left at twice that, a third at three times.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import comb, factorial
-
-from sitegen.condition.outlook.occurrences import Needs
 
 CERTAIN = 2**22
 """A chance of one: chances are whole numbers of this, so that every language counts the same."""
 
 
-def chances_before(needs: Needs, end: int) -> tuple[int, ...]:
+@dataclass(frozen=True)
+class Needs:
+    """When an item is first needed, and how long it then lasts each time; an end that nobody can name is None."""
+
+    earliest: int
+    latest: int | None
+    repeat_low: int | None = None
+    """None: it does not come again."""
+    repeat_high: int | None = None
+
+    def __post_init__(self) -> None:
+        """Raise ValueError for what would come without end at one moment."""
+        if self.repeat_low is not None and self.repeat_low < 1:
+            raise ValueError("what is renewed must last at least one unit of distance or one month")
+
+
+def chances_before(needs: Needs, end: int, may_be_due: int) -> tuple[int, ...]:
     """Return the chances of at least one, two, ... needs in [0, end), as parts of `CERTAIN`, as long as there is any.
 
-    Where nobody can name a latest end, the earliest is taken, so that an open end never makes a need less likely.
+    What may be due at once, with no latest end, comes with a chance of `may_be_due` hundredths.
 
     First between 0 and 10, then every 10 exactly, before 15: the first is certain, the second comes half of the time.
+    First from 10 on, with no latest end, before 40: 3 of 4.
     """
     first_width = 0 if needs.latest is None else needs.latest - needs.earliest
     repeat = needs.repeat_low or 0
     repeat_width = 0 if needs.repeat_high is None else needs.repeat_high - repeat
-    found: list[int] = []
-    while (left := end - needs.earliest - len(found) * repeat) > 0:
-        chance = sum_below(left, first_width, repeat_width, len(found))
+    chances: list[int] = []
+    while (left := end - needs.earliest - len(chances) * repeat) > 0:
+        is_open = needs.latest is None or (chances and needs.repeat_high is None and needs.repeat_low is not None)
+        if is_open:
+            chance = CERTAIN * left // end
+            if needs.latest is None and needs.earliest == 0:
+                chance = chance * may_be_due // 100
+            chance = min(chance, sum_below(left, 0, repeat_width, len(chances)))
+        else:
+            chance = sum_below(left, first_width, repeat_width, len(chances))
+        chance = min(chance, chances[-1]) if chances else chance
         if chance == 0:
             break
-        found.append(chance)
+        chances.append(chance)
         if needs.repeat_low is None:
             break
-    return tuple(found)
+    return tuple(chances)
 
 
 def sum_below(limit: int, first: int, other: int, others: int) -> int:

@@ -10,6 +10,9 @@ from sitegen.records.figures import DistanceUnit
 from sitegen.records.quantities import Distance
 from sitegen.records.sourced import DistanceRange
 
+HUNDREDTHS = 100
+"""Parts of a mile or kilometre that the outlook counts in, so that months follow from unrounded distances."""
+
 
 def metres_in(unit: DistanceUnit) -> Fraction:
     """Return the metres of one mile or kilometre."""
@@ -21,10 +24,25 @@ def as_span(distances: DistanceRange) -> Span:
     return Span(distances.low.metres, None if distances.high is None else distances.high.metres)
 
 
+def hundredths(metres: Span, unit: DistanceUnit) -> WholeSpan:
+    """Return an interval in metres as hundredths of the unit, rounded outward: what the outlook counts in."""
+    return round_outward(_in_unit(metres, unit, HUNDREDTHS), 1)
+
+
 def whole_span(metres: Span, unit: DistanceUnit) -> WholeSpan:
-    """Return an interval in metres, rounded outward to thousands of the unit."""
-    size = metres_in(unit)
-    return round_outward(Span(metres.low / size, None if metres.high is None else metres.high / size))
+    """Return an interval in metres, rounded outward to thousands of the unit, as it is shown."""
+    return round_outward(_in_unit(metres, unit))
+
+
+def shown_thousands(distance: WholeSpan) -> WholeSpan:
+    """Return an interval of hundredths of a unit, rounded outward to thousands of the unit."""
+    high = None if distance.high is None else Fraction(distance.high, HUNDREDTHS)
+    return round_outward(Span(Fraction(distance.low, HUNDREDTHS), high))
+
+
+def _in_unit(metres: Span, unit: DistanceUnit, parts: int = 1) -> Span:
+    size = metres_in(unit) / parts
+    return Span(metres.low / size, None if metres.high is None else metres.high / size)
 
 
 def distance_of(whole: int, unit: DistanceUnit) -> Distance:

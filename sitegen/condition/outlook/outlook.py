@@ -1,36 +1,40 @@
 """When each item needs doing at a given distance a year, and what that costs: whole numbers in, whole numbers out.
 
 Nothing here knows of vehicles, dates or fractions: the facts are whole numbers that were rounded outward before (see
-projection.py and intervals.py). So any language with exact integers below 2**53 works out the very same outlook.
+projection.py and intervals.py). So any language with exact integers works out the very same outlook.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from sitegen.condition.basis.forecast import (
     Band,
-    CostRange,
     ItemFacts,
     ItemOutlook,
-    LeftOut,
+    NamedItems,
+    NeedFacts,
     Outlook,
     OutlookFacts,
-    WindowCost,
+    Spreads,
 )
 from sitegen.condition.basis.values import WholeSpan
-from sitegen.condition.outlook.chances import chances_before
-from sitegen.condition.outlook.occurrences import Needs, least_times, most_times
-from sitegen.condition.outlook.plan import Spending, eight_in_ten, middle_of
+from sitegen.condition.outlook.sums import (
+    A_DAY,
+    A_MONTH,
+    A_YEAR,
+    USUAL,
+    Priced,
+    Rate,
+    earliest_of,
+    first_need,
+    no_record_figure,
+    window_cost,
+)
 
 YEARS = 3
-WINDOWS = ((0, 1), (1, 2), (2, 3), (0, YEARS))
-"""First, second and third year and all of them, as years from and until: closed at the start, open at the end."""
-_ENDS = frozenset(end for _, end in WINDOWS)
-A_DAY, A_MONTH, A_YEAR = 16, 487, 5_844
-"""Ticks, for each unit of distance in a year: a year of 365.25 days, and of twelve months."""
 BANDS = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER, Band.NO_BASIS)
 
 
@@ -40,30 +44,24 @@ def outlook(facts: OutlookFacts, a_year: int, later: int = 0) -> Outlook:
     It starts `later` days after the day that the facts count from. Time has run meanwhile, and nothing was driven: so
     `later` is taken off all days, which do not go below zero, and off no distance.
 
-    Time is counted in ticks, 16 * a_year in a day. So a year of 365.25 days has 5,844 * a_year, a twelfth of it is a
-    month of 487 * a_year, and a distance d takes 5,844 * d. All are whole, and whichever comes first is the lesser.
+    Time is counted in ticks (see sums.py), in which a year, a month, a day and every distance are whole.
 
-    1. First need. earliest = the least of 5,844 * distance.low and 16 * a_year * days.low, of those that there are;
-       latest = the same of the high ends. An open high end is left out; if none is left, latest is open. An item with
-       neither distance nor days has no basis.
-    2. Repeats. Once renewed it lasts as long as `again_distance` and `again_months` say, in the same way, each time
-       anew. Without those it comes once.
-    3. Windows. The first, second and third year and the three together, each by itself, closed at its start and open
-       at its end: 10,000 miles at 10,000 a year are the second year. occurrences.py counts the least and the most.
-    4. The middle is the mean, and 8 in 10 a range of the sum: see chances.py and plan.py. Where nobody knows a latest
-       end, both take the earliest.
-    5. Bands. t <= 0 is due now, then by year; after the third, or open, is later. An item with no record that may be
-       due already (earliest 0) has no basis to say; its needs still count, and it is to be budgeted for now.
-    6. Months shown: whole months, the earliest rounded down and the latest up.
-    7. Costs: times the price, low with the least and high with the most. What a sum leaves out is named.
-    8. Order: due now first; right after it what to budget for now, for want of a record, the dearest first; then by
-       band_from, earliest, latest (open last), and as given. With no basis come last.
-    9. What decides. Where days give both the earliest and the latest tick, no distance does: the item goes by time.
-    10. Doubt. Where the odometer cannot be relied on, what goes by distance and has none is counted in the most as if
-        it could come from the first day on, and there is no middle: doubt makes nothing look cheaper.
+    1. First need. Whichever comes first of distance and days: the least of the low ends, and of the high ends that
+       there are. An item with neither has no basis.
+    2. Lines show a part's own wear with the range of the next driver's: low end over the most, high end over the
+       least, held to the most that is counted on.
+    3. Repeats. Once renewed it lasts as long as `again_distance` and `again_months` say, in the same way.
+    4. Bands. t <= 0 is due now, then by year; after the third, or open, is later. An item with no record that may be
+       due already (earliest 0, or nothing to go by) has no basis to say: it is to be budgeted for now. So has an item
+       that was not measured: it could be due now.
+    5. Months shown: whole months, the earliest rounded down and the latest up.
+    6. Sums. What is due in the first year and in three; what has no record, all of it done at once; and both
+       together. Low ends follow from what is known, high ends from the worst that it may be; see sums.py and plan.py.
+    7. Order: due now first; then what to budget for, for want of a record, and what was not measured, the dearest
+       first; then by band_from, earliest, latest (open last), and as given. With no basis come last.
+    8. What decides. Where days give both the earliest and the latest tick, no distance does: the item goes by time.
 
-    5,000 miles to 12,000 miles left at 10,000 a year: 29,220,000 ticks are 6 months, 70,128,000 are 14.4, said as
-    15. It may come in the first year, surely within the three.
+    5,000 miles to 12,000 miles left at 10,000 a year: 6 months to 14.4, said as 15.
 
     Raises ValueError unless `a_year` is at least 1, `later` at least 0, and every repeat at least one unit or month.
     """
@@ -72,152 +70,195 @@ def outlook(facts: OutlookFacts, a_year: int, later: int = 0) -> Outlook:
     if later < 0:
         raise ValueError("nothing is known of days before the odometer was read")
     counted = [_later(item, later) for item in facts.items]
-    schedules = [_schedule(item, a_year, facts.odometer_counts) for item in counted]
-    places = sorted(range(len(schedules)), key=lambda place: (*schedules[place].urgency(), place))
-    ordered = [schedules[place] for place in places]
-    costs = [_window(ordered, number, facts.odometer_counts) for number in range(len(WINDOWS))]
+    lines = [_line(item, a_year, facts.spreads) for item in counted]
+    places = sorted(range(len(lines)), key=lambda place: (*lines[place].urgency(), place))
+    ordered = [lines[place] for place in places]
+    priced = [Priced(line.facts, line.item.budget_now) for line in ordered if line.facts.cost is not None]
     return Outlook(
         unit=facts.unit,
         a_year=a_year,
-        items=tuple(schedule.item for schedule in ordered),
-        years=(costs[0], costs[1], costs[2]),
-        whole=costs[YEARS],
-        left_out=_left_out(ordered),
+        items=tuple(line.item for line in ordered),
+        first_year=window_cost(priced, a_year, 1, facts.spreads),
+        whole=window_cost(priced, a_year, YEARS, facts.spreads),
+        no_record=no_record_figure(priced, facts.spreads),
+        named=_named(ordered, a_year),
     )
 
 
 def outlook_facts(facts: OutlookFacts) -> dict[str, Any]:
     """Return the facts as plain values for JSON: spans are `[low, high]`, an open end and a missing span are null.
 
-    {"unit": "mi", "items": [{"key": "front_tires", "distance": [18000, 31000], "days": null, "again_distance":
-    [35000, 65000], "again_months": [72, 120], "cents": [24000, 52000], "no_record": false}],
-    "odometer_counts": true}
+    {"unit": "mi", "items": [{"key": "front_tires", "need": {"distance": [1_800_000, 3_100_000], "days": null,
+    "own_wear": true, "most_distance": null}, "again_distance": [3_500_000, 6_500_000], "again_months": [72, 120],
+    "cents": [24000, 52000], "no_record": false, "not_measured": false, "worst": null, "worst_cents": null}],
+    "spreads": {"price": [...], ...}}
     """
 
-    def span(value: WholeSpan | None) -> list[int | None] | None:
-        return None if value is None else [value.low, value.high]
+    def need(value: NeedFacts | None) -> dict[str, Any] | None:
+        if value is None:
+            return None
+        return {
+            "distance": _plain(value.distance),
+            "days": _plain(value.days),
+            "own_wear": value.own_wear,
+            "most_distance": _plain(value.most_distance),
+        }
 
+    spreads = facts.spreads
     return {
         "unit": facts.unit.value,
         "items": [
             {
                 "key": item.key,
-                "distance": span(item.distance),
-                "days": span(item.days),
-                "again_distance": span(item.again_distance),
-                "again_months": span(item.again_months),
+                "need": need(item.need),
+                "again_distance": _plain(item.again_distance),
+                "again_months": _plain(item.again_months),
                 "cents": None if item.cost is None else [item.cost.low, item.cost.high],
                 "no_record": item.no_record,
+                "not_measured": item.not_measured,
+                "worst": need(item.worst),
+                "worst_cents": None if item.worst_cost is None else [item.worst_cost.low, item.worst_cost.high],
             }
             for item in facts.items
         ],
-        "odometer_counts": facts.odometer_counts,
+        "spreads": {
+            "price": list(spreads.price),
+            "wear": list(spreads.wear),
+            "distance": list(spreads.distance),
+            "driver": [spreads.driver_low, spreads.driver_high],
+            "may_be_due": spreads.may_be_due,
+        },
     }
 
 
+def _plain(span: WholeSpan | None) -> list[int | None] | None:
+    return None if span is None else [span.low, span.high]
+
+
 def _later(item: ItemFacts, days: int) -> ItemFacts:
-    left = item.days
-    if left is None:
+    if not days:
         return item
+    worst = None if item.worst is None else _need_later(item.worst, days)
+    return replace(item, need=_need_later(item.need, days), worst=worst)
+
+
+def _need_later(need: NeedFacts, days: int) -> NeedFacts:
+    left = need.days
+    if left is None:
+        return need
     high = None if left.high is None else max(left.high - days, 0)
-    return replace(item, days=WholeSpan(max(left.low - days, 0), high))
+    return replace(need, days=WholeSpan(max(left.low - days, 0), high))
 
 
 @dataclass(frozen=True)
-class _Schedule:
+class _Line:
     item: ItemOutlook
     facts: ItemFacts
-    first: tuple[int, int | None] | None
-    """The earliest and the latest tick of the first need."""
-    chances: Mapping[int, tuple[int, ...]]
-    """By the year before which: of at least one, two, ... needs."""
-    any_time: bool
+    shown: tuple[int, int | None] | None
+    """The earliest and the latest tick of the first need, with the range of the next driver's wear."""
 
     @property
-    def cost(self) -> CostRange | None:
-        """What doing it once costs."""
-        return self.facts.cost
+    def is_for_now(self) -> bool:
+        """Whether it is to be budgeted for now, without being known to be due."""
+        return self.item.budget_now or self.item.not_measured
 
     def urgency(self) -> tuple[int, int, int, bool, int]:
         """Return what to sort by; an open end comes after every number."""
-        earliest, latest = self.first or (0, None)
+        earliest, latest = self.shown or (0, None)
+        cost = self.facts.cost
         return (
-            _rank(self.item),
-            -self.cost.high if self.item.budget_now and self.cost is not None else 0,
+            self._rank(),
+            -cost.high if self.is_for_now and cost is not None else 0,
             earliest,
             latest is None,
             latest or 0,
         )
 
-
-def _schedule(facts: ItemFacts, a_year: int, odometer_counts: bool) -> _Schedule:
-    first = _first_ticks(facts.distance, facts.days, a_year)
-    again = _ticks((facts.again_distance, A_YEAR), (facts.again_months, A_MONTH * a_year)) or (None, None)
-    any_time = not odometer_counts and facts.again_distance is not None and facts.distance is None
-    year = A_YEAR * a_year
-    least, most, chances = _NEVER, _NEVER, {}
-    if first is not None or any_time:
-        earliest, latest = (0, None if first is None else first[1]) if any_time or first is None else first
-        needs = Needs(earliest, latest, *again)
-        least = tuple(least_times(needs, start * year, end * year) for start, end in WINDOWS)
-        most = tuple(most_times(needs, start * year, end * year) for start, end in WINDOWS)
-        if odometer_counts and facts.cost is not None:
-            chances = {end: chances_before(needs, end * year) for end in _ENDS}
-    return _Schedule(_item(facts, first, a_year, least, most), facts, first, chances, any_time)
+    def _rank(self) -> int:
+        """Return 0 for due now, 1 without a record, 2 not measured, then the bands as they come."""
+        if self.item.budget_now:
+            return 1
+        if self.item.not_measured:
+            return 2
+        place = BANDS.index(self.item.band_from)
+        return place + 2 if place else 0
 
 
-_NEVER = (0,) * len(WINDOWS)
-
-
-def _item(
-    facts: ItemFacts,
-    first: tuple[int, int | None] | None,
-    a_year: int,
-    least: tuple[int, ...],
-    most: tuple[int, ...],
-) -> ItemOutlook:
-    if first is None:
-        return ItemOutlook(facts.key, Band.NO_BASIS, Band.NO_BASIS, None, False, False, least, most)
-    (earliest, latest), month = first, A_MONTH * a_year
-    budget_now = facts.no_record and earliest == 0
-    return ItemOutlook(
+def _line(facts: ItemFacts, a_year: int, spreads: Spreads) -> _Line:
+    rate = Rate(a_year, spreads.driver_low, spreads.driver_high)
+    shown = shown_need(facts.need, rate)
+    budget_now = facts.no_record and (shown is None or shown[0] == 0)
+    bands, months = (Band.NO_BASIS, Band.NO_BASIS), None
+    if shown is not None and not facts.not_measured:
+        earliest, latest = shown
+        year, month = A_YEAR * rate.size, A_MONTH * rate.size
+        months = WholeSpan(earliest // month, None if latest is None else -(-latest // month))
+        if not budget_now:
+            bands = (_band(earliest, year), _band(latest, year))
+    item = ItemOutlook(
         key=facts.key,
-        band_from=Band.NO_BASIS if budget_now else _band(earliest, A_YEAR * a_year),
-        band_to=Band.NO_BASIS if budget_now else _band(latest, A_YEAR * a_year),
-        months=WholeSpan(earliest // month, None if latest is None else _divide_up(latest, month)),
+        band_from=bands[0],
+        band_to=bands[1],
+        months=months,
         budget_now=budget_now,
-        by_time=_goes_by_time(facts, a_year),
-        least=least,
-        most=most,
+        by_time=_goes_by_time(facts.need, rate, shown),
+        not_measured=facts.not_measured and not budget_now,
+    )
+    return _Line(item, facts, shown)
+
+
+def shown_need(need: NeedFacts, rate: Rate) -> tuple[int, int | None] | None:
+    """Return the first need as lines show it; `rate` holds the least and the most of the next driver's wear.
+
+    In ticks that both divide: a part's own distance d takes 5,844 * 100 * 100 * d * (least) at its low end, as
+    everything else takes (least * most) / 100 times as many as usual.
+    """
+    least, most = rate.wear, rate.distance
+    usual = A_YEAR * least * most
+    low, high = (USUAL * A_YEAR * least, USUAL * A_YEAR * most) if need.own_wear else (usual, usual)
+    distance = None
+    if need.distance is not None:
+        far = need.distance.high
+        distance = (need.distance.low * low, None if far is None else far * high)
+    held = need.most_distance if need.distance is not None else None
+    return earliest_of(
+        [
+            distance,
+            None if held is None else (held.low * usual, None if held.high is None else held.high * usual),
+            _by_days(need, rate),
+        ]
     )
 
 
-def _rank(item: ItemOutlook) -> int:
-    """Return 0 for what is due now, 1 for what to budget for now, then the bands as they come."""
-    place = BANDS.index(item.band_from)
-    return 1 if item.budget_now else place + 1 if place else 0
+def shown_distance(need: NeedFacts, spreads: Spreads) -> WholeSpan:
+    """Return the distance left as lines show it, in hundredths of the unit, rounded outward. Raises ValueError if the
+    item does not go by distance.
 
-
-def _goes_by_time(facts: ItemFacts, a_year: int) -> bool:
-    """Tell whether days decide both ends, so that a distance beside them would only mislead."""
-    by_time = _ticks((facts.days, A_DAY * a_year))
-    return by_time is not None and by_time == _first_ticks(facts.distance, facts.days, a_year)
-
-
-def _first_ticks(distance: WholeSpan | None, days: WholeSpan | None, a_year: int) -> tuple[int, int | None] | None:
-    return _ticks((distance, A_YEAR), (days, A_DAY * a_year))
-
-
-def _ticks(*spans: tuple[WholeSpan | None, int]) -> tuple[int, int | None] | None:
-    """Return the earliest and the latest tick of whichever comes first, by spans and the ticks of one of their units.
-
-    None if there is no span.
+    18,000 to 31,000 mi of own wear, at 0.7 to 1.3 of the last driver's: 13,846 to 44,286 mi.
     """
-    known = [(span, size) for span, size in spans if span is not None]
-    if not known:
+    if need.distance is None:
+        raise ValueError("it does not go by distance")
+    low, high = need.distance.low, need.distance.high
+    if need.own_wear:
+        low = low * USUAL // spreads.driver_high
+        high = None if high is None else -(-high * USUAL // spreads.driver_low)
+    if need.most_distance is None:
+        return WholeSpan(low, high)
+    ends = [end for end in (high, need.most_distance.high) if end is not None]
+    return WholeSpan(min(low, need.most_distance.low), min(ends, default=None))
+
+
+def _by_days(need: NeedFacts, rate: Rate) -> tuple[int, int | None] | None:
+    if need.days is None:
         return None
-    ends = [span.high * size for span, size in known if span.high is not None]
-    return min(span.low * size for span, size in known), min(ends, default=None)
+    day = A_DAY * rate.size
+    return need.days.low * day, None if need.days.high is None else need.days.high * day
+
+
+def _goes_by_time(need: NeedFacts, rate: Rate, shown: tuple[int, int | None] | None) -> bool:
+    """Return whether days decide both ends, so that a distance beside them would only mislead."""
+    by_days = _by_days(need, rate)
+    return by_days is not None and by_days == shown
 
 
 def _band(tick: int | None, year: int) -> Band:
@@ -226,41 +267,25 @@ def _band(tick: int | None, year: int) -> Band:
     return Band.DUE_NOW if tick <= 0 else BANDS[min(tick // year, YEARS) + 1]
 
 
-def _divide_up(number: int, by: int) -> int:
-    return -(-number // by)
+def _named(lines: Sequence[_Line], a_year: int) -> NamedItems:
+    def keys(chosen: Callable[[_Line], bool]) -> tuple[str, ...]:
+        return tuple(line.item.key for line in lines if chosen(line))
 
+    def may_come(line: _Line) -> bool:
+        first = first_need(line.facts.scenario(worst=True)[0], Rate(a_year))
+        return line.item.budget_now or (first is not None and first[0] < YEARS * A_YEAR * Rate(a_year).size)
 
-def _window(schedules: Sequence[_Schedule], number: int, odometer_counts: bool) -> WindowCost:
-    """Add up what the priced items cost in one window."""
-    priced = [(schedule, schedule.cost) for schedule in schedules if schedule.cost is not None]
-    least = sum(cost.low * schedule.item.least[number] for schedule, cost in priced)
-    most = sum(cost.high * schedule.item.most[number] for schedule, cost in priced)
-    if not odometer_counts:
-        return WindowCost(least, most, None)
-    start, end = WINDOWS[number]
-    until = _spendings(priced, end)
-    means = sum(spending.doubled_mean for spending in until)
-    if start > 0:
-        means -= sum(spending.doubled_mean for spending in _spendings(priced, start))
-    middle = min(max(middle_of(means), least), most)
-    if start > 0:
-        return WindowCost(least, most, middle)
-    likely = eight_in_ten(until)
-    return WindowCost(least, most, middle, CostRange(min(likely.low, middle), max(likely.high, middle)))
+    def is_worse(line: _Line) -> bool:
+        """Return whether the high end counts it as due now, or dearer, while it is not known to be."""
+        if line.facts.worst_cost is not None:
+            return True
+        first = None if line.facts.worst is None else first_need(line.facts.worst, Rate(a_year))
+        return first is not None and first[0] == 0 and (line.shown is None or line.shown[1] != 0)
 
-
-def _spendings(priced: Sequence[tuple[_Schedule, CostRange]], end: int) -> list[Spending]:
-    return [Spending(schedule.chances[end], cost) for schedule, cost in priced if schedule.chances.get(end)]
-
-
-def _left_out(schedules: Sequence[_Schedule]) -> LeftOut:
-    def keys(chosen: Callable[[_Schedule], bool]) -> tuple[str, ...]:
-        return tuple(schedule.item.key for schedule in schedules if chosen(schedule))
-
-    return LeftOut(
-        not_priced=keys(lambda found: found.cost is None and found.item.most[YEARS] > 0),
-        no_basis=keys(lambda found: found.first is None and not found.any_time),
-        any_time=keys(lambda found: found.any_time and found.cost is not None),
-        at_once=keys(lambda found: found.first == (0, None) and found.cost is not None),
-        no_record=keys(lambda found: found.item.budget_now and found.cost is not None),
+    return NamedItems(
+        not_priced=keys(lambda line: line.facts.cost is None and may_come(line)),
+        no_basis=keys(lambda line: not may_come(line) and line.shown is None and not line.item.budget_now),
+        not_measured=keys(lambda line: line.item.not_measured and line.facts.cost is not None),
+        at_worst=keys(lambda line: line.facts.cost is not None and not line.is_for_now and is_worse(line)),
+        no_record=keys(lambda line: line.item.budget_now and line.facts.cost is not None),
     )

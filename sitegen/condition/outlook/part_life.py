@@ -8,9 +8,13 @@ from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.basis.calendar import add_months
+from sitegen.condition.basis.forecast import NeedFacts
 from sitegen.condition.basis.odometer import may_project
 from sitegen.condition.basis.renewals import fitted_by_work, odometer_now
 from sitegen.condition.basis.values import KnownBy, Renewal, Said, Span, WholeSpan
+from sitegen.condition.outlook.distances import hundredths
+from sitegen.condition.outlook.projection import longest
+from sitegen.records.figures import DistanceUnit
 from sitegen.records.quantities import Distance
 from sitegen.records.sourced import Months
 from sitegen.records.vehicle_record import VehicleRecord
@@ -27,6 +31,32 @@ class PartLife:
     days: WholeSpan | None
     known_by: KnownBy
     basis: tuple[Said, ...] = ()
+    own_wear: bool = False
+    """The distance follows from how this part has worn so far."""
+    most: Span | None = None
+    """The most distance that is counted on at each end, where own wear decides."""
+    not_measured: bool = False
+    """It was not measured, so that `distance` is the full range from worn out to new."""
+    worst: tuple[Span | None, WholeSpan | None] | None = None
+    """Distance and days if what was not measured or noted is as bad as it may be; None: as they are."""
+
+    @property
+    def at_worst(self) -> PartLife:
+        """The same life with distance and days at their worst."""
+        if self.worst is None:
+            return self
+        distance, days = self.worst
+        return replace(self, distance=distance, days=days, worst=None)
+
+
+AT_ONCE: tuple[Span | None, WholeSpan | None] = (NOTHING_LEFT, None)
+"""The worst of what was not measured: it is worn out."""
+
+
+def not_measured(life: Span, days: WholeSpan | None, known_by: KnownBy, basis: tuple[Said, ...]) -> PartLife:
+    """Return the life of a part that was not measured: the full range from worn out to new, at worst worn out."""
+    full = Span(Fraction(0), longest(life))
+    return PartLife(full, days, known_by, basis, not_measured=True, worst=AT_ONCE)
 
 
 def first_to_go(lives: Sequence[PartLife]) -> PartLife:
@@ -35,18 +65,34 @@ def first_to_go(lives: Sequence[PartLife]) -> PartLife:
     Raises ValueError without any part.
     """
     deciding = min(lives, key=_urgency)
+    worst = None
+    if any(life.worst is not None for life in lives):
+        at_worst = [life.at_worst for life in lives]
+        worst = (
+            _first_span([life.distance for life in at_worst if life.distance is not None]),
+            _first_days([life.days for life in at_worst if life.days is not None]),
+        )
+    distance = _first_span([life.distance for life in lives if life.distance is not None])
+    days = _first_days([life.days for life in lives if life.days is not None])
+    is_due = any(span is not None and span.high == 0 for span in (distance, days))
     return PartLife(
-        distance=_first_span([life.distance for life in lives if life.distance is not None]),
-        days=_first_days([life.days for life in lives if life.days is not None]),
+        distance=distance,
+        days=days,
         known_by=deciding.known_by,
         basis=deciding.basis,
+        own_wear=deciding.own_wear,
+        most=_first_span([life.most for life in lives if life.most is not None]) if deciding.own_wear else None,
+        not_measured=not is_due and any(life.not_measured for life in lives),
+        worst=worst,
     )
 
 
-def _urgency(life: PartLife) -> tuple[bool, bool, Fraction, Fraction]:
+def _urgency(life: PartLife) -> tuple[bool, bool, bool, Fraction, Fraction]:
+    """Return what to sort by: due first, then what was measured, then by what is left."""
     due_now = life.days is not None and life.days.high == 0
     span = life.distance or Span(Fraction(0), None)
-    return (not due_now, life.distance is None, span.low, span.low if span.high is None else span.high)
+    far = span.low if span.high is None else span.high
+    return (not due_now, life.not_measured, life.distance is None, span.low, far)
 
 
 def _first_span(spans: list[Span]) -> Span | None:
@@ -57,6 +103,25 @@ def _first_span(spans: list[Span]) -> Span | None:
 def _first_days(spans: list[WholeSpan]) -> WholeSpan | None:
     highs = [span.high for span in spans if span.high is not None]
     return WholeSpan(min(span.low for span in spans), min(highs, default=None)) if spans else None
+
+
+def need_of(life: PartLife, unit: DistanceUnit) -> tuple[NeedFacts, NeedFacts | None]:
+    """Return the need that follows from a life, and that at its worst, where that is another."""
+
+    def need(distance: Span | None, days: WholeSpan | None, *, hangs_on_driver: bool) -> NeedFacts:
+        return NeedFacts(
+            distance=None if distance is None else hundredths(distance, unit),
+            days=days,
+            own_wear=hangs_on_driver and distance is not None,
+            most_distance=None if life.most is None or distance is None else hundredths(life.most, unit),
+        )
+
+    known = need(life.distance, life.days, hangs_on_driver=life.own_wear)
+    if life.worst is None:
+        return known, None
+    # Of the last driver nothing is known there, so that the next one may wear it faster than the usual shortest life.
+    worst = need(*life.worst, hangs_on_driver=True)
+    return known, None if worst == known else worst
 
 
 def minus(span: Span, driven: Fraction) -> Span:
@@ -70,7 +135,7 @@ def no_sooner_than(life: PartLife, old: PartLife) -> PartLife:
 
     Parts that wore slowly may have more left than new ones usually last; renewing them does not bring them closer.
     """
-    if life.distance is None or old.distance is None:
+    if life.distance is None or old.distance is None or old.not_measured:
         return life
     highs = (life.distance.high, old.distance.high)
     high = None if highs[0] is None or highs[1] is None else max(highs[0], highs[1])

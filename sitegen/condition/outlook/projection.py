@@ -9,6 +9,7 @@ faster when thin and hot, tread often slower when shallow.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -19,6 +20,10 @@ ROUNDED_TO = 1_000
 
 MOST_LIVES = 2
 """However slowly a part wore, no more usual lives than this are counted on: a rule of this project, no source."""
+
+
+OPEN_LIFE = 4
+"""Where a usual life has no longest end, so many of the shortest count: a rule of this project, no source."""
 
 
 @dataclass(frozen=True)
@@ -48,27 +53,32 @@ class Projection:
 
     span: Span
     own_history: bool
+    most: Span | None = None
+    """The most that is counted on at each end, however slowly it wears; None where typical life alone decides."""
     held: bool = False
     """Its own wear alone would give more than twice what such parts usually last, and was not followed so far."""
+    worst: Span | None = None
+    """The same if the depth when new was the deepest, and the life the shortest, that such parts usually have."""
 
 
 def project(wear: Wear, end: Fraction) -> Projection | None:
     """Return the distance until the part is worn down to `end`; None where the reading contradicts the depth when
     new.
 
-    With wear w = new - now over m driven, and reading error e:
+    With wear over m driven, from a depth when new of n1 to n2, and reading error e:
 
-        low  = (now - e - end) * m / (w + e)        high = (now + e - end) * m / (w - e)
+        low  = (now - e - end) * m / (n2 - now + e)        high = (now + e - end) * m / (n1 - now - e)
 
-    10/32 in when new, 6/32 now, to 2/32, after 24,000 mi, error 0.5/32: 18,666.7 to 30,857.1 mi.
+    10/32 in when new, 6/32 now, to 2/32, after 24,000 mi, error 0.5/32: 18,666.7 to 30,857.1 mi. Where the depth when
+    new is a typical range, it gives both ends: 10/32 to 11/32 in, 15,272.7 to 30,857.1 mi.
 
-    so that high has no end where w is not above e. Each end is held to at most twice the usual longest life L2,
-    times its own share left: (now - e - end) / (new - worn_out) for low, (now + e - end) / (new - worn_out) for high.
+    High has no end where n1 - now is not above e. Each end is held to at most twice the usual longest life L2, times
+    its own share left: (now - e - end) / (n2 - worn out) for low, (now + e - end) / (n1 - worn out) for high. Where a
+    usual life has no longest end, four times its shortest stands for L2 (a rule of this project, no source).
 
-    Typical life L1 to L2 alone is used where the depth when new is assumed, or the distance is not known or below
-    `least_history`:
+    Typical life L1 to L2 alone is used where the distance is not known or below `least_history`:
 
-        low  = L1 * (now - e - end) / (new_high - worn_out)     high = L2 * (now + e - end) / (new_low - worn_out)
+        low  = L1 * (now - e - end) / (n2 - worn_out)     high = L2 * (now + e - end) / (n1 - worn_out)
 
     each share held between 0 and 1. At or below `end` nothing is left: 0 to 0. Less depth never lengthens life, and
     a coarser gauge never narrows the range. Raises ValueError unless the depth when new is above `worn_out`.
@@ -80,8 +90,8 @@ def project(wear: Wear, end: Fraction) -> Projection | None:
         return None
     if wear.now <= end:
         return Projection(Span.at(Fraction(0)), own_history=known_new and wear.driven is not None)
-    if not known_new or wear.driven is None or wear.driven < wear.least_history or wear.driven <= 0:
-        return Projection(_assumed(wear, end), own_history=False)
+    if wear.driven is None or wear.driven < wear.least_history or wear.driven <= 0:
+        return Projection(_assumed(wear, end), own_history=False, worst=_assumed_at_worst(wear, end))
     return _by_own_wear(wear, end, wear.driven)
 
 
@@ -92,24 +102,70 @@ def _assumed(wear: Wear, end: Fraction) -> Span:
     return Span(low, wear.life.high * _share((wear.now + wear.error - end) / (wear.new_low - wear.worn_out)))
 
 
+def _assumed_at_worst(wear: Wear, end: Fraction) -> Span:
+    """Return what the shortest usual life leaves, of the deepest that is usual when new."""
+    usable = wear.new_high - wear.worn_out
+    low, high = (wear.life.low * _share((wear.now + off - end) / usable) for off in (-wear.error, wear.error))
+    return Span(low, high)
+
+
+def longest(life: Span) -> Fraction:
+    """Return the longest usual life; four times the shortest where nobody has named an end."""
+    return life.high if life.high is not None else OPEN_LIFE * life.low
+
+
 def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Projection:
     """Project the part's own wear; hold each end to what `MOST_LIVES` usual lives would give for its share left.
 
     Pads of 12 mm, now 9, to 3, after 41,207 mi, error 0.5, L2 65,000 mi: 5.5 x 41,207 / 3.5 = 64,753.9 mi, and
     6.5 x 41,207 / 2.5 = 107,138.2 mi, held to 2 x 65,000 x 6.5 / 9 = 93,888.9 mi.
     """
-    worn = wear.new_low - wear.now
-    low = max(wear.now - wear.error - end, Fraction(0)) * driven / (worn + wear.error)
-    high = (wear.now + wear.error - end) * driven / (worn - wear.error) if worn > wear.error else None
-    if wear.life.high is None:
-        return Projection(Span(low, high), own_history=True)
-    usable = wear.new_low - wear.worn_out
-    most = MOST_LIVES * wear.life.high
-    low_bound = most * _share((wear.now - wear.error - end) / usable)
-    high_bound = most * _share((wear.now + wear.error - end) / usable)
-    held = low > low_bound or high is None or high > high_bound
-    shown_high = high_bound if high is None else min(high, high_bound)
-    return Projection(Span(min(low, low_bound), shown_high), own_history=True, held=held)
+    low = _lasting(wear, end, -wear.error, wear.new_high, driven)
+    high = _lasting(wear, end, wear.error, wear.new_low, driven)
+    most = most_counted_on(wear, end)
+    span = Span(most.low if low is None else min(low, most.low), most_of(high, most.high))
+    held = low is None or low > most.low or high is None or (most.high is not None and high > most.high)
+    worst = None
+    if wear.new_low != wear.new_high:
+        later = _lasting(wear, end, wear.error, wear.new_high, driven)
+        worst = Span(span.low, most_of(later, most.high))
+    return Projection(span, own_history=True, most=most, held=held, worst=worst)
+
+
+def _lasting(wear: Wear, end: Fraction, off: Fraction, new: Fraction, driven: Fraction) -> Fraction | None:
+    """Return how far it lasts if the reading is off by so much; None where no wear is left to go by."""
+    worn = new - wear.now - off
+    return max(wear.now + off - end, Fraction(0)) * driven / worn if worn > 0 else None
+
+
+def project_as_mates(wear: Wear, mates: Sequence[Fraction], end: Fraction) -> Projection | None:
+    """Return the distance until a part is worn down to `end` that from now on wears as its mates did.
+
+    `mates` are their depths now, over the same distance from the same depth when new; the fastest of them gives the
+    low end, the slowest the high end. None where they tell no more than the part, or the distance is not known.
+
+    10/32 in when new, 5/32 now, its mates 7/32, to 2/32, after 22,600 mi, error 0.5/32: 2.5 x 22,600 / 3.5 =
+    16,142.9 mi to 3.5 x 22,600 / 2.5 = 31,640 mi.
+    """
+    if not mates or min(mates) <= wear.now or wear.driven is None or wear.driven < wear.least_history:
+        return None
+    most = most_counted_on(wear, end)
+    low = max(wear.now - wear.error - end, Fraction(0)) * wear.driven / (wear.new_high - min(mates) + wear.error)
+    worn = wear.new_low - max(mates) - wear.error
+    high = (wear.now + wear.error - end) * wear.driven / worn if worn > 0 else None
+    return Projection(Span(min(low, most.low), most_of(high, most.high)), own_history=True, most=most)
+
+
+def most_counted_on(wear: Wear, end: Fraction) -> Span:
+    """Return the most that is counted on at each end, however slowly the part wore."""
+    most = MOST_LIVES * longest(wear.life)
+    low = most * _share((wear.now - wear.error - end) / (wear.new_high - wear.worn_out))
+    return Span(low, most * _share((wear.now + wear.error - end) / (wear.new_low - wear.worn_out)))
+
+
+def most_of(distance: Fraction | None, most: Fraction | None) -> Fraction | None:
+    """Return a distance held to the most that is counted on."""
+    return min((end for end in (distance, most) if end is not None), default=None)
 
 
 def _share(value: Fraction) -> Fraction:

@@ -8,22 +8,23 @@ for fine.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import Judged
-from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.forecast import ItemFacts, NeedFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
 from sitegen.condition.basis.renewals import odometer_now, renewal_of
 from sitegen.condition.basis.values import KnownBy, Said, Span, Value, WholeSpan
 from sitegen.condition.batteries_fluids_body.fluids import moisture_says
-from sitegen.condition.outlook.distances import as_span, whole_span
+from sitegen.condition.outlook.distances import as_span, hundredths
 from sitegen.condition.outlook.part_life import days_left
 from sitegen.condition.services.called_for import Call, call_for
 from sitegen.condition.services.last_done import LastDone, last_done
 from sitegen.records.disclosure import CheckResult
-from sitegen.records.figures import Figures, JudgedByLooking, ServiceInterval, Suits
+from sitegen.records.figures import DistanceUnit, Figures, JudgedByLooking, ServiceInterval, Suits
 from sitegen.records.vehicle import Timing, Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -39,7 +40,7 @@ def _scheduled(record: VehicleRecord, figures: Figures, as_of: date) -> Iterator
         if suiting is not None:
             yield _line(service, suiting, record, figures, as_of)
         elif _timing_not_known(intervals, record.vehicle):
-            nothing = ItemFacts(service, None, None, no_record=True)
+            nothing = ItemFacts(service, NeedFacts(None, None), no_record=True)
             yield OutlookLine(nothing, KnownBy.NOT_KNOWN, (Said("outlook.service.timing_not_known"),), (service,))
 
 
@@ -65,33 +66,88 @@ def _line(
 ) -> OutlookLine:
     unit = figures.region.units.distance
     last = last_done(record, service, as_of)
-    metres = metres_left(interval, last, record)
-    days = None
-    if interval.months is not None:
-        days = days_left(interval.months, last.earliest, last.latest, as_of)
+    need = _Need.since(interval, last, record, as_of)
     noted = () if last.note is None else (Said("outlook.service.note", {"note": last.note}),)
     basis = [last.said, *noted, _every(interval)]
     if interval.distance is not None and not may_project(record):
         basis.append(why_no_projection(record))
     tested: list[Said] = []
-    if service == "brake_fluid" and days is not None:
-        days, tested = _by_moisture(days, record, figures)
-    metres, days, seen = _by_looking(metres, days, call_for(record, service, figures))
+    if service == "brake_fluid" and need.days is not None:
+        days, tested = _by_moisture(need.days, record, figures)
+        need = _Need(need.metres, days)
+    need, seen = _by_looking(need, call_for(record, service, figures))
     tested += seen
+    nothing_recorded = not last.recorded and not tested
     facts = ItemFacts(
         key=service,
-        distance=None if metres is None else whole_span(metres, unit),
-        days=days,
-        again_distance=None if interval.distance is None else whole_span(as_span(interval.distance), unit),
+        need=need.facts(unit),
+        again_distance=None if interval.distance is None else hundredths(as_span(interval.distance), unit),
         again_months=None if interval.months is None else WholeSpan(interval.months.low, interval.months.high),
-        no_record=not last.recorded and not tested,
+        no_record=nothing_recorded,
+        worst=_at_worst(service, interval, last, record, figures, as_of).facts(unit),
     )
     known_by = KnownBy.FROM_RECORDS if last.recorded else KnownBy.NOT_KNOWN
     if tested:
         known_by = KnownBy.MEASURED
-    if not last.recorded and _not_due_since_new(facts, interval):
+    if not last.recorded and _not_due_since_new(need, interval):
         basis[0], known_by = Said("outlook.service.not_due_since_new"), KnownBy.TYPICAL
     return OutlookLine(facts, known_by, (*tested, *basis), (service,))
+
+
+@dataclass(frozen=True)
+class _Need:
+    """When a service is first needed: metres and days left."""
+
+    metres: Span | None
+    days: WholeSpan | None
+
+    @classmethod
+    def since(cls, interval: ServiceInterval, last: LastDone, record: VehicleRecord, as_of: date) -> _Need:
+        """Return what is left of an interval that began when the service was last done."""
+        days = None
+        if interval.months is not None:
+            days = days_left(interval.months, last.earliest, last.latest, as_of)
+        return cls(metres_left(interval, last, record), days)
+
+    def facts(self, unit: DistanceUnit) -> NeedFacts:
+        """Return it in the units that the outlook counts in."""
+        return NeedFacts(None if self.metres is None else hundredths(self.metres, unit), self.days)
+
+
+_NOW = WholeSpan(0, 0)
+
+
+def _at_worst(
+    service: str,
+    interval: ServiceInterval,
+    last: LastDone,
+    record: VehicleRecord,
+    figures: Figures,
+    as_of: date,
+) -> _Need:
+    """Return the need if all that was not noted or looked at is as bad as it may be.
+
+    The service was last done as long ago as the records allow; brake fluid of which nobody measured the water, and
+    what nobody looked at although a look tells, is due.
+    """
+    renewed = renewal_of(record, f"services.{service}", service) is not None
+    untested = service == "brake_fluid" and (record.brake_fluid is None or record.brake_fluid.moisture is None)
+    looked = figures.intervals.looked_at.get(service)
+    not_looked = looked is not None and any(
+        found_at(record, point, figures.vocabulary) is CheckResult.NOT_CHECKED for point in looked.points
+    )
+    if not renewed and (untested or not_looked):
+        return _Need(None, _NOW)
+    earliest = replace(last, latest=last.earliest)
+    if last.metres is not None:
+        earliest = replace(earliest, metres=Span.at(last.metres.low))
+    need = _Need.since(interval, earliest, record, as_of)
+    if interval.distance is not None and need.metres is None:
+        return _Need(None, _NOW)
+    if service == "brake_fluid" and need.days is not None:
+        need = _Need(need.metres, _by_moisture(need.days, record, figures)[0])
+    call = call_for(record, service, figures)
+    return _Need(None, _NOW) if call is Call.MAYBE else _by_looking(need, call)[0]
 
 
 def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord) -> Span | None:
@@ -113,10 +169,10 @@ def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord
     return Span(max(left_low, Fraction(0)), max(left_high, Fraction(0)))
 
 
-def _not_due_since_new(facts: ItemFacts, interval: ServiceInterval) -> bool:
+def _not_due_since_new(need: _Need, interval: ServiceInterval) -> bool:
     """Tell whether even one that was never done would not be due yet, by distance as well as by time."""
-    by_distance = interval.distance is None or (facts.distance is not None and facts.distance.low > 0)
-    return by_distance and (facts.days is None or facts.days.low > 0)
+    by_distance = interval.distance is None or (need.metres is not None and need.metres.low > 0)
+    return by_distance and (need.days is None or need.days.low > 0)
 
 
 def _every(interval: ServiceInterval) -> Said:
@@ -144,16 +200,15 @@ def _by_moisture(days: WholeSpan, record: VehicleRecord, figures: Figures) -> tu
     return days, []
 
 
-def _by_looking(
-    metres: Span | None, days: WholeSpan | None, call: Call
-) -> tuple[Span | None, WholeSpan | None, list[Said]]:
+def _by_looking(need: _Need, call: Call) -> tuple[_Need, list[Said]]:
     """Let what the walk-around found bring a service forward; it never puts it off."""
     if call is Call.DUE:
-        return None, WholeSpan(0, 0), [Said("outlook.check.due")]
+        return _Need(None, _NOW), [Said("outlook.check.due")]
     if call is not Call.MAYBE:
-        return metres, days, []
-    sooner = None if metres is None else Span(Fraction(0), metres.high)
-    return sooner, None if days is None else WholeSpan(0, days.high), [Said("outlook.check.may_be_due")]
+        return need, []
+    sooner = None if need.metres is None else Span(Fraction(0), need.metres.high)
+    days = None if need.days is None else WholeSpan(0, need.days.high)
+    return _Need(sooner, days), [Said("outlook.check.may_be_due")]
 
 
 def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
@@ -165,7 +220,7 @@ def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
         if renewal_of(record, f"services.{service}", service) is not None:
             yield _unscheduled(service, None, KnownBy.NOT_KNOWN, "renewed")
         elif call is Call.DUE:
-            yield _unscheduled(service, WholeSpan(0, 0), KnownBy.MEASURED, "due")
+            yield _unscheduled(service, _NOW, KnownBy.MEASURED, "due")
         elif call is Call.MAYBE:
             yield _unscheduled(service, WholeSpan(0, None), KnownBy.MEASURED, "may_be_due")
         elif call is Call.OTHER:
@@ -183,4 +238,7 @@ def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) ->
 
 
 def _unscheduled(service: str, days: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
-    return OutlookLine(ItemFacts(service, None, days), known_by, (Said(f"outlook.check.{found}"),), (service,))
+    """Return a line of what has no interval. What was not checked, or may be due, is due at its worst."""
+    worst = NeedFacts(None, _NOW) if found in ("may_be_due", "not_checked") else None
+    facts = ItemFacts(service, NeedFacts(None, days), worst=worst)
+    return OutlookLine(facts, known_by, (Said(f"outlook.check.{found}"),), (service,))

@@ -6,7 +6,7 @@ from datetime import date
 
 from sitegen.condition.basis.checks import found_at
 from sitegen.condition.basis.findings import Judged, WearShape
-from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
+from sitegen.condition.basis.forecast import ItemFacts, NeedFacts, OutlookLine
 from sitegen.condition.basis.renewals import renewal_of
 from sitegen.condition.basis.values import KnownBy, Said, WholeSpan
 from sitegen.condition.tires.tires import wear_shape
@@ -17,14 +17,18 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Return a line for the alignment where there is reason for one: it may be due now."""
+    """Return a line for the alignment unless it was found good or set; it may be due where there is a sign of it."""
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
     tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
     shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}
     one_sided = bool(shapes & {WearShape.OUTER_SIDE, WearShape.INNER_SIDE})
-    if renewed or found is CheckResult.GOOD or not (one_sided or found is CheckResult.ATTENTION):
+    if renewed or found is CheckResult.GOOD:
         return Judged()
-    why = Said("outlook.alignment.attention" if found is CheckResult.ATTENTION else "outlook.alignment.one_sided")
-    facts = ItemFacts("wheel_alignment", None, WholeSpan(0, None))
-    return Judged(lines=(OutlookLine(facts, KnownBy.MEASURED, (why,), ("wheel_alignment",)),))
+    if one_sided or found is CheckResult.ATTENTION:
+        why = "outlook.alignment.attention" if found is CheckResult.ATTENTION else "outlook.alignment.one_sided"
+        days, known_by = WholeSpan(0, None), KnownBy.MEASURED
+    else:
+        why, days, known_by = "outlook.check.not_checked", None, KnownBy.NOT_KNOWN
+    facts = ItemFacts("wheel_alignment", NeedFacts(None, days), worst=NeedFacts(None, WholeSpan(0, 0)))
+    return Judged(lines=(OutlookLine(facts, known_by, (Said(why),), ("wheel_alignment",)),))

@@ -10,12 +10,14 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from sitegen.condition.basis.findings import TireFinding
+from sitegen.condition.basis.findings import TireFinding, WearShape
 from sitegen.condition.basis.forecast import ItemFacts, OutlookLine
 from sitegen.condition.basis.odometer import may_project, why_no_projection
+from sitegen.condition.basis.renewals import wear_ended_by
 from sitegen.condition.basis.values import KnownBy, Said, Span, Tread, Value, WholeSpan, Word
-from sitegen.condition.outlook.distances import as_span, distance_of, driven_of, whole_span
+from sitegen.condition.outlook.distances import as_span, distance_of, driven_of, hundredths, whole_span
 from sitegen.condition.outlook.part_life import (
+    AT_ONCE,
     NOTHING_LEFT,
     PartLife,
     days_left,
@@ -24,10 +26,12 @@ from sitegen.condition.outlook.part_life import (
     first_to_go,
     life_of_renewed,
     minus,
+    need_of,
     no_sooner_than,
+    not_measured,
     reading_error,
 )
-from sitegen.condition.outlook.projection import Wear, project
+from sitegen.condition.outlook.projection import Projection, Wear, longest, most_counted_on, project, project_as_mates
 from sitegen.condition.since.read_before import ReadNow, between_readings
 from sitegen.condition.since.same_part import is_same_tire
 from sitegen.condition.since.wear_between import Between, by_wear_between, is_better
@@ -41,6 +45,10 @@ from sitegen.records.wear import Gauge, Tire
 
 _BY_AXLE = {f"{axle}_tires": pair for axle, pair in AXLES.items()}
 _WHOLE_SET = {"all_tires": ON_THE_GROUND}
+PLACES = ("outer", "center", "inner")
+PLACES_ACROSS = len(PLACES)
+ALIGNMENT = ("services.wheel_alignment", "wheel_alignment")
+"""What `renews` may call work that ends one-sided wear."""
 
 
 def tire_lines(
@@ -62,13 +70,15 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
     partly = [Said("outlook.tires.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
     if not may_project(record):
         partly.append(why_no_projection(record))
+    need, worst = need_of(life, unit)
     return OutlookLine(
         facts=ItemFacts(
             key=key,
-            distance=None if life.distance is None else whole_span(life.distance, unit),
-            days=life.days,
-            again_distance=whole_span(as_span(figures.tires.life), unit),
+            need=need,
+            again_distance=hundredths(as_span(figures.tires.life), unit),
             again_months=_of_age(figures.tires.ages),
+            not_measured=life.not_measured,
+            worst=worst,
         ),
         known_by=life.known_by,
         basis=(*life.basis, *partly, together),
@@ -78,17 +88,33 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
 
 
 def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, as_of: date) -> PartLife:
+    """Return the life of one tire. At its worst, of unknown age or not measured across, it is due."""
+    life = _known_life(finding, record, figures, as_of)
+    tire = record.tires.at(finding.wheel)
     if finding.renewed is not None:
-        distance = life_of_renewed(record, as_span(figures.tires.life), finding.renewed)
+        return life
+    is_whole = tire is not None and tire.tread is not None and len(tire.tread.measured()) == PLACES_ACROSS
+    if is_whole and finding.made is not None and record.states("defects"):
+        return life
+    return replace(life, worst=AT_ONCE)
+
+
+def _known_life(finding: TireFinding, record: VehicleRecord, figures: Figures, as_of: date) -> PartLife:
+    life = as_span(figures.tires.life)
+    if finding.renewed is not None:
+        distance = life_of_renewed(record, life, finding.renewed)
         ages = _ages(figures.tires.ages)
         on = finding.renewed.on or as_of
         return PartLife(distance, days_left(ages, on, on, as_of), KnownBy.TYPICAL, (Said("outlook.renewed"),))
     days = _days_by_age(finding, figures.tires.ages, as_of)
     over_age = days is not None and days.high == 0
+    by_age = KnownBy.NOT_KNOWN if days is None else KnownBy.FROM_RECORDS
     if damaged(record, figures, finding.wheel):
         return PartLife(None, WholeSpan(0, 0), KnownBy.MEASURED, (Said("outlook.tires.damaged", _at(finding)),))
+    if over_age:
+        return PartLife(None, days, KnownBy.FROM_RECORDS, (Said("outlook.tires.over_age", _at(finding)),))
     if finding.lowest is None or finding.limit is None:
-        return PartLife(None, days, KnownBy.NOT_KNOWN if days is None else KnownBy.FROM_RECORDS, _by_age(days))
+        return not_measured(life, days, by_age, _by_age(days))
     if finding.lowest <= finding.limit.value:
         lowest: dict[str, Value] = {
             **_at(finding),
@@ -96,10 +122,8 @@ def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, as_of: 
             "limit": Tread(finding.limit.value),
         }
         return PartLife(NOTHING_LEFT, days, KnownBy.MEASURED, (Said("outlook.tires.worn_out", lowest),))
-    if over_age:
-        return PartLife(None, days, KnownBy.FROM_RECORDS, (Said("outlook.tires.over_age", _at(finding)),))
     if not may_project(record):
-        return PartLife(None, days, KnownBy.NOT_KNOWN if days is None else KnownBy.FROM_RECORDS, _by_age(days))
+        return not_measured(life, days, by_age, _by_age(days))
     return _by_tread(finding, finding.lowest, finding.limit.value, days, record, figures, as_of)
 
 
@@ -126,40 +150,76 @@ def _by_tread(
     projection = project(wear, limit.millimetres)
     if projection is None:
         contradiction = Said("outlook.wear.more_than_new", _at(finding))
-        return PartLife(None, days, KnownBy.NOT_KNOWN, (contradiction, *_by_age(days)))
+        return not_measured(wear.life, days, KnownBy.NOT_KNOWN, (contradiction, *_by_age(days)))
     since = driven_since_measured(record)
     unit = figures.region.units.distance
+    by_age = days or _made_by_then(tire, figures.tires.ages, as_of)
     between, span = _between(finding, wear, record, figures), None
     if between is not None and limit < lowest:
-        usable, longest = wear.new_low - wear.worn_out, wear.life.high
-        span = by_wear_between(between, limit.millimetres, usable, longest)
+        usable = wear.new_low - wear.worn_out
+        span = by_wear_between(between, limit.millimetres, usable, longest(wear.life))
         if span is not None and not is_better(span, projection.span, projection.own_history):
             span = None
+    most = projection.most or most_counted_on(wear, limit.millimetres)
     if between is not None and span is not None:
         how = Said("outlook.wear.between_tire", {**_at(finding), **_told(between, lowest, unit)})
         return PartLife(
             minus(span, since),
-            days or _made_by_then(tire, figures.tires.ages, as_of),
+            by_age,
             KnownBy.MEASURED,
             (how, Said("outlook.tires.to_limit", {"limit": Tread(limit)}), *_by_age(days)),
+            own_wear=True,
+            most=minus(most, since),
         )
+    projection, ended = _after_alignment(finding, wear, limit, projection, record)
     basis = [
-        _how(finding, projection.own_history, wear.driven, figures.tires, unit),
+        _how(finding, projection.own_history, wear, figures.tires, unit),
+        *ended,
         Said("outlook.tires.to_limit", {"limit": Tread(limit)}),
     ]
     if projection.held:
         basis.append(Said("outlook.wear.held"))
     plan = project(wear, finding.plan.value.millimetres)
-    if plan is not None and limit < finding.plan.value < lowest:
+    if plan is not None and limit < finding.plan.value < lowest and not ended:
         basis.append(_to_plan(minus(plan.span, since), finding, unit))
-    known_by = KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL
-    basis += _by_age(days)
     return PartLife(
         minus(projection.span, since),
-        days or _made_by_then(tire, figures.tires.ages, as_of),
-        known_by,
-        tuple(basis),
+        by_age,
+        KnownBy.FROM_RECORDS if projection.own_history else KnownBy.TYPICAL,
+        (*basis, *_by_age(days)),
+        own_wear=projection.own_history,
+        most=minus(most, since) if projection.own_history else None,
+        worst=None if projection.worst is None else (minus(projection.worst, since), by_age),
     )
+
+
+def _after_alignment(
+    finding: TireFinding,
+    wear: Wear,
+    limit: Depth,
+    projection: Projection,
+    record: VehicleRecord,
+) -> tuple[Projection, tuple[Said, ...]]:
+    """Return the projection of an edge that wore faster than the rest, once the cause of that is put right.
+
+    From that day on it wears as the rest of the tire: at the rate of the place that wore fastest among the others to
+    that of the one that wore slowest, each reading as far off as it may be.
+    """
+    tire = record.tires.at(finding.wheel)
+    ended = wear_ended_by(record, f"tires.{finding.wheel.value}", *ALIGNMENT)
+    one_sided = finding.shape in (WearShape.OUTER_SIDE, WearShape.INNER_SIDE)
+    if ended is None or not one_sided or not projection.own_history or tire is None or tire.tread is None:
+        return projection, ()
+    others = [
+        depth.millimetres
+        for place in PLACES
+        if place != finding.lowest_place and (depth := getattr(tire.tread, place)) is not None
+    ]
+    mended = project_as_mates(wear, others, limit.millimetres)
+    if mended is None:
+        return projection, ()
+    words: dict[str, Value] = {**_at(finding), "what": ended.what}
+    return replace(mended, worst=projection.worst), (Said("outlook.tires.aligned", words),)
 
 
 def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: Figures) -> Between | None:
@@ -195,11 +255,12 @@ def tread_error(reading: Depth, gauge: Gauge | None, figures: TireFigures) -> Fr
     return reading_error(gauge, usual.value.millimetres)
 
 
-def _how(
-    finding: TireFinding, own_history: bool, driven: Fraction | None, figures: TireFigures, unit: DistanceUnit
-) -> Said:
-    if own_history and driven is not None:
-        words: dict[str, Value] = {**_at(finding), "new": Tread(finding.new.low), "driven": driven_of(driven, unit)}
+def _how(finding: TireFinding, own_history: bool, wear: Wear, figures: TireFigures, unit: DistanceUnit) -> Said:
+    if own_history and wear.driven is not None:
+        driven = driven_of(wear.driven, unit)
+        words: dict[str, Value] = {**_at(finding), "new": Tread(finding.new.low), "driven": driven}
+        if wear.new_low < wear.new_high:
+            return Said("outlook.wear.own_history_tire_usual_new", {**words, "new_high": Tread(finding.new.high)})
         return Said("outlook.wear.own_history_tire", words)
     life: dict[str, Value] = {**_at(finding), "low": figures.life.low}
     return Said("outlook.wear.typical_life_tire", {**life, "high": figures.life.high or figures.life.low})

@@ -15,7 +15,7 @@ from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_vi
 from sitegen.pages.vehicle.disclosure import papers_in_brief, unchecked_points
 from sitegen.pages.vehicle.identity import distance_words, identity, price_words
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
-from sitegen.pages.vehicle.upkeep import plan_view
+from sitegen.pages.vehicle.upkeep import plan_view, without_in_brief
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects, Photo
 from sitegen.records.reference import Vocabulary
@@ -82,7 +82,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
         figures=(
             lowest_tread(condition, translator),
             thinnest_lining(condition, translator),
-            _upkeep(condition, figures, translator),
+            _upkeep(condition, translator),
         ),
         defects=standing_words(record, figures, vocabulary, translator),
         papers=papers_in_brief(record, condition, translator).text,
@@ -102,7 +102,8 @@ def listing_from_bytes(serialized: bytes, record: VehicleRecord, around: Surroun
     content = json.loads(serialized)
     figures, card = content["figures"], content["card"]
     figures["standing"] = {Affects(affects): count for affects, count in figures["standing"].items()}
-    figures["upkeep"] = figures["upkeep"] and Upkeep(**figures["upkeep"])
+    if upkeep := figures["upkeep"]:
+        figures["upkeep"] = Upkeep(**{**upkeep, "not_priced": tuple(upkeep["not_priced"])})
     card["figures"] = tuple(KeyFigure(**figure) for figure in card["figures"])
     return Listing(
         record,
@@ -155,14 +156,16 @@ def standing_words(
     return " ".join(sentences)
 
 
-def _upkeep(condition: Condition, figures: InventoryFigures, translator: Translator) -> KeyFigure:
-    """Return the first-year upkeep: the figure to plan with, and its likely range as the note."""
+def _upkeep(condition: Condition, translator: Translator) -> KeyFigure:
+    """Say the figure to plan with, what has no record beside it, the range of both, and what is without a price."""
     name = translator.say("inventory.upkeep")
-    if figures.upkeep is None:
-        return KeyFigure(name, translator.say("inventory.upkeep_not_priced"), None)
-    plan = plan_view(condition.outlook, translator)
+    plan = plan_view(condition, translator)
     if plan is None:
-        return KeyFigure(
-            name, translator.say("inventory.upkeep_not_known"), translator.say("inventory.upkeep_why_not")
-        )
-    return KeyFigure(name, plan.about, translator.say("inventory.upkeep_note", likely=plan.likely))
+        return KeyFigure(name, translator.say("inventory.upkeep_not_priced"), None)
+    due, no_record, total = plan.sums
+    without = without_in_brief(condition.outlook.named, translator)
+    if condition.outlook.no_record.high:
+        note = translator.say("inventory.upkeep_note", no_record=no_record.about, likely=total.likely or total.about)
+    else:
+        note = total.likely or ""
+    return KeyFigure(name, due.about, "; ".join(words for words in (note, without) if words) or None)

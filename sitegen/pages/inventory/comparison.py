@@ -12,6 +12,7 @@ from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.kept.kept_list_page import kept_list_address
 from sitegen.pages.vehicle.outlook import LEAST_A_YEAR, MOST_A_YEAR
+from sitegen.pages.vehicle.upkeep import SUMS
 from sitegen.records.disclosure import Station
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import METRES_PER_MILE
@@ -20,7 +21,7 @@ from sitegen.records.store import miles_a_year
 WORDS = (
     *("caption", "remove", "not_listed", "offer", "price", "kind", "odometer", "first", "know_first", "tread"),
     *("lining", "defects", "none_disclosed", "not_looked_at", "costs", "papers", "terms", "equipment"),
-    *("only_some_have", "all_have", "lacks", "money", "same"),
+    *("only_some_have", "all_have", "lacks", "money", "same", "not_included", "worked_out_again"),
 )
 
 
@@ -34,6 +35,7 @@ class ComparisonPage:
     kept: str
     """Link to the kept list of the vehicles that are compared."""
     question: str
+    count_from_today: str
     a_year: int
     least_a_year: int
     most_a_year: int
@@ -60,13 +62,15 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
     script_data = {
         **{name: messages[f"compare.{name}"][0] for name in WORDS},
         "stations": [translator.choice("station", station) for station in Station],
-        "years": [translator.say(f"outlook.year.{year}") for year in (1, 2, 3, "all")],
+        "sums": [translator.say(f"outlook.sum_{key}") for key in SUMS],
+        "three_years": translator.say("outlook.three_years_together"),
     }
     return ComparisonPage(
         vehicle=at.to(vehicle_page("*", folder).file).replace("%2A", "*"),
         inventory=at.to(inventory_page(folder).file),
         kept=at.to(kept_list_address(folder).file),
         question=translator.say("outlook.your_distance_mi" if in_miles else "outlook.your_distance_km"),
+        count_from_today=translator.say("outlook.count_from_today"),
         a_year=int(a_year / (METRES_PER_MILE if in_miles else 1000)),
         least_a_year=LEAST_A_YEAR,
         most_a_year=MOST_A_YEAR,

@@ -17,6 +17,12 @@ from sitegen.records.disclosure import Affects
 from sitegen.records.vehicle import NoBrand
 from sitegen.records.vehicle_record import VehicleRecord
 
+UPKEEP = (
+    *("due", "due_low", "due_high", "no_record", "no_record_low", "no_record_high", "total", "total_low"),
+    "total_high",
+)
+UPKEEP_COLUMNS = tuple(f"first_year_{name}" for name in UPKEEP)
+
 
 def inventory_json(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> bytes:
     """Return a schema.org `ItemList` of `Car`s, in the order of the index; positions count from 1."""
@@ -60,9 +66,8 @@ def columns(around: Surroundings) -> tuple[str, ...]:
         *(f"a_year_{distance}", f"lowest_tread_{tread}"),
         *("thinnest_lining_mm", "defects_looks", "defects_function", "defects_safety", "defects_put_right"),
         *(
-            "first_year_upkeep_low",
-            "first_year_upkeep",
-            "first_year_upkeep_high",
+            *UPKEEP_COLUMNS,
+            "not_priced",
             "important_points_not_checked",
             "location",
             "address",
@@ -100,7 +105,8 @@ def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
         *(figures.distance, record.odometer.statement, figures.a_year, figures.tread, figures.lining),
         *(standing[affects] for affects in Affects),
         len(record.defects) - sum(standing.values()),
-        *((upkeep.least, upkeep.about, upkeep.most) if upkeep else (None, None, None)),
+        *((getattr(upkeep, name) for name in UPKEEP) if upkeep else (None,) * len(UPKEEP)),
+        " ".join(upkeep.not_priced) if upkeep else None,
         *(len(item.unchecked), item.location, address),
     )
     return dict(zip(columns(around), values, strict=True))

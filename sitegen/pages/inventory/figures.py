@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
-from sitegen.condition.outlook.plan import plan_of
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.records.disclosure import Affects
@@ -18,12 +17,22 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Upkeep:
-    """The cost of the priced items of the first year, in whole units of the currency."""
+    """What the priced items of the first year may cost, in whole currency, as the page says it."""
 
-    least: int
-    about: int | None
-    """The figure to plan with, as the card shows it; None if the odometer reading is not reliable."""
-    most: int
+    due: int
+    """The figure to plan with: what is due."""
+    due_low: int
+    due_high: int
+    no_record: int
+    """What has no record, if all of it is done now."""
+    no_record_low: int
+    no_record_high: int
+    total: int
+    total_low: int
+    total_high: int
+    """Of both together: what vehicles are found and sorted by, for it never falls when less was measured."""
+    not_priced: tuple[str, ...]
+    """Keys of items that are in no sum, for want of a price."""
 
 
 @dataclass(frozen=True)
@@ -61,15 +70,23 @@ def inventory_figures(record: VehicleRecord, condition: Condition, formats: Form
 
 
 def first_year_upkeep(condition: Condition) -> Upkeep | None:
-    """Return the first-year upkeep, with the range rounded outward to whole units of currency.
-
-    Return None if nothing that the vehicle may need has a price.
-    """
+    """Return what the first year may cost, in whole currency; None if nothing has a price."""
     if not any(line.facts.cost for line in condition.lines):
         return None
-    year = condition.outlook.years[0]
-    plan = plan_of(year)
-    return Upkeep(year.least // 100, None if plan is None else plan.about // 100, -(-year.most // 100))
+    outlook = condition.outlook
+    due, no_record, total = outlook.first_year.due, outlook.no_record, outlook.first_year.total
+    return Upkeep(
+        due=due.about // 100,
+        due_low=due.low // 100,
+        due_high=due.high // 100,
+        no_record=no_record.about // 100,
+        no_record_low=no_record.low // 100,
+        no_record_high=no_record.high // 100,
+        total=total.about // 100,
+        total_low=total.low // 100,
+        total_high=total.high // 100,
+        not_priced=outlook.named.not_priced,
+    )
 
 
 def _whole_distance(distance: Distance | None, formats: Formats) -> int | None:

@@ -41,7 +41,7 @@ class FirstScreen:
 
     worst: Text
     plan: str | None
-    """The upkeep to plan for in the first year; None if nothing is priced or the odometer is not reliable."""
+    """"Plan for about $950 in the first year, plus about $400 that has no record."; None where nothing is priced."""
     due: str
     lowest: tuple[LowestFigure, ...]
     papers: Text
@@ -62,7 +62,7 @@ def first_screen(
     lowest = _lowest(condition, sets, translator)
     return FirstScreen(
         worst=join_texts(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
-        plan=translator.say("outlook.plan_in_brief", about=outlook.plan.about) if outlook.plan else None,
+        plan=outlook.plan.in_brief if outlook.plan else None,
         due=_due(condition, translator),
         lowest=lowest,
         papers=_papers(record, translator),

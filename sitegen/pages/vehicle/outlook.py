@@ -9,9 +9,10 @@ from fractions import Fraction
 from markupsafe import Markup
 
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine
+from sitegen.condition.basis.forecast import Band, ItemOutlook, OutlookLine, Spreads
 from sitegen.condition.basis.values import KnownBy, WholeSpan
-from sitegen.condition.outlook.outlook import outlook_facts
+from sitegen.condition.outlook.distances import shown_thousands
+from sitegen.condition.outlook.outlook import outlook_facts, shown_distance
 from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.translator import Text, Translator, join_texts
@@ -26,7 +27,7 @@ LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 ON_THE_LINE = (Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER)
 OWN_WEAR = ("outlook.wear.own_history", "outlook.wear.between")
 """What the keys of sentences begin with that tell of a part's own wear."""
-GROUPS = ("now", "no_record", "coming", "no_basis")
+GROUPS = ("now", "no_record", "not_measured", "coming", "no_basis")
 BARS = ((True, "own"), (False, "usual"))
 CARRIED_WORDS = (
     *(
@@ -39,6 +40,7 @@ CARRIED_WORDS = (
         "introduction",
         "introduction_today",
     ),
+    *("not_measured", "could_be_due", "by_age_any_time"),
     *("between_months", "in_month", "from_month", "until_month", *upkeep.CARRIED_WORDS),
 )
 
@@ -87,17 +89,23 @@ class OutlookView:
     legend: tuple[tuple[bool, str], ...]
     """What the outlines of the bars mean, those that are there: whether own wear, and in words."""
     groups: tuple[OutlookGroup, ...]
-    """All four, in their order, with or without lines."""
+    """All of them, in their order, with or without lines."""
     plan: upkeep.PlanView | None
-    no_plan: str | None
-    """Why there is no figure to plan with, where the odometer allows none."""
-    assumes: str
+    no_plan: str
+    """What stands in place of a figure where the store lists no price for any of it."""
+    not_included: str | None
+    """What is in no sum, each item with the reason."""
+    sums: tuple[str, ...]
+    """What the columns of `years` are."""
     years: tuple[upkeep.YearView, ...]
     """Empty where the store lists no price for any of it."""
-    sums: str
+    assumes: tuple[str, ...]
+    """What the sums assume, and what holds where the work was done already."""
+    count_from_today: str
     prices_as_of: Text | None
     """When the store's prices were last looked at, if its price list says so."""
-    left_out: tuple[str, ...]
+    notes: tuple[str, ...]
+    """How the sums count what was not measured, checked or recorded."""
     repairs: Text | None
     """What is wrong, and in no sum unless it has a line of its own."""
     terms: tuple[Term, ...]
@@ -124,10 +132,10 @@ def outlook_view(
     the prices were last looked at.
     """
     outlook = condition.outlook
-    lines = tuple(_line(item, condition.line(item.key), condition.as_of, translator) for item in outlook.items)
+    lines = tuple(_line(item, condition, translator) for item in outlook.items)
     kinds = {line.is_own for line in lines if line.bar}
     about_ranges = ("outlook.honest", "outlook.average") if is_average else ("outlook.honest",)
-    is_priced = any(line.facts.cost for line in condition.lines)
+    plan = upkeep.plan_view(condition, translator)
     return OutlookView(
         introduction=(
             translator.say("outlook.introduction", distance=a_year, day=condition.as_of),
@@ -141,18 +149,20 @@ def outlook_view(
         groups=tuple(
             OutlookGroup(
                 group,
-                translator.say("outlook.budget_now" if group == "no_record" else f"outlook.group_{group}"),
+                translator.say(f"outlook.group_{group}"),
                 tuple(line for line, item in zip(lines, outlook.items, strict=True) if group_of(item) == group),
             )
             for group in GROUPS
         ),
-        plan=upkeep.plan_view(outlook, translator) if is_priced else None,
-        no_plan=None if outlook.whole.middle is not None else translator.say("outlook.no_plan"),
-        assumes=translator.say("outlook.plan_assumes"),
-        years=upkeep.year_views(outlook, translator) if is_priced else (),
-        sums=translator.say("outlook.sums"),
+        plan=plan,
+        no_plan=translator.say("outlook.no_plan"),
+        not_included=upkeep.not_included_words(outlook.named, translator),
+        sums=tuple(translator.say(f"outlook.sum_{key}") for key in upkeep.SUMS),
+        years=upkeep.year_views(condition, translator) if plan else (),
+        assumes=_assumes(condition, translator) if plan else (),
+        count_from_today=translator.say("outlook.count_from_today"),
         prices_as_of=translator.tell("outlook.prices_as_of", as_of=prices_as_of) if prices_as_of else None,
-        left_out=upkeep.left_out_words(outlook, translator),
+        notes=upkeep.note_words(outlook.named, translator),
         repairs=upkeep.repairs_words(record, vocabulary, translator),
         terms=translator.catalog.explained("outlook", "least-most", "timing-belt"),
         unit=str(outlook.unit),
@@ -163,16 +173,36 @@ def outlook_view(
     )
 
 
-def _line(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Translator) -> OutlookLineView:
+def _assumes(condition: Condition, translator: Translator) -> tuple[str, ...]:
+    """Say how the sums were worked out, each spread with whose figure it is."""
+    spreads = condition.facts.spreads
+    ranges = {
+        "price": spreads.price_range,
+        "wear": (spreads.driver_low, spreads.driver_high),
+        "distance": spreads.distance_range,
+    }
+    ends = {
+        f"{name}_{end}": value
+        for name, both in ranges.items()
+        for end, value in zip(("low", "high"), both, strict=True)
+    }
+    told = [translator.say("outlook.assumes_range"), translator.say("outlook.assumes_spreads", **ends)]
+    if condition.outlook.named.no_record:
+        told.append(translator.say("outlook.if_done"))
+    return tuple(told)
+
+
+def _line(item: ItemOutlook, condition: Condition, translator: Translator) -> OutlookLineView:
+    line = condition.line(item.key)
     cost = line.facts.cost
     return OutlookLineView(
         key=item.key,
         anchor=f"outlook-{item.key.replace('_', '-')}",
         item=translator.say(f"item.{item.key}"),
-        when=_when(item, translator),
-        time=_time(item, line, as_of, translator),
-        distance=_distance(line, translator),
-        distance_decides=not item.by_time and item.band_to is not Band.DUE_NOW,
+        when=_when(item, line, translator),
+        time=_time(item, line, condition.as_of, translator),
+        distance=_distance(line, condition.facts.spreads, translator),
+        distance_decides=_distance_decides(item),
         basis=join_texts(translator.tell_sentences(line.basis)),
         cost=upkeep.cost_words(cost, translator) if cost else None,
         bar=time_bar(item.months),
@@ -189,24 +219,44 @@ def group_of(item: ItemOutlook) -> str:
     """Return which of the groups an item belongs to."""
     if item.budget_now:
         return "no_record"
+    if item.not_measured:
+        return "not_measured"
     return {Band.DUE_NOW: "now", Band.NO_BASIS: "no_basis"}.get(item.band_from, "coming")
 
 
-def _when(item: ItemOutlook, translator: Translator) -> str:
+def _when(item: ItemOutlook, line: OutlookLine, translator: Translator) -> str:
     """Say the band, or the two bands between which it falls."""
     if item.budget_now:
         return translator.say("outlook.budget_now")
+    if item.not_measured:
+        return _not_measured(line, translator)
     first, last = translator.choice("band", item.band_from), translator.choice("band", item.band_to)
     return first if first == last else translator.say("outlook.from_to", first=first, last=last.lower())
 
 
+def _not_measured(line: OutlookLine, translator: Translator) -> str:
+    """Say that it could be due: because it was not measured, or because the odometer does not help."""
+    measured = all("not_measured" not in said.key and "not_all_measured" not in said.key for said in line.basis)
+    return translator.say("outlook.could_be_due" if measured else "outlook.not_measured")
+
+
+def _distance_decides(item: ItemOutlook) -> bool:
+    """Return whether the distance is shown: not where time alone decides, nor where nothing is to be worked out."""
+    is_dated = item.months is not None and not item.budget_now
+    return is_dated and not item.by_time and item.band_to is not Band.DUE_NOW
+
+
 def _time(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Translator) -> str | None:
     """Say when, where that is not said by "due now" or "no record" already."""
-    if item.band_to is Band.DUE_NOW or item.budget_now or item.months is None:
+    if item.band_to is Band.DUE_NOW or item.months is None or item.budget_now:
         return None
-    if item.by_time and line.facts.days is not None:
-        return _calendar(line.facts.days, as_of, translator)
-    return _months(item.months, translator) if item.band_from is not Band.DUE_NOW else None
+    need = line.facts.need
+    if item.by_time and need.days is not None:
+        return _calendar(need.days, as_of, translator)
+    if item.band_from is not Band.DUE_NOW:
+        return _months(item.months, translator)
+    by_age = need.days is not None and need.days.low == 0 and need.distance is not None and need.distance.low > 0
+    return translator.say("outlook.by_age_any_time") if by_age else None
 
 
 def _calendar(days: WholeSpan, as_of: date, translator: Translator) -> str | None:
@@ -234,11 +284,15 @@ def _months(months: WholeSpan, translator: Translator) -> str:
     return translator.say("outlook.months", low=months.low, high=months.high)
 
 
-def _distance(line: OutlookLine, translator: Translator) -> str | None:
-    """Say the distance that is left, where the item goes by distance; it does not change with the miles a year."""
-    left = line.facts.distance
-    if left is None:
+def _distance(line: OutlookLine, spreads: Spreads, translator: Translator) -> str | None:
+    """Say the distance that is left, where the item goes by distance; it does not change with the miles a year.
+
+    A part's own wear is said with the range of the next driver's, held to the most that is counted on.
+    """
+    need = line.facts.need
+    if need.distance is None or line.facts.not_measured:
         return None
+    left = shown_thousands(shown_distance(need, spreads))
     unit = METRES_PER_MILE if translator.formats.distance_in_miles else Fraction(1000)
     low = translator.formats.distance(Distance(left.low * unit, ""))
     if left.high is None:
@@ -262,6 +316,13 @@ def _carried(condition: Condition, translator: Translator) -> Markup:
         "items": {item.key: translator.say(f"item.{item.key}") for item in condition.outlook.items},
         "list": {"comma": say["list.comma"][0], "last": say["list.last"][0]},
         "words": words,
-        "left_out": upkeep.LEFT_OUT,
+        "costs": {
+            line.facts.key: upkeep.cost_words(line.facts.cost, translator)
+            for line in condition.lines
+            if line.facts.cost
+        },
+        "unmeasured": {
+            line.facts.key: _not_measured(line, translator) for line in condition.lines if line.facts.not_measured
+        },
     }
     return script_json(carried)

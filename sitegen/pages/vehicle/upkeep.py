@@ -1,82 +1,151 @@
-"""What the outlook costs, in words: a figure to plan with, least and most of each year, and what is left out."""
+"""What the outlook costs, in words: what is due, what has no record, both together, and what is not included."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from sitegen.condition.basis.checks import points_with_attention
-from sitegen.condition.basis.forecast import CostRange, Outlook, WindowCost
-from sitegen.condition.outlook.plan import plan_of
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.forecast import CostRange, NamedItems, PlanFigure
 from sitegen.pages.language.translator import Text, Translator, within_a_sentence
 from sitegen.pages.vehicle.defects.defects import standing_defects
-from sitegen.pages.vehicle.outlook_bars import MoneyBar, money_bars
 from sitegen.pages.vehicle.summary import defect_named
 from sitegen.records.disclosure import Affects
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
-LEFT_OUT = ("not_priced", "no_basis", "any_time", "at_once", "no_record")
-"""What a sum leaves out or counts in its own way, in the order in which it is said."""
+SUMS = ("due", "no_record", "total")
+NOTES = ("not_measured", "at_worst", "no_record")
+"""What a reader should know of how the sums count some items, in the order in which it is said."""
 CARRIED_WORDS = (
-    *("plan_in_brief", "plan_first_year", "plan_whole", "plan_cost", "plan_cost_likely", "no_plan_cost", "announced"),
-    *("announced_no_plan", *(f"left_out_{reason}" for reason in LEFT_OUT)),
+    *("about", "likely", "figure", "most_expensive", "nothing_without_record", "without", "plan_in_brief"),
+    *("plan_in_brief_no_record", "not_included", "not_included_no_price", "not_included_no_date", "announced"),
+    "announced_today",
+    *(f"note_{note}" for note in NOTES),
 )
 
 
 @dataclass(frozen=True)
-class PlanView:
-    """A figure to plan with: as sentences, and for a place that has room for a figure alone."""
+class SumView:
+    """One of the sums: what it is, the figure to plan with, its range, and what belongs to it."""
 
-    first_year: str
-    """"Plan for about $950 in the first year. In 8 of 10 cases: $450 to $1,500."."""
-    whole: str
+    key: str
+    name: str
     about: str
-    """Of the first year: "about $950"."""
-    likely: str
-    """Of the first year, 8 in 10: "$450–$1,500"."""
+    """"about $950"."""
+    likely: str | None
+    """"most likely between $450 and $1,500"; None where it comes to nothing."""
+    note: str | None
+    """What is most expensive of it, or what it is without."""
 
 
 @dataclass(frozen=True)
 class YearView:
-    """The cost of one year, or of all three: the least, the middle and the most."""
+    """The sums within one stretch of time, each with its range."""
 
     name: str
-    least: str
-    about: str | None
-    most: str
-    bar: MoneyBar
+    sums: tuple[str, ...]
 
 
-def plan_view(outlook: Outlook, translator: Translator) -> PlanView | None:
-    """Return the figure to plan with; None where the odometer does not allow one."""
-    first, whole = plan_of(outlook.years[0]), plan_of(outlook.whole)
-    if first is None or first.likely is None or whole is None or whole.likely is None:
+@dataclass(frozen=True)
+class PlanView:
+    """The figures to plan with."""
+
+    sums: tuple[SumView, ...]
+    """What is due in the first year, what has no record, and both together."""
+    in_brief: str
+    """The first two in one sentence."""
+
+
+def plan_view(condition: Condition, translator: Translator) -> PlanView | None:
+    """Return the figures to plan with; None where the store lists no price for anything."""
+    if not any(line.facts.cost for line in condition.lines):
         return None
+    outlook = condition.outlook
+    figures = {"due": outlook.first_year.due, "no_record": outlook.no_record, "total": outlook.first_year.total}
+    notes = {"due": _without(outlook.named, translator), "no_record": _most_expensive(condition, translator)}
     return PlanView(
-        first_year=_planned("first_year", first.about, first.likely, translator),
-        whole=_planned("whole", whole.about, whole.likely, translator),
-        about=translator.say("outlook.plan_cost", about=_money(first.about, translator)),
-        likely=cost_words(first.likely, translator),
+        sums=tuple(_sum(key, figures[key], notes.get(key), translator) for key in SUMS),
+        in_brief=_in_brief(figures, translator),
     )
 
 
-def year_views(outlook: Outlook, translator: Translator) -> tuple[YearView, ...]:
-    """Return a row for each year and one for all three."""
-    rows = zip((1, 2, 3, "all"), (*outlook.years, outlook.whole), money_bars(outlook), strict=True)
-    return tuple(_year(str(name), cost, bar, translator) for name, cost, bar in rows)
+def _sum(key: str, figure: PlanFigure, note: str | None, translator: Translator) -> SumView:
+    return SumView(
+        key=key,
+        name=translator.say(f"outlook.sum_{key}"),
+        about=about_words(figure, translator),
+        likely=likely_words(figure, translator) if figure.high else None,
+        note=note,
+    )
 
 
-def left_out_words(outlook: Outlook, translator: Translator) -> tuple[str, ...]:
-    """Say what the sums leave out, or count in a way that a reader should know: a sentence for each reason."""
+def _in_brief(figures: dict[str, PlanFigure], translator: Translator) -> str:
+    due, no_record = (about_words(figures[key], translator) for key in ("due", "no_record"))
+    if not figures["no_record"].high:
+        return translator.say("outlook.plan_in_brief", due=due)
+    return translator.say("outlook.plan_in_brief_no_record", due=due, no_record=no_record)
+
+
+def without_in_brief(named: NamedItems, translator: Translator) -> str | None:
+    """Name the first few items that have no price, and count the others."""
+    if not named.not_priced:
+        return None
+    return translator.say("outlook.without", items=translator.some_of(_items(named.not_priced, translator)))
+
+
+def _without(named: NamedItems, translator: Translator) -> str | None:
+    """Name what has no price, beside the figure that it is missing from."""
+    if not named.not_priced:
+        return None
+    return translator.say("outlook.without", items=translator.listed(_items(named.not_priced, translator)))
+
+
+def _most_expensive(condition: Condition, translator: Translator) -> str:
+    keys = condition.outlook.named.no_record
+    if not keys:
+        return translator.say("outlook.nothing_without_record")
+    cost = condition.line(keys[0]).facts.cost
+    item = within_a_sentence(translator.say(f"item.{keys[0]}"))
+    return translator.say("outlook.most_expensive", item=item, cost=cost_words(cost, translator) if cost else "")
+
+
+def year_views(condition: Condition, translator: Translator) -> tuple[YearView, ...]:
+    """Return a row for the first year and one for three years."""
+    outlook = condition.outlook
     return tuple(
-        translator.say(
-            f"outlook.left_out_{reason}",
-            items=translator.listed(within_a_sentence(translator.say(f"item.{key}")) for key in keys),
+        YearView(
+            translator.say(f"outlook.year.{name}"),
+            tuple(figure_words(figure, translator) for figure in (window.due, outlook.no_record, window.total)),
         )
-        for reason in LEFT_OUT
-        if (keys := getattr(outlook.left_out, reason))
+        for name, window in (("first", outlook.first_year), ("three", outlook.whole))
     )
+
+
+def not_included_words(named: NamedItems, translator: Translator) -> str | None:
+    """Name each item that is in no sum, and say why."""
+    reasons = (("no_price", named.not_priced), ("no_date", named.no_basis))
+    told = [
+        translator.say(f"outlook.not_included_{reason}", item=item)
+        for reason, keys in reasons
+        for item in _items(keys, translator)
+    ]
+    return translator.say("outlook.not_included", items=translator.listed(told)) if told else None
+
+
+def note_words(named: NamedItems, translator: Translator) -> tuple[str, ...]:
+    """Say how the sums count what was not measured, checked or recorded: a sentence for each."""
+    return tuple(
+        translator.say(f"outlook.note_{note}", items=translator.listed(_items(keys, translator)))
+        for note in NOTES
+        if (keys := getattr(named, note))
+    )
+
+
+def _items(keys: Sequence[str], translator: Translator) -> tuple[str, ...]:
+    return tuple(within_a_sentence(translator.say(f"item.{key}")) for key in keys)
 
 
 def repairs_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Text | None:
@@ -95,20 +164,24 @@ def cost_words(cost: CostRange, translator: Translator) -> str:
     return translator.formats.money_range(Decimal(cost.low) / 100, Decimal(cost.high) / 100)
 
 
-def _planned(window: str, about: int, likely: CostRange, translator: Translator) -> str:
-    low, high = _money(likely.low, translator), _money(likely.high, translator)
-    return translator.say(f"outlook.plan_{window}", about=_money(about, translator), low=low, high=high)
+def about_words(figure: PlanFigure, translator: Translator) -> str:
+    """Return a figure to plan with: "about $950", or "$0"."""
+    about = _money(figure.about, translator)
+    return translator.say("outlook.about", about=about) if figure.high else about
 
 
-def _year(name: str, cost: WindowCost, bar: MoneyBar, translator: Translator) -> YearView:
-    plan = plan_of(cost)
-    return YearView(
-        name=translator.say(f"outlook.year.{name}"),
-        least=_money(cost.least, translator),
-        about=None if plan is None else translator.say("outlook.plan_cost", about=_money(plan.about, translator)),
-        most=_money(cost.most, translator),
-        bar=bar,
-    )
+def likely_words(figure: PlanFigure, translator: Translator) -> str:
+    """Return the range of a figure: "most likely between $450 and $1,500"."""
+    low, high = (_money(cents, translator) for cents in (figure.low, figure.high))
+    return translator.say("outlook.likely", low=low, high=high)
+
+
+def figure_words(figure: PlanFigure, translator: Translator) -> str:
+    """Return a figure with its range, in one line."""
+    if not figure.high:
+        return _money(0, translator)
+    about, likely = about_words(figure, translator), likely_words(figure, translator)
+    return translator.say("outlook.figure", about=about, likely=likely)
 
 
 def _money(cents: int, translator: Translator) -> str:

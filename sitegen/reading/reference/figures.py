@@ -17,6 +17,7 @@ from sitegen.records.figures import (
     RegionFigures,
     TireFigures,
 )
+from sitegen.records.sourced import OutlookFigures
 from sitegen.records.standing.dangers import DangerWords, Lexicons
 from sitegen.records.standing.rules import StandingRules
 
@@ -41,6 +42,7 @@ def read_figures(content: Path, region: str) -> Figures:
         body=read_reference(BodyFigures, content, "body.yaml"),
         standing=read_reference(StandingRules, content, "standing.yaml"),
         lexicons=read_lexicons(content),
+        outlook=read_reference(OutlookFigures, content, "outlook.yaml"),
         vocabulary=read_vocabulary(content),
     )
 

@@ -52,7 +52,7 @@ def test_a_battery_that_tests_badly_is_due_now():
 
 def test_age_gives_the_months_that_are_left():
     """Fitted in March 2023, 36 to 60 months, as of October 4, 2026: over since March 2026, and to March 31, 2028."""
-    assert judged().line("battery").facts.days == WholeSpan(0, 544)
+    assert judged().line("battery").facts.need.days == WholeSpan(0, 544)
 
 
 def test_without_a_date_nothing_is_called_fine():
@@ -123,13 +123,13 @@ def test_an_electric_vehicle_without_a_reading_says_so():
 )
 def test_a_traction_battery_has_a_line_and_a_worn_one_may_be_due(battery, key, days):
     line = judged(vehicle={"fuel": "electric"}, traction_battery=battery).line("traction_battery")
-    assert (said(line.basis), line.facts.days) == ({f"outlook.traction_battery.{key}"}, days)
+    assert (said(line.basis), line.facts.need.days) == ({f"outlook.traction_battery.{key}"}, days)
 
 
 def test_a_worn_traction_battery_without_a_price_is_named_under_the_sums():
     battery = {"state_of_health": "62 %", "method": "vehicle display"}
     condition = judged(vehicle={"fuel": "electric"}, traction_battery=battery)
-    assert "traction_battery" in condition.outlook.left_out.not_priced
+    assert "traction_battery" in condition.outlook.named.not_priced
 
 
 def test_a_new_traction_battery_is_not_told_by_the_old_ones_health():

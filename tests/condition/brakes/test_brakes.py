@@ -7,8 +7,9 @@ from fractions import Fraction
 import pytest
 
 from sitegen.condition.basis.findings import BrakeFinding, SetFinding
+from sitegen.condition.basis.forecast import NeedFacts
 from sitegen.condition.basis.values import KnownBy, Span, WholeSpan
-from tests.condition.judged import EU, GB, US, judged, said
+from tests.condition.judged import EU, GB, US, judged, miles_left, said
 
 
 def left_front(region=US, vehicle=None, **brake) -> BrakeFinding:
@@ -120,7 +121,7 @@ def front_pads(**brake) -> dict:
 def test_the_outlook_of_worked_front_pads():
     """New 12 mm, now 7, to 3, after 28,000 mi: 17,000 to 28,000 mi, the high end exactly 28,000 (worked by hand)."""
     line = judged(brakes=front_pads(new_pads="12 mm", fitted_at="36,000 mi")).line("front_brakes")
-    assert line.facts.distance == WholeSpan(17_000, 28_000)
+    assert miles_left(line) == WholeSpan(17_000, 28_000)
     assert line.known_by is KnownBy.FROM_RECORDS
 
 
@@ -128,13 +129,13 @@ def test_the_outlook_of_worked_rear_pads():
     """New 10 mm, now 6, to 3, after 45,000 mi: 25,000 to 45,000 mi (worked by hand)."""
     rear = {"new_pads": "10 mm", "fitted_at": "19,000 mi"}
     line = judged(brakes={"left_rear": rear, "right_rear": rear}).line("rear_brakes")
-    assert line.facts.distance == WholeSpan(25_000, 45_000)
+    assert miles_left(line) == WholeSpan(25_000, 45_000)
 
 
 def test_pads_at_the_mark_or_a_rotor_at_its_figure_are_due():
-    assert judged(brakes=front_pads(pads={"inner": "3 mm"})).line("front_brakes").facts.distance == WholeSpan(0, 0)
+    assert miles_left(judged(brakes=front_pads(pads={"inner": "3 mm"})).line("front_brakes")) == WholeSpan(0, 0)
     worn = judged(brakes=front_pads(rotor="26.0 mm")).line("front_brakes")
-    assert worn.facts.distance == WholeSpan(0, 0)
+    assert miles_left(worn) == WholeSpan(0, 0)
     assert worn.services == ("front_pads_and_rotors",)
 
 
@@ -146,10 +147,15 @@ def test_what_it_may_take_depends_on_what_is_known_of_the_rotors():
 def test_where_the_motor_brakes_typical_life_has_no_upper_end():
     """Hybrids and electric vehicles: often far longer (common practice), and nobody has put a figure on it."""
     line = judged(vehicle={"fuel": "electric"}, brakes=front_pads(fitted_at=...)).line("front_brakes")
-    assert line.facts.distance.high is None
-    assert line.facts.again_distance == WholeSpan(25_000, None)
+    assert miles_left(line).high is None
+    assert line.facts.again_distance == WholeSpan(2_500_000, None)
 
 
-def test_brakes_that_could_not_be_seen_have_no_basis():
+def test_brakes_that_could_not_be_seen_have_no_basis_and_may_be_worn_out():
     line = judged(brakes={"left_front": ..., "right_front": ...}).line("front_brakes")
-    assert (line.facts.distance, line.facts.days, line.known_by) == (None, None, KnownBy.NOT_KNOWN)
+    assert (miles_left(line), line.facts.not_measured, line.known_by) == (
+        WholeSpan(0, 65_000),
+        True,
+        KnownBy.NOT_KNOWN,
+    )
+    assert line.facts.worst == NeedFacts(WholeSpan(0, 0), None, own_wear=True)

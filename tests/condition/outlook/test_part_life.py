@@ -10,8 +10,7 @@ import pytest
 
 from sitegen.condition.basis.odometer import odometer_between
 from sitegen.condition.basis.values import KnownBy, Span, WholeSpan
-from sitegen.condition.outlook.chances import CERTAIN, sum_below
-from sitegen.condition.outlook.occurrences import Needs, least_times, most_times
+from sitegen.condition.outlook.chances import CERTAIN, Needs, sum_below
 from sitegen.condition.outlook.part_life import (
     PartLife,
     days_left,
@@ -150,34 +149,3 @@ def test_a_chance_lies_between_never_and_always():
 def test_what_comes_without_end_at_one_moment_is_our_own_mistake(repeat):
     with pytest.raises(ValueError, match="at least one unit"):
         Needs(3, 9, repeat, 12)
-
-
-# Each: needs, a stretch, the least and the most. Counted by hand.
-@pytest.mark.parametrize(
-    ("needs", "start", "end", "least", "most"),
-    [
-        (Needs(0, 0), 0, 12, 1, 1),
-        (Needs(3, 9), 3, 10, 1, 1),
-        (Needs(3, 9), 4, 10, 0, 1),
-        (Needs(3, 9), 3, 9, 0, 1),
-        (Needs(3, 9), 9, 12, 0, 1),  # at its latest it comes at 9, where the stretch begins
-        (Needs(3, 9), 10, 12, 0, 0),
-        (Needs(3, 9), 0, 3, 0, 0),
-        (Needs(3, None), 0, 12, 0, 1),
-        (Needs(3, 9, 6, 12), 0, 12, 1, 2),
-        (Needs(3, 9, 6, 12), 9, 21, 1, 2),  # 9 and 15; or 8 and 20
-        (Needs(3, 9, 6, 12), 12, 24, 1, 2),
-        (Needs(3, 9, 1, 1), 0, 12, 3, 9),
-        (Needs(3, 9, 6, None), 12, 24, 0, 2),
-        (Needs(3, None, 6, 12), 0, 12, 0, 2),
-        (Needs(3, None, 6, 12), 6, 18, 0, 2),
-        (Needs(3, 3, 6, 6), 4, 9, 0, 0),  # to the day: at 3, 9 and 15
-        (Needs(3, 3, 6, 6), 4, 10, 1, 1),
-        (Needs(3, 3, 6, 6), 10, 15, 0, 0),
-        (Needs(3, 4, 6, None), 3, 5, 1, 1),
-        (Needs(3, 4, 6, None), 4, 5, 0, 1),
-        (Needs(3, 4, 6, None), 5, 10, 0, 1),
-    ],
-)
-def test_how_often_it_comes_at_the_edges_of_a_stretch(needs, start, end, least, most):
-    assert (least_times(needs, start, end), most_times(needs, start, end)) == (least, most)

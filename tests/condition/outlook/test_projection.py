@@ -13,7 +13,7 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as some
 
 from sitegen.condition.basis.values import Span, WholeSpan
-from sitegen.condition.outlook.projection import Wear, project, round_outward, usable_share
+from sitegen.condition.outlook.projection import Wear, project, project_as_mates, round_outward, usable_share
 
 TIRE_LIFE = Span(Fraction(35_000), Fraction(65_000))
 FRONT_PAD_LIFE = Span(Fraction(25_000), Fraction(65_000))
@@ -134,12 +134,30 @@ def test_slow_wear_is_followed_to_twice_the_usual_life_and_no_further():
     assert project(wear("9.5", 10, 30_000, 2), Fraction(2)).span == Span(Fraction(113_750), Fraction(130_000))
 
 
-def test_an_open_typical_life_stays_open_until_the_wear_can_be_measured():
-    """Where the motor brakes: 0.5 mm worn in 40,000 mi is at most 1 mm, so 6.5 x 40,000 / 1 mi at the least."""
+def test_an_open_typical_life_is_held_as_well():
+    """Where the motor brakes: 0.5 mm worn in 40,000 mi is at most 1 mm, so 7 x 40,000 / 1 mi at the least. The usual
+    life of 25,000 mi or more counts as four times that: held to 2 x 100,000 x 7 / 8 = 175,000 and to 200,000 mi."""
     open_life = Span(Fraction(25_000), None)
-    span = project(wear("10.5", 11, 40_000, 3, open_life), Fraction(3)).span
-    assert span == Span(Fraction(7 * 40_000), None)
-    assert project(wear(8, 11, 40_000, 3, open_life), Fraction(3)).span.high is not None
+    projection = project(wear("10.5", 11, 40_000, 3, open_life), Fraction(3))
+    assert (projection.span, projection.held) == (Span(Fraction(175_000), Fraction(200_000)), True)
+    assert project(wear("10.5", 11, None, 3, open_life), Fraction(3)).span.high is None
+
+
+def test_a_typical_depth_when_new_gives_both_ends():
+    """10/32 to 11/32 in when new, 6/32 now, to 2/32, after 24,000 mi, error 0.5/32: 3.5 x 24,000 / 5.5 = 15,272.7 mi
+    to 4.5 x 24,000 / 3.5 = 30,857.1 mi (worked by hand)."""
+    span = project(wear(6, 10, 24_000, 2, new_high=11), Fraction(2)).span
+    assert (int(span.low), int(span.high)) == (15_272, 30_857)
+
+
+def test_an_edge_wears_like_the_rest_once_the_cause_is_gone():
+    """10/32 in when new, 5/32 now, its mates 7/32, to 2/32, after 22,600 mi, error 0.5/32: 2.5 x 22,600 / 3.5 =
+    16,142.9 mi to 3.5 x 22,600 / 2.5 = 31,640 mi (worked by hand); at its own rate 10,272.7 to 17,577.8 mi."""
+    edge = wear(5, 10, 22_600, 2)
+    mended = project_as_mates(edge, [Fraction(7), Fraction(7)], Fraction(2))
+    assert (int(mended.span.low), int(mended.span.high)) == (16_142, 31_640)
+    assert project_as_mates(edge, [Fraction(5)], Fraction(2)) is None
+    assert project_as_mates(edge, [], Fraction(2)) is None
 
 
 tenths = some.integers(0, 140).map(lambda number: Fraction(number, 10))
@@ -210,7 +228,8 @@ def test_a_wider_range_of_new_depths_never_narrows_the_range(reading, down, up):
 @given(wears(), some.integers(0, 20_000), some.integers(0, 20_000))
 def test_a_wider_typical_life_never_narrows_the_range(reading, down, up):
     life = reading.life
-    wider = Span(max(life.low - down, Fraction(0)), None if life.high is None else life.high + up)
+    least = life.low if life.high is None else max(life.low - down, Fraction(0))
+    wider = Span(least, None if life.high is None else life.high + up)
     narrow = project(reading, reading.worn_out)
     wide = project(changed(reading, life=wider), reading.worn_out)
     assume(narrow is not None)

@@ -11,7 +11,7 @@ from sitegen.condition.basis.findings import UseFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.odometer import is_exempt
 from tests.builders import a_vehicle
-from tests.condition.judged import EU, TODAY, US, judged, said
+from tests.condition.judged import EU, TODAY, US, judged, miles_left, said
 
 
 # 49 CFR 580.17(a)(3), (4): model year 2010 and older after 10 years, 2011 and newer after 20; (1): above 16,000 lb.
@@ -73,7 +73,8 @@ def test_unless_the_mileage_is_stated_as_actual_nothing_is_worked_out_per_mile(s
     condition = judged(odometer={"statement": statement})
     found = condition.of(UseFinding)[0]
     assert found.a_year is None
-    assert not [line.facts.key for line in condition.lines if line.facts.distance is not None]
+    measured = [line for line in condition.lines if not line.facts.not_measured]
+    assert not [line.facts.key for line in measured if miles_left(line) is not None]
     key = f"outlook.odometer.{statement.replace(' ', '_')}"
     assert all(key in said(condition.line(line).basis) for line in ("all_tires", "front_brakes", "engine_oil"))
 

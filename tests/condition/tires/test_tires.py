@@ -10,7 +10,7 @@ import pytest
 from sitegen.condition.basis.findings import SetFinding, TireFinding, WearShape
 from sitegen.condition.basis.values import KnownBy, Span, WholeSpan
 from sitegen.records.vehicle import Wheel
-from tests.condition.judged import EU, GB, US, item, judged, keys, said, thirty_seconds
+from tests.condition.judged import EU, GB, US, item, judged, keys, miles_left, said, thirty_seconds
 
 
 def one_tire(tread: str, region=US, wheel="left_front", **changes) -> TireFinding:
@@ -218,7 +218,7 @@ def test_the_outlook_of_worked_tires():
     """New 10/32, now 6/32, 24,000 mi: 18,000 to 31,000 mi to 2/32, 8,000 to 18,000 to 4/32 (worked by hand)."""
     tires = {wheel.value: {"tread": {"inner": "6/32 in"}} for wheel in list(Wheel)[:4]}
     line = judged(tires=tires).line("all_tires")
-    assert line.facts.distance == WholeSpan(18_000, 31_000)
+    assert miles_left(line) == WholeSpan(18_000, 31_000)
     assert line.known_by is KnownBy.FROM_RECORDS
     plan = next(remark.figures for remark in line.basis if remark.key == "outlook.tires.to_plan")
     assert (plan["low"].miles, plan["high"].miles) == (8_000, 18_000)
@@ -237,14 +237,14 @@ def test_a_metric_store_gets_kilometres():
         odometer={"reading": "100,000 km"},
         inspection={"at": "100,000 km", "gauges": ...},
     )
-    assert condition.line("all_tires").facts.distance == WholeSpan(20_000, 34_000)
+    assert miles_left(condition.line("all_tires")) == WholeSpan(20_000, 34_000)
 
 
 def test_new_tires_since_the_inspection_get_a_typical_life():
     """Usual life of a set, 35,000 to 65,000 mi (common practice), from the day they were fitted."""
     work = {"what": "Fitted four new tires.", "on": "2026-10-06", "renews": ["tires"]}
     condition = judged(work_done=[work])
-    assert condition.line("all_tires").facts.distance == WholeSpan(35_000, 65_000)
+    assert miles_left(condition.line("all_tires")) == WholeSpan(35_000, 65_000)
     assert {finding.usable for finding in condition.of(TireFinding)} == {None}
     assert all("tire.renewed" in said(finding.remarks) for finding in condition.of(TireFinding))
 

@@ -46,7 +46,7 @@ def test_scripts_work_on_a_host_as_it_is_installed(open_page, host: str):
 def test_scripts_work_in_a_page_opened_from_a_folder(open_page, demo_site_built: Path):
     """What runs at once, what is loaded later (the outlook's arithmetic, the viewer), and the rows of the list."""
     page = open_page((demo_site_built / "vehicles" / "K102" / "index.html").as_uri())
-    costs = page.locator(".outlook-money")
+    costs = page.locator(".outlook-plan")
     before = costs.inner_text()
     page.locator(".outlook-number").fill("30000")
     expect(costs).not_to_have_text(before, use_inner_text=True)

@@ -162,7 +162,7 @@ def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, f
         ".outlook",
         ".outlook-table tr",
         ".outlook-years",
-        ".outlook-money",
+        ".outlook-not-included",
         ".outlook-plan",
     )
     bars = "rects => rects.map((rect) => rect.getAttribute('x') + ' ' + rect.getAttribute('width'))"
@@ -170,9 +170,9 @@ def test_scripts_write_the_outlook_as_the_page_had_it(open_page, site_address, f
 
     def told(page) -> list[list[str]]:
         words = [
-            text.split() for part in (*parts, ".outlook-left-out") for text in page.locator(part).all_text_contents()
+            text.split() for part in (*parts, ".outlook-notes") for text in page.locator(part).all_text_contents()
         ]
-        return [*words, page.locator(".outlook-line .outlook-bar, .outlook-year .outlook-bar").evaluate_all(bars)]
+        return [*words, page.locator(".outlook-line .outlook-bar").evaluate_all(bars)]
 
     before = told(open_page(address, java_script_enabled=False))
     page = open_page(address, day=date(2026, 9, 1))  # before any reading, so that it counts from that of the page

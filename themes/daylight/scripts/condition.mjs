@@ -9,6 +9,7 @@ import { enhance as enhanceOutlook } from "../components/outlook/outlook.mjs";
 import { enhance as enhanceStrip } from "../components/picture/strip.mjs";
 import { enhance as enhanceViewer } from "../components/viewer/viewer.mjs";
 import { enhance as enhanceWalkAround } from "../components/walk-around/walk-around.mjs";
+import { carryChoice } from "../components/outlook/outlook-choice.mjs";
 
 // What lies folded away, many times over, can wait until the browser has nothing better to do.
 const whenIdle = globalThis.requestIdleCallback ?? setTimeout;
@@ -18,6 +19,7 @@ enhanceFolds(document);
 const since = new URLSearchParams(location.search).get("since");
 if (since !== null)
   loadScript("lazy-kept-notice.js").then(({ enhance }) => enhance(document.querySelector(".kept-otherwise"), since));
+carryChoice(document);
 document.querySelectorAll(".language-link").forEach(enhanceLanguageLink);
 document.querySelectorAll(".outlook-section").forEach(enhanceOutlook);
 document.querySelectorAll(".defect-photos").forEach(enhanceStrip);

@@ -2,6 +2,8 @@
 
 import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
 import { enhance as enhanceKeptList } from "../components/kept/kept-list.mjs";
+import { carryChoice } from "../components/outlook/outlook-choice.mjs";
 
+carryChoice(document);
 document.querySelectorAll(".language-link").forEach(enhanceLanguageLink);
 document.querySelectorAll(".kept-list").forEach(enhanceKeptList);

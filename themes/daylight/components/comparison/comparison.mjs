@@ -4,9 +4,10 @@ import { partsOf } from "./comparison-parts.mjs";
 import { onOneScale } from "./comparison-rulers.mjs";
 import { allLabels, areAlike, chosenIn, differences } from "./comparison-rows.mjs";
 import { outlookFor } from "../outlook/outlook-arithmetic.mjs";
-import { daysSince, speaker } from "../outlook/outlook.mjs";
+import { choiceIn, daysSince, keepChoice } from "../outlook/outlook-choice.mjs";
+import { speaker } from "../outlook/outlook-words.mjs";
 
-const [VEHICLES, A_YEAR] = ["vehicles", "a-year"];
+const VEHICLES = "vehicles";
 
 /** Load the chosen vehicles' pages and compare them; work the costs out again for another distance a year. */
 export async function enhance(section) {
@@ -28,20 +29,25 @@ export async function enhance(section) {
   keeping.href = `${keeping.getAttribute("href")}?vehicles=${vehicles.map(({ stock }) => stock).join(",")}`;
   find("kept").hidden = false;
   const aYear = find("a-year");
-  aYear.value = wantedAYear(aYear);
+  const today = find("from-today");
+  const wanted = choiceIn(aYear);
+  if (wanted.aYear !== null) aYear.value = wanted.aYear;
+  today.checked = wanted.fromToday;
 
   function show() {
-    find("place").replaceChildren(tableOf(vehicles, Number(aYear.value), words));
+    find("place").replaceChildren(tableOf(vehicles, { aYear: Number(aYear.value), fromToday: today.checked }, words));
   }
 
-  aYear.addEventListener("input", () => {
+  function follow() {
     const value = aYear.valueAsNumber;
     if (!(Number.isInteger(value) && value >= Number(aYear.min) && value <= Number(aYear.max))) return;
-    const address = new URL(location.href);
-    address.searchParams.set(A_YEAR, value);
-    history.replaceState(null, "", address);
+    keepChoice({ aYear: value, fromToday: today.checked });
     show();
-  });
+    find("told").textContent = words.worked_out_again.replace("{distance}", value);
+  }
+
+  aYear.addEventListener("input", follow);
+  today.addEventListener("change", follow);
   find("form").addEventListener("submit", (event) => event.preventDefault());
   find("form").hidden = false;
   show();
@@ -55,21 +61,14 @@ async function load(address) {
   return partsOf(new DOMParser().parseFromString(await answer.text(), "text/html"), full);
 }
 
-function wantedAYear(field) {
-  const wanted = Number(new URLSearchParams(location.search).get(A_YEAR));
-  return Number.isInteger(wanted) && wanted >= Number(field.min) && wanted <= Number(field.max)
-    ? wanted
-    : field.value;
-}
-
 // Roles are said again, for on a narrow screen the rows are laid out otherwise than a table's.
-function tableOf(vehicles, aYear, words) {
+function tableOf(vehicles, choice, words) {
   const scroller = make("div", { className: "scroller", tabIndex: 0, role: "group", ariaLabel: words.caption });
   const table = make("table", { className: "comparison", role: "table" });
   table.style.setProperty("--vehicles", vehicles.length);
   table.append(make("caption", { className: "only-heard" }, words.caption), headOf(vehicles, words));
   const same = [];
-  for (const [heading, rows] of groupsOf(vehicles, aYear, words)) {
+  for (const [heading, rows] of groupsOf(vehicles, choice, words)) {
     const shown = rows.filter((row) => !isSame(row));
     same.push(...rows.filter(isSame));
     if (shown.length > 0) table.append(groupOf(heading, shown, vehicles.length, words));
@@ -155,7 +154,7 @@ function groupOf(heading, rows, count, words) {
   return body;
 }
 
-function groupsOf(vehicles, aYear, words) {
+function groupsOf(vehicles, choice, words) {
   const each = (part) => vehicles.map(part);
   const byLabel = (part) =>
     allLabels(each((vehicle) => [...part(vehicle).keys()])).map((label) => [
@@ -166,11 +165,11 @@ function groupsOf(vehicles, aYear, words) {
   const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)));
   const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : []);
   const mayFold = (rows) => rows.map(([label, cells]) => [label, cells, true]);
-  const { years, items } = costRows(vehicles, aYear, words);
+  const { sums, items } = costRows(vehicles, choice, words);
   return [
     [
       words.money,
-      [[words.price, each(({ price }) => price)], [words.odometer, each(({ distance }) => distance)], ...years],
+      [[words.price, each(({ price }) => price)], [words.odometer, each(({ distance }) => distance)], ...sums],
     ],
     [words.first, onlyIfSaid([words.know_first, each(({ firstWords }) => joined(firstWords))])],
     [words.tread, wheels("tires")],
@@ -192,16 +191,21 @@ function groupsOf(vehicles, aYear, words) {
   ];
 }
 
-// The same distance a year for all: costs by year, and when each thing is due.
-function costRows(vehicles, aYear, words) {
+// The same distance a year for all: the sums, what is not in them, and when each thing is due.
+function costRows(vehicles, { aYear, fromToday }, words) {
   const worked = vehicles.map(({ outlook }) => {
-    const later = daysSince(outlook.counted_from);
+    const later = fromToday ? daysSince(outlook.counted_from) : 0;
     return { carried: outlook, later, found: outlookFor(outlook.facts, aYear, later), say: speaker(outlook) };
   });
-  const years = words.years.map((label, place) => [
-    label,
-    worked.map(({ found, say }) => say.cost(found.years[place] ?? found.whole)),
-  ]);
+  const isPriced = ({ carried }) => Object.keys(carried.costs).length > 0;
+  const figures = (figure) => worked.map((each) => (isPriced(each) ? each.say.figure(figure(each.found)) : null));
+  const sums = [
+    [words.sums[0], figures(({ firstYear }) => firstYear.due)],
+    [words.sums[1], figures(({ noRecord }) => noRecord)],
+    [words.sums[2], figures(({ firstYear }) => firstYear.total)],
+    [words.three_years, figures(({ whole }) => whole.total)],
+    [words.not_included, worked.map(({ found, say }) => say.notIncluded(found.named))],
+  ];
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])));
   const items = labels.map((label) => {
     const each = worked.map(({ carried, found }) => found.items.find(({ key }) => carried.items[key] === label));
@@ -210,9 +214,10 @@ function costRows(vehicles, aYear, words) {
         ? [worked[place].say.when(item), worked[place].say.time(item, worked[place].later)].filter(Boolean).join("; ")
         : null,
     );
-    return [label, said, each.every((item) => item && item.bandFrom !== "due now" && !item.budgetNow)];
+    const mayFold = each.every((item) => item && item.bandFrom !== "due now" && !item.budgetNow && !item.notMeasured);
+    return [label, said, mayFold];
   });
-  return { years, items };
+  return { sums, items };
 }
 
 function equipmentRows(vehicles, words) {

@@ -1,17 +1,20 @@
 // When each item needs doing at a given distance a year, and what that costs. Pure: whole numbers in, whole numbers
 // out, the very same as sitegen/condition/outlook/outlook.py, whose docstring says how. Both are tested on the same cases.
 
-import { chancesBefore, doubledMean, eightInTen, leastTimes, middleOf, mostTimes, planOf } from "./outlook-money.mjs";
+import {
+  A_DAY,
+  A_MONTH,
+  A_YEAR,
+  USUAL,
+  earliestOf,
+  firstNeed,
+  noRecordFigure,
+  rateOf,
+  scaled,
+  windowCost,
+} from "./outlook-sums.mjs";
 
 const YEARS = 3;
-const WINDOWS = [
-  [0, 1],
-  [1, 2],
-  [2, 3],
-  [0, YEARS],
-];
-const NEVER = [0, 0, 0, 0];
-const [A_DAY, A_MONTH, A_YEAR] = [16, 487, 5_844];
 export const BANDS = ["due now", "first year", "second year", "third year", "later", "no basis to say"];
 
 /**
@@ -19,73 +22,72 @@ export const BANDS = ["due now", "first year", "second year", "third year", "lat
  * starts `later` days after the day that they count from.
  */
 export function outlookFor(facts, aYear, later = 0) {
+  const { spreads } = facts;
   const counted = facts.items.map((item) => ({
     ...item,
-    days: item.days?.map((day) => (day === null ? null : Math.max(day - later, 0))) ?? null,
+    need: needLater(item.need, later),
+    worst: item.worst && needLater(item.worst, later),
   }));
-  const schedules = counted.map((item) => schedule(item, aYear, facts.odometer_counts)).sort(byUrgency);
-  const costs = WINDOWS.map((_, number) => costOf(schedules, number, facts.odometer_counts)).map((cost) => ({
-    ...cost,
-    plan: planOf(cost),
-  }));
+  const lines = counted.map((item) => lineOf(item, aYear, spreads)).sort(byUrgency);
+  const priced = lines
+    .filter(({ facts: { cents } }) => cents !== null)
+    .map(({ facts: item, item: { budgetNow } }) => ({ item, budgetNow }));
   return {
-    items: schedules.map(({ item }) => item),
-    years: costs.slice(0, YEARS),
-    whole: costs[YEARS],
-    leftOut: leftOut(schedules),
+    items: lines.map(({ item }) => item),
+    firstYear: windowCost(priced, aYear, 1, spreads),
+    whole: windowCost(priced, aYear, YEARS, spreads),
+    noRecord: noRecordFigure(priced, spreads),
+    named: named(lines, aYear),
   };
 }
 
-function schedule(facts, aYear, odometerCounts) {
-  const first = ticks([facts.distance, A_YEAR], [facts.days, A_DAY * aYear]);
-  const again = ticks([facts.again_distance, A_YEAR], [facts.again_months, A_MONTH * aYear]);
-  const anyTime = !odometerCounts && facts.again_distance !== null && facts.distance === null;
-  const year = A_YEAR * aYear;
-  const inWindows = (times, needs) => WINDOWS.map(([start, end]) => times(needs, start * year, end * year));
-  let [least, most] = [NEVER, NEVER];
-  /** @type {number[][]} */
-  let chances = [];
-  if (first !== null || anyTime) {
-    const needs = { earliest: anyTime || first === null ? 0 : first[0], latest: first?.[1] ?? null, again };
-    [least, most] = [inWindows(leastTimes, needs), inWindows(mostTimes, needs)];
-    if (odometerCounts && facts.cents !== null) chances = [0, 1, 2, 3].map((end) => chancesBefore(needs, end * year));
-  }
-  const item = itemOf(facts, first, aYear, { least, most });
-  return { cents: facts.cents, earliest: first?.[0] ?? null, latest: first?.[1] ?? null, chances, anyTime, item };
+function needLater(need, later) {
+  const days = need.days?.map((day) => (day === null ? null : Math.max(day - later, 0))) ?? null;
+  return { ...need, days };
 }
 
-function itemOf(facts, first, aYear, times) {
-  const { key } = facts;
-  if (first === null)
-    return {
-      key,
-      bandFrom: "no basis to say",
-      bandTo: "no basis to say",
-      months: null,
-      budgetNow: false,
-      byTime: false,
-      ...times,
-    };
-  const [[earliest, latest], month] = [first, A_MONTH * aYear];
-  const budgetNow = facts.no_record && earliest === 0;
-  return {
-    key,
-    bandFrom: budgetNow ? "no basis to say" : band(earliest, A_YEAR * aYear),
-    bandTo: budgetNow ? "no basis to say" : band(latest, A_YEAR * aYear),
-    months: [Math.floor(earliest / month), latest === null ? null : Math.ceil(latest / month)],
+/**
+ * @typedef {{ key: string, bandFrom: string, bandTo: string, months: (number | null)[] | null, budgetNow: boolean,
+ *   byTime: boolean, notMeasured: boolean }} Item
+ */
+
+function lineOf(facts, aYear, spreads) {
+  const rate = rateOf(aYear, ...spreads.driver);
+  const shown = shownNeed(facts.need, rate);
+  const budgetNow = facts.no_record && (shown === null || shown[0] === 0);
+  /** @type {Item} */
+  const item = {
+    key: facts.key,
+    bandFrom: "no basis to say",
+    bandTo: "no basis to say",
+    months: null,
     budgetNow,
-    byTime: goesByTime(facts, first, aYear),
-    ...times,
+    byTime: goesByTime(facts.need, rate, shown),
+    notMeasured: facts.not_measured && !budgetNow,
   };
+  if (shown !== null && !facts.not_measured) {
+    const [year, month] = [A_YEAR * rate.size, A_MONTH * rate.size];
+    if (!budgetNow) {
+      item.bandFrom = band(shown[0], year);
+      item.bandTo = band(shown[1], year);
+    }
+    item.months = [Math.floor((shown[0] ?? 0) / month), shown[1] === null ? null : Math.ceil(shown[1] / month)];
+  }
+  return { item, facts, shown };
 }
 
-// The earliest and the latest tick of whichever comes first, of spans and the ticks of one of their units; null if there
-// is none, or for an open end.
-function ticks(...given) {
-  const spans = given.filter(([span]) => span !== null);
-  if (spans.length === 0) return null;
-  const ends = spans.filter(([span]) => span[1] !== null).map(([span, size]) => span[1] * size);
-  return [Math.min(...spans.map(([span, size]) => span[0] * size)), ends.length === 0 ? null : Math.min(...ends)];
+// The first need as lines show it; the rate holds the least and the most of the next driver's wear.
+function shownNeed({ distance, days, own_wear: ownWear, most_distance: most }, rate) {
+  const usual = A_YEAR * rate.wear * rate.distance;
+  const [low, high] = ownWear ? [USUAL * A_YEAR * rate.wear, USUAL * A_YEAR * rate.distance] : [usual, usual];
+  const shown = distance && [distance[0] * low, distance[1] === null ? null : distance[1] * high];
+  return earliestOf([shown, distance && scaled(most, usual), scaled(days, A_DAY * rate.size)]);
+}
+
+// Whether days decide both ends, so that a distance beside them would only mislead.
+function goesByTime({ days }, rate, shown) {
+  const byDays = scaled(days, A_DAY * rate.size);
+  return byDays?.every((end, place) => end === shown[place]) ?? false;
 }
 
 function band(tick, year) {
@@ -93,67 +95,51 @@ function band(tick, year) {
   return tick <= 0 ? "due now" : BANDS[Math.min(Math.floor(tick / year), YEARS) + 1];
 }
 
-// What the priced items cost in one window: the least, the most, the mean, and what leaves out one case in ten at each end.
-function costOf(schedules, number, odometerCounts) {
-  const priced = schedules.filter(({ cents }) => cents !== null);
-  const [least, most] = ["least", "most"].map((name, end) =>
-    priced.reduce((sum, { cents, item }) => sum + cents[end] * item[name][number], 0),
-  );
-  if (!odometerCounts) return { least, most, middle: null, likely: null };
-  const [start, end] = WINDOWS[number];
-  const means = doubledMeans(priced, end) - doubledMeans(priced, start);
-  const middle = Math.min(Math.max(middleOf(means), least), most);
-  if (start > 0) return { least, most, middle, likely: null };
-  const [low, high] = eightInTen(spendings(priced, end));
-  return { least, most, middle, likely: [Math.min(low, middle), Math.max(high, middle)] };
-}
-
-function spendings(priced, end) {
-  return priced
-    .map(({ chances, cents }) => ({ chances: chances[end] ?? [], cents }))
-    .filter(({ chances }) => chances.length > 0);
-}
-
-function doubledMeans(priced, end) {
-  return spendings(priced, end).reduce((sum, spending) => sum + doubledMean(spending), 0n);
-}
-
-// Keys of what a sum leaves out, or counts in a way that a reader should know.
-function leftOut(schedules) {
-  const keys = (chosen) => schedules.filter(chosen).map(({ item }) => item.key);
+// Keys of items that a reader of the sums has to know of.
+function named(lines, aYear) {
+  const keys = (chosen) => lines.filter(chosen).map(({ item }) => item.key);
+  const rate = rateOf(aYear);
+  const worstOf = ({ worst, need }) => firstNeed(worst ?? need, rate);
+  const mayCome = ({ item, facts }) => {
+    const first = worstOf(facts);
+    return item.budgetNow || (first !== null && /** @type {number} */ (first[0]) < YEARS * A_YEAR * rate.size);
+  };
+  const isForNow = ({ item }) => item.budgetNow || item.notMeasured;
   return {
-    notPriced: keys(({ cents, item }) => cents === null && item.most[YEARS] > 0),
-    noBasis: keys(({ item, anyTime }) => item.months === null && !anyTime),
-    anyTime: keys(({ anyTime, cents }) => anyTime && cents !== null),
-    atOnce: keys(({ earliest, latest, cents }) => earliest === 0 && latest === null && cents !== null),
-    noRecord: keys(({ cents, item }) => item.budgetNow && cents !== null),
+    notPriced: keys((line) => line.facts.cents === null && mayCome(line)),
+    noBasis: keys((line) => !mayCome(line) && line.shown === null && !line.item.budgetNow),
+    notMeasured: keys(({ item, facts }) => item.notMeasured && facts.cents !== null),
+    atWorst: keys((line) => line.facts.cents !== null && !isForNow(line) && isWorse(line, worstOf)),
+    noRecord: keys(({ item, facts }) => item.budgetNow && facts.cents !== null),
   };
 }
 
-// 0 for what is due now, 1 for what to budget for now, then the bands as they come.
-function rank({ bandFrom, budgetNow }) {
+function isWorse({ facts, shown }, worstOf) {
+  if (facts.worst_cents !== null) return true;
+  return facts.worst !== null && worstOf(facts)?.[0] === 0 && shown?.[1] !== 0;
+}
+
+// 0 for due now, 1 without a record, 2 not measured, then the bands as they come.
+function rank({ bandFrom, budgetNow, notMeasured }) {
+  if (budgetNow) return 1;
+  if (notMeasured) return 2;
   const place = BANDS.indexOf(bandFrom);
-  return budgetNow ? 1 : place ? place + 1 : 0;
+  return place ? place + 2 : 0;
 }
 
 // What is to be budgeted for now goes by its price.
-function dearest({ cents, item }) {
-  return item.budgetNow && cents !== null ? cents[1] : 0;
-}
-
-// Whether days decide both ends, so that a distance beside them would only mislead.
-function goesByTime({ days }, first, aYear) {
-  const byTime = ticks([days, A_DAY * aYear]);
-  return byTime?.every((end, place) => end === first[place]) ?? false;
+function dearest({ facts: { cents }, item }) {
+  return (item.budgetNow || item.notMeasured) && cents !== null ? cents[1] : 0;
 }
 
 // The most urgent first; an open end comes after every number; the order given decides between equals.
 function byUrgency(one, other) {
+  const [[earliest, latest], [otherEarliest, otherLatest]] = [one, other].map(({ shown }) => shown ?? [0, null]);
   return (
     rank(one.item) - rank(other.item) ||
     dearest(other) - dearest(one) ||
-    (one.earliest ?? 0) - (other.earliest ?? 0) ||
-    Number(one.latest === null) - Number(other.latest === null) ||
-    (one.latest ?? 0) - (other.latest ?? 0)
+    earliest - otherEarliest ||
+    Number(latest === null) - Number(otherLatest === null) ||
+    (latest ?? 0) - (otherLatest ?? 0)
   );
 }

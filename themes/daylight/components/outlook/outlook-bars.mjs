@@ -10,17 +10,6 @@ export function timeBar(months) {
   return { x, width: Math.max((high === null ? LINE + THINNEST : place(high)) - x, THINNEST) };
 }
 
-/** Return {x, width, about} for each of the costs, drawn to one scale; without a figure to plan with, `about` is null. */
-export function moneyBars(costs) {
-  const top = Math.max(...costs.map(({ most }) => most)) || 1;
-  const at = (cents) => Math.floor((cents * LINE) / top);
-  return costs.map(({ least, most, plan }) => ({
-    x: at(least),
-    width: Math.max(at(most) - at(least), THINNEST),
-    about: plan ? at(plan.about) : null,
-  }));
-}
-
 function place(months) {
   return months <= MONTHS
     ? Math.floor((months * THREE_YEARS) / MONTHS)

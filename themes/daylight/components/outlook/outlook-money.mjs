@@ -1,51 +1,36 @@
-// How often an item comes in a stretch of time, how likely that is, and how money spreads over it. Pure: whole numbers
-// in, whole numbers out, the very same as occurrences.py, chances.py and plan.py of sitegen/condition/outlook, which say
-// how. Numbers stay below 2 ** 53, or are BigInts, so that nothing is rounded but where it says so.
+// How likely an item comes within a stretch of time, how money spreads over it, and how a figure is said. Pure: whole
+// numbers in, whole numbers out, the very same as chances.py, distribution.py and plan.py of sitegen/condition/outlook,
+// which say how. Numbers stay below 2 ** 53, or are BigInts, so that nothing is rounded but where it says so.
 
 export const CERTAIN = 2 ** 22;
-const WHOLE = 2 ** 30;
-const STEPS = 512;
+export const STEPS = 256;
+export const WHOLE = 2 ** 30;
+const SMALLER = 2 ** 6;
 const ROUNDED_TO = [
   [20_000, 1_000],
   [200_000, 5_000],
   [1_000_000, 10_000],
-  [Infinity, 50_000],
+  [Number.POSITIVE_INFINITY, 50_000],
 ];
+const [ABOVE, HELD] = [95, 810];
 
-/** Return how often it comes in [start, end) at the least; `needs` is {earliest, latest, again}, an open end is null. */
-export function leastTimes({ earliest, latest, again }, start, end) {
-  if (latest === null) return 0;
-  const repeatHigh = again?.[1] ?? null;
-  if (repeatHigh === null) return Number(start <= earliest && latest < end);
-  const counts = [];
-  if (latest >= start) counts.push(steps(latest, end, repeatHigh));
-  if (earliest < start) {
-    const number = Math.floor((start - 1 - earliest) / again[0]);
-    counts.push(steps(Math.min(latest + number * repeatHigh, start - 1), end, repeatHigh) - 1);
-  }
-  return Math.min(...counts);
-}
-
-/** Return how often it comes in [start, end) at the most. */
-export function mostTimes({ earliest, latest, again }, start, end) {
-  if (again === null) return Number(earliest < end && (latest === null || latest >= start));
-  let number = 0;
-  if (latest !== null && latest < start) number = again[1] === null ? 1 : Math.ceil((start - latest) / again[1]);
-  return steps(Math.max(start, earliest + number * again[0]), end, again[0]);
-}
-
-function steps(first, end, step) {
-  return Math.max(Math.ceil((end - first) / step), 0);
-}
-
-/** Return the chances of at least one, two, ... needs before `end`, as parts of CERTAIN, as long as there is any. */
-export function chancesBefore({ earliest, latest, again }, end) {
+/**
+ * Return the chances of at least one, two, ... needs before `end`, as parts of CERTAIN, as long as there is any; `needs`
+ * is {earliest, latest, again}, an open end is null.
+ */
+export function chancesBefore({ earliest, latest, again }, end, mayBeDue) {
   const firstWidth = latest === null ? 0 : latest - earliest;
   const repeat = again?.[0] ?? 0;
   const repeatWidth = (again?.[1] ?? repeat) - repeat;
   const found = [];
   for (let left = end - earliest; left > 0; left = end - earliest - found.length * repeat) {
-    const chance = sumBelow(left, firstWidth, repeatWidth, found.length);
+    let chance;
+    if (latest === null || (found.length > 0 && again !== null && again[1] === null)) {
+      chance = partOf(CERTAIN, left, end);
+      if (latest === null && earliest === 0) chance = Math.floor((chance * mayBeDue) / 100);
+      chance = Math.min(chance, sumBelow(left, 0, repeatWidth, found.length));
+    } else chance = sumBelow(left, firstWidth, repeatWidth, found.length);
+    if (found.length > 0) chance = Math.min(chance, found[found.length - 1]);
     if (chance === 0) break;
     found.push(chance);
     if (again === null) break;
@@ -64,40 +49,38 @@ function sumBelow(limit, first, other, others) {
     above += uppers % 2 ? -part : part;
     choices = (choices * BigInt(repeats - uppers)) / BigInt(uppers + 1);
   }
-  for (let factor = 2n; factor <= power; factor += 1n) below *= factor;
+  for (let number = 2n; number <= power; number += 1n) below *= number;
   return Number((BigInt(CERTAIN) * above) / below);
 }
 
-/** Return twice the mean of a spending, in parts of CERTAIN, as a BigInt; a spending is {chances, cents: [low, high]}. */
-export function doubledMean({ chances, cents }) {
-  return BigInt(chances.reduce((sum, chance) => sum + chance, 0)) * BigInt(cents[0] + cents[1]);
+/**
+ * Return the distribution of a sum of spendings, {chances, cents}, in steps of money; `start` is what it begins with.
+ * @param {ArrayLike<number>} start
+ * @returns {ArrayLike<number>}
+ */
+export function sumOf(spendings, step, start = [WHOLE]) {
+  return spendings.reduce((weights, spending) => convolved(weights, spread(spending, step)), start);
 }
 
-export function middleOf(doubledMeans) {
-  return Number(doubledMeans / BigInt(2 * CERTAIN));
+/** Return the mixture of distributions that are equally likely. */
+export function mixed(parts) {
+  const weights = new Float64Array(Math.max(...parts.map(({ length }) => length)));
+  for (const part of parts) for (let place = 0; place < part.length; place += 1) weights[place] += part[place];
+  return weights.map((weight) => Math.floor(weight / parts.length));
 }
 
-/** Return the range that leaves out one case in ten at each end. */
-export function eightInTen(spendings) {
-  const sure = spendings.reduce((sum, spending) => sum + sureTimes(spending) * spending.cents[0], 0);
-  const most = spendings.reduce((sum, { chances, cents }) => sum + chances.length * cents[1], 0);
-  const step = Math.max(1, Math.ceil((most - sure) / STEPS));
-  const weights = spendings.reduce((found, spending) => convolved(found, spread(spending, step)), [WHOLE]);
-  return [1, 9].map((tenth) => Math.min(Math.max(sure + quantile(weights, tenth, step), sure), most));
-}
-
-const sureTimes = ({ chances }) => chances.filter((chance) => chance === CERTAIN).length;
 const nearest = (cents, step) => Math.floor((2 * cents + step) / (2 * step));
 
 function spread(spending, step) {
   const {
     cents: [low, high],
   } = spending;
-  const [chances, sure] = [[...spending.chances, 0], sureTimes(spending)];
-  const weights = new Float64Array(nearest(spending.chances.length * high - sure * low, step) + 1);
-  for (let times = sure; times < chances.length; times += 1) {
+  const chances = [...spending.chances, 0];
+  const weights = new Float64Array(nearest(spending.chances.length * high, step) + 1);
+  for (let times = 0; times < chances.length; times += 1) {
     const chance = (times > 0 ? chances[times - 1] : CERTAIN) - chances[times];
-    const [from, to] = [times * low - sure * low, times * high - sure * low];
+    if (chance === 0) continue;
+    const [from, to] = [times * low, times * high];
     const width = 2 * (to - from);
     let before = 0;
     for (let place = nearest(from, step); place <= nearest(to, step); place += 1) {
@@ -111,9 +94,9 @@ function spread(spending, step) {
 }
 
 // Mostly without BigInts, which are slow.
-function partOf(chance, below, width) {
-  if (chance * below < Number.MAX_SAFE_INTEGER) return Math.floor((chance * below) / width);
-  return Number((BigInt(chance) * BigInt(below)) / BigInt(width));
+function partOf(whole, part, of) {
+  if (whole * part < Number.MAX_SAFE_INTEGER) return Math.floor((whole * part) / of);
+  return Number((BigInt(whole) * BigInt(part)) / BigInt(of));
 }
 
 function convolved(weights, others) {
@@ -126,31 +109,50 @@ function convolved(weights, others) {
   return sums.map((sum) => Math.floor(sum / CERTAIN));
 }
 
-function quantile(weights, tenth, step) {
-  const sought = tenth * weights.reduce((sum, weight) => sum + weight, 0);
-  let [below, place] = [0, 0];
-  while (10 * (below + weights[place]) < sought) {
-    below += weights[place];
-    place += 1;
+/** Return the shares of cases below an amount, where every price is multiplied by one of some equally likely levels. */
+export function sharesOf(distribution, step, levels) {
+  const weights = Array.from(distribution, (weight) => Math.floor(weight / SMALLER));
+  const belows = [0];
+  for (const weight of weights) belows.push(belows[belows.length - 1] + weight);
+  const atLevel = (cents, level) => {
+    const [size, amount] = [2 * level * step, 2000 * cents + level * step];
+    const place = Math.floor(amount / size);
+    if (place >= weights.length) return belows[belows.length - 1];
+    return belows[place] + partOf(weights[place], amount - place * size, size);
+  };
+  return {
+    whole: belows[belows.length - 1] * levels.length,
+    none: weights[0] * levels.length,
+    most: Math.ceil(((2 * weights.length - 1) * step * Math.max(...levels)) / 2000),
+    below: (cents) => levels.reduce((sum, level) => sum + atLevel(cents, level), 0),
+  };
+}
+
+/** Return {about, low, high}: the low end of what is known, the high end of the worst that it may be. */
+export function planFigure(mean, known, worst) {
+  const high = highEnd(worst);
+  const step = roundedTo(high);
+  const mostBelow = known.below(high) - Math.floor((known.whole * HELD) / 1000);
+  let low = 0;
+  while (low + step <= high && known.below(low + step) <= mostBelow) low += step;
+  const aboutStep = roundedTo(mean);
+  const about = Math.floor((2 * mean + aboutStep) / (2 * aboutStep)) * aboutStep;
+  return { about: Math.min(Math.max(about, low), high), low, high };
+}
+
+function highEnd(shares) {
+  const enough = shares.whole * (1000 - ABOVE);
+  if (shares.none * 1000 >= enough) return 0;
+  let [low, high] = [0, shares.most];
+  while (high - low > ROUNDED_TO[0][1]) {
+    const middle = Math.floor((low + high) / 2);
+    if (shares.below(middle) * 1000 >= enough) high = middle;
+    else low = middle;
   }
-  const part = Math.floor((64 * (sought - 10 * below)) / (10 * weights[place]));
-  return Math.floor((step * (64 * place - 32 + part)) / 64);
-}
-
-/** Return a figure to plan with, rounded as one would say it: {about, likely: [low, high]}; null where there is none. */
-export function planOf({ least, most, middle, likely }) {
-  if (middle === null) return null;
-  const step = roundedTo(middle);
-  const about = Math.floor((2 * middle + step) / (2 * step)) * step;
-  return { about: Math.min(Math.max(about, least), most), likely: likely && likelyOf(likely, least, most) };
-}
-
-function likelyOf([low, high], least, most) {
-  const [lowStep, highStep] = [roundedTo(low), roundedTo(high)];
-  return [
-    Math.max(Math.floor(low / lowStep) * lowStep, least),
-    Math.min(Math.ceil(high / highStep) * highStep, most),
-  ];
+  const step = roundedTo(low);
+  let place = Math.floor(low / step) * step;
+  while (shares.below(place) * 1000 < enough) place += roundedTo(place);
+  return place;
 }
 
 function roundedTo(cents) {

@@ -1,0 +1,125 @@
+// Says what the outlook came to, in the words and number forms of the page's language and country: the very same words as
+// outlook.py and upkeep.py of sitegen/pages/vehicle. Pure.
+
+const A_DAY = 24 * 60 * 60 * 1_000;
+
+/** Return what says an outlook; it takes what a page carries for its scripts. */
+export function speaker(carried) {
+  const { words, bands, items: names, costs, currency, locale, facts, counted_from: start, list } = carried;
+  const number = new Intl.NumberFormat(locale);
+  const money = (cents) =>
+    new Intl.NumberFormat(locale, {
+      style: "currency",
+      currency,
+      minimumFractionDigits: cents % 100 === 0 ? 0 : 2,
+      maximumFractionDigits: cents % 100 === 0 ? 0 : 2,
+    }).format(cents / 100);
+  const fill = (text, figures) => text.replace(/\{(\w+)\}/g, (_, name) => figures[name]);
+  const listed = (items) =>
+    items.length < 2
+      ? items.join("")
+      : fill(list.last, { first: items.slice(0, -1).join(list.comma), last: items.at(-1) });
+  const named = (keys) => keys.map((key) => withinASentence(names[key]));
+  const distance = (value) => `${number.format(value)}\u00a0${facts.unit}`;
+  const inMonths = new Intl.NumberFormat(locale, { style: "unit", unit: "month", unitDisplay: "long" });
+  const date = (days, how) =>
+    new Intl.DateTimeFormat(locale, { timeZone: "UTC", ...how }).format(new Date(Date.parse(start) + days * A_DAY));
+  // Months of the calendar, of days that count from the odometer reading.
+  const calendar = ([low, high], later) => {
+    const month = (days) => date(days, { month: "long" });
+    const monthOfYear = (days) => date(days, { month: "long", year: "numeric" });
+    if (high === null) return low > later ? fill(words.from_month, { month: monthOfYear(low) }) : "";
+    if (low <= later) return fill(words.until_month, { month: monthOfYear(high) });
+    if (monthOfYear(low) === monthOfYear(high)) return fill(words.in_month, { month: monthOfYear(high) });
+    const sameYear = date(low, { year: "numeric" }) === date(high, { year: "numeric" });
+    return fill(words.between_months, { first: sameYear ? month(low) : monthOfYear(low), last: monthOfYear(high) });
+  };
+  const inBand = ([low, high]) => {
+    if (high === null) return fill(words.months_open, { low: number.format(low) });
+    if (low === 0) return fill(words.months_within, { months: inMonths.format(high) });
+    if (low === high) return fill(words.months_same, { months: inMonths.format(low) });
+    return fill(words.months, { low: number.format(low), high: number.format(high) });
+  };
+  const about = (figure) =>
+    figure.high === 0 ? money(figure.about) : fill(words.about, { about: money(figure.about) });
+  const likely = (figure) =>
+    figure.high === 0 ? "" : fill(words.likely, { low: money(figure.low), high: money(figure.high) });
+  const whole = (figure) =>
+    figure.high === 0 ? money(0) : fill(words.figure, { about: about(figure), likely: likely(figure) });
+  const notes = {
+    due: ({ notPriced }) => (notPriced.length > 0 ? fill(words.without, { items: listed(named(notPriced)) }) : ""),
+    no_record: ({ noRecord: [first] }) =>
+      first === undefined
+        ? words.nothing_without_record
+        : fill(words.most_expensive, { item: withinASentence(names[first]), cost: costs[first] }),
+    total: () => "",
+  };
+  const sumsOf = ({ firstYear, noRecord }) => ({ due: firstYear.due, no_record: noRecord, total: firstYear.total });
+  return {
+    distance,
+    figure: whole,
+    /** Return each sum: {key, about, likely, note}. */
+    sums: (outlook) =>
+      Object.entries(sumsOf(outlook)).map(([key, figure]) => ({
+        key,
+        about: about(figure),
+        likely: likely(figure),
+        note: notes[key](outlook.named),
+      })),
+    inBrief: ({ firstYear, noRecord }) =>
+      fill(noRecord.high === 0 ? words.plan_in_brief : words.plan_in_brief_no_record, {
+        due: about(firstYear.due),
+        no_record: about(noRecord),
+      }),
+    rows: ({ firstYear, whole: three, noRecord }) =>
+      [firstYear, three].map(({ due, total }) => [due, noRecord, total].map(whole)),
+    announced: (outlook, aYear) => {
+      const { due, no_record: noRecord, total } = sumsOf(outlook);
+      return fill(words.announced, {
+        distance: distance(aYear),
+        due: about(due),
+        no_record: about(noRecord),
+        total: about(total),
+      });
+    },
+    today: words.announced_today,
+    notIncluded: ({ notPriced, noBasis }) => {
+      const told = [
+        ...named(notPriced).map((item) => fill(words.not_included_no_price, { item })),
+        ...named(noBasis).map((item) => fill(words.not_included_no_date, { item })),
+      ];
+      return told.length > 0 ? fill(words.not_included, { items: listed(told) }) : "";
+    },
+    notes: ({ notMeasured, atWorst, noRecord }) =>
+      [
+        [words.note_not_measured, notMeasured],
+        [words.note_at_worst, atWorst],
+        [words.note_no_record, noRecord],
+      ]
+        .filter(([, keys]) => keys.length > 0)
+        .map(([text, keys]) => fill(text, { items: listed(named(keys)) })),
+    when: ({ key, bandFrom, bandTo, budgetNow, notMeasured }) => {
+      if (budgetNow) return words.budget_now;
+      if (notMeasured) return carried.unmeasured[key];
+      return bandFrom === bandTo
+        ? bands[bandFrom]
+        : fill(words.from_to, { first: bands[bandFrom], last: bands[bandTo].toLocaleLowerCase(locale) });
+    },
+    introduction: (aYear, later) =>
+      fill(later > 0 ? words.introduction_today : words.introduction, {
+        distance: distance(aYear),
+        day: date(later, { dateStyle: "long" }),
+      }),
+    time: ({ key, months, bandFrom, bandTo, byTime, budgetNow }, later) => {
+      if (bandTo === "due now" || months === null || budgetNow) return "";
+      const { need } = facts.items.find((item) => item.key === key);
+      if (byTime) return calendar(need.days, later);
+      if (bandFrom !== "due now") return inBand(months);
+      const isByAge = need.days !== null && need.days[0] <= later && (need.distance?.[0] ?? 0) > 0;
+      return isByAge ? words.by_age_any_time : "";
+    },
+  };
+}
+
+// Only the first letter: DEF stays as it is.
+const withinASentence = (name) => name.charAt(0).toLowerCase() + name.slice(1);
