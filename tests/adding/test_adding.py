@@ -299,3 +299,16 @@ def test_the_words_of_a_region_replace_the_common_ones(house: Path):
         page = vehicle_page(built(house, region=region))
         assert heading in page.select_one("#measured").get_text()
         shutil.rmtree(house / "store")
+
+
+def test_a_word_that_sounds_dangerous_is_a_phrase(house: Path):
+    notes = {"notes": "The stopping plate feels spongy."}
+    assert vehicle_page(built(house, notes)).find(string=re.compile("stopping plate"))
+    dangers = house / "content/en/dangers.yaml"
+    dangers.write_text(
+        dangers.read_text("utf-8").replace("names: [brake*,", "names: [brake*, stopping plate,", 1), "utf-8"
+    )
+    store = write_store(house / "another", [notes])
+    ran = subprocess.run([sys.executable, "-m", "sitegen", "build", store], cwd=house, capture_output=True, text=True)
+    assert ran.returncode == 1
+    assert "stopping plate" in ran.stderr
