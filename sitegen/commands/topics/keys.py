@@ -69,7 +69,7 @@ def _part(name: str, schema: Schema, definitions: Mapping[str, Schema]) -> FileP
         FileKey(
             name=key,
             values=_values(value, definitions),
-            meaning=_meaning(value, definitions),
+            meaning=" ".join(_meaning(value, definitions).split()),
             is_required=key in required,
             default=_default(value),
             parts=tuple(_parts_in(value, definitions)),
