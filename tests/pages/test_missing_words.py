@@ -120,3 +120,18 @@ def test_a_figure_that_a_message_names_and_nobody_gives_is_told_with_those_there
     )
     (told,) = problems(copy, "build")
     assert "found the figure {pages}; expected one of {" in told
+
+
+def test_words_that_a_template_of_the_store_asks_for_are_told_at_its_line(copy: Path):
+    store = write_store(copy / "store", [{}])
+    own = store / "theme/pages/condition.html"
+    own.parent.mkdir(parents=True)
+    shutil.copyfile(copy / "themes/daylight/pages/condition.html", own)
+    edited(own, lambda text: text.replace('say("', 'say("no.such_'))
+    ran = subprocess.run(
+        [sys.executable, "-m", "sitegen", "build", str(store)], cwd=copy, capture_output=True, text=True
+    )
+    assert ran.returncode == 1
+    assert re.search(
+        r"^theme/pages/condition\.html:\d+:1: found words that content/ does not have: no\.such_", ran.stderr, re.M
+    )

@@ -170,7 +170,9 @@ def _compose(
             remembered.settle(facts)
             templates.settle()
     except ProblemsError as fault:
-        return Composed((*told, *fault.problems), store)
+        from sitegen.commands.shared.template_problems import missing_words_problems
+
+        return Composed((*told, *missing_words_problems(fault, folders)), store)
     except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
         from sitegen.commands.shared.template_problems import template_problem
 

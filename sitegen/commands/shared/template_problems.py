@@ -10,7 +10,7 @@ import markupsafe
 
 from sitegen.pages.frame import theme
 from sitegen.pages.frame.template_faults import EXPECTED, MEND, syntax_problem
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, ProblemsError
 from sitegen.shared_data import ThemeFolders
 
 _BENEATH_TEMPLATES = (Path(jinja2.__file__).parent, Path(markupsafe.__file__).parent, Path(theme.__file__))
@@ -30,3 +30,17 @@ def template_problem(fault: Exception, folders: ThemeFolders) -> Problem:
         if not any(file.is_relative_to(place) for place in _BENEATH_TEMPLATES):
             break
     raise fault
+
+
+def missing_words_problems(fault: ProblemsError, folders: ThemeFolders) -> tuple[Problem, ...]:
+    """Return the problems of missing words. If the store's own template asks for them, return the problem there."""
+    for frame in reversed(traceback.extract_tb(fault.__traceback__)):
+        file = Path(frame.filename)
+        if file.is_relative_to(folders.own):
+            shown, names = (
+                folders.shown_as(file.relative_to(folders.own).as_posix()),
+                {one.where for one in fault.problems},
+            )
+            found = f"words that content/ does not have: {', '.join(sorted(names))}"
+            return (Problem(shown, frame.lineno or 0, 1, "", found, EXPECTED, MEND),)
+    return fault.problems
