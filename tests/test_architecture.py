@@ -12,16 +12,19 @@ from tests.conftest import REPOSITORY
 
 PACKAGE = REPOSITORY / "sitegen"
 ROOMS = {
+    "engine": set(),
     "records": set(),
-    "reading": {"records"},
+    "reading": {"records", "engine"},
     "intake": {"records", "reading", "photos"},
     "condition": {"records"},
-    "photos": {"records"},
+    "photos": {"records", "engine"},
     "film": {"records"},
-    "pages": {"records", "condition", "photos"},
+    "pages": {"records", "condition", "photos", "engine"},
     "publishing": {"records", "pages"},
     "ledger": {"records", "pages"},
-    "commands": {"records", "reading", "intake", "condition", "photos", "film", "pages", "publishing", "ledger"},
+    "commands": {
+        *("engine", "records", "reading", "intake", "condition", "photos", "film", "pages", "publishing", "ledger"),
+    },
 }
 GROUPS = {
     # Each group names the groups of its own room that it may import; a room's own files, "", stand above them all.

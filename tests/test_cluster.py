@@ -18,11 +18,12 @@ from typing import Any
 import pytest
 from jinja2 import UndefinedError
 
-from sitegen.cluster import NoClusterError, cluster_workers
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.judged import AT_ONCE, JUDGED_HERE, conditions_of
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.condition.basis.findings import Condition
+from sitegen.engine.cluster import NoClusterError, cluster_workers
+from sitegen.engine.workers import LocalWorkers
 from sitegen.pages.composing import compose_site, speaker
 from sitegen.pages.site import Site
 from sitegen.pages.vehicles_made import Means
@@ -31,7 +32,6 @@ from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.records.store import Store
 from sitegen.shared_data import content_folder
-from sitegen.workers import LocalWorkers
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import REPOSITORY
 from tests.inventories import varied_vehicles

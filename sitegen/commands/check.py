@@ -29,8 +29,8 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     from sitegen.commands.shared.composition import Wish, compose
     from sitegen.commands.shared.problem_places import placed
     from sitegen.commands.shared.turning_days import next_turn
+    from sitegen.engine.workers import LocalWorkers
     from sitegen.photos.photo_warnings import warnings_about
-    from sitegen.workers import LocalWorkers
 
     # A vehicle with a mistake hides none of the others': what of them would be told later is told at once.
     wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)

@@ -20,10 +20,10 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import __version__
-from sitegen.cluster import NoClusterError
 from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import NO_ROOM
+from sitegen.engine.cluster import NoClusterError
 from sitegen.garbage import collect_garbage_seldom
 from sitegen.records.problems import ProblemsError
 

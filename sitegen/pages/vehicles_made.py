@@ -16,6 +16,7 @@ from datetime import date
 from functools import lru_cache
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.engine.workers import run_bounded
 from sitegen.memory import BuildMemory
 from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.frame import Surroundings
@@ -33,7 +34,6 @@ from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shelf import Shelf
-from sitegen.workers import run_bounded
 
 MADE_HERE = 60
 """So many vehicles are made in the time that it takes workers to begin."""

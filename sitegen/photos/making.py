@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from sitegen.engine.workers import LocalWorkers, run_bounded
 from sitegen.photos.deriving.deriving import Derived, derive
 from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
 from sitegen.photos.memory import Made, Memory
@@ -24,7 +25,6 @@ from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
 from sitegen.records.problems import Problem
 from sitegen.records.store import PictureSettings, Store
-from sitegen.workers import LocalWorkers, run_bounded
 
 Result = TypeVar("Result")
 Progress = Callable[[int, int, str], None]

@@ -15,6 +15,7 @@ from itertools import groupby, islice
 from pathlib import Path
 from statistics import median
 
+from sitegen.engine.workers import LocalWorkers, run_bounded
 from sitegen.photos.card.card_warnings import card_warnings
 from sitegen.photos.deriving.deriving import look_at
 from sitegen.photos.deriving.measuring import Measures, bits_apart
@@ -27,7 +28,6 @@ from sitegen.photos.opening.opening import Fault
 from sitegen.photos.opening.showing import showing_warnings
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
-from sitegen.workers import LocalWorkers, run_bounded
 
 MOST_NAMED = 3
 """A warning names at most this many other files with the same bytes: a placeholder picture may be in every folder."""

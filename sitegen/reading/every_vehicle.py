@@ -9,6 +9,7 @@ from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
+from sitegen.engine.workers import run_bounded
 from sitegen.memory import BuildMemory
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.intern_pool import InternPool
@@ -18,7 +19,6 @@ from sitegen.reading.remembering import unpacked
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, marks_read_again, read_anew, recalled, remember
 from sitegen.records.store import Region, SiteSettings
 from sitegen.shared_data import content_folder
-from sitegen.workers import run_bounded
 
 READ_HERE = 300
 """So many vehicles are read in the time that it takes workers to begin."""

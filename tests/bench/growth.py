@@ -22,7 +22,7 @@ from typing import Any
 
 import yaml
 
-from sitegen.workers import usable_cores
+from sitegen.engine.workers import usable_cores
 from tests.bench.rebuild import build, build_with_one_changed, floor_of, name_anew, processor_of
 from tests.bench.stages import REST, STAGES
 from tests.builders import write_store

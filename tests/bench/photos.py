@@ -23,6 +23,7 @@ import pillow_heif
 from PIL import Image, ImageOps
 from skimage.metrics import structural_similarity
 
+from sitegen.engine.workers import LocalWorkers
 from sitegen.photos.making import make_pictures
 from sitegen.photos.opening.finding import named_photos
 from sitegen.photos.planning.recipe import (
@@ -36,7 +37,6 @@ from sitegen.photos.planning.recipe import (
 )
 from sitegen.reading.store import read_store
 from sitegen.records.store import PictureSettings, Store
-from sitegen.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import naming, photos_folder, store_of
 

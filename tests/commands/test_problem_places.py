@@ -8,9 +8,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.commands.shared.problem_places import AT_ONCE, placed
+from sitegen.engine.workers import LocalWorkers
 from sitegen.reading.store import read_store
 from sitegen.records.problems import Problem, Severity
-from sitegen.workers import LocalWorkers
 from tests.builders import write_store
 from tests.inventories import varied_vehicles
 from tests.reading.texts import TODAY

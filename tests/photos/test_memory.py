@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
+from sitegen.engine.workers import LocalWorkers
 from sitegen.photos.making import judge_all, make_pictures
 from sitegen.photos.memory import Memory
 from sitegen.photos.opening.opening import judge_photo
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
-from sitegen.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import CountingWorkers, a_scene, grain, naming, photos_folder, store_of
 
@@ -230,7 +230,7 @@ MEASURED_RUN = """
 import resource, sys
 from pathlib import Path
 from sitegen.photos.making import make_pictures
-from sitegen.workers import LocalWorkers
+from sitegen.engine.workers import LocalWorkers
 from tests.photos.lots import naming, store_of
 
 if __name__ == "__main__":

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from PIL import Image, ImageChops
 
+from sitegen.engine.workers import LocalWorkers
 from sitegen.photos.deriving.share_picture import CardFigure, ShareCard, ShareStyle, share_picture_name
 from sitegen.photos.making import DRAWN_HERE, make_share_pictures
 from sitegen.photos.planning.pictures import Candidate, Picture, Pictures
-from sitegen.workers import LocalWorkers
 from tests.conftest import REPOSITORY
 from tests.photos.lots import (
     COLORS,

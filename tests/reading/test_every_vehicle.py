@@ -11,12 +11,12 @@ import pytest
 
 from sitegen.commands.memory.sealed_memory import remembered_records
 from sitegen.commands.shared.judged import conditions_of
+from sitegen.engine.workers import LocalWorkers
 from sitegen.reading.every_vehicle import AT_ONCE, read_vehicles, standards_of
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.store import Region
 from sitegen.shared_data import content_folder
-from sitegen.workers import LocalWorkers
 from tests.builders import some_settings, write_store
 from tests.inventories import varied_vehicles
 from tests.reading.texts import TODAY

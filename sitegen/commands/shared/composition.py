@@ -23,6 +23,7 @@ from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition, Gate
+from sitegen.engine.workers import LocalWorkers
 from sitegen.ledger.ledger_files import read_ledger
 from sitegen.ledger.lines import Line
 from sitegen.pages.material import FactsDisclosed, Material
@@ -35,7 +36,6 @@ from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
 from sitegen.shared_data import ThemeFolders, content_folder, theme_folders
 from sitegen.shelf import Shelf
-from sitegen.workers import LocalWorkers
 
 if TYPE_CHECKING:
     from sitegen.pages.site import Site
@@ -206,7 +206,7 @@ def _pictures(
 def _anywhere(wish: Wish, near: Executor) -> AbstractContextManager[Executor]:
     if not wish.scheduler:
         return nullcontext(near)
-    from sitegen.cluster import cluster_workers
+    from sitegen.engine.cluster import cluster_workers
 
     return cluster_workers(wish.scheduler)
 

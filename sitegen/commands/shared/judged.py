@@ -14,13 +14,13 @@ from dataclasses import dataclass
 from sitegen.commands.memory.sealed_memory import SealedMemory
 from sitegen.condition.basis.findings import Condition, Gate
 from sitegen.condition.judging import judge, judge_gate
+from sitegen.engine.workers import run_bounded
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList, Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shelf import Packed, Shelf, packed
-from sitegen.workers import run_bounded
 
 JUDGED_HERE = 200
 """So many vehicles are judged in the time that it takes workers to begin."""

@@ -8,12 +8,12 @@ from concurrent.futures import Executor, Future
 from dataclasses import replace
 from pathlib import Path
 
+from sitegen.engine.workers import run_bounded
 from sitegen.reading.vehicle_files import INSPECTION, marks_read_again
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import parse_path
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
-from sitegen.workers import run_bounded
 
 PLACED_HERE = 300
 """In so many inspections places are found in the time that it takes workers to begin."""

@@ -1,4 +1,4 @@
-"""Runs task after task on every core, or on an executor that was handed in, with a bounded amount in flight."""
+"""Runs calls on every core, or on an executor that was handed in, with a bounded amount in flight."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from multiprocessing.process import BaseProcess
-from queue import SimpleQueue
+from queue import Empty, SimpleQueue
 from typing import TypeVar
 
 from sitegen.garbage import collect_garbage_seldom
@@ -20,6 +20,8 @@ Result = TypeVar("Result")
 
 MEGABYTES_A_WORKER = 230
 """What tasks may take for each local worker: two workers and the parent stay under 600 MB together."""
+CHECK_EVERY = 2.0
+"""Seconds after which a cluster that has not answered is asked whether it still has workers."""
 MOST_IN_FLIGHT = 64
 """Tasks handed out at once: enough to keep a cluster busy, few enough to hold what they take along in memory."""
 
@@ -56,12 +58,12 @@ def run_bounded(
     try:
         for task, megabytes in tasks:
             while running and not _has_room([taken for _, taken in running.values()], megabytes, bound):
-                yield _next(running, done)
+                yield _next(executor, running, done)
             future = submit(executor, task)
             running[future] = (task, megabytes)
             future.add_done_callback(done.put)
         while running:
-            yield _next(running, done)
+            yield _next(executor, running, done)
     finally:
         for future in running:
             future.cancel()
@@ -72,10 +74,16 @@ def _has_room(running: list[float], coming: float, bound: float) -> bool:
 
 
 def _next(
-    running: dict[Future[Result], tuple[Task, float]], done: SimpleQueue[Future[Result]]
+    executor: Executor, running: dict[Future[Result], tuple[Task, float]], done: SimpleQueue[Future[Result]]
 ) -> tuple[Task, Result]:
-    future = done.get()
-    return running.pop(future)[0], future.result()
+    check = getattr(executor, "check", None)  # a cluster may lose its last worker
+    while True:
+        try:
+            future = done.get(timeout=CHECK_EVERY if check else None)
+            return running.pop(future)[0], future.result()
+        except Empty:
+            assert check is not None
+            check()
 
 
 def _begin() -> None:

@@ -1,0 +1,1 @@
+"""The incremental build engine: tasks, tracked reads, traces, a result store and executors."""

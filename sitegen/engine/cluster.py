@@ -1,0 +1,96 @@
+"""An executor whose workers belong to a Dask scheduler, on any machines. Needs the extra `cluster`.
+
+The workers need the same version of this program, of Python and of its packages: that is checked before work begins.
+"""
+
+from __future__ import annotations
+
+import time
+import warnings
+from collections.abc import Iterator
+from concurrent.futures import Executor, Future
+from contextlib import contextmanager
+from importlib import import_module
+from typing import Any
+
+from sitegen.engine.engine import digest_of_program
+
+WAIT = 5.0
+"""Seconds to wait for the scheduler, for its workers, and for an answer of theirs: three times this in all."""
+
+
+class NoClusterError(Exception):
+    """The scheduler cannot be used; the message says why, and what to do."""
+
+
+class ClusterExecutor(Executor):
+    """Runs functions on a cluster, and notices when nobody is left to run them."""
+
+    def __init__(self, client: Any, address: str) -> None:
+        self._client, self._address = client, address
+        self._executor = client.get_executor(pure=False)
+        self._alone_since: float | None = None
+
+    def submit(self, function: Any, /, *arguments: Any, **named: Any) -> Future[Any]:
+        """Run a function on any worker. If the worker is lost, another runs it."""
+        future: Future[Any] = self._executor.submit(function, *arguments, **named)
+        return future
+
+    def check(self) -> None:
+        """Raise NoClusterError if the scheduler has had no worker, or has not been there, for some seconds."""
+        has_worker = self._client.status == "running" and bool(_workers(self._client))
+        if has_worker:
+            self._alone_since = None
+            return
+        self._alone_since = self._alone_since or time.monotonic()
+        if time.monotonic() - self._alone_since > WAIT:
+            raise NoClusterError(
+                f"the scheduler at {self._address} has no worker any more; start one, and build again"
+            )
+
+
+@contextmanager
+def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
+    """Give the executor of the scheduler at an address, such as tcp://10.0.0.5:8786. Raises NoClusterError."""
+    try:
+        distributed: Any = import_module("distributed")
+    except ImportError:
+        raise NoClusterError("a scheduler needs the packages of sitegen[cluster]; install those") from None
+    try:
+        client = distributed.Client(address, timeout=WAIT, set_as_default=False)
+    except (OSError, ValueError):
+        raise NoClusterError(f"no scheduler answers at {address}; start one, or correct the address") from None
+    with client, warnings.catch_warnings():
+        # Dask would rather leave so many bytes with one worker beforehand; with that worker they could be lost.
+        warnings.filterwarnings("ignore", message="Sending large graph", category=UserWarning)
+        _check_workers(client, address)
+        yield ClusterExecutor(client, address)
+
+
+def _check_workers(client: Any, address: str) -> None:
+    """Raise NoClusterError unless there are workers, and each runs this very program."""
+    try:
+        client.wait_for_workers(1, timeout=WAIT)
+    except TimeoutError:
+        raise NoClusterError(f"the scheduler at {address} has no workers; start some") from None
+    asked = {
+        worker: client.submit(digest_of_program, workers=[worker], pure=False, allow_other_workers=False)
+        for worker in _workers(client)
+    }
+    until = time.monotonic() + WAIT
+    for worker, future in asked.items():
+        try:
+            digest = future.result(timeout=max(0.1, until - time.monotonic()))
+        except TimeoutError:
+            raise NoClusterError(f"the worker at {worker} does not answer; restart it") from None
+        except Exception as fault:  # whatever a worker raises that cannot load the program
+            raise NoClusterError(f"the worker at {worker} cannot load this program ({fault}); install it") from None
+        if digest != digest_of_program():
+            mend = "install the same on both"
+            raise NoClusterError(
+                f"the worker at {worker} has another version of this program, of Python or of a package; {mend}"
+            )
+
+
+def _workers(client: Any) -> list[str]:
+    return list(client.scheduler_info(n_workers=-1)["workers"])

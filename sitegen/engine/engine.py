@@ -1,0 +1,294 @@
+"""The engine: brings results up to date by verifying traces, with early cutoff.
+
+Source: A. Mokhov, N. Mitchell, S. Peyton Jones, "Build Systems a la Carte", 2018: a stored result is valid while
+every recorded answer is unchanged. A task that runs again and gives an equal result leaves those that read it valid.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from secrets import token_hex
+from types import TracebackType
+from typing import Any, Self, TypeVar
+
+from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
+from sitegen.engine.programs import digest_of_version
+from sitegen.engine.reader import Reader, digest_of_part
+from sitegen.engine.result_store import Answers, ResultStore, StoredResult
+from sitegen.engine.task import INPUTS, Input, Task, task_named
+
+T = TypeVar("T")
+Fail = Callable[[str, Exception], None]
+"""Receives the key of a task that raised, and the exception."""
+
+PROGRAM = Path(__file__).resolve().parents[1]
+UNKNOWN = "unknown"
+_VALUES = 64
+"""Decoded results that are held at a time: tasks of one vehicle read the same few."""
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What a worker needs to know to answer as the command's own process does."""
+
+    folder: Path
+    cache: Path
+    today: date
+    code: str
+    session: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """A result as a worker hands it over."""
+
+    task: str
+    key: str
+    found: StoredResult
+    small: bytes | None
+    """As `ResultStore.packed` returns it."""
+
+
+class Engine:
+    """Answers what tasks ask about one store, and runs those whose results are no longer valid."""
+
+    def __init__(self, setup: Setup, store: ResultStore, clock_ns: int) -> None:
+        self.setup, self.store = setup, store
+        self.folder, self.today = setup.folder, setup.today
+        self.states = FileStates(setup.folder, store, clock_ns)
+        self.until = date.max
+        """The first day on which an answer that was given may be another."""
+        self.ran: list[tuple[str, str]] = []
+        """Task and key of each task that was run."""
+        self._verified: dict[tuple[str, str], str] = {}
+        self._unmarked: list[tuple[str, str]] = []
+        self._running: set[tuple[str, str]] = set()
+        self._known: dict[str, str] = {}
+        self._loaded: dict[tuple[str, str], Any] = {}
+        self._values: OrderedDict[tuple[str, str], Any] = OrderedDict()
+
+    @classmethod
+    def opened(cls, folder: Path, today: date, warn: Callable[[str], None], cache: Path | None = None) -> Self:
+        """Return the engine of a store. Raises OSError where its cache cannot be written."""
+        store = ResultStore(cache or folder / ".cache", warn, today.toordinal())
+        clock_ns = clock_of_disk(store.folder)
+        setup = Setup(folder, store.folder, today, digest_of_program(), token_hex(8))
+        return cls(setup, store, clock_ns)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, raised: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.store.close()
+
+    def result(self, task: Task[T], key: str) -> T:
+        """Return the result of a task, run again only if it is no longer valid."""
+        place = (task.name, key)
+        digest = self.digest(task, key)
+        if place in self._values:
+            self._values.move_to_end(place)
+            value: T = self._values[place]
+            return value
+        content = self._content(place, digest)
+        if content is None:  # damaged
+            self._verified.pop(place, None)
+            self._run(task, key)
+            return self.result(task, key) if place not in self._values else self._values[place]
+        return self._hold(place, task.codec.decode(content))
+
+    def digest(self, task: Task[Any], key: str) -> str:
+        """Return the digest of a task's result, once that is up to date."""
+        if not self.is_valid(task, key):
+            self._run(task, key)
+        return self._verified[task.name, key]
+
+    def is_valid(self, task: Task[Any], key: str) -> bool:
+        """Return whether there is a result whose trace holds; then it counts as verified from now on."""
+        place = (task.name, key)
+        if place in self._verified:
+            return True
+        found = self.store.find(*place)
+        if found is None or found.code != self.setup.code or not all(map(self.store.has_file, found.files)):
+            return False
+        if found.session != self.setup.session:
+            if not self.holds(found.trace):
+                return False
+            self._unmarked.append(place)
+        self._verified[place] = found.digest
+        return True
+
+    def holds(self, trace: Answers) -> bool:
+        """Return whether every question of a trace still has the same answer."""
+        return all(answer not in ("failed", UNKNOWN) and self.answer(asked) == answer for asked, answer in trace)
+
+    def answer(self, question: str) -> str:
+        """Return the digest of the answer to a question."""
+        kind, _, key = question.partition(" ")
+        if kind not in KINDS:
+            return UNKNOWN
+        return KINDS[kind](self, key)
+
+    def loaded(self, kind: Input[T], key: str) -> T:
+        """Return an input, loaded once."""
+        if (kind.name, key) not in self._loaded:
+            self._digest_of_input(f"{kind.name} {key}")  # before it is loaded: what changes meanwhile is seen later
+            self._loaded[kind.name, key] = kind.load(self.folder, key)
+        value: T = self._loaded[kind.name, key]
+        return value
+
+    def keep(self, content: bytes) -> str:
+        """Store bytes as a file, and return their digest."""
+        return self.store.put_file(content)
+
+    def kept_file(self, task: Task[Any], key: str, digest: str) -> bytes:
+        """Return the bytes of a file that the result of a task refers to, made again if they are damaged."""
+        content = self.store.file(digest)
+        if content is None:
+            self._run(task, key)
+            content = self.store.file(digest)
+        if content is None:
+            raise KeyError(digest)
+        return content
+
+    def mark_verified(self) -> None:
+        """Spare workers the verification of what was verified here."""
+        marked, self._unmarked = self._unmarked, []
+        self.store.mark_verified(marked, self.setup.session)
+
+    def take(self, done: Done) -> None:
+        """Store what a worker computed."""
+        place = (done.task, done.key)
+        self._values.pop(place, None)
+        for question, _ in done.found.trace:
+            if question.startswith("day "):
+                self.answer(question)
+        self.store.put(*place, done.found, done.small)
+        self._verified[place] = done.found.digest
+        self.ran.append(place)
+
+    def _run(self, task: Task[T], key: str) -> T:
+        place = (task.name, key)
+        if place in self._running:
+            raise RuntimeError(f"{task.name} reads its own result of {key}")
+        self._running.add(place)
+        try:
+            reader = Reader(self)
+            value = task.function(reader, key)
+        finally:
+            self._running.discard(place)
+        content = task.codec.encode(value)
+        found = StoredResult(
+            self.setup.code, reader.trace, sha256(content).hexdigest(), tuple(sorted(reader.kept)), self.setup.session
+        )
+        if not self._is_stable(reader.trace):  # a file changed while the task ran: the next build runs it again
+            found = replace(found, code="")
+        self._store(Done(*place, found, self.store.packed(content, found.digest)))
+        self._verified[place] = found.digest
+        self.ran.append(place)
+        return self._hold(place, value)
+
+    def _store(self, done: Done) -> None:
+        self.store.put(done.task, done.key, done.found, done.small)
+
+    def _content(self, place: tuple[str, str], digest: str) -> bytes | None:
+        return self.store.content(*place, digest)
+
+    def _is_stable(self, trace: Answers) -> bool:
+        return all(self.answer(asked) == answer for asked, answer in trace if asked.startswith(_OF_FILES))
+
+    def _hold(self, place: tuple[str, str], value: T) -> T:
+        self._values[place] = value
+        if len(self._values) > _VALUES:
+            self._values.popitem(last=False)
+        return value
+
+    def _digest_of_input(self, key: str) -> str:
+        known = self._known.get(f"input {key}")
+        if known is None:
+            name, _, own_key = key.partition(" ")
+            if name not in INPUTS:
+                return UNKNOWN  # the module that declares it is not loaded yet: the task runs, and loads it
+            known = self._known[f"input {key}"] = self._digest_of_places(INPUTS[name].places(self.folder, own_key))
+        return known
+
+    def _digest_of_places(self, places: Iterable[Path]) -> str:
+        together = sha256()
+        for place in places:
+            path = place.relative_to(self.folder).as_posix() if place.is_relative_to(self.folder) else str(place)
+            digest = self.states.digest_of_tree(path) if place.is_dir() else self.states.digest(path)
+            together.update(f"{place.name} {digest}\n".encode())
+        return together.hexdigest()
+
+    def _digest_of_part(self, key: str) -> str:
+        known = self._known.get(f"part {key}")
+        if known is None:
+            place, _, name = key.rpartition(" ")
+            kind, _, own_key = place.partition(" ")
+            if kind not in INPUTS:
+                return UNKNOWN
+            value = self.loaded(INPUTS[kind], own_key)
+            known = "none" if value is None else digest_of_part(value, name)
+            self._known[f"part {key}"] = known
+        return known
+
+    def _digest_of_result(self, key: str) -> str:
+        name, _, own_key = key.partition(" ")
+        known = self._verified.get((name, own_key))
+        if known is not None:
+            return known
+        try:
+            return self.digest(task_named(name), own_key)
+        except Exception:  # the task that asks for it meets the same exception where its place can be named
+            return "failed"
+
+    def _answer_of_day(self, key: str) -> str:
+        day = date.fromisoformat(key)
+        if date.__ge__(self.today, day):
+            return "yes"
+        self.until = min(self.until, day)
+        return "no"
+
+    def _version_of_program(self, key: str) -> str:
+        if key not in self._known:
+            self._known[key] = digest_of_version(*key.split(" ", 1))
+        return self._known[key]
+
+
+KINDS: dict[str, Callable[[Engine, str], str]] = {
+    "file": lambda engine, key: engine.states.digest(key),
+    "names": lambda engine, key: engine.states.digest_of_names(key),
+    "tree": lambda engine, key: engine.states.digest_of_tree(key),
+    "input": Engine._digest_of_input,
+    "part": Engine._digest_of_part,
+    "result": Engine._digest_of_result,
+    "day": Engine._answer_of_day,
+    "program": Engine._version_of_program,
+}
+"""How each kind of question is answered."""
+_OF_FILES = ("file ", "names ", "tree ")
+
+
+@cache
+def digest_of_program() -> str:
+    """Return the digest of this program: its code, and which packages are installed in which version."""
+    together = sha256(repr([sys.version, *sorted(_packages())]).encode())
+    for module in sorted(PROGRAM.rglob("*.py")):
+        with suppress(OSError):
+            together.update(f"{module.relative_to(PROGRAM)} {digest_of(module)}\n".encode())
+    return together.hexdigest()
+
+
+def _packages() -> Iterator[str]:
+    for place in sys.path:
+        if place and Path(place).is_dir():
+            yield from (info.name for info in Path(place).glob("*.dist-info"))

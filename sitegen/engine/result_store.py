@@ -1,0 +1,285 @@
+"""The result store: traces and small results in one SQLite file, large results as files named by their SHA-256.
+
+    .cache/results.sqlite     one row for each task and key: its trace, and its result or the result's digest
+    .cache/files/<SHA-256>    large results, and files that a result refers to, such as pictures
+
+Everything is verified against its digest when it is read. Whatever is damaged is set aside with one line of output,
+or counts as not stored. The whole folder can be deleted at any time.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import stat
+import zlib
+from collections.abc import Callable, Collection, Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from sitegen.disk import half_of
+
+VERSION = 1
+LARGE = 48_000
+"""Bytes, compressed, from which on a result is a file of its own."""
+KEPT_UNUSED_DAYS = 30
+"""For how long a result is kept that no build asks for: a vehicle that comes back soon finds its pictures."""
+_REPLACED_BEFORE_SWEEP = 1_000
+
+_SCHEMA = """
+create table if not exists result (
+    task text, key text, code text, trace text, digest text, files text, seal text, used integer, session text,
+    content blob, primary key (task, key)
+);
+create table if not exists file (path text primary key, status text, digest text) without rowid;
+create table if not exists swept (day integer);
+"""
+_FAULTS_OF_THE_DISK = {
+    *(sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR),
+    *(sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY),
+}
+"""SQLite's errors about the disk, permissions or other processes. All others mean that the file is damaged."""
+
+Answers = tuple[tuple[str, str], ...]
+"""Each question that a task asked, and the digest of the answer."""
+
+
+@dataclass(frozen=True)
+class StoredResult:
+    """The trace of one task and key, and the digests of its result and of the files that the result refers to."""
+
+    code: str
+    """Digest of the program that computed it."""
+    trace: Answers
+    digest: str
+    files: tuple[str, ...] = ()
+    session: str = ""
+    """The command that last verified the trace."""
+
+
+class ResultStore:
+    """One store's `.cache` folder."""
+
+    def __init__(self, cache: Path, warn: Callable[[str], None], day: int) -> None:
+        """`warn` receives the line about what is set aside. `day` counts days, for the age of results."""
+        self.folder, self._warn, self._day = cache, warn, day
+        self.files = cache / "files"
+        self._replaced = 0
+        for folder in (cache, self.files):
+            if not folder.is_dir() and os.path.lexists(folder):
+                self._set_aside(folder, "is not a folder")
+            folder.mkdir(parents=True, exist_ok=True)
+        self._file = cache / "results.sqlite"
+        self._pending: list[tuple[str, str, str]] = []
+        self._database = self._opened()
+
+    def close(self) -> None:
+        """Write what is pending, delete what nothing refers to any more, and close the file."""
+        try:
+            self._flush()
+            self._sweep()
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+        self._database.close()
+
+    def find(self, task: str, key: str) -> StoredResult | None:
+        """Return the trace of a task and key; None if there is none, or if it is damaged."""
+        row = self._ask(
+            "select code, trace, digest, files, seal, session, used from result where task = ? and key = ?", task, key
+        )
+        if row is None or row[4] != _seal(task, key, *row[:4]):
+            return None
+        if row[6] < self._day - 7:
+            self._tell("update result set used = ? where task = ? and key = ?", [(self._day, task, key)])
+        trace = tuple((question, answer) for question, answer in json.loads(row[1]))
+        return StoredResult(row[0], trace, row[2], tuple(json.loads(row[3])), row[5])
+
+    def content(self, task: str, key: str, digest: str) -> bytes | None:
+        """Return the result with this digest; None if it is missing or damaged."""
+        row = self._ask("select content from result where task = ? and key = ?", task, key)
+        if row is None:
+            return None
+        if row[0] is None:
+            return self.file(digest)
+        try:
+            content = zlib.decompress(row[0])
+        except (zlib.error, TypeError):
+            return None
+        return content if sha256(content).hexdigest() == digest else None
+
+    def packed(self, content: bytes, digest: str) -> bytes | None:
+        """Return a result as `put` takes it: compressed; None where it is large, and stored as a file from now on."""
+        small = zlib.compress(content, 1)
+        if len(small) <= LARGE:
+            return small
+        self.put_file(content, digest)
+        return None
+
+    def put(self, task: str, key: str, found: StoredResult, small: bytes | None) -> None:
+        """Store a packed result in the place of the one before."""
+        trace, files = json.dumps(found.trace), json.dumps(found.files)
+        seal = _seal(task, key, found.code, trace, found.digest, files)
+        values = (task, key, found.code, trace, found.digest, files, seal, self._day, found.session, small)
+        before = self._ask("select digest from result where task = ? and key = ?", task, key)
+        self._replaced += before is not None and before[0] != found.digest
+        self._tell("replace into result values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [values])
+
+    def mark_verified(self, results: Iterable[tuple[str, str]], session: str) -> None:
+        """Note which results were verified in a session, so that its workers need not do it again."""
+        self._tell(
+            "update result set session = ? where task = ? and key = ?",
+            [(session, task, key) for task, key in results],
+        )
+        self.commit()
+
+    def commit(self) -> None:
+        """Make everything that was stored visible to other processes."""
+        with suppress(sqlite3.DatabaseError):
+            self._database.commit()
+
+    def put_file(self, content: bytes, digest: str | None = None) -> str:
+        """Store bytes as a file, and return their digest. It need not outlast a loss of power."""
+        digest = digest or sha256(content).hexdigest()
+        target = self.files / digest
+        half = half_of(target)
+        if target.is_dir():
+            self._set_aside(target, "is a folder")
+        half.write_bytes(content)
+        half.replace(target)
+        return digest
+
+    def file(self, digest: str) -> bytes | None:
+        """Return the bytes with this digest; None if there are none, or others. A damaged file is deleted."""
+        path = self.files / digest
+        try:
+            descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+            with os.fdopen(descriptor, "rb") as file:
+                content = file.read() if stat.S_ISREG(os.fstat(descriptor).st_mode) else b""
+        except OSError:
+            content = b""
+        if sha256(content).hexdigest() == digest:
+            return content
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
+        return None
+
+    def has_file(self, digest: str) -> bool:
+        """Return whether there is a regular file of this name; its bytes are verified when they are read."""
+        with suppress(OSError):
+            return stat.S_ISREG(os.lstat(self.files / digest).st_mode)
+        return False
+
+    def digest_of_file(self, path: str, status: str) -> str | None:
+        """Return the stored digest of an input file, if it had this status then."""
+        row = self._ask("select digest from file where path = ? and status = ?", path, status)
+        return None if row is None or len(row[0]) != 64 else str(row[0])
+
+    def store_digest_of_file(self, path: str, status: str, digest: str) -> None:
+        """Store the digest of an input file."""
+        self._pending.append((path, status, digest))
+        if len(self._pending) > 1_000:
+            self._flush()
+
+    def take_pending(self) -> list[tuple[str, str, str]]:
+        """Return the digests of files that are not written yet; a worker hands them to the process that writes."""
+        pending, self._pending = self._pending, []
+        return pending
+
+    def _flush(self) -> None:
+        self._tell("replace into file values (?, ?, ?)", self.take_pending())
+        self.commit()
+
+    def _ask(self, question: str, *values: Any) -> Any:
+        try:
+            return self._database.execute(question, values).fetchone()
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+            return None
+
+    def _tell(self, statement: str, rows: Collection[tuple[Any, ...]]) -> None:
+        if not rows:
+            return
+        try:
+            self._database.executemany(statement, rows)
+        except sqlite3.DatabaseError as fault:
+            self._begin_anew(fault)
+            self._database.executemany(statement, rows)
+
+    def _sweep(self) -> None:
+        """Delete results that no build asked for in a long time, and files that no result refers to."""
+        last = self._ask("select max(day) from swept")[0]
+        if self._replaced < _REPLACED_BEFORE_SWEEP and last == self._day:
+            return
+        with self._database:
+            self._tell("delete from result where used < ?", [(self._day - KEPT_UNUSED_DAYS,)])
+            self._tell("delete from swept where day <= ?", [(self._day,)])
+            self._tell("insert into swept values (?)", [(self._day,)])
+        in_use = set[str]()
+        for digest, files in self._database.execute("select digest, files from result"):
+            in_use.update((digest, *json.loads(files)))
+        for entry in os.scandir(self.files):
+            if entry.name not in in_use:
+                with suppress(OSError):
+                    Path(entry.path).unlink()
+
+    def _opened(self) -> sqlite3.Connection:
+        if os.path.lexists(self._file) and not stat.S_ISREG(os.lstat(self._file).st_mode):
+            self._set_aside(self._file, "is not a regular file")
+        try:
+            return _open(self._file)
+        except sqlite3.DatabaseError as fault:
+            self._check_damage(fault)
+            self._set_aside(self._file, f"is damaged or of another version ({fault})")
+            return _open(self._file)
+
+    def _begin_anew(self, fault: sqlite3.DatabaseError) -> None:
+        self._check_damage(fault)
+        self._database.close()
+        self._set_aside(self._file, f"is damaged ({fault})")
+        self._database = _open(self._file)
+
+    def _check_damage(self, fault: sqlite3.DatabaseError) -> None:
+        """Raise the fault again if it is none of the file's."""
+        code = getattr(fault, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF  # the rest says more of the same
+        refuses_writing = code == sqlite3.SQLITE_READONLY and os.access(self._file, os.W_OK)
+        if code in _FAULTS_OF_THE_DISK and not refuses_writing:
+            raise fault
+
+    def _set_aside(self, path: Path, why: str) -> None:
+        """Move something out of the way under another name, in the place of what was set aside before."""
+        aside = path.with_name(f"{path.name}.set-aside")
+        with suppress(OSError):
+            aside.unlink(missing_ok=True)
+        try:
+            path.rename(aside)
+        except OSError:  # something that cannot be replaced was set aside before
+            path.rename(path.with_name(f"{path.name}.set-aside.{os.getpid()}"))
+        for ending in ("-wal", "-shm"):
+            path.with_name(path.name + ending).unlink(missing_ok=True)
+        self._warn(f"{path} {why}: set aside as {aside.name}; everything is made again")
+
+
+def _seal(task: str, key: str, code: str, trace: str, digest: str, files: str) -> str:
+    return sha256("\0".join((task, key, code, trace, digest, files)).encode(errors="replace")).hexdigest()[:32]
+
+
+def _open(file: Path) -> sqlite3.Connection:
+    database = sqlite3.connect(file, timeout=60)
+    try:
+        version = database.execute("pragma user_version").fetchone()[0]
+        if version == VERSION:
+            database.execute("select 1 from result, file, swept limit 1")
+            return database
+        if version:
+            raise sqlite3.DatabaseError(f"version {version}")
+        # With a write-ahead log, workers read while the command writes, and no write waits for the disk.
+        database.executescript(f"pragma journal_mode = wal; pragma synchronous = normal; {_SCHEMA}")
+        database.execute(f"pragma user_version = {VERSION}")
+    except sqlite3.DatabaseError:
+        database.close()
+        raise
+    return database

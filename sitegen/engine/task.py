@@ -1,0 +1,88 @@
+"""Tasks and inputs: the nodes of a build's graph, declared beside the code that they call."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+if TYPE_CHECKING:
+    from sitegen.engine.reader import Reader
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Codec(Generic[T]):
+    """Writes results of one type as bytes and reads them back. Reading never runs code that the bytes name."""
+
+    encode: Callable[[T], bytes]
+    decode: Callable[[bytes], T]
+
+
+def _to_json(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+BYTES: Codec[bytes] = Codec(bytes, bytes)
+JSON: Codec[Any] = Codec(_to_json, json.loads)
+"""Plain values: numbers, texts, truths, lists, and mappings by text."""
+
+
+@dataclass(frozen=True)
+class Task(Generic[T]):
+    """A pure function of a key. It reaches every input through the reader that it is given."""
+
+    function: Callable[[Reader, str], T]
+    codec: Codec[T]
+    seconds: float
+    """About what one key takes on one core: decides whether it is worth starting workers."""
+    megabytes: float
+    """The most memory that one key takes, about."""
+    is_near: bool
+    """Whether it runs only where the store's files are."""
+
+    @property
+    def name(self) -> str:
+        """The module and the function: workers find the task by it."""
+        return f"{self.function.__module__}:{self.function.__qualname__}"
+
+
+def task(
+    codec: Codec[T], seconds: float = 0.01, megabytes: float = 10.0, *, is_near: bool = False
+) -> Callable[[Callable[[Reader, str], T]], Task[T]]:
+    """Declare a function as a task."""
+    return lambda function: Task(function, codec, seconds, megabytes, is_near)
+
+
+def task_named(name: str) -> Task[Any]:
+    """Return the task of this name. Raises AttributeError or ImportError if this program has none."""
+    module, _, function = name.partition(":")
+    found = getattr(import_module(module), function)
+    if not isinstance(found, Task):
+        raise AttributeError(f"{name} is not a task")
+    return found
+
+
+@dataclass(frozen=True)
+class Input(Generic[T]):
+    """Something that tasks read: how it is loaded, and every file and folder that it is loaded from."""
+
+    name: str
+    places: Callable[[Path, str], Iterable[Path]]
+    """From the store's folder and the input's key. A folder stands for all files below it."""
+    load: Callable[[Path, str], T]
+    """Likewise. It may open nothing but files at these places."""
+
+    def __post_init__(self) -> None:
+        """Register the input by its name. Raises ValueError for a name that is more than one word."""
+        if not self.name.isidentifier():
+            raise ValueError(f"the name of an input is one word, not {self.name!r}")
+        INPUTS[self.name] = self
+
+
+INPUTS: dict[str, Input[Any]] = {}
+"""Every input that is declared, by name."""
