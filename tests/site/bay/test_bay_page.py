@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from typing import Any
 
 import pytest
@@ -164,3 +165,13 @@ def test_the_check_digit_agrees_with_the_worked_examples(store, open_page):
     page = open_page((store / "desk" / "bay" / "index.html").as_uri())
     found = page.evaluate("(vins) => vins.map((vin) => bay.vin.checkDigit(vin))", [vin for vin, *_ in examples])
     assert found == [digit for _, _, digit, _ in examples]
+
+
+def test_a_label_without_a_message_shows_its_key_and_is_not_empty(store, open_page, tmp_path):
+    shutil.copytree(store / "desk/bay", tmp_path / "bay")
+    file = tmp_path / "bay/index.html"
+    text = file.read_text("utf-8")
+    file.write_text(re.sub(r'"new_vehicle":"[^"]*",', "", text), "utf-8")
+    assert file.read_text("utf-8") != text
+    page = open_page(file.as_uri())
+    page.get_by_role("button", name="bay.new_vehicle").wait_for()

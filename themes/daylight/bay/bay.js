@@ -6,6 +6,8 @@
   const { made, button } = bay.entries;
   const { filled, mustHave, mayHave, holds, pointsOf } = bay.limits;
   const vocabulary = JSON.parse(document.getElementById("bay-vocabulary").textContent);
+  // A label that no message has shows its key: nobody would notice an empty one.
+  vocabulary.words = new Proxy(vocabulary.words, { get: (words, key) => words[key] ?? `bay.${String(key)}` });
   const say = vocabulary.words;
   const main = document.getElementById("bay");
   const foot = document.getElementById("bay-foot");
