@@ -75,9 +75,11 @@ def _line(
     if service == "brake_fluid" and need.days is not None:
         days, tested = _by_moisture(need.days, record, figures)
         need = _Need(need.metres, days)
-    need, seen = _by_looking(need, call_for(record, service, figures))
+    call = call_for(record, service, figures)
+    need, seen = _by_looking(need, call)
+    # A fault of which nobody noted what it was shows no more than that it may be due, as the missing record does.
+    nothing_recorded = not last.recorded and not tested and call is not Call.DUE
     tested += seen
-    nothing_recorded = not last.recorded and not tested
     facts = ItemFacts(
         key=service,
         need=need.facts(unit),

@@ -201,7 +201,7 @@ def _line(item: ItemOutlook, condition: Condition, translator: Translator) -> Ou
         item=translator.say(f"item.{item.key}"),
         when=_when(item, line, translator),
         time=_time(item, line, condition.as_of, translator),
-        distance=_distance(line, condition.facts.spreads, translator),
+        distance=None if item.budget_now else _distance(line, condition.facts.spreads, translator),
         distance_decides=_distance_decides(item),
         basis=join_texts(translator.tell_sentences(line.basis)),
         cost=upkeep.cost_words(cost, translator) if cost else None,
@@ -293,6 +293,8 @@ def _distance(line: OutlookLine, spreads: Spreads, translator: Translator) -> st
     if need.distance is None or line.facts.not_measured:
         return None
     left = shown_thousands(shown_distance(need, spreads))
+    if left.high == 0:
+        return None
     unit = METRES_PER_MILE if translator.formats.distance_in_miles else Fraction(1000)
     low = translator.formats.distance(Distance(left.low * unit, ""))
     if left.high is None:

@@ -30,7 +30,7 @@ def test_fewer_miles_make_the_tires_last_longer_until_their_age_counts(site_at_r
     page.fill(".outlook-number", "12000")
     expect(time_of(page, "front_tires")).to_have_text("in 14 to 45 months")
     page.fill(".outlook-number", "6000")
-    expect(time_of(page, "front_tires")).to_have_text("in 28 to 81 months")
+    expect(time_of(page, "front_tires")).to_have_text("in 28 to 82 months")
 
 
 def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):

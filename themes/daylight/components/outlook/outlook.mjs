@@ -75,6 +75,7 @@ function showItems(section, outlook, later, say) {
     group.hidden = items.length === 0;
     list.append(
       group,
+      "\n",
       ...items.map((item) => showItem(list.querySelector(`[data-key="${item.key}"]`), item, later, say)),
     );
   }
