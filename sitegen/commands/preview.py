@@ -18,7 +18,7 @@ from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.pages.site import Site
 from sitegen.publishing.publication import publish
 from sitegen.reading.reference.figures import read_figures
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
 from sitegen.shared_data import content_folder, themes_folder
 
@@ -43,7 +43,11 @@ def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal)
     composed = compose(wish, terminal)
     problems = list(composed.problems)
     if composed.site is not None and composed.store is not None:
-        site = _with_components(composed.site, composed.store) if components else composed.site
+        site = composed.site
+        try:
+            site = _with_components(composed.site, composed.store) if components else site
+        except ProblemsError as fault:
+            problems += fault.problems
         published = publish(site, showing.folder, moment_of_build().date())
         if isinstance(published, Problem):
             problems.append(published)

@@ -23,6 +23,7 @@ from sitegen.pages.gallery.examples import example_views
 from sitegen.pages.inventory.lists import address_word
 from sitegen.pages.language.markdown_text import page_html
 from sitegen.records.figures import Figures
+from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
 
 FOLDER = "_components"
@@ -130,8 +131,11 @@ def _example_page(
     try:
         shown = getattr(module, example.macro)(**example_views(example.arguments, component.takes, around))
     except Exception as fault:
-        fault.add_note(f"in the example {example.state!r} of {example.macro} in components/{component.name}")
-        raise
+        place = f"components/{component.name}/examples.yaml"
+        found = f"an example that cannot be shown ({type(fault).__name__}: {fault})"
+        expected, mend = "arguments that the macro takes", "correct the example, takes or the macro"
+        where = f"{example.macro}.{example.state}"
+        raise ProblemsError(Problem(place, 0, 0, where, found, expected, mend)) from fault
     return renderer.page(
         "gallery/example.html",
         component=component,

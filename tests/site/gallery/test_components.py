@@ -18,6 +18,7 @@ from sitegen.pages.frame.theme import read_theme
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
+from sitegen.records.problems import ProblemsError
 from sitegen.shared_data import content_folder
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, serve
@@ -100,3 +101,20 @@ def test_every_component_says_what_it_is_for_and_shows_every_macro_that_is_not_p
             macro for macro in macros - within if not any(slug.startswith(macro.replace("_", "-")) for slug in slugs)
         }
         assert not unseen, folder
+
+
+def test_an_example_that_cannot_be_shown_is_a_problem_of_its_file(tmp_path):
+    """An argument that the view model does not have, as after a field was renamed."""
+    folder = write_store(tmp_path / "store")
+    own = folder / "theme/components/qr-code/examples.yaml"
+    own.parent.mkdir(parents=True)
+    text = (COMPONENTS / "qr-code/examples.yaml").read_text("utf-8")
+    own.write_text(text.replace("{code: {content:", "{code: {contents:", 1), "utf-8")
+    store, _ = read_store(folder, TODAY)
+    with pytest.raises(ProblemsError) as raised:
+        component_pages(store, read_figures(content_folder(), store.settings.region), TODAY)
+    (problem,) = raised.value.problems
+    assert problem.as_line().startswith(
+        "components/qr-code/examples.yaml: qr_drawing.The address of a vehicle: found an example that cannot be "
+        "shown (KeyError: 'contents'); expected arguments that the macro takes;"
+    )
