@@ -186,7 +186,7 @@ def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
 def _of_offer(old: Facts, new: Facts) -> Iterator[Loss]:
     """Yield an offer that became worse for the buyer, and a changed VIN."""
     terms, now = old.get("sale_terms"), new.get("sale_terms")
-    if terms is not None and _worth(now) < _worth(terms):
+    if terms is not None and (_worth(now) < _worth(terms) or _coverages(terms) - _coverages(now)):
         yield Loss("sale_terms", f"were {written(terms)}; now {written(now)}")
     if old.get("not_for_road_use") and not new.get("not_for_road_use"):
         yield Loss("not_for_road_use", "was sold for parts or off-road use only; now it is not")
@@ -195,7 +195,19 @@ def _of_offer(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _worth(terms: Any) -> int:
-    return TERMS.index(terms) if terms in TERMS else len(TERMS) if terms else -1
+    """Return the rank of the dealer's own terms: a warranty above implied warranties above as is; none is -1."""
+    listed = terms if isinstance(terms, list) else [terms]
+    ranks = [TERMS.index(term) if term in TERMS else len(TERMS) for term in listed if term and _is_dealers(term)]
+    return max(ranks, default=-1)
+
+
+def _is_dealers(term: Any) -> bool:
+    return isinstance(term, Mapping) or term in TERMS
+
+
+def _coverages(terms: Any) -> set[str]:
+    """Return the warranties and contracts besides the dealer's own terms."""
+    return {term for term in terms if not _is_dealers(term)} if isinstance(terms, list) else set()
 
 
 def _added(old: Facts, new: Facts, key: str) -> list[Mapping[str, Any]]:

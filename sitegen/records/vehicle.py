@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
 from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, input_error
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
@@ -231,21 +231,77 @@ class PlainTerms(StrEnum):
     IMPLIED_WARRANTIES_ONLY = "implied warranties only"
 
 
+class OtherCoverage(StrEnum):
+    """Boxes of the window form that may be checked besides the dealer's terms (16 CFR 455, form of 2016)."""
+
+    MANUFACTURER_WARRANTY = "manufacturer warranty"
+    MANUFACTURER_USED_VEHICLE_WARRANTY = "manufacturer used vehicle warranty"
+    OTHER_USED_VEHICLE_WARRANTY = "other used vehicle warranty"
+    SERVICE_CONTRACT = "service contract"
+
+
+class WarrantyKind(StrEnum):
+    """Whether a warranty is full or limited (15 USC 2303)."""
+
+    FULL = "full"
+    LIMITED = "limited"
+
+
 class WarrantyTerms(Record):
     """A warranty given by the store, in the store's words."""
 
     warranty: LocalizedText
     """What is covered, for how long, and who pays."""
+    kind: WarrantyKind | None = None
+    """Whether the warranty is full or limited, as on the window form."""
+
+
+SingleTerm = PlainTerms | OtherCoverage | WarrantyTerms
+
+
+def _kind_of_term(written: Any) -> str:
+    if isinstance(written, dict | WarrantyTerms):
+        return "a warranty"
+    return "other coverage" if str(written) in set(OtherCoverage) else "plain terms"
+
+
+def _one_base(terms: tuple[SingleTerm, ...]) -> tuple[SingleTerm, ...]:
+    """Refuse a list without exactly one of: as is, implied warranties only, a warranty of the store."""
+    base = [term for term in terms if not isinstance(term, OtherCoverage)]
+    if len(base) != 1 or len({str(term) for term in terms}) < len(terms):
+        raise input_error(
+            "exactly one of as is, implied warranties only and warranty, and each other line once",
+            "keep the one that the window form has, and delete the others",
+        )
+    return terms
+
+
+_Term = Annotated[
+    Annotated[PlainTerms, Tag("plain terms")]
+    | Annotated[OtherCoverage, Tag("other coverage")]
+    | Annotated[WarrantyTerms, Tag("a warranty")],
+    Discriminator(_kind_of_term),
+]
 
 
 def _kind_of_terms(written: Any) -> str:
+    if isinstance(written, list | tuple):
+        return "several terms"
     return "a warranty" if isinstance(written, dict | WarrantyTerms) else "plain terms"
 
 
 SaleTerms = Annotated[
-    Annotated[PlainTerms, Tag("plain terms")] | Annotated[WarrantyTerms, Tag("a warranty")],
+    Annotated[PlainTerms, Tag("plain terms")]
+    | Annotated[WarrantyTerms, Tag("a warranty")]
+    | Annotated[tuple[_Term, ...], AfterValidator(_one_base), Tag("several terms")],
     Discriminator(_kind_of_terms),
 ]
+
+
+def listed_terms(terms: SaleTerms) -> tuple[SingleTerm, ...]:
+    """Return the terms of sale as a list, the dealer's own first."""
+    listed = terms if isinstance(terms, tuple) else (terms,)
+    return tuple(sorted(listed, key=lambda term: isinstance(term, OtherCoverage)))
 
 
 # Wheels and axles

@@ -89,7 +89,8 @@ class VehicleRecord(Record):
     recalls: Recalls | None = None
     """Open recalls by VIN. Left out if the store did not look."""
     sale_terms: SaleTerms
-    """Terms of the Used Car Rule's window form (16 CFR 455.2(b)), or a warranty in the store's words."""
+    """Terms of the Used Car Rule's window form (16 CFR 455.2(b)), or a warranty in the store's words.
+    A list combines one of these with further boxes, such as `[as is, manufacturer warranty]`."""
     inspection: Inspection
     tires: Tires = Tires()
     brakes: Brakes = Brakes()

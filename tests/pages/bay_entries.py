@@ -25,7 +25,8 @@ LEFT_TO_YAML = {
     # From bills, and from the office.
     "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
     "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
-    "inspection.by", "inspection.gauges", "title.state", "recalls.open.reference", "recalls.open.remedy",
+    "inspection.by", "inspection.gauges", "title.state", "sale_terms.kind",
+    "recalls.open.reference", "recalls.open.remedy",
     "vehicle.gross_weight_pounds", "vehicle.battery_energy", "formerly", "not_for_road_use", "additions",
     # Promised, told or filmed later.
     "before_delivery", "history", "listed_on", "sold_on", "walk_around",

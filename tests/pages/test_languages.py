@@ -24,7 +24,17 @@ from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.explained_words import ExplainedPage
 from sitegen.records.disclosure import Affects, CheckResult, Station
 from sitegen.records.store import Region
-from sitegen.records.vehicle import Body, Drive, Fuel, OdometerStatement, PlainTerms, Status, Transmission, Wheel
+from sitegen.records.vehicle import (
+    Body,
+    Drive,
+    Fuel,
+    OdometerStatement,
+    OtherCoverage,
+    PlainTerms,
+    Status,
+    Transmission,
+    Wheel,
+)
 from sitegen.records.wear import HealthMethod
 from sitegen.shared_data import content_folder
 from tests.conftest import REPOSITORY
@@ -173,7 +183,7 @@ CHOICES = {
     "point": keys_of("check_points.yaml"),
     "station": values(Station),
     "status": values(Status),
-    "terms": values(PlainTerms) | {"warranty"},
+    "terms": {*values(PlainTerms), *values(OtherCoverage), "warranty", "warranty_full", "warranty_limited"},
     "transmission": values(Transmission),
     "use.statement": values(OdometerStatement),
     "wheel": values(Wheel),

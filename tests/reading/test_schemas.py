@@ -17,6 +17,7 @@ from tests.reading.texts import INSPECTION, mistakes, with_lines
 
 # What a schema cannot say: money to the cent, the range of a text with a unit.
 BEYOND_A_SCHEMA = {
+    "terms that exclude each other",
     "corners of a card that cross over",
     "a price with a third decimal",
     "a distance beyond any odometer",

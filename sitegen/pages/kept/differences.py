@@ -17,6 +17,7 @@ from sitegen.pages.kept.difference import (
     Facts,
     Price,
     PublishedDifference,
+    Words,
     day_of_fact,
     difference,
     part_of,
@@ -84,14 +85,16 @@ def _amount(price: Any) -> Decimal | None:
 
 
 def _terms(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    words = [
-        Word(f"terms.{_key(terms) if isinstance(terms, str) else 'warranty'}")
-        for terms in _both("sale_terms", old, new)
-    ]
-    if words[0] != words[1]:
-        yield difference("sale_terms", "kept.changed_to", "papers", now=words[1], was=words[0])
+    was, now = (_terms_named(terms) for terms in _both("sale_terms", old, new))
+    if was != now:
+        yield difference("sale_terms", "kept.changed_to", "papers", now=now, was=was)
     else:
-        yield section_difference("sale_terms", words[1].key, "papers")
+        yield section_difference("sale_terms", "papers.terms", "papers")
+
+
+def _terms_named(terms: Any) -> Words:
+    listed = terms if isinstance(terms, list) else [terms]
+    return Words(tuple(Word(f"terms.{_key(term) if isinstance(term, str) else 'warranty'}") for term in listed))
 
 
 def _title(old: Facts, new: Facts) -> Iterator[PublishedDifference]:

@@ -31,7 +31,7 @@ from sitegen.pages.vehicle.disclosure import (
     work_done,
 )
 from sitegen.pages.vehicle.first_screen import FirstScreen, first_screen
-from sitegen.pages.vehicle.identity import Identity
+from sitegen.pages.vehicle.identity import EXPLAINED_TERMS, Identity, terms_keys
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
 from sitegen.pages.vehicle.outlook import OutlookView, outlook_view
@@ -46,7 +46,7 @@ from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
 RUST_TERMS = ("surface-rust",)
-PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "as-is", "implied-warranties", "vin")
+PAPER_TERMS = ("title-brand", "recall", "odometer-statement", "vin")
 SEEN_AT_A_GLANCE = 7
 SECTIONS = (
     "defects",
@@ -138,7 +138,8 @@ def condition_page(
     hero, *others = record.photos or (None,)
     notes = translator.text(record.notes) if record.notes else None
     sets = tuple(wheel_set for wheel_set in (views.tires, views.brakes) if wheel_set.wheels)
-    paper_terms = translator.catalog.explained(*PAPER_TERMS)
+    sale_terms = dict.fromkeys(EXPLAINED_TERMS[key] for key in terms_keys(record))
+    paper_terms = translator.catalog.explained(*sale_terms, *PAPER_TERMS)
     defect_terms = translator.catalog.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
     stations = views.defects
     numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sitegen.pages.language.translator import Fact, Text, Translator
-from sitegen.records.vehicle import OdometerStatement, PlainTerms, Status
+from sitegen.records.vehicle import OdometerStatement, SingleTerm, Status, WarrantyTerms, listed_terms
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -46,17 +47,46 @@ def identity(record: VehicleRecord, translator: Translator) -> Identity:
         price=price_words(record, translator),
         distance=distance_words(record, translator),
         terms=terms_words(record, translator),
-        terms_words=None
-        if isinstance(record.sale_terms, PlainTerms)
-        else translator.text(record.sale_terms.warranty),
+        terms_words=_warranty_text(record, translator),
         facts=tuple(_facts(record, translator)),
     )
 
 
+EXPLAINED_TERMS: Mapping[str, str] = {
+    "as_is": "as-is",
+    "implied_warranties_only": "implied-warranties",
+    "warranty": "dealer-warranty",
+    "warranty_full": "dealer-warranty",
+    "warranty_limited": "dealer-warranty",
+    "manufacturer_warranty": "other-warranty",
+    "manufacturer_used_vehicle_warranty": "other-warranty",
+    "other_used_vehicle_warranty": "other-warranty",
+    "service_contract": "service-contract",
+}
+"""The explainer of each of the terms of sale."""
+
+
 def terms_words(record: VehicleRecord, translator: Translator) -> str:
-    """Return the name of the terms of sale, without the text of a warranty."""
-    terms = record.sale_terms
-    return translator.choice("terms", terms if isinstance(terms, PlainTerms) else "warranty")
+    """Return the names of the terms of sale, without the text of a warranty and without the last period."""
+    names = [translator.say(f"terms.{key}") for key in terms_keys(record)]
+    return ". ".join(names)
+
+
+def terms_keys(record: VehicleRecord) -> tuple[str, ...]:
+    """Return the message keys of the terms of sale, the dealer's own first."""
+    return tuple(map(_terms_key, listed_terms(record.sale_terms)))
+
+
+def _terms_key(term: SingleTerm) -> str:
+    if not isinstance(term, WarrantyTerms):
+        return term.value.replace(" ", "_")
+    return f"warranty_{term.kind}" if term.kind else "warranty"
+
+
+def _warranty_text(record: VehicleRecord, translator: Translator) -> Text | None:
+    """Return what the store's warranty covers, in the store's words."""
+    warranties = (term for term in listed_terms(record.sale_terms) if isinstance(term, WarrantyTerms))
+    return next((translator.text(term.warranty) for term in warranties), None)
 
 
 def price_words(record: VehicleRecord, translator: Translator) -> str:
