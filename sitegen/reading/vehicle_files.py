@@ -61,16 +61,16 @@ def read_vehicle(
     memory: BuildMemory | None = None,
     inspection: str = INSPECTION,
 ) -> VehicleFiles:
-    """Read a vehicle's folder. What the `memory` knows to have been read and found right is not read again.
+    """Read a vehicle's folder, or return the cached result if its files are unchanged.
 
-    `settings` are those of the store, as far as they are known.
+    `settings` are the store's, or None if they are invalid. `memory` is the build cache; None reads without a cache.
     """
-    known = recalled(folder, shown_as, settings, standards, memory, inspection)
-    if known is not None:
-        return known
-    found = read_anew(folder, shown_as, settings, standards, inspection)
-    remember(found, standards.today, memory)
-    return found
+    cached = recalled(folder, shown_as, settings, standards, memory, inspection)
+    if cached is not None:
+        return cached
+    files = read_anew(folder, shown_as, settings, standards, inspection)
+    remember(files, standards.today, memory)
+    return files
 
 
 def recalled(
@@ -81,28 +81,31 @@ def recalled(
     memory: BuildMemory | None,
     inspection: str = INSPECTION,
 ) -> VehicleFiles | None:
-    """Return what the `memory` knows of a vehicle's folder, if that was read from files that are as they were."""
+    """Return the cached result for a vehicle's folder if its files are unchanged, else None."""
     if memory is None or not memory.knows(folder.name):
         return None
     digest = digest_of_files(folder, folder / inspection, settings, standards)
-    known = recall(memory, folder.name, digest, standards.today)
-    if known is None:
+    cached = recall(memory, folder.name, digest, standards.today)
+    if cached is None:
         return None
     marks = marks_read_again(folder / inspection, shown_as)
-    sheet = Sheet(known.record, marks, folder.name, photo_files(folder / "photos"), standards)
-    return VehicleFiles(folder, shown_as, known.record, sheet, None, known.problems, digest)
+    sheet = Sheet(cached.record, marks, folder.name, photo_files(folder / "photos"), standards)
+    return VehicleFiles(folder, shown_as, cached.record, sheet, None, cached.problems, digest)
 
 
-def remember(found: VehicleFiles, today: date, memory: BuildMemory | None) -> bytes | None:
-    """Return what was read of a record, packed; keep it, if it was right and holds until something changes."""
-    record = found.sheet.record if found.record is None and found.sheet is not None else found.record
+def remember(files: VehicleFiles, today: date, memory: BuildMemory | None) -> bytes | None:
+    """Return the record in packed form, and cache it if it has no errors. Return None if there is no record.
+
+    A vehicle with a filmed walk-around is not cached.
+    """
+    record = files.sheet.record if files.record is None and files.sheet is not None else files.record
     if record is None:
         return None
-    read = packed(ReadBefore(record, found.problems, today))
-    is_right = all(problem.severity is Severity.WARNING for problem in found.problems)
-    if memory is not None and found.read_from is not None and is_right and record.walk_around is None:
-        memory.keep(found.folder.name, found.read_from, read)
-    return read
+    content = packed(ReadBefore(record, files.problems, today))
+    is_right = all(problem.severity is Severity.WARNING for problem in files.problems)
+    if memory is not None and files.read_from is not None and is_right and record.walk_around is None:
+        memory.keep(files.folder.name, files.read_from, content)
+    return content
 
 
 def read_anew(
@@ -112,16 +115,17 @@ def read_anew(
     standards: Standards,
     inspection: str = INSPECTION,
 ) -> VehicleFiles:
-    """Read a vehicle's folder.
+    """Read a vehicle's folder without the cache.
 
-    Where its values stand is read again if that is asked, seldom: of ten thousand vehicles it would fill the memory.
+    The places of its values are dropped and parsed again on demand, because those of ten thousand vehicles would fill
+    the memory.
     """
     digest = digest_of_files(folder, folder / inspection, settings, standards)
-    found = _read(folder, shown_as, settings, standards, inspection)
-    if found.sheet is not None:
-        found = replace(found, sheet=replace(found.sheet, marks=marks_read_again(folder / inspection, shown_as)))
-    is_as_before = digest_of_files(folder, folder / inspection, settings, standards) == digest
-    return replace(found, read_from=digest if is_as_before else None)
+    files = _read(folder, shown_as, settings, standards, inspection)
+    if files.sheet is not None:
+        files = replace(files, sheet=replace(files.sheet, marks=marks_read_again(folder / inspection, shown_as)))
+    is_unchanged = digest_of_files(folder, folder / inspection, settings, standards) == digest
+    return replace(files, read_from=digest if is_unchanged else None)
 
 
 def _read(
@@ -161,7 +165,7 @@ def _after(record: VehicleRecord, earlier: Iterable[VehicleRecord | None]) -> Ve
 
 
 def marks_read_again(inspection: Path, shown_as: str) -> Marks:
-    """Return where everything stands in a record that could be read; it is read again if that is asked."""
+    """Return the places of a record's values. The file is parsed again when a place is first needed."""
     return Marks(shown_as, partial(_top_of, inspection, shown_as))
 
 

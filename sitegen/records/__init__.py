@@ -1,1 +1,1 @@
-"""What is a tire, a defect, a store's settings? Types only: frozen, typed, exact. Imports nothing of ours."""
+"""Record types: vehicles, store settings, reference figures, themes. Immutable and exact; they import no other room."""

@@ -14,8 +14,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sitegen.records.disclosure import Defect
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.current import Current, current_record, path_of_text
-from sitegen.records.visits.visit import VISIT, DefectNow, Visit
+from sitegen.records.visits.visit import VISIT, DefectAtVisit, DefectNow, Visit
 from tests.builders import a_vehicle
 
 DENT = {"id": "door-dent", "kind": "dent", "where": "left side, door", "affects": "looks", "words": "A dent."}
@@ -200,6 +202,15 @@ def test_an_entry_that_a_list_has_is_not_listed_twice():
     assert [done.service for done in services].count("engine_oil") == 1 + sum(
         done.service == "engine_oil" for done in FIRST.services
     )
+
+
+def test_a_defect_at_a_visit_has_every_key_of_a_defect():
+    assert set(DefectAtVisit.model_fields) == {*Defect.model_fields, "now", "reason"}
+
+
+def test_a_visit_has_every_key_of_the_record_but_those_of_its_identity():
+    keys = {*VehicleRecord.model_fields} - {"stock", "vin", "inspection"}
+    assert set(VISIT.model_fields) == {*keys, "on", "at", "by", "withdraw"}
 
 
 def test_the_file_name_of_a_photo_may_contain_dots():

@@ -1,9 +1,7 @@
-"""What of the record before still holds at a new inspection, and is put into it; and what was of its own day. Pure.
+"""Copy values of the previous record that still apply into a new inspection. Pure.
 
-What the store decides stays the store's: price, status, terms, history. What belongs to the vehicle holds until
-somebody says otherwise: its equipment, papers, service bills, work, promises, photos. What was fitted to it holds as
-long as nothing says that the part is another. What was found on one day does not hold on another: it stays in the
-earlier inspection, and is named.
+Values of the vehicle itself apply until somebody changes them: equipment, papers, bills, work, promises, photos. Data
+of a fitted part applies while nothing suggests another part. Measurements of one day are not copied.
 """
 
 from __future__ import annotations
@@ -26,32 +24,32 @@ from sitegen.records.wear import Brake, DiscBrake, DrumBrake, Tire
 OF_A_TIRE = ("size", "kind", "new_tread", "fitted_at", "fitted_on")
 OF_A_BRAKE = (*("new_pads", "new_shoes", "bonded", "rotor_discard", "drum_discard", "fitted_at", "fitted_on"),)
 ANOTHER_PLACE = Fraction(1, 10)
-"""Millimeters by which two readings of one rotor or drum may differ, taken at two places: common practice."""
+"""Millimeters by which two readings of one rotor or drum may differ by place: common practice."""
 LISTS = ("earlier_readings", "services", "work_done", "before_delivery", "additions")
-"""Lists to which a new inspection adds: what stood there stays."""
+"""Lists to which a new inspection adds entries."""
 
 
 @dataclass(frozen=True)
 class Both:
-    """The two records, with their trees; the flaws of the new one are told by their ids."""
+    """The two records with their trees. Defects of the new record already carry their final ids."""
 
     new: VehicleRecord
     old: VehicleRecord
     writing: InPlace
-    """The text of the new one."""
+    """The text of the new record, under edit."""
     old_tree: yaml.MappingNode
     flaws: Sequence[Flaw]
 
     def has(self, path: Path) -> bool:
-        """Tell whether the new record says anything at a path."""
+        """Return whether the new record has a value at a path."""
         return at(self.writing.tree, path) is not None
 
     def had(self, path: Path) -> yaml.Node | None:
-        """Return what the old record says at a path."""
+        """Return the old record's node at a path, or None."""
         return at(self.old_tree, path)
 
     def take_over(self, path: Path, keys: Collection[str], old_path: Path | None = None) -> Iterator[str]:
-        """Put in what the new record is silent about, key by key, and yield the keys."""
+        """Copy each key that the new record lacks, and yield its name."""
         for key in keys:
             before = self.had((*(path if old_path is None else old_path), key))
             if before is not None and not self.has((*path, key)):
@@ -60,7 +58,7 @@ class Both:
 
 
 def carry(both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    """Put what still holds into the new record; yield where, and which keys, in the order of the record."""
+    """Copy values that still apply into the new record. Yield each place with the copied keys, in record order."""
     yield "vehicle", tuple(both.take_over(("vehicle",), list(keys_of(both.had(("vehicle",))))))
     yield "odometer", tuple(both.take_over(("odometer",), ("statement",)))
     yield from _papers(both)
@@ -97,7 +95,7 @@ def _tires(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def is_same_tire(now: Tire, before: Tire) -> bool:
-    """Tell whether a tire is surely the one of before: by its date code, which somebody read both times."""
+    """Return whether both inspections read the same date code, so that it is the same tire."""
     code = now.date_code
     return code is not None and code.isdigit() and code == before.date_code
 
@@ -113,7 +111,7 @@ def _brakes(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def is_same_brake(now: Brake, before: Brake) -> bool:
-    """Tell whether nothing says that a brake has other parts: its kind is the same, and nothing of it grew back."""
+    """Return whether nothing suggests new parts: the kind is the same, and no thickness increased."""
     linings = before.linings(), now.linings()
     if any(linings[1][place] > linings[0][place] for place in linings[0].keys() & linings[1].keys()):
         return False
@@ -137,7 +135,7 @@ def _battery_and_fluids(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def _was_renewed(both: Both, part: str) -> bool:
-    """Tell whether work or a service since the inspection before renewed a part."""
+    """Return whether work or a service since the previous inspection renewed a part."""
     since = both.old.inspection.done_on
     works = (work for record in (both.new, both.old) for work in record.work_done if work.on > since)
     renewed = {name for work in works for name in work.renews}
@@ -148,7 +146,7 @@ def _was_renewed(both: Both, part: str) -> bool:
 
 
 def _checks(both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    """Let a check that needs attention again lead to the defect that it led to, where that is listed again."""
+    """Link a check that needs attention again to its earlier defect, if that is listed again."""
     listed = {flaw.before.id for flaw in both.flaws if flaw.before is not None}
     for point, check in both.new.checks.items():
         before = both.old.checks.get(point)
@@ -164,10 +162,10 @@ def _checks(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def _lists(both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    """Keep what stood in a list that the new record has too.
+    """Keep the entries of lists that the new record also has.
 
-    What it is silent about as a whole is taken over as it was written, remarks and all. That it found no additions is
-    its word, which `history` has to answer where there were some.
+    A list that the new record lacks is copied as text elsewhere. `additions: none` is kept as stated, and `history`
+    must explain it if there were additions before.
     """
     for key in LISTS:
         now, before = getattr(both.new, key), getattr(both.old, key)
@@ -184,7 +182,7 @@ def _lists(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def _added(path: Path, missing: Sequence[int], both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    """Add the entries of the old record's list that the new record does not have."""
+    """Append the old record's entries that the new list lacks."""
     nodes = [both.had((*path, place)) for place in missing]
     if nodes:
         both.writing.add(path, [flow_of(node) for node in nodes if node is not None])
@@ -213,7 +211,7 @@ def _defects(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def _without_card(photo: yaml.Node) -> str:
-    """Return a photo of a defect without what measures the flaw in it: that was its size on another day."""
+    """Return a photo of a defect without its card and span, which measured the size on another day."""
     if not isinstance(photo, yaml.MappingNode):
         return flow_of(photo)
     kept = [(name, value) for name, value in photo.value if name.value not in ("card", "span")]
@@ -221,7 +219,7 @@ def _without_card(photo: yaml.Node) -> str:
 
 
 def _photos(both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    """Keep the photos of before that no new one shows anew, after the new ones."""
+    """Append the old photos whose text no new photo has."""
     now = both.new.photos
     missing = [
         place

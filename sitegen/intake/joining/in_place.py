@@ -1,7 +1,7 @@
-"""A YAML text with values put in, changed or added to: every other byte stays as it was. Pure.
+"""Edit a YAML text: replace or add values, and leave all other bytes unchanged. Pure.
 
-Places come from the YAML parser. Every change is made on the tree of the text as it was given, and put in at the end.
-What is put in is written in flow style, on one line, scalars as they were written where they come from.
+Positions come from the YAML parser. All edits refer to the original text and are applied at the end. Inserted values
+are written in flow style on one line.
 """
 
 from __future__ import annotations
@@ -13,15 +13,15 @@ from dataclasses import dataclass, field
 import yaml
 
 Path = tuple[str | int, ...]
-"""Keys and, from 0, places in lists."""
+"""Keys and list indexes from 0."""
 
 
 class JoiningError(Exception):
-    """Why two records cannot be joined, in words."""
+    """Two records cannot be merged. The message says why."""
 
 
 def tree_of(text: str) -> yaml.MappingNode:
-    """Return the tree of a record. Raises JoiningError where it is not written a key a line."""
+    """Return the tree of a record in block style. Raises JoiningError for any other text."""
     tree = yaml.compose(text, Loader=yaml.SafeLoader)
     if not isinstance(tree, yaml.MappingNode) or tree.flow_style:
         raise JoiningError("a record is not written a key a line: join the two by hand")
@@ -29,7 +29,7 @@ def tree_of(text: str) -> yaml.MappingNode:
 
 
 def at(node: yaml.Node | None, path: Path) -> yaml.Node | None:
-    """Return the node at a path, or None if nothing stands there."""
+    """Return the node at a path, or None."""
     for step in path:
         if isinstance(step, int):
             items = node.value if isinstance(node, yaml.SequenceNode) else ()
@@ -41,13 +41,13 @@ def at(node: yaml.Node | None, path: Path) -> yaml.Node | None:
 
 
 def keys_of(node: yaml.Node | None) -> Iterator[str]:
-    """Yield the keys of a mapping; none of anything else."""
+    """Yield the keys of a mapping. Yield nothing for any other node."""
     for name, _ in node.value if isinstance(node, yaml.MappingNode) else ():
         yield str(name.value)
 
 
 def flow_of(node: yaml.Node) -> str:
-    """Return a value on one line, its scalars as they were written."""
+    """Return a value on one line, with its scalars as written."""
     if isinstance(node, yaml.MappingNode):
         return "{" + ", ".join(f"{flow_of(name)}: {flow_of(value)}" for name, value in node.value) + "}"
     if isinstance(node, yaml.SequenceNode):
@@ -67,21 +67,20 @@ def _pairs(text: str) -> set[str]:
 
 @dataclass
 class InPlace:
-    """A text, and what is to be changed in it."""
+    """A text, and the edits to apply to it."""
 
     text: str
     tree: yaml.MappingNode = field(init=False)
     _changes: list[tuple[int, int, int, str]] = field(default_factory=list)
-    """From where to where, how far in what is put there stands, and what: of two things at one place, the one that
-    stands further in comes first."""
+    """Start, end, column and text of each edit. Of two insertions at one position, the larger column comes first."""
     _new: dict[str, dict[str, str]] = field(default_factory=dict)
-    """Keys of the top level that the text has not, with what goes below them."""
+    """New top-level keys with their contents."""
 
     def __post_init__(self) -> None:
         self.tree = tree_of(self.text)
 
     def put(self, path: Path, value: str) -> None:
-        """Put a value at a path, in the place of what stands there, or as a new key of the mapping above it."""
+        """Set the value at a path, replacing the old value or adding a key."""
         node, above = at(self.tree, path), at(self.tree, path[:-1])
         if node is not None:
             self.replace(node, value)
@@ -94,11 +93,11 @@ class InPlace:
             raise JoiningError(f"{name} cannot be added to: join the two by hand")
 
     def replace(self, node: yaml.Node, value: str) -> None:
-        """Put a value in the place of a node of the tree."""
+        """Replace a node of the tree by a value."""
         self._changes.append((node.start_mark.index, _end_of(node, self.text), 0, value))
 
     def add(self, path: Path, values: Sequence[str]) -> None:
-        """Add entries at the end of a list, or make one where there is none."""
+        """Append entries to a list, creating the list if needed."""
         node = at(self.tree, path)
         if isinstance(node, yaml.SequenceNode) and node.value:
             for value in values:
@@ -112,7 +111,7 @@ class InPlace:
             self.put(path, f"[{', '.join(values)}]")
 
     def _add_to(self, node: yaml.CollectionNode, value: str) -> None:
-        """Put a value after the last of a mapping or a list; what is remarked beside that one stays there."""
+        """Insert a value after the last entry of a mapping or list, behind a comment on the same line."""
         end = _end_of_entries(node, self.text)
         between = ", "
         if not node.flow_style:
@@ -122,10 +121,10 @@ class InPlace:
         self._changes.append((end, end, node.start_mark.column, f"{between}{value}"))
 
     def changed(self) -> str:
-        """Return the text with all that was put into it."""
+        """Return the text with all edits applied."""
         text = self.text
         numbered = [(-start, column, -number) for number, (start, _, column, _) in enumerate(self._changes)]
-        for _, _, number in sorted(numbered):  # from the end; what is put in later at a place comes to stand before
+        for _, _, number in sorted(numbered):  # from the end, so that positions stay valid
             start, end, _, value = self._changes[-number]
             text = text[:start] + value + text[end:]
         for key, below in self._new.items():
@@ -140,7 +139,7 @@ def _end_of_entries(node: yaml.CollectionNode, text: str) -> int:
 
 
 def _end_of(node: yaml.Node, text: str) -> int:
-    """Return where a value really ends: that of a block reaches, for the parser, to the next token."""
+    """Return the real end of a value. The parser extends a block to the next token."""
     if isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
         return _end_of_entries(node, text)
     start, end = node.start_mark.index, node.end_mark.index

@@ -1,8 +1,8 @@
-"""The text of a new inspection joined with what only the store's record holds: price, history, answers, papers. Pure.
+"""Merge the text of a new inspection with the store's record. Pure.
 
-What the store decides (status, price, terms, history) is the store's always. What the new inspection is silent about
-as a whole is taken over as it was written, comments and all; what still holds within a part of it, key by key. Flaws
-that were noted before keep their ids, and so do photos and checks that speak of them.
+The store's own decisions (status, price, terms, history) are always kept. A group that the new inspection lacks is
+copied with its comments; within a group, values that still apply are copied key by key. Defects noted before keep
+their ids, and photos and checks that refer to them are renamed.
 """
 
 from __future__ import annotations
@@ -26,24 +26,24 @@ WHERE_SILENT = (
 OF_ITS_DAY = (
     "inspection", "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint",
 )  # fmt: skip
-"""What was measured or seen on one day, and does not hold on another."""
+"""Groups measured on one day. They are not copied to another."""
 
 
 @dataclass(frozen=True)
 class Joined:
-    """A record's text, and what a person should know of it, each by the names of keys."""
+    """The merged text, and the names of keys that a person should know about."""
 
     text: str
     of_the_store: tuple[str, ...] = ()
-    """Still as the store's record has it."""
+    """Keys kept from the store's record."""
     holding: tuple[str, ...] = ()
-    """Put into the new inspection, since it still holds."""
+    """Values copied into the new inspection because they still apply."""
     of_its_day: tuple[str, ...] = ()
-    """Not taken over."""
+    """Values of the old inspection that were not copied."""
     passed_over: tuple[str, ...] = ()
-    """What the new inspection said and only the store may say."""
+    """Values in the new inspection that only the store may set, and that were ignored."""
     flaws: tuple[str, ...] = ()
-    """What should be known of the ids of defects, a sentence each."""
+    """Notes about the ids of defects, one sentence each."""
 
 
 @dataclass(frozen=True)
@@ -57,9 +57,9 @@ class Inspected:
 def joined(
     new: Inspected, old: Inspected, flaws: Sequence[Flaw], names: Mapping[str, str], languages: Collection[str]
 ) -> Joined:
-    """Return the new inspection with what is the store's, and what still holds. Raises JoiningError.
+    """Return the new inspection merged with the store's record. Raises JoiningError.
 
-    `flaws` are the defects of the new one, `names` the new names of its photos by their old ones.
+    `flaws` are the defects of the new inspection; `names` maps its photos to their new names.
     """
     before, writing = _plain(old.text), InPlace(_plain(new.text))
     then = tree_of(before)
@@ -84,7 +84,7 @@ def joined(
 
 
 def photo_names(flaws: Sequence[Flaw]) -> dict[str, str]:
-    """Return how photos should be called that are named by the id of a defect which has another id now."""
+    """Return new names for photos that are named after a defect whose id changed."""
     return {
         photo.file: flaw.id + photo.file.removeprefix(flaw.defect.id)
         for flaw in flaws
@@ -98,7 +98,7 @@ def _plain(text: str) -> str:
 
 
 def _blocks(text: str, tree: yaml.MappingNode) -> dict[str, str]:
-    """Return the lines of each key of the top level, without what stands between it and the next."""
+    """Return the lines of each top-level key, without comments between keys."""
     entries = [(str(name.value), name.start_mark.index) for name, _ in tree.value]
     ends = [*(start for _, start in entries[1:]), len(text)]
     found = {}
@@ -112,7 +112,7 @@ def _blocks(text: str, tree: yaml.MappingNode) -> dict[str, str]:
 
 
 def _name_anew(writing: InPlace, flaws: Sequence[Flaw], names: Mapping[str, str]) -> None:
-    """Give defects the ids, and photos the names, that are theirs from now on, wherever the text names them."""
+    """Write the new ids of defects and names of photos wherever the text refers to them."""
     ids = {flaw.defect.id: flaw.id for flaw in flaws if flaw.id != flaw.defect.id}
     for place, flaw in enumerate(flaws):
         if flaw.id != flaw.defect.id:
@@ -124,7 +124,7 @@ def _name_anew(writing: InPlace, flaws: Sequence[Flaw], names: Mapping[str, str]
 
 
 def _names(tree: yaml.MappingNode) -> Iterator[tuple[Path, str]]:
-    """Yield where a record names a photo or a defect of its own."""
+    """Yield each place where a record refers to a photo or defect, with the name."""
     places: list[Path] = [("photos", place, "file") for place in _places(tree, ("photos",))]
     for defect in _places(tree, ("defects",)):
         photos = _places(tree, ("defects", defect, "photos"))
@@ -145,7 +145,7 @@ def _places(tree: yaml.Node, path: Path) -> range:
 
 
 def _translate(writing: InPlace, old: yaml.MappingNode, languages: Collection[str]) -> None:
-    """Give every text that stood in the old record, in the same words, its translations back."""
+    """Restore the translations of each text that the old record has in the same words."""
     book: dict[tuple[str, str], yaml.MappingNode] = {}
     for text in _texts(old, languages):
         for phrase in _phrases(text):
@@ -162,7 +162,7 @@ def _phrases(text: yaml.MappingNode) -> list[tuple[str, str]]:
 
 
 def _texts(node: yaml.Node, languages: Collection[str]) -> Iterator[yaml.MappingNode]:
-    """Yield every text that is written by language."""
+    """Yield each text that is written by language."""
     if isinstance(node, yaml.SequenceNode):
         for inner in node.value:
             yield from _texts(inner, languages)
@@ -181,7 +181,7 @@ def _of_its_day(
     old: VehicleRecord,
     flaws: Sequence[Flaw],
 ) -> Iterator[str]:
-    """Yield what the old record says and the joined one does not, as far as it was of its day."""
+    """Yield the values of the old inspection that were measured on its day and are not in the merged one."""
     for key in OF_ITS_DAY:
         yield from _missing(now, then, (key,))
     silent = sum(
@@ -201,7 +201,7 @@ def _of_its_day(
 
 
 def _missing(now: yaml.MappingNode, then: yaml.MappingNode, path: Path) -> Iterator[str]:
-    """Yield what is there no more: a part as a whole, else which of its keys."""
+    """Yield the parts that are missing: a whole part, or its missing keys."""
     before, after = at(then, path), at(now, path)
     if before is not None and after is None:
         yield ".".join(map(str, path))

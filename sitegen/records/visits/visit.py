@@ -72,6 +72,7 @@ class DefectAtVisit(Record):
     count: Annotated[int, Field(ge=2, le=999)] | None = None
     rusted: AreaShare | None = None
     affects: Affects | None = None
+    because: LocalizedText | None = None
     words: LocalizedText | None = None
     done: Done | None = None
     photos: tuple[DefectPhoto, ...] = ()
