@@ -1,1 +1,1 @@
-"""Record types: vehicles, store settings, reference figures, themes. Immutable and exact; they import no other room."""
+"""Record types: vehicles, store settings, reference figures, themes. Immutable and exact; pure data."""

@@ -257,6 +257,7 @@ def test_photos_checks_and_answers_go_with_the_id(store, tmp_path, capsys):
 EVERYTHING: Mapping[str, Any] = {
     "formerly": ["K909"], "not_for_road_use": True, "before_delivery": [{"what": "New wipers."}],
     "additions": [{"what": "Cargo tray", "stays": True}],
+    "harmless": [{"words": "dead pedal", "because": "It is a foot rest."}],
     "walk_around": {"file": "a.webm", "captions": {"en": "a.vtt"}},
     "history": [{"on": "2026-10-10", "what": "More."}],
     "vehicle": {"battery_energy": "38 kWh"},
@@ -271,13 +272,14 @@ EVERYTHING: Mapping[str, Any] = {
             **dict.fromkeys(("pads", "rotor", "rotor_discard", "new_pads"), ...),
         },
     },
-    "battery": {"note": "Clean."}, "brake_fluid": {"note": "Dark."},
+    "battery": {"note": "Clean."}, "brake_fluid": {"note": "Dark.", "boils_at": "210 °C"},
     "coolant": {"freezes_at": "-34 °F", "note": "Green."},
     "traction_battery": {"state_of_health": "90 %", "note": "Cold."},
     "paint": [{"panel": "hood", "readings": ["110 µm"], "note": "Once."}],
     "defects": [
         a_defect(
-            "sill", count=3, done="Sealed.", size="6 cm", words={"en": "Three of them.", "es": "Tres."},
+            "sill", count=3, done="Sealed.", size="6 cm", because="Only the paint is dented.",
+            words={"en": "Three of them.", "es": "Tres."},
             photos=[
                 {"file": "a.jpg", "shows": "Near", "mark": {"x": 0.1, "y": 0.1, "w": 0.2, "h": 0.2}},
                 {"file": "b.jpg", "shows": "Far", "mark": {"x": 0.1, "y": 0.1, "from_x": 0.2, "from_y": 0.2}},
@@ -287,7 +289,7 @@ EVERYTHING: Mapping[str, Any] = {
 }  # fmt: skip
 TOLD_INSTEAD = {
     "inspection.by", "tires.*.note", "brakes.*.note", "battery.note", "brake_fluid.note", "coolant.note",
-    "traction_battery.note", "paint.note",
+    "traction_battery.note", "paint.note", "brake_fluid.boils_at",
 }  # fmt: skip
 """Of its day, and named; all else that the page does not ask for still holds, or is in what does."""
 

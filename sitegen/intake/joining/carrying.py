@@ -196,7 +196,8 @@ def _defects(both: Both) -> Iterator[tuple[str, Collection[str]]]:
             continue
         path: Path = ("defects", place)
         before: Path = ("defects", then[flaw.id])
-        kept = list(both.take_over(path, ("count", "done"), before))
+        affects_the_same = flaw.defect.affects is flaw.before.affects
+        kept = list(both.take_over(path, ("count", "done", *(("because",) if affects_the_same else ())), before))
         photos = flaw.before.photos
         missing = [
             number

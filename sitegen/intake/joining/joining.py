@@ -21,7 +21,7 @@ from sitegen.records.vehicle_record import VehicleRecord, check_result
 OF_THE_STORE = ("formerly", "status", "listed_on", "sold_on", "price", "location", "sale_terms", "history")
 WHERE_SILENT = (
     "title", "recalls", "earlier_readings", "services", "work_done", "before_delivery", "not_for_road_use",
-    "additions", "equipment", "photos", "walk_around", "notes",
+    "additions", "harmless", "equipment", "photos", "walk_around", "notes",
 )  # fmt: skip
 OF_ITS_DAY = (
     "inspection", "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint",
