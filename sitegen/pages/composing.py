@@ -206,7 +206,7 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
     for record in material.published(around.store):
         yield record_data(record, material)
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
-    news = list(_news(around, material))
+    news = list(_news(around, material, listings))
     ledger = translator.say("feed.ledger", line=LEDGER_LINE_PLACEHOLDER)
     yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title, ledger))
     yield DataFile(ROBOTS_FILE, robots(settings))
@@ -239,14 +239,15 @@ def digests_of_films(store: Store) -> dict[str, str]:
     return {path: digest for film in footage for path, digest in video_digests(film)}
 
 
-def _news(around: Surroundings, material: Material) -> Iterator[News]:
+def _news(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[News]:
     """Tell of every vehicle's arrival, and of every change that its record lists."""
     translator = around.translator
+    cards = {item.record.stock: item.card.defects for item in listings}
     for record in material.published(around.store):
         at, vehicle = vehicle_page(record.stock, around.language_folder), vehicle_name(record)
         arrived = translator.say("feed.arrived", vehicle=vehicle, stock=record.stock)
-        counted = translator.count("inventory.defects", len(record.defects))
-        yield News(at, "arrived", record.listed_on or record.inspection.done_on, arrived, counted)
+        standing = cards.get(record.stock) or translator.count("inventory.defects", len(record.defects))
+        yield News(at, "arrived", record.listed_on or record.inspection.done_on, arrived, standing)
         for number, event in enumerate(record.history):
             what = translator.text(event.what).text
             title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)

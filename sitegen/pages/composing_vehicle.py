@@ -61,7 +61,7 @@ def vehicle_pieces(
         at,
         translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock),
         " ".join(map(str, view.summary)),
-        json_ld=json_ld.as_script(json_ld.car(record, material.pictures, at, settings, translator)),
+        json_ld=json_ld.as_script(json_ld.car(record, told.damages, material.pictures, at, settings, translator)),
         share_image=share_image(card, around),
         kept_from_search=forgotten,
     )

@@ -66,7 +66,7 @@ def is_held_by_the_page(hold: Hold) -> bool:
     Questions about words and rarer figures are left to `check`.
     """
     figures = ("tire_below", "lining_below", "rotor_beyond", "drum_beyond")
-    kinds = (*figures, "check", "check_noted", "safety_defect", "tire_ended")
+    kinds = (*figures, "check", "safety_defect", "tire_ended")
     is_left = hold.where in ("checks.wipers_and_washers", "checks.exhaust")
     return hold.said.key in {f"gate.{kind}" for kind in kinds} and not is_left
 

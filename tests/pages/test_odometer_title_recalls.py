@@ -69,7 +69,7 @@ def surfaces(record: VehicleRecord, folder: Path) -> tuple[dict[str, str], Listi
     texts["card"] = f"{item.card.distance}. {item.card.papers}"
     texts["row"] = b"".join(row_files([item], material.pictures, around.translator).values()).decode()
     at = vehicle_page(record.stock, "")
-    texts["JSON-LD"] = json.dumps(car(record, material.pictures, at, store.settings, around.translator))
+    texts["JSON-LD"] = json.dumps(car(record, item.damages, material.pictures, at, store.settings, around.translator))
     (texts["CSV"],) = (json.dumps(row) for row in csv.DictReader(io.StringIO(inventory_csv([item], around).decode())))
     return {name: text.replace("\u00a0", " ").replace("\\u00a0", " ") for name, text in texts.items()}, item
 

@@ -83,17 +83,6 @@ def is_answered(record: VehicleRecord, point: str) -> bool:
     return by_name or written_check(record, point).defect in settled_defects(record)
 
 
-def points_with_attention(record: VehicleRecord, vocabulary: Vocabulary) -> tuple[str, ...]:
-    """Return the points at which a check found something that no disclosed defect tells and nothing has answered."""
-    return tuple(
-        point
-        for point in applicable_points(record, vocabulary)
-        if written_check(record, point).finding is CheckResult.ATTENTION
-        and written_check(record, point).defect is None
-        and not is_answered(record, point)
-    )
-
-
 def was_looked_at(record: VehicleRecord, vocabulary: Vocabulary) -> bool:
     """Tell whether anybody noted a look at any point of the walk, or a defect."""
     seen = (CheckResult.GOOD, CheckResult.ATTENTION)

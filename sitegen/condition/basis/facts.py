@@ -71,7 +71,7 @@ class StandingFact:
     """Something that a buyer should know: what, where, how bad, since when, and what answers it."""
 
     kind: FactKind
-    severity: Harm
+    harm: Harm
     rule: Rule
     path: Path
     """Where it stands in the record that noted it: ("defects", 0, "affects")."""

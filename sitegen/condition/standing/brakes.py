@@ -35,6 +35,10 @@ def brake_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
                 yield figured.unmeasured(("brakes", wheel.value), said, wheel)
             if brake is None:
                 continue
+            if brake.linings() and (brake.drum if isinstance(brake, DrumBrake) else brake.rotor) is None:
+                metal = "drum" if isinstance(brake, DrumBrake) else "rotor"
+                said = Said("standing.metal_unmeasured", at)
+                yield figured.unmeasured(("brakes", wheel.value, metal), said, wheel)
             standing[wheel] = brake
             for found in (
                 *_lining(record, figures, axle, wheel, brake, at),

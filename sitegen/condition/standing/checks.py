@@ -53,8 +53,8 @@ def _facts(record: VehicleRecord, noting: VehicleRecord, point: str, figures: Fi
     judged = _judged(noting, point, check, known, told_by, figures)
     if judged is None:
         return
-    severity, rule, said, kind = judged
-    can_hurt = severity is Harm.CAN_HURT
+    harm, rule, said, kind = judged
+    can_hurt = harm is Harm.CAN_HURT
     repaired = f"checks.{point}" in repaired_parts(record, noting)
     if check.defect is not None:
         settled = {name for work in record.work_done for name in work.settles}
@@ -66,7 +66,7 @@ def _facts(record: VehicleRecord, noting: VehicleRecord, point: str, figures: Fi
         promises = promises_about(record, figures, part=name, defect=check.defect)
     else:
         promises = weak_promises_about(record, part=name, defect=check.defect)
-    fact = _fact(noting, point, known, severity, rule, said, kind)
+    fact = _fact(noting, point, known, harm, rule, said, kind)
     yield replace(fact, because=check.because, answers=promises)
 
 
@@ -74,7 +74,7 @@ def _fact(
     noting: VehicleRecord,
     key: str,
     point: CheckPoint,
-    severity: Harm,
+    harm: Harm,
     rule: Rule,
     said: Said,
     kind: FactKind,
@@ -82,7 +82,7 @@ def _fact(
 ) -> StandingFact:
     return StandingFact(
         kind=kind,
-        severity=severity,
+        harm=harm,
         rule=rule,
         path=("checks", key),
         short=short
@@ -107,8 +107,7 @@ def _judged(
         if effect is Affects.SAFETY:
             if told_by is not None and told_by.affects is Affects.SAFETY:
                 return None
-            said = Said("gate.check_noted", {**name, "note": check.note}) if check.note else Said("gate.check", name)
-            return Harm.CAN_HURT, Rule.HOLD, said, FactKind.CHECK
+            return Harm.CAN_HURT, Rule.HOLD, Said("gate.check", name), FactKind.CHECK
     elif check.finding is CheckResult.NOT_FITTED and check.because is None:
         expected = figures.standing.expected.get(key)
         if expected is not None and record.vehicle.year >= expected.year:

@@ -35,8 +35,8 @@ def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFa
 def _facts(
     record: VehicleRecord, noting: VehicleRecord, defect: Defect, path: Path, figures: Figures
 ) -> Iterator[StandingFact]:
-    severity, rule, said, step = _judged(record, defect, figures)
-    can_hurt = severity is Harm.CAN_HURT
+    harm, rule, said, step = _judged(record, defect, figures)
+    can_hurt = harm is Harm.CAN_HURT
     settled = {name for work in record.work_done for name in work.settles}
     if defect.id in (repaired_defects(record, figures) if can_hurt else settled):
         return
@@ -48,7 +48,7 @@ def _facts(
     name: dict[str, Value] = {"kind": Word(kind_key(defect.kind)), "part": defect.where.part}
     yield StandingFact(
         kind=FactKind.DEFECT,
-        severity=severity,
+        harm=harm,
         rule=rule,
         path=(*path, step) if isinstance(path[-1], int) else path,
         short=Said("standing.defect", name),
@@ -83,8 +83,8 @@ def _judged(record: VehicleRecord, defect: Defect, figures: Figures) -> tuple[Ha
             return Harm.CAN_HURT, Rule.QUESTION, Said("gate.kind_question", about), "affects"
         if (dangerous := _dangerous_words(record, defect, figures)) is not None:
             return Harm.CAN_HURT, Rule.QUESTION, Said("gate.words_question", {"words": dangerous}), "affects"
-    severity = _lesser(defect, figures)
-    return severity, Rule.LIST, Said("standing.defect_words", words), "affects"
+    harm = _lesser(defect, figures)
+    return harm, Rule.LIST, Said("standing.defect_words", words), "affects"
 
 
 def _lesser(defect: Defect, figures: Figures) -> Harm:

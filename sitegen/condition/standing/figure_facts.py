@@ -40,7 +40,7 @@ class Figured:
             return
         yield StandingFact(
             kind=FactKind.FIGURE,
-            severity=Harm.CAN_HURT,
+            harm=Harm.CAN_HURT,
             rule=found.rule.rule,
             path=found.path,
             short=Said(found.said.key.replace("gate.", "standing."), found.said.figures),
@@ -55,7 +55,7 @@ class Figured:
         """Return the fact that nobody measured something on which safety depends."""
         return StandingFact(
             kind=FactKind.NOT_LOOKED_AT,
-            severity=Harm.UNKNOWN,
+            harm=Harm.UNKNOWN,
             rule=Rule.LIST,
             path=path,
             short=said,

@@ -71,15 +71,13 @@ def _title(record: VehicleRecord, brand: LocalizedText, figures: Figures) -> Sta
 
 def _recall(record: VehicleRecord, place: int, recall: Recall, figures: Figures) -> StandingFact:
     """Return the fact of an open recall. A recall concerns safety by its law: 49 USC 30118."""
+    what = LocalizedText({language: text.rstrip(". ") for language, text in recall.what.versions.items()})
     texts = [text for text in (recall.what, recall.remedy) if text is not None]
     path: Path = ("recalls", "open", place)
     is_grounded = any(says(text, "do_not_drive", figures) for text in texts)
-    words: dict[str, Value] = {"what": recall.what}
+    words: dict[str, Value] = {"what": what}
     key = "gate.recall_do_not_drive" if is_grounded else "gate.recall"
-    if recall.remedy is not None:
-        key = "gate.recall_do_not_drive_with_remedy" if is_grounded else "gate.recall_with_remedy"
-        words = {**words, "remedy": recall.remedy}
-    short = Said("standing.recall", {"what": recall.what})
+    short = Said("standing.recall", {"what": what})
     said = Said(key, words)
     return _fact(record, FactKind.RECALL, Harm.CAN_HURT, Rule.STATE_FIRST, path, said, short, says_first=is_grounded)
 
@@ -87,7 +85,7 @@ def _recall(record: VehicleRecord, place: int, recall: Recall, figures: Figures)
 def _fact(
     record: VehicleRecord,
     kind: FactKind,
-    severity: Harm,
+    harm: Harm,
     rule: Rule,
     path: Path,
     said: Said,
@@ -96,7 +94,7 @@ def _fact(
 ) -> StandingFact:
     return StandingFact(
         kind=kind,
-        severity=severity,
+        harm=harm,
         rule=rule,
         path=path,
         short=short,

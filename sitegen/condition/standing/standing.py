@@ -45,14 +45,19 @@ def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFac
     return tuple(sorted(facts, key=_order))
 
 
-def open_facts(facts: tuple[StandingFact, ...], *severities: Harm) -> tuple[StandingFact, ...]:
-    """Return the facts that no promise answers, of some severities."""
-    return tuple(fact for fact in facts if fact.is_open and fact.severity in severities)
+def open_facts(facts: tuple[StandingFact, ...], *harms: Harm) -> tuple[StandingFact, ...]:
+    """Return the facts that no promise answers, of some harms."""
+    return tuple(fact for fact in facts if fact.is_open and fact.harm in harms)
 
 
-def _order(fact: StandingFact) -> tuple[bool, int, bool, int]:
+def _order(fact: StandingFact) -> tuple[bool, int, bool, bool, bool, int]:
+    """Order by harm. Of one harm, what needed a reason comes first, then defects, then the walk decides."""
     station = len(WALK_ORDER) if fact.place.station is None else WALK_ORDER[fact.place.station]
-    return (not fact.says_first, fact.severity.rank, not fact.is_open, station)
+    is_defect = fact.kind is FactKind.DEFECT
+    return (
+        *(not fact.says_first, fact.harm.rank, not fact.is_open),
+        *(fact.because is None, not is_defect, station),
+    )
 
 
 def _figures_of_before(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
@@ -73,7 +78,7 @@ def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
         said = Said("gate.words_question", {"words": found.words})
         yield StandingFact(
             kind=FactKind.WORDS,
-            severity=Harm.CAN_HURT,
+            harm=Harm.CAN_HURT,
             rule=Rule.QUESTION,
             path=(*found.path, found.language) if found.language else found.path,
             short=Said("standing.words", {"words": found.words}),

@@ -85,7 +85,7 @@ def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
 def _price(page: ConditionPage) -> Iterator[Text]:
     """Quote the reasons for the price: the worst defect, promised work, and upkeep to expect."""
     yield from _plain(f"{page.identity.price}.")
-    yield page.first.worst
+    yield from (line.words for line in page.first.worst)
     yield from page.promised
     yield from _plain(page.first.plan)
     yield from _plain(page.first.due)

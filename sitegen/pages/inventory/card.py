@@ -5,13 +5,19 @@ from __future__ import annotations
 import json
 from dataclasses import asdict, dataclass, replace
 
-from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import Condition
+from sitegen.condition.standing.surfaces import Surface
 from sitegen.pages.frame.addresses import Address, vehicle_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.figures import InventoryFigures, Upkeep, inventory_figures
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
+from sitegen.pages.vehicle.defects.standing import (
+    count_by_effect,
+    count_put_right,
+    damage_words,
+    standing_lines,
+)
 from sitegen.pages.vehicle.disclosure import papers_in_brief, unchecked_points
 from sitegen.pages.vehicle.identity import distance_words, identity, price_words
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, lowest_tread, thinnest_lining
@@ -54,6 +60,9 @@ class Listing:
     location: str | None
     """The location within a group; None for a store with one."""
     card: VehicleCard
+    damages: tuple[str, ...]
+    """The damage that stands, as schema.org's `knownVehicleDamages` has it."""
+    put_right: int
 
     @property
     def photo(self) -> Photo | None:
@@ -84,17 +93,32 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
             thinnest_lining(condition, translator),
             _upkeep(condition, translator),
         ),
-        defects=standing_words(record, figures, vocabulary, translator),
+        defects=standing_words(record, condition, vocabulary, translator),
         papers=papers_in_brief(record, condition, translator).text,
         unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
     )
-    return Listing(record, figures, unchecked, location, card)
+    return Listing(
+        record,
+        figures,
+        unchecked,
+        location,
+        card,
+        damage_words(condition, translator),
+        count_put_right(record, condition),
+    )
 
 
 def listing_as_bytes(item: Listing) -> bytes:
     """Serialize the computed parts of a listing as JSON: all but the record and the location."""
     card = {**asdict(item.card), "picture": None}
-    return json.dumps({"figures": asdict(item.figures), "unchecked": item.unchecked, "card": card}).encode()
+    content = {
+        "figures": asdict(item.figures),
+        "unchecked": item.unchecked,
+        "card": card,
+        "damages": item.damages,
+        "put_right": item.put_right,
+    }
+    return json.dumps(content).encode()
 
 
 def listing_from_bytes(serialized: bytes, record: VehicleRecord, around: Surroundings) -> Listing:
@@ -111,6 +135,8 @@ def listing_from_bytes(serialized: bytes, record: VehicleRecord, around: Surroun
         tuple(content["unchecked"]),
         _location(record, around),
         VehicleCard(**card),
+        tuple(content["damages"]),
+        content["put_right"],
     )
 
 
@@ -129,28 +155,15 @@ def _location(record: VehicleRecord, around: Surroundings) -> str | None:
 
 
 def standing_words(
-    record: VehicleRecord, figures: InventoryFigures, vocabulary: Vocabulary, translator: Translator
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> str:
-    """Count the standing defects by effect, worst first, the points that need attention, and the repaired defects."""
-    counts = [
-        translator.count(f"defects.count.{affects}", figures.standing[affects])
-        for affects in reversed(Affects)
-        if figures.standing[affects]
-    ]
-    standing = sum(figures.standing.values())
-    attention = len(points_with_attention(record, vocabulary))
-    put_right = len(record.defects) - standing
-    sentences = []
-    if not was_looked_at(record, vocabulary):
-        sentences.append(translator.say("inventory.not_looked_at"))
-    if counts:
-        sentences.append(translator.count("inventory.standing", standing, counts=translator.listed_plainly(counts)))
-    elif not record.states("defects"):
-        sentences.append(translator.say("inventory.defects_not_noted"))
-    elif not attention and not sentences:
-        sentences.append(translator.say("inventory.none_standing"))
-    if attention:
-        sentences.append(translator.count("inventory.attention", attention))
+    """Name what stands against the vehicle, the worst first; count what is for looks only, and what is repaired."""
+    lines = standing_lines(record, condition, vocabulary, Surface.CARD, translator)
+    sentences = [str(line.words) for line in lines]
+    looks = count_by_effect(condition)[Affects.LOOKS]
+    if looks and not any(line.words == translator.tell_count("summary.worst.looks", looks) for line in lines):
+        sentences.append(f"{translator.count('defects.count.looks', looks)}.")
+    put_right = count_put_right(record, condition)
     if put_right:
         sentences.append(translator.count("inventory.put_right", put_right))
     return " ".join(sentences)

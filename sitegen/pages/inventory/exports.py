@@ -65,6 +65,7 @@ def columns(around: Surroundings) -> tuple[str, ...]:
         *("title_brand", "open_recalls", "price", "currency", f"odometer_{distance}", "odometer_statement"),
         *(f"a_year_{distance}", f"lowest_tread_{tread}"),
         *("thinnest_lining_mm", "defects_looks", "defects_function", "defects_safety", "defects_put_right"),
+        "what_stands",
         *(
             *UPKEEP_COLUMNS,
             "not_priced",
@@ -78,7 +79,7 @@ def columns(around: Surroundings) -> tuple[str, ...]:
 def _car(item: Listing, pictures: Pictures, around: Surroundings) -> dict[str, Any]:
     here = around.at(item.record.location)
     at = vehicle_page(item.record.stock, around.language_folder)
-    return json_ld.car(item.record, pictures, at, here.settings, around.translator)
+    return json_ld.car(item.record, item.damages, pictures, at, here.settings, around.translator)
 
 
 def _title_brand(record: VehicleRecord, around: Surroundings) -> str | None:
@@ -104,7 +105,8 @@ def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
         *(_title_brand(record, around), _open_recalls(record), record.price, around.settings.currency),
         *(figures.distance, record.odometer.statement, figures.a_year, figures.tread, figures.lining),
         *(standing[affects] for affects in Affects),
-        len(record.defects) - sum(standing.values()),
+        item.put_right,
+        item.card.defects,
         *((getattr(upkeep, name) for name in UPKEEP) if upkeep else (None,) * len(UPKEEP)),
         " ".join(upkeep.not_priced) if upkeep else None,
         *(len(item.unchecked), item.location, address),

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.pages.language.formats import Formats
-from sitegen.pages.vehicle.defects.defects import standing_defects
+from sitegen.pages.vehicle.defects.standing import count_by_effect
 from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import METRES_PER_MILE, Depth, Distance
 from sitegen.records.vehicle import Wheel
@@ -48,14 +48,13 @@ class InventoryFigures:
     lining: float | None
     """Thinnest lining, in millimeters."""
     standing: dict[Affects, int]
-    """Number of standing defects (not repaired, and no repair promised before delivery), by effect."""
+    """Number of open standing facts (not repaired, and no repair promised before delivery), by effect."""
     upkeep: Upkeep | None
     """First-year upkeep; None if the store has no price for anything that this vehicle may need."""
 
 
 def inventory_figures(record: VehicleRecord, condition: Condition, formats: Formats) -> InventoryFigures:
     """Return a vehicle's figures. Depths are rounded down, so that a filter for 5/32 in does not match 4.9/32 in."""
-    standing = standing_defects(record)
     tires = [tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE and tire.lowest]
     linings = [brake.thinnest for brake in condition.of(BrakeFinding) if brake.thinnest]
     use = next(iter(condition.of(UseFinding)), None)
@@ -64,7 +63,7 @@ def inventory_figures(record: VehicleRecord, condition: Condition, formats: Form
         a_year=_whole_distance(use.a_year if use else None, formats),
         tread=_tread(min(tires), formats) if tires else None,
         lining=_rounded_down(min(linings).millimetres) if linings else None,
-        standing={affects: sum(defect.affects is affects for defect in standing) for affects in Affects},
+        standing=count_by_effect(condition),
         upkeep=first_year_upkeep(condition),
     )
 

@@ -9,16 +9,17 @@ from markupsafe import Markup
 
 from sitegen.condition.basis.checks import applicable_points, found_at, written_check
 from sitegen.condition.basis.findings import Condition
+from sitegen.condition.standing.surfaces import Surface
 from sitegen.pages.frame.addresses import mechanic_sheet_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.language.translator import Fact, Text, Translator, within_a_sentence
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.defects import StationDefects
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot
+from sitegen.pages.vehicle.defects.standing import standing_text
 from sitegen.pages.vehicle.disclosure import (
     StationChecks,
     earlier_readings,
-    no_defects_words,
     promised_work,
 )
 from sitegen.pages.vehicle.identity import Identity
@@ -54,7 +55,8 @@ class MechanicSheet:
     """In walk order. Points that the record leaves out count as unchecked."""
     stations: tuple[StationDefects, ...]
     """Every defect, each with at most its first photo."""
-    no_defects: str | None
+    standing: Text
+    """What stands against the vehicle, the worst first."""
     attention: tuple[StationChecks, ...]
     """The points that need attention, by station, without those that a listed defect covers completely."""
     promised: tuple[Text, ...]
@@ -79,7 +81,7 @@ def mechanic_sheet(views: VehicleViews, around: Surroundings) -> MechanicSheet:
         code=qr_code(views.page.canonical(around.settings.base_address)),
         unchecked=tuple(_unchecked(record, vocabulary, translator)),
         stations=tuple(map(_with_one_photo, views.defects)),
-        no_defects=None if record.defects else no_defects_words(record, vocabulary, translator),
+        standing=standing_text(record, views.condition, vocabulary, Surface.SHEETS, translator),
         attention=tuple(_needing_attention(views.checks)),
         promised=promised_work(record, translator),
         due=tuple(_due(views.condition, translator)),

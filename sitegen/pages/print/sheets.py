@@ -7,13 +7,15 @@ from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
-from sitegen.condition.basis.checks import applicable_points, found_at, points_with_attention
+from sitegen.condition.basis.checks import applicable_points, found_at
 from sitegen.condition.basis.findings import BrakeFinding, TireFinding
+from sitegen.condition.standing.surfaces import Surface
 from sitegen.pages.frame.addresses import disclosure_sheet_page, window_sheet_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.language.translator import Fact, Text, Translator
+from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.pages.print.qr_codes import QrCode, qr_code
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
+from sitegen.pages.vehicle.defects.standing import standing_text
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
     NothingListed,
@@ -21,7 +23,6 @@ from sitegen.pages.vehicle.disclosure import (
     WorkView,
     additions,
     earlier_readings,
-    no_defects_words,
     nothing_listed,
     papers_in_brief,
     promised_work,
@@ -70,7 +71,7 @@ class WindowSheet:
     inspected: Text
     tires: WheelFigures
     brakes: WheelFigures
-    defects: str
+    defects: Text
     defect_counts: tuple[tuple[Affects, str], ...]
     put_right: str | None
     not_checked: str
@@ -89,7 +90,7 @@ class DisclosureSheet:
     identity: Identity
     facts: tuple[Fact, ...]
     first_words: tuple[Text, ...]
-    defects_introduction: str
+    defects_introduction: Text
     stations: tuple[StationDefects, ...]
     no_defects_at: str | None
     partly_looked_at: str | None
@@ -126,7 +127,7 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
         inspected=views.inspected,
         tires=_on_the_ground(views.tires, condition.of(TireFinding), translator),
         brakes=_on_the_ground(views.brakes, condition.of(BrakeFinding), translator),
-        defects=_counted_defects(record, vocabulary, translator),
+        defects=_counted_defects(views),
         defect_counts=counted_by_effect(record, translator),
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
@@ -138,14 +139,14 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
 
 def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) -> DisclosureSheet:
     """Return the view of a vehicle's disclosure sheet. Defects have the numbers of the condition page."""
-    record, vocabulary, translator = views.record, views.vocabulary, around.translator
+    record, translator = views.record, around.translator
     return DisclosureSheet(
         back=disclosure_sheet_page(record.stock, around.language_folder).to(views.page.file),
         running=translator.say("sheets.running", stock=record.stock, vin=record.vin),
         identity=views.identity,
         facts=_facts(record, views.identity, around),
         first_words=views.first_words,
-        defects_introduction=_counted_defects(record, vocabulary, translator),
+        defects_introduction=_counted_defects(views),
         stations=views.defects,
         no_defects_at=views.quiet.no_defects_at,
         partly_looked_at=views.quiet.partly_looked_at,
@@ -203,13 +204,12 @@ def _figure(view: WheelView, finding: TireFinding | BrakeFinding, translator: Tr
     )
 
 
-def _counted_defects(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Count the defects, and the check points that need attention besides."""
-    count, attention = len(record.defects), points_with_attention(record, vocabulary)
-    if not count:
-        return no_defects_words(record, vocabulary, translator)
-    counted = translator.count("sheets.defects", count)
-    return f"{counted} {translator.count('inventory.attention', len(attention))}" if attention else counted
+def _counted_defects(views: VehicleViews) -> Text:
+    """Count the defects, then name what stands against the vehicle, the worst first."""
+    record, translator = views.record, views.translator
+    standing = standing_text(record, views.condition, views.vocabulary, Surface.SHEETS, translator)
+    count = len(record.defects)
+    return join_texts((Text(translator.count("sheets.defects", count), None), standing)) if count else standing
 
 
 def _put_right(record: VehicleRecord, translator: Translator) -> str | None:

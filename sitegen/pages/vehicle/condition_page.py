@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from sitegen.condition.basis.findings import RustFinding
+from sitegen.condition.basis.findings import Condition, RustFinding
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.catalog import Term
@@ -149,7 +149,7 @@ def condition_page(
     quiet = views.quiet
     is_average, prices = settings.miles_a_year is None, around.store.prices
     prices_as_of = prices.as_of if prices else None
-    outlook = outlook_view(record, condition, vocabulary, a_year, translator, is_average, prices_as_of)
+    outlook = outlook_view(condition, a_year, translator, is_average, prices_as_of)
     explained: tuple[WheelSet | Panel, ...] = (*sets, *views.panels)
     terms = {term.slug: term for measured in explained for term in measured.terms}
     return ConditionPage(
@@ -157,7 +157,7 @@ def condition_page(
         hero=picture_view(pictures, record.stock, hero, at, translator, Slot.HERO, eager=True) if hero else None,
         first_words=views.first_words,
         summary=summary(record, condition, vocabulary, translator),
-        key_figures=key_figures(record, condition, vocabulary, translator),
+        key_figures=key_figures(record, condition, translator),
         first=first_screen(record, condition, sets, outlook, vocabulary, translator),
         distance_a_year=distance_a_year(condition, translator),
         sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
@@ -168,7 +168,7 @@ def condition_page(
             terms=tuple(terms.values()),
         ),
         since=since_view(condition, translator),
-        defects_introduction=_defects_introduction(record, vocabulary, translator),
+        defects_introduction=_defects_introduction(record, condition, vocabulary, translator),
         defect_counts=counted_by_effect(record, translator),
         is_long_list=len(record.defects) > SEEN_AT_A_GLANCE,
         body_plan=body_plan(record, around.theme.bodies, translator),
@@ -206,8 +206,10 @@ def condition_page(
     )
 
 
-def _defects_introduction(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
+def _defects_introduction(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
+) -> str:
     count = len(record.defects)
     if not count:
-        return no_defects_words(record, vocabulary, translator)
+        return no_defects_words(record, condition, vocabulary, translator)
     return translator.count("defects.introduction", count)

@@ -10,10 +10,10 @@ from sitegen.condition.basis.checks import (
     applicable_points,
     found_at,
     points_of,
-    points_with_attention,
     was_looked_at,
     written_check,
 )
+from sitegen.condition.basis.facts import FactKind
 from sitegen.condition.basis.findings import Condition, UseFinding
 from sitegen.pages.language.formats import capitalized
 from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
@@ -193,17 +193,21 @@ def quiet_stations(record: VehicleRecord, vocabulary: Vocabulary, translator: Tr
     )
 
 
-def no_defects_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Return the sentence for an empty list of defects: "none" only if the record states it and no check failed."""
-    attention = points_with_attention(record, vocabulary)
+def no_defects_words(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
+) -> str:
+    """Return the sentence for an empty list of defects: "none" only if it is stated and nothing stands."""
+    standing = [fact for fact in condition.standing if fact.is_open]
+    attention = [fact.place.point for fact in standing if fact.kind is FactKind.CHECK and fact.place.point]
     if attention:
         return translator.count(
             "defects.none_listed_but_attention", len(attention), points=points_named(attention, translator)
         )
     if not record.states("defects"):
         return translator.say("defects.not_noted")
-    inspected = was_looked_at(record, vocabulary)
-    return translator.say("defects.none" if inspected else "defects.none_but_not_looked")
+    if not was_looked_at(record, vocabulary):
+        return translator.say("defects.none_but_not_looked")
+    return translator.say("summary.worst.none_where_looked" if standing else "defects.none")
 
 
 def harmless_words(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:

@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import Band
+from sitegen.condition.standing.surfaces import Surface
 from sitegen.pages.language.translator import Text, Translator, join_texts
+from sitegen.pages.vehicle.defects.standing import (
+    StandingLine,
+    is_whole,
+    standing_lines,
+    unchecked_names,
+    unknown_words,
+)
 from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.pages.vehicle.identity import terms_words
 from sitegen.pages.vehicle.measured.rulers import Ruler
@@ -18,7 +26,6 @@ from sitegen.pages.vehicle.summary import (
     lowest_tread,
     named_items,
     thinnest_lining,
-    worst_found,
 )
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle import NoBrand
@@ -39,7 +46,8 @@ class LowestFigure:
 class FirstScreen:
     """The lines of the first screen. A fact that the record does not have is shown as such, never left out."""
 
-    worst: Text
+    worst: tuple[StandingLine, ...]
+    """What stands against the vehicle, the worst first; each line leads to its first fact."""
     plan: str | None
     """"Plan for about $950 in the first year, plus about $400 that has no record."; None where nothing is priced."""
     due: str
@@ -61,27 +69,31 @@ def first_screen(
     """Return the view of the first screen."""
     lowest = _lowest(condition, sets, translator)
     return FirstScreen(
-        worst=join_texts(tuple(worst_found(record, vocabulary, translator, in_brief=True))),
+        worst=standing_lines(record, condition, vocabulary, Surface.FIRST_SCREEN, translator),
         plan=outlook.plan.in_brief if outlook.plan else None,
         due=_due(condition, translator),
         lowest=lowest,
         papers=_papers(record, translator),
-        unchecked=_unchecked(record, vocabulary, translator),
+        unchecked=_unchecked(record, condition, vocabulary, translator),
         key=translator.say("first.key") if any(one.ruler and one.ruler.hatching for one in lowest) else None,
     )
 
 
-def _unchecked(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> str:
-    """List the unchecked points, important ones first. If none is important, say so first."""
-    important, others = (
-        unchecked_points(record, vocabulary, translator, important=important) for important in (True, False)
-    )
-    if important:
-        return translator.say("first.unchecked", points=translator.some_of((*important, *others), most=4))
-    told = [translator.say("first.none_unchecked")]
-    if others:
-        told.append(translator.say("first.unchecked", points=translator.some_of(others, most=MOST_NAMED_IN_BRIEF)))
-    return " ".join(told)
+def _unchecked(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator) -> str:
+    """List what was not checked or not measured, first that on which safety depends. If that is nothing, say so."""
+    vital = unchecked_names(condition, translator)
+    unchecked = [
+        point
+        for important in (True, False)
+        for point in unchecked_points(record, vocabulary, translator, important=important)
+    ]
+    points = [*vital, *(point for point in unchecked if point not in vital)]
+    unmeasured = unknown_words(condition, translator)
+    sentences = [translator.say("first.none_unchecked")] if is_whole(condition) else []
+    if points:
+        most = 4 if vital and not unmeasured else MOST_NAMED_IN_BRIEF
+        sentences.append(translator.say("first.unchecked", points=translator.some_of(points, most=most)))
+    return " ".join([*sentences, *([unmeasured.text] if unmeasured else [])])
 
 
 def _due(condition: Condition, translator: Translator) -> str:
@@ -127,11 +139,10 @@ def _title(record: VehicleRecord, translator: Translator) -> Text:
 
 
 def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
-    """Count the open recalls. If they were not looked up, say so; if there are none, say nothing."""
+    """Say if recalls were not looked up. Open ones stand above, and that there are none is not said here."""
     if record.recalls is None or not record.recalls.states("open"):
         return (translator.tell("first.recalls_not_noted"),)
-    count = len(record.recalls.open)
-    return (translator.tell_count("first.recalls_open", count),) if count else ()
+    return ()
 
 
 def _terms(record: VehicleRecord, translator: Translator) -> Text:

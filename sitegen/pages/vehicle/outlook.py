@@ -20,8 +20,6 @@ from sitegen.pages.vehicle import upkeep
 from sitegen.pages.vehicle.outlook_bars import Bar, time_bar
 from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import METRES_PER_MILE, Distance
-from sitegen.records.reference import Vocabulary
-from sitegen.records.vehicle_record import VehicleRecord
 
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 ON_THE_LINE = (Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER)
@@ -118,9 +116,7 @@ class OutlookView:
 
 
 def outlook_view(
-    record: VehicleRecord,
     condition: Condition,
-    vocabulary: Vocabulary,
     a_year: Distance,
     translator: Translator,
     is_average: bool,
@@ -163,7 +159,7 @@ def outlook_view(
         count_from_today=translator.say("outlook.count_from_today"),
         prices_as_of=translator.tell("outlook.prices_as_of", as_of=prices_as_of) if prices_as_of else None,
         notes=upkeep.note_words(outlook.named, translator),
-        repairs=upkeep.repairs_words(record, vocabulary, translator),
+        repairs=upkeep.repairs_words(condition, translator),
         terms=translator.catalog.explained("outlook", "least-most", "timing-belt"),
         unit=str(outlook.unit),
         a_year=outlook.a_year,

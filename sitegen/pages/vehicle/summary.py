@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sitegen.condition.basis.checks import points_with_attention, was_looked_at
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Renewal
-from sitegen.pages.language.translator import Text, Translator, join_texts, within_a_sentence
-from sitegen.pages.vehicle.defects.defects import standing_defects
-from sitegen.pages.vehicle.disclosure import points_named
+from sitegen.condition.standing.surfaces import Surface
+from sitegen.pages.language.translator import Text, Translator, within_a_sentence
+from sitegen.pages.vehicle.defects.standing import count_by_effect, standing_lines
 from sitegen.pages.vehicle.identity import distance_words
-from sitegen.records.disclosure import Affects, Defect
+from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import Depth
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle import Wheel
@@ -34,9 +33,7 @@ class KeyFigure:
     note: str | None
 
 
-def key_figures(
-    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
-) -> tuple[KeyFigure, ...]:
+def key_figures(record: VehicleRecord, condition: Condition, translator: Translator) -> tuple[KeyFigure, ...]:
     """Return the key figures: lowest tread, thinnest lining, odometer reading, and number of defects."""
     return (
         lowest_tread(condition, translator),
@@ -44,7 +41,7 @@ def key_figures(
         KeyFigure(
             translator.say("key.odometer"), distance_words(record, translator), distance_a_year(condition, translator)
         ),
-        _defects_figure(record, vocabulary, translator),
+        _defects_figure(record, condition, translator),
     )
 
 
@@ -92,22 +89,13 @@ def distance_a_year(condition: Condition, translator: Translator) -> str | None:
     return translator.say("key.a_year", distance=use.a_year) if use and use.a_year else None
 
 
-def _defects_figure(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> KeyFigure:
-    """Return the number of defects as a key figure. Its note names the worst effect and counts attention points."""
-    attention = len(points_with_attention(record, vocabulary))
-    notes = [
-        _worst_effect(record, translator),
-        translator.count("key.attention", attention) if attention else None,
-    ]
+def _defects_figure(record: VehicleRecord, condition: Condition, translator: Translator) -> KeyFigure:
+    """Return the number of defects as a key figure. Its note names the worst that stands against the vehicle."""
+    counts = count_by_effect(condition)
+    worst = next((effect for effect in reversed(Affects) if counts[effect]), None)
     is_known = record.defects or record.states("defects")
     value = str(len(record.defects)) if is_known else translator.say("key.defects_not_noted")
-    return KeyFigure(translator.say("key.defects"), value, "; ".join(note for note in notes if note) or None)
-
-
-def _worst_effect(record: VehicleRecord, translator: Translator) -> str | None:
-    effects = {defect.affects for defect in standing_defects(record)}
-    worst = next((effect for effect in reversed(Affects) if effect in effects), None)
-    return translator.say(f"key.worst.{worst}") if worst else None
+    return KeyFigure(translator.say("key.defects"), value, translator.say(f"key.worst.{worst}") if worst else None)
 
 
 def summary(
@@ -118,71 +106,10 @@ def summary(
     If nobody looked at the vehicle, the first sentence says so.
     """
     return (
-        *worst_found(record, vocabulary, translator),
+        *(line.words for line in standing_lines(record, condition, vocabulary, Surface.SUMMARY, translator)),
         _lowest_measured(condition, translator),
         _what_comes_next(condition, translator),
     )
-
-
-def worst_found(
-    record: VehicleRecord, vocabulary: Vocabulary, translator: Translator, *, in_brief: bool = False
-) -> Iterator[Text]:
-    """Yield sentences about defects and failed checks: safety or function first, then attention, then looks.
-
-    Each defect is named with the part that it is on; in brief by its kind alone, and with fewer points named.
-    """
-    if not was_looked_at(record, vocabulary):
-        yield translator.tell("summary.not_looked_at")
-    standing, attention = standing_defects(record), points_with_attention(record, vocabulary)
-    worst = [
-        (affects, [defect for defect in standing if defect.affects is affects])
-        for affects in (Affects.SAFETY, Affects.FUNCTION)
-    ]
-    worst = [(affects, defects) for affects, defects in worst if defects][:1]
-    for affects, defects in worst:
-        yield translator.tell_count(
-            f"summary.worst.{affects}", len(defects), defects=_some_named(defects, translator, in_brief)
-        )
-    if attention:
-        key, most = ("first.attention", MOST_NAMED_IN_BRIEF) if in_brief else ("summary.attention", MOST_NAMED)
-        yield translator.tell_count(key, len(attention), points=points_named(attention, translator, most))
-    if not worst and standing:
-        yield translator.tell_count("summary.worst.looks", len(standing))
-    if not standing and not attention:
-        yield from _nothing_standing(record, vocabulary, translator)
-
-
-def _nothing_standing(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Iterator[Text]:
-    """Say why nothing stands: all of it was put right, there was nothing, or nobody noted whether there was."""
-    if record.defects:
-        yield translator.tell("summary.worst.put_right")
-    elif not record.states("defects"):
-        yield translator.tell("summary.worst.not_noted")
-    elif was_looked_at(record, vocabulary):
-        yield translator.tell("summary.worst.none")
-
-
-def _some_named(defects: Sequence[Defect], translator: Translator, in_brief: bool) -> Text:
-    """Name the first three, and count the others."""
-    name = _kind if in_brief else defect_named
-    named = [name(defect, translator) for defect in defects[:MOST_NAMED]]
-    if len(defects) <= MOST_NAMED:
-        return translator.tell_list(named)
-    more = len(defects) - MOST_NAMED
-    return translator.tell_count(
-        "summary.and_more", more, items=join_texts(named, translator.catalog.say("list.comma"))
-    )
-
-
-def defect_named(defect: Defect, translator: Translator) -> Text:
-    """Name a defect in a list: its kind and its part."""
-    return translator.tell(
-        "summary.defect", kind=translator.choice("kind", defect.kind).lower(), part=defect.where.part
-    )
-
-
-def _kind(defect: Defect, translator: Translator) -> Text:
-    return Text(translator.choice("kind", defect.kind).lower(), None)
 
 
 def _lowest_measured(condition: Condition, translator: Translator) -> Text:

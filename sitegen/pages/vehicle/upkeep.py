@@ -6,15 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from sitegen.condition.basis.checks import points_with_attention
+from sitegen.condition.basis.facts import FactKind, Harm
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import CostRange, NamedItems, PlanFigure
+from sitegen.condition.standing.standing import open_facts
 from sitegen.pages.language.translator import Text, Translator, within_a_sentence
-from sitegen.pages.vehicle.defects.defects import standing_defects
-from sitegen.pages.vehicle.summary import defect_named
-from sitegen.records.disclosure import Affects
-from sitegen.records.reference import Vocabulary
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.pages.vehicle.defects.standing import fact_words
 
 SUMS = ("due", "no_record", "total")
 NOTES = ("not_measured", "at_worst", "no_record")
@@ -148,14 +145,15 @@ def _items(keys: Sequence[str], translator: Translator) -> tuple[str, ...]:
     return tuple(within_a_sentence(translator.say(f"item.{key}")) for key in keys)
 
 
-def repairs_words(record: VehicleRecord, vocabulary: Vocabulary, translator: Translator) -> Text | None:
+def repairs_words(condition: Condition, translator: Translator) -> Text | None:
     """Name what is wrong and not put right, for no sum holds its repair unless it has a line of its own.
 
     What affects looks alone calls for no repair.
     """
-    broken = [defect for defect in standing_defects(record) if defect.affects is not Affects.LOOKS]
-    wrong = [defect_named(defect, translator) for defect in broken]
-    wrong += [Text(translator.choice("point", point), None) for point in points_with_attention(record, vocabulary)]
+    kinds = (FactKind.DEFECT, FactKind.CHECK)
+    harms = (Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL)
+    facts = [fact for fact in open_facts(condition.standing, *harms) if fact.kind in kinds]
+    wrong = [fact_words(fact, translator) for fact in facts]
     return translator.tell("outlook.repairs", items=translator.tell_list(wrong)) if wrong else None
 
 

@@ -9,6 +9,7 @@ from sitegen.condition.basis.findings import Condition
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
+from sitegen.pages.vehicle.defects.standing import damage_words
 from sitegen.pages.vehicle.disclosure import QuietStations, StationChecks, checks_by_station, papers, quiet_stations
 from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
@@ -34,6 +35,11 @@ class VehicleViews:
     def identity(self) -> Identity:
         """Name, kind, price, odometer reading and terms."""
         return identity(self.record, self.translator)
+
+    @cached_property
+    def damages(self) -> tuple[str, ...]:
+        """The damage that stands, a sentence each."""
+        return damage_words(self.condition, self.translator)
 
     @cached_property
     def first_words(self) -> tuple[Text, ...]:

@@ -291,7 +291,9 @@ LONGEST: dict[str, Any] = {
             ],
         }
     ],
-    "before_delivery": [{"what": "Mend it, and show it to you before you sign. " * 5, "settles": ["flaw-3"]}],
+    "before_delivery": [
+        {"what": "Mend it, and show it to you before you sign. " * 5, "settles": ["flaw-3"], "by": "repaired"}
+    ],
     "defects": [
         {
             "id": f"flaw-{number}",

@@ -24,6 +24,10 @@ def end_of(part: Locator) -> float:
     return box["y"] + box["height"]
 
 
+A_WARNING = 60
+"""Height that what must be said before anything else may take beyond the first screen, in CSS pixels."""
+
+
 def own_screen(page: Page) -> float:
     """Return where the first screen ends for a store that is not invented: below the notice that says so."""
     return SCREEN + end_of(page.locator(".demo-notice"))
@@ -40,7 +44,8 @@ def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, scr
     for stock in ("K101", "K102", "K103", "K104", "K105", "K106", "K108"):
         page.goto(f"{site_at_root}/{language}vehicles/{stock}/index.html")
         page.evaluate("document.fonts.ready")
-        assert end_of(page.locator(".first-lines")) - end_of(page.locator(".demo-notice")) <= screen, stock
+        room = screen + (A_WARNING if page.locator(".first-words").count() else 0)
+        assert end_of(page.locator(".first-lines")) - end_of(page.locator(".demo-notice")) <= room, stock
         key = page.locator(".first-key")
         box = key.bounding_box()
         assert box["y"] - max(end_of(body) for body in page.locator(".first-lowest .ruler-body").all()) >= 4, stock
@@ -123,12 +128,11 @@ def test_decide_in_one_minute(open_page, site_at_root, language):
         worst, plan, *_, unchecked = lines.get_by_role("link").all()
         expect(worst).to_contain_text(re.compile("rust|óxido"))
         expect(plan).to_contain_text(re.compile(r"\$[\d,]+"))
+        worst.tap()
+        expect(page.locator("article.defect:target .defect-title")).to_be_in_viewport()
+        expect(page.locator("article.defect:target")).to_contain_text(re.compile("rust|óxido", re.IGNORECASE))
+        page.go_back()
         for line, section, answer in (
-            (
-                worst,
-                "#defects",
-                page.locator(".defect-key").get_by_text(re.compile("rust|óxido", re.IGNORECASE)).last,
-            ),
             (plan, "#outlook", page.locator(".outlook-plan").first),
             (unchecked, "#checks", page.locator("#checks > h2")),
         ):
@@ -143,9 +147,8 @@ def test_decide_in_one_minute(open_page, site_at_root, language):
         assert max(end_of(sentence) for sentence in told.all() if sentence.is_visible()) <= 2 * SCREEN
         page.go_back()
 
-    # The rust itself: the first tap leads to the drawing, the second to the card with words, size and photo.
+    # The rust itself: one tap leads to the card with words, size and photo.
     worst.tap()
-    page.locator(".body-plan-pin").last.tap()
     card = page.locator("article.defect:target")
     expect(card).to_contain_text(re.compile("rust|óxido", re.IGNORECASE))
     expect(card.locator("img").first).to_be_in_viewport()

@@ -58,15 +58,6 @@ def walk_order(defects: Iterable[Defect]) -> list[Defect]:
     return sorted(defects, key=lambda defect: WALK_ORDER[defect.where.station])
 
 
-def standing_defects(record: VehicleRecord) -> list[Defect]:
-    """Return the standing defects in walk order: those that no work, done or promised before delivery, settles."""
-    settled = {
-        *(defect for work in record.work_done for defect in work.settles),
-        *(defect for promise in record.before_delivery for defect in promise.settles),
-    }
-    return [defect for defect in walk_order(record.defects) if defect.id not in settled]
-
-
 def defects_by_station(
     record: VehicleRecord, condition: Condition, pictures: Pictures, at: Address, translator: Translator
 ) -> tuple[StationDefects, ...]:

@@ -11,10 +11,8 @@ from markupsafe import Markup
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.language.translator import Translator
-from sitegen.pages.vehicle.defects.defects import standing_defects
 from sitegen.pages.vehicle.identity import UNRELIABLE_ODOMETER, distance_words, vehicle_name
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.disclosure import Defect
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Drive, Status
 from sitegen.records.vehicle_record import VehicleRecord
@@ -45,14 +43,18 @@ def _in_vocabulary(thing: dict[str, Any]) -> dict[str, Any]:
 
 
 def car(
-    record: VehicleRecord, pictures: Pictures, at: Address, settings: SiteSettings, translator: Translator
+    record: VehicleRecord,
+    damages: Sequence[str],
+    pictures: Pictures,
+    at: Address,
+    settings: SiteSettings,
+    translator: Translator,
 ) -> dict[str, Any]:
     """Return the vehicle as a schema.org `Car`, with its `Offer` if it is for sale or on hold."""
     vehicle, reading = record.vehicle, record.odometer.reading
     is_unreliable = record.odometer.statement in UNRELIABLE_ODOMETER
     address = at.canonical(settings.base_address)
     files = dict.fromkeys(photo.file for photo in record.photos)
-    damages = [_damage(defect, translator) for defect in standing_defects(record)]
     properties = {
         "@type": "Car",
         "@id": address,
@@ -129,8 +131,3 @@ def _offer(record: VehicleRecord, address: str, settings: SiteSettings) -> dict[
         },
     }
     return {name: value for name, value in offer.items() if value}
-
-
-def _damage(defect: Defect, translator: Translator) -> str:
-    part, words = translator.text(defect.where.part).text, translator.text(defect.words).text
-    return f"{translator.choice('kind', defect.kind)}, {part}: {words}"

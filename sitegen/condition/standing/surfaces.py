@@ -1,0 +1,49 @@
+"""Which standing facts each surface of the site shows, by what they can do. DEVELOPERS.md has the table in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
+
+from sitegen.condition.basis.facts import Harm, StandingFact
+from sitegen.records.standing.rules import Rule
+
+
+class Surface(StrEnum):
+    """A place where a buyer, or a program, meets a vehicle."""
+
+    FIRST_SCREEN = "first screen"
+    SUMMARY = "summary and share text"
+    SHARE_PICTURE = "share picture"
+    CARD = "list card, feed and filters"
+    SHEETS = "window, disclosure and mechanic's sheet"
+    DATA = "inventory.csv"
+    JSON_LD = "JSON-LD and inventory.json"
+
+
+_BROKEN = frozenset({Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL})
+SHOWN: Mapping[Surface, frozenset[Harm]] = {
+    Surface.FIRST_SCREEN: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
+    Surface.SUMMARY: _BROKEN | {Harm.PAPERS, Harm.LOOKS},
+    Surface.SHARE_PICTURE: frozenset({Harm.CAN_HURT}),
+    Surface.CARD: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
+    Surface.SHEETS: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
+    Surface.DATA: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
+    Surface.JSON_LD: _BROKEN | {Harm.LOOKS},
+}
+"""What each surface shows. Papers have a line of their own where none are shown; JSON-LD names damage only."""
+
+
+BELOW_FIRST_WORDS = frozenset({Surface.FIRST_SCREEN, Surface.SHEETS})
+"""Surfaces that begin with what the gate says first, and need not say it twice."""
+
+
+def shown_on(surface: Surface, facts: Iterable[StandingFact]) -> tuple[StandingFact, ...]:
+    """Return the open facts that a surface shows, the worst first."""
+    return tuple(
+        fact
+        for fact in facts
+        if fact.is_open
+        and fact.harm in SHOWN[surface]
+        and not (surface in BELOW_FIRST_WORDS and fact.rule is not Rule.LIST)
+    )
