@@ -2,7 +2,7 @@
 
 It needs nothing but Python 3.11 and its own standard library to begin with. What it installs for Python and Node
 stays in the working copy (`.venv`, `tests/node_modules`); a second run finds all of it done. Further arguments go to
-pytest: `python3 -m tests -k publishing`.
+pytest: `python3 -m tests -k publishing`. `python3 -m tests quick` runs the tests of pure code only.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import hashlib
 import subprocess
 import sys
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from tests.machine import missing_tools, provide
@@ -23,13 +24,21 @@ PYTHON = PROGRAMS / "python"
 BIOME = CHECKERS / "node_modules" / "@biomejs" / "biome" / "bin" / "biome"
 TYPESCRIPT = CHECKERS / "node_modules" / "typescript" / "bin" / "tsc"
 
+QUICK = (
+    *("tests/records", "tests/reading", "tests/condition", "tests/pages", "tests/test_architecture.py"),
+    *("tests/test_structure.py", "-m", "not slow"),
+)
+"""What `quick` gives to pytest. `tests/conftest.py` marks the tests that are slow."""
+
 
 def main(arguments: Sequence[str]) -> int:
-    """Prepare, run every step even if an earlier one failed, and say which did not pass."""
+    """Prepare, run every step even if another one fails, and print which did not pass."""
     if not provide(missing_tools()):
         return 1
     prepare_python()
     prepare_checkers()
+    quick = [*arguments[:1]] == ["quick"]
+    wanted = [*QUICK, *arguments[1:]] if quick else [*arguments]
     steps: dict[str, list[str | Path]] = {
         "format": [PROGRAMS / "ruff", "format", "--check", "--quiet", "."],
         "code": [PROGRAMS / "ruff", "check", "--quiet", "."],
@@ -37,9 +46,17 @@ def main(arguments: Sequence[str]) -> int:
         "format of scripts": ["node", BIOME, "format", "--log-level=warn", "."],
         "code of scripts": ["node", BIOME, "lint", "--error-on-warnings", "--log-level=warn", "."],
         "types of scripts": ["node", TYPESCRIPT, "--project", CHECKERS],
-        "tests": [PYTHON, "-m", "pytest", "-n", "2", *arguments],
     }
-    failed = [name for name, command in steps.items() if not passes(name, command)]
+    with ThreadPoolExecutor(1) as beside:
+        checks = {} if quick else {name: beside.submit(checked, command) for name, command in steps.items()}
+        say("Running the tests" if quick else f"Running the tests and, beside them: {', '.join(steps)}")
+        tests = subprocess.run([PYTHON, "-m", "pytest", "-n", "auto", *wanted], cwd=REPOSITORY)
+        failed = [] if tests.returncode == 0 else ["tests"]
+        for name, check in checks.items():
+            if check.result().returncode != 0:
+                say(f"Checking: {name}")
+                print(check.result().stdout, flush=True)
+                failed.append(name)
     print(f"Did not pass: {', '.join(failed)}." if failed else "All passed.")
     return 1 if failed else 0
 
@@ -76,9 +93,8 @@ def once(install, stamp: Path, made_for: bytes) -> None:
         stamp.write_text(wanted)
 
 
-def passes(name: str, command: Sequence[str | Path]) -> bool:
-    say(f"Checking: {name}")
-    return subprocess.run(command, cwd=REPOSITORY).returncode == 0
+def checked(command: Sequence[str | Path]) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command, cwd=REPOSITORY, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 
 
 def say(words: str) -> None:

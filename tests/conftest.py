@@ -23,6 +23,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
 
+from tests.forked import Completed, forker
 from tests.machine import find_browser
 
 # A shell starts what runs in the background deaf to Ctrl-C, and so is every program started from there.
@@ -63,20 +64,39 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> StoresBuiltO
     return StoresBuiltOnce(config, log)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Run a browser's test that failed once more: a fault of ours fails twice, a machine out of breath does not.
+SLOW = {"browser", "demo_store"}
+"""Fixtures that make a test slow: it starts a browser, or needs the demo store built."""
 
-    The summary counts and names what was run again, so that an unsteady test is seen and mended.
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "slow: needs a browser, the built demo store, or many seconds")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark slow tests. Run a test that failed in a browser once more: a fault of ours fails twice.
+
+    The summary names each test that ran again, so that an unsteady test is seen and mended.
     """
     for item in items:
-        if "browser" in getattr(item, "fixturenames", ()):
+        fixtures = set(getattr(item, "fixturenames", ()))
+        if fixtures & SLOW:
+            item.add_marker(pytest.mark.slow)
+        if "browser" in fixtures:
             item.add_marker(pytest.mark.flaky(reruns=1))
 
 
-def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
-    """Run the real command in a process of its own, on the demo's day."""
-    environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}
-    command = [sys.executable, "-m", "sitegen", *map(str, arguments)]
+def run_sitegen(
+    *arguments: str | Path, env: Mapping[str, str] = MappingProxyType({}), umask: int = -1, **options: Any
+) -> Completed:
+    """Run the real command in a process of its own, on the demo's day unless `env` says otherwise.
+
+    Other `options` are those of `subprocess.run`; a command that needs them does not come from the forking process.
+    """
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **env}
+    said = [*map(str, arguments)]
+    if not options:
+        return forker().run(said, environment, REPOSITORY, umask)
+    command = [sys.executable, "-m", "sitegen", *said]
     return subprocess.run(command, cwd=REPOSITORY, env=environment, capture_output=True, text=True, **options)
 
 
