@@ -21,7 +21,7 @@ ValuePath = tuple[str, ...]
 FIRST_LOOK: Final = ""
 """Name of the first inspection among the visits."""
 _KEYS_OF_ITEMS = {"defects": "id", "photos": "file", "paint": "panel"}
-_NOT_OF_THE_RECORD = ("on", "at", "by", "withdraw")
+_NOT_OF_THE_RECORD = ("on", "at", "by", "gauges", "withdraw")
 _NOT_OF_A_DEFECT = ("now", "reason")
 _LINING_KEYS = ("pads", "shoes", "new_pads", "new_shoes", "fitted_at", "fitted_on")
 
@@ -148,6 +148,8 @@ def _apply(fold: _Fold, visit: Visit, source: ValueSource) -> None:
     if visit.at is not None and getattr(visit, "odometer", None) is None:
         fold.push(("odometer", "reading"), visit.at, source)
         fold.push(("odometer", "read_on"), visit.day, source)
+    if visit.gauges is not None:
+        fold.push(("inspection", "gauges"), visit.gauges, source)
     for path, value in _values_of(visit, ()):
         fold.push(path, value, source)
     for defect in visit.defects:

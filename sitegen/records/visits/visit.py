@@ -18,6 +18,7 @@ from sitegen.records.base import LocalizedText, Record, input_error
 from sitegen.records.disclosure import Affects, DefectPhoto, Done, PlaceWritten, Slug
 from sitegen.records.quantities import AreaShare, Distance, Length
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Gauges
 
 NEVER_IN_A_VISIT = ("stock", "vin", "inspection", "defects")
 """Keys of the record that a visit lacks, or has in another form: `on`, `at` and `by` stand for `inspection`."""
@@ -113,6 +114,8 @@ class Visit(Record):
     """Odometer reading."""
     by: LocalizedText | None = None
     """Person who looked at or changed the values."""
+    gauges: Gauges | None = None
+    """Gauges used at the visit."""
     withdraw: tuple[Annotated[str, StringConstraints(min_length=1, max_length=200)], ...] = ()
     """Paths of values that were wrong, such as `tires.left_front.tread`. The values before them apply again."""
     defects: tuple[DefectAtVisit, ...] = ()
