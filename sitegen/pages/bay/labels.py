@@ -26,11 +26,11 @@ def missing_labels(folders: ThemeFolders, catalog: Catalog) -> Iterator[Problem]
     """Yield a problem for each message that a script names and the catalog lacks, where the script first names it."""
     known = labels(catalog)
     for path, file in folders.files(_SCRIPTS).items():
-        text, told = file.read_text("utf-8"), set(known)
+        text, reported = file.read_text("utf-8"), set(known)
         for match in _NAMED.finditer(text):
             name = match[1]
-            if name not in told:
-                told.add(name)
+            if name not in reported:
+                reported.add(name)
                 line = text.count("\n", 0, match.start()) + 1
                 column = match.start() - text.rfind("\n", 0, match.start())
                 expected = f"a message of content/{catalog.language}/bay.po"
