@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from concurrent.futures import Executor
 from datetime import date
 from pathlib import Path
 
-from sitegen.memory import BuildMemory
+from sitegen.engine.engine import Engine
+from sitegen.engine.mapping import HERE, Executors
 from sitegen.reading.checks.dates import check_age_of_inspections
 from sitegen.reading.checks.everyday import check_money_of_prices
 from sitegen.reading.checks.settings import check_prices, check_settings
@@ -32,14 +32,14 @@ def read_store(
     today: date,
     *,
     leave_out_faulty: bool = False,
-    memory: BuildMemory | None = None,
-    workers: Executor | None = None,
+    engine: Engine | None = None,
+    executors: Executors = HERE,
 ) -> tuple[Store | None, tuple[Problem, ...]]:
     """Return the store and every problem, sorted by place. File names are relative to `folder`.
 
     The store is None if any problem is an error; warnings do not count. Dates after `today` are errors.
     With `leave_out_faulty`, a vehicle with an error in its own files is left out and the store is still returned.
-    `memory` is the cache of vehicles read before, and `workers` read vehicles in parallel where there are many.
+    With an `engine`, vehicles that did not change are not read; its `executors` read many in parallel.
     """
     if not folder.is_dir():
         return None, (_missing_folder(folder),)
@@ -47,7 +47,7 @@ def read_store(
     prices = _read_prices(folder)
     valid_settings = settings.sound_part
     standards = standards_of(valid_settings.region if valid_settings is not None else None, today)
-    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), valid_settings, standards, memory, workers))
+    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), valid_settings, standards, engine, executors))
     pages, page_problems = read_own_pages(folder, _languages(settings))
     theme, theme_problems = _read_theme(folder, settings)
     problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}

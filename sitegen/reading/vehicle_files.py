@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from functools import partial
 from pathlib import Path
 
-from sitegen.memory import BuildMemory
 from sitegen.reading.checks.everyday import check_everyday_words
 from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet
 from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
-from sitegen.reading.remembering import ReadBefore, digest_of_files, packed, recall
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
@@ -46,7 +43,28 @@ class VehicleFiles:
     problems: tuple[Problem, ...]
     """All problems that can be found without looking at other vehicles."""
     read_from: str | None = None
-    """Digest of all files that the record was read from. None if they changed during reading."""
+    """Digest of the record and its footage. None if they have an error."""
+
+    @property
+    def has_error(self) -> bool:
+        """Whether any of its problems is an error."""
+        return any(problem.severity is Severity.ERROR for problem in self.problems)
+
+    @classmethod
+    def of(
+        cls,
+        folder: Path,
+        record: VehicleRecord,
+        photos: Mapping[str, bool],
+        standards: Standards,
+        footage: Footage | None,
+        problems: tuple[Problem, ...],
+        digest: str,
+    ) -> VehicleFiles:
+        """Return a vehicle whose files were read before."""
+        shown_as = f"vehicles/{folder.name}/{INSPECTION}"
+        sheet = Sheet(record, marks_read_again(folder / INSPECTION, shown_as), folder.name, photos, standards)
+        return cls(folder, shown_as, record, sheet, footage, problems, digest)
 
     def holds(self, file: str) -> bool:
         """Return whether a file, as named in messages, belongs to this vehicle."""
@@ -58,74 +76,17 @@ def read_vehicle(
     shown_as: str,
     settings: SiteSettings | None,
     standards: Standards,
-    memory: BuildMemory | None = None,
     inspection: str = INSPECTION,
 ) -> VehicleFiles:
-    """Read a vehicle's folder, or return the cached result if its files are unchanged.
+    """Read a vehicle's folder. `settings` are the valid part of the store's settings.
 
-    `settings` are the store's, or None if they are invalid. `memory` is the build cache; None reads without a cache.
+    The places of values are found again when they are needed, which is seldom: of ten thousand vehicles they would
+    fill the memory.
     """
-    cached = recalled(folder, shown_as, settings, standards, memory, inspection)
-    if cached is not None:
-        return cached
-    files = read_anew(folder, shown_as, settings, standards, inspection)
-    remember(files, standards.today, memory)
-    return files
-
-
-def recalled(
-    folder: Path,
-    shown_as: str,
-    settings: SiteSettings | None,
-    standards: Standards,
-    memory: BuildMemory | None,
-    inspection: str = INSPECTION,
-) -> VehicleFiles | None:
-    """Return the cached result for a vehicle's folder if its files are unchanged, else None."""
-    if memory is None or not memory.knows(folder.name):
-        return None
-    digest = digest_of_files(folder, folder / inspection, settings, standards)
-    cached = recall(memory, folder.name, digest, standards.today)
-    if cached is None:
-        return None
-    marks = marks_read_again(folder / inspection, shown_as)
-    sheet = Sheet(cached.record, marks, folder.name, photo_files(folder / "photos"), standards)
-    return VehicleFiles(folder, shown_as, cached.record, sheet, None, cached.problems, digest)
-
-
-def remember(files: VehicleFiles, today: date, memory: BuildMemory | None) -> bytes | None:
-    """Return the record in packed form, and cache it if it has no errors. Return None if there is no record.
-
-    A vehicle with a filmed walk-around is not cached.
-    """
-    record = files.sheet.record if files.record is None and files.sheet is not None else files.record
-    if record is None:
-        return None
-    content = packed(ReadBefore(record, files.problems, today))
-    is_right = all(problem.severity is Severity.WARNING for problem in files.problems)
-    if memory is not None and files.read_from is not None and is_right and record.walk_around is None:
-        memory.keep(files.folder.name, files.read_from, content)
-    return content
-
-
-def read_anew(
-    folder: Path,
-    shown_as: str,
-    settings: SiteSettings | None,
-    standards: Standards,
-    inspection: str = INSPECTION,
-) -> VehicleFiles:
-    """Read a vehicle's folder without the cache.
-
-    The places of its values are dropped and parsed again on demand, because those of ten thousand vehicles would fill
-    the memory.
-    """
-    digest = digest_of_files(folder, folder / inspection, settings, standards)
-    files = _read(folder, shown_as, settings, standards, inspection)
-    if files.sheet is not None:
-        files = replace(files, sheet=replace(files.sheet, marks=marks_read_again(folder / inspection, shown_as)))
-    is_unchanged = digest_of_files(folder, folder / inspection, settings, standards) == digest
-    return replace(files, read_from=digest if is_unchanged else None)
+    found = _read(folder, shown_as, settings, standards, inspection)
+    if found.sheet is None:
+        return found
+    return replace(found, sheet=replace(found.sheet, marks=marks_read_again(folder / inspection, shown_as)))
 
 
 def _read(

@@ -60,6 +60,7 @@ def _print_costs(folder: Path, vehicles: int) -> None:
     def nothing_remembered() -> None:
         for remembered in REMEMBERED:
             shutil.rmtree(store / ".cache" / remembered)
+        (store / ".cache/results.sqlite").unlink()
         build(store)
 
     def every_file_touched() -> None:
@@ -96,6 +97,7 @@ def _print_edits(folder: Path, edits: int) -> None:
             build(store)
         for remembered in REMEMBERED:
             shutil.rmtree(store / ".cache" / remembered)
+        (store / ".cache/results.sqlite").unlink()
         differing += "files: 0 new or changed, " not in build(store)
     print(f"\nOf {edits} random edits, {differing} gave other bytes than a cold build.")
 

@@ -236,12 +236,12 @@ def test_a_year_turns_at_the_store_and_not_where_it_has_begun_already(store: Pat
 def test_a_record_edited_while_it_is_built_is_shown_in_one_state_and_the_next_build_has_the_edit(store, tmp_path):
     """Edited at every look that the build takes at it, by real builds; the number of bytes stays as it was."""
     shutil.rmtree(store / "vehicles/K901")
-    shutil.rmtree(store / ".cache/records")  # what was read before would be looked at once
+    shutil.rmtree(store / ".cache")  # what was read before would be looked at once
     program = [sys.executable, "-m", "tests.commands.edited_meanwhile", store, tmp_path / "tried"]
     done = subprocess.run(program, cwd=REPOSITORY, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
     tried = sorted((tmp_path / "tried").iterdir())
-    assert len(tried) > 3
+    assert len(tried) >= 3
     for one in tried:
         assert prices(one / "first") in ({b"13450"}, {b"12990"}), one.name
         assert b"12990" in (one / "published/vehicles/K900/record.json").read_bytes(), one.name

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.commands.memory.sealed_memory import remembered_records
-from sitegen.commands.shared.judged import conditions_of
+from sitegen.commands.shared.judged import AT_ONCE, conditions_of
+from sitegen.engine.engine import Engine
+from sitegen.engine.mapping import Executors
 from sitegen.engine.workers import LocalWorkers
-from sitegen.reading.every_vehicle import AT_ONCE, read_vehicles, standards_of
+from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.store import Region
@@ -40,16 +41,18 @@ def folders(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, ...]:
     return found
 
 
-def test_workers_read_the_same_records_and_problems_in_the_same_order(folders: tuple[Path, ...]):
+def test_workers_read_the_same_records_and_problems_in_the_same_order(folders: tuple[Path, ...], tmp_path: Path):
     standards, settings = standards_of(Region.UNITED_STATES, TODAY), some_settings()
     here = list(read_vehicles(folders, settings, standards))
-    with LocalWorkers(2) as workers:
-        by_two = list(read_vehicles(folders, settings, standards, workers=workers, read_here=0))
+    store = folders[0].parents[1]
+    with LocalWorkers(2) as workers, Engine.opened(store, TODAY, pytest.fail, tmp_path) as engine:
+        by_two = list(read_vehicles(folders, settings, standards, engine, Executors(workers, worth_workers=0.0)))
+        assert len(engine.ran) == COUNT
     assert [found.folder for found in by_two] == list(folders)
     assert here[FAULTY].problems
     assert here[UNREADABLE].record is None
     for found, other in zip(by_two, here, strict=True):
-        assert (found.record, found.problems, found.read_from) == (other.record, other.problems, other.read_from)
+        assert (found.record, found.problems) == (other.record, other.problems)
         assert (found.sheet is None) == (other.sheet is None)
         if found.sheet and other.sheet:
             assert found.sheet.record == other.sheet.record
@@ -79,18 +82,3 @@ def test_workers_judge_the_same(folders: tuple[Path, ...]):
         by_two.judge(by_two.keys(), workers, judged_here=0)
     assert dict(by_two) == dict(here)
     assert len(here) > AT_ONCE
-
-
-def test_what_workers_read_is_remembered_where_it_is_right(folders: tuple[Path, ...], tmp_path: Path):
-    standards, settings = standards_of(Region.UNITED_STATES, TODAY), some_settings()
-    memory = remembered_records(tmp_path / "records")
-    with LocalWorkers(2) as workers:
-        first = list(read_vehicles(folders, settings, standards, memory, workers, read_here=0))
-    memory.settle([folder.name for folder in folders])
-    assert [folder.name for folder in folders if not memory.knows(folder.name)] == [
-        folders[place].name for place in (FAULTY, UNREADABLE)
-    ]
-    written = {kept.name: kept.stat().st_mtime_ns for kept in (tmp_path / "records").iterdir()}
-    again = list(read_vehicles(folders, settings, standards, memory))
-    assert [(found.record, found.problems) for found in again] == [(found.record, found.problems) for found in first]
-    assert {kept.name: kept.stat().st_mtime_ns for kept in (tmp_path / "records").iterdir()} == written

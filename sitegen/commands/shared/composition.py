@@ -23,6 +23,8 @@ from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.condition.basis.findings import Condition, Gate
+from sitegen.engine.engine import Engine
+from sitegen.engine.mapping import Executors
 from sitegen.engine.workers import LocalWorkers
 from sitegen.ledger.ledger_files import read_ledger
 from sitegen.ledger.lines import Line
@@ -100,9 +102,14 @@ def compose(
     theme's own are sound. `workers` are on this machine; where none are given, they are begun.
     """
     records = remembered_records(wish.cache / "records")
+    today = today_of_store(wish.folder, wish.moment)
     try:
-        with nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near, _anywhere(wish, near) as anywhere:
-            return _compose(wish, terminal, earlier, sitemap, records, near, anywhere)
+        with (
+            nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near,
+            _anywhere(wish, near) as anywhere,
+            Engine.opened(wish.folder, today, terminal.say_wrong) as engine,
+        ):
+            return _compose(wish, terminal, earlier, sitemap, records, near, anywhere, engine)
     finally:
         records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
 
@@ -115,11 +122,12 @@ def _compose(
     records: SealedMemory,
     near: Executor,
     workers: Executor,
+    engine: Engine,
 ) -> Composed:
     """Compose with workers that are `near`, where the store's files are, and with `workers` that may be anywhere."""
-    today = today_of_store(wish.folder, wish.moment)
+    today = engine.today
     store, problems = read_store(
-        wish.folder, today, leave_out_faulty=wish.leave_out_faulty, memory=records, workers=near
+        wish.folder, today, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=Executors(near)
     )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
@@ -132,7 +140,7 @@ def _compose(
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
     # Nothing is noted of what is not composed: a build that knows the gate takes it that it knows the page.
-    going_out = may_go_out(conditions, store, records, workers) if composes else conditions.going_out()
+    going_out = may_go_out(conditions, engine, workers) if composes else conditions.going_out()
     held = _held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:

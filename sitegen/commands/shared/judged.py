@@ -11,10 +11,13 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
 
-from sitegen.commands.memory.sealed_memory import SealedMemory
 from sitegen.condition.basis.findings import Condition, Gate
 from sitegen.condition.judging import judge, judge_gate
+from sitegen.engine.engine import Engine
+from sitegen.engine.reader import Reader
+from sitegen.engine.task import JSON, task
 from sitegen.engine.workers import run_bounded
+from sitegen.reading.vehicle_task import FIGURES, SETTINGS, vehicle_result
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.store import PriceList, Store, miles_a_year
@@ -28,7 +31,6 @@ AT_ONCE = 25
 """Vehicles given to a worker at a time."""
 MEGABYTES_OF_RECORDS = 20.0
 """What they take, at most, about."""
-_MAY_GO_OUT = b"may go out"
 
 
 class Conditions(Mapping[str, Condition]):
@@ -139,28 +141,17 @@ def conditions_of(store: Store, figures: Figures) -> Conditions:
     return Conditions(asked, _Judged(asked, _Standards(figures, store.prices, a_year)))
 
 
-def may_go_out(
-    conditions: Conditions, store: Store, memory: SealedMemory, workers: Executor | None = None
-) -> frozenset[str]:
-    """Return the vehicles that the gate lets out, which hangs on the record and the figures of the region alone.
-
-    Where there are `workers`, they judge all else too of those that are not known, whose pages are made anew.
-    """
-    sources = {stock: store.read_from(stock) for stock in conditions}
-    known = {
-        stock
-        for stock, read_from in sources.items()
-        if read_from is not None and memory.recall(_gate(stock), read_from) == _MAY_GO_OUT
-    }
-    unknown = conditions.keys() - known
-    conditions.judge(unknown, workers)
-    found = {stock for stock in conditions if stock in unknown and conditions.gate(stock).may_publish}
-    for stock in found:
-        read_from = sources[stock]
-        if read_from is not None:
-            memory.keep(_gate(stock), read_from, _MAY_GO_OUT)
-    return frozenset(known | found)
+@task(JSON, seconds=0.005, is_near=True)
+def may_publish(read: Reader, folder_name: str) -> bool:
+    """Return whether the gate lets a vehicle's page out, which depends on the record and the region's figures."""
+    record, settings = read.result(vehicle_result, folder_name).record, read.parts(SETTINGS)
+    if record is None or settings is None:
+        return False
+    return judge_gate(record, read.input(FIGURES, settings.region.value)).may_publish
 
 
-def _gate(stock: str) -> str:
-    return f"{stock}.gate"
+def may_go_out(conditions: Conditions, engine: Engine, workers: Executor | None = None) -> frozenset[str]:
+    """Return the vehicles that the gate lets out. `workers` judge those that changed, whose pages are made again."""
+    changed = [stock for stock in conditions if not engine.is_valid(may_publish, stock)]
+    conditions.judge(changed, workers)
+    return frozenset(stock for stock in conditions if engine.result(may_publish, stock))

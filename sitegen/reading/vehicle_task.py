@@ -1,0 +1,129 @@
+"""The task that reads one vehicle's folder, and the inputs that it shares with other tasks."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from sitegen.engine.reader import Reader
+from sitegen.engine.task import Codec, Input, task
+from sitegen.reading.checks.sheet import Standards
+from sitegen.reading.reference.figures import read_figures, read_region
+from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
+from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
+from sitegen.records.figures import Figures, OdometerExemption
+from sitegen.records.problems import Problem, Severity
+from sitegen.records.reference import PlausibleFigures, Vocabulary
+from sitegen.records.store import Region, SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.walk_around import Cue, CueFile, Footage
+from sitegen.shared_data import content_folder
+
+
+@dataclass(frozen=True)
+class _Reference:
+    """The reference figures that records are checked against."""
+
+    vocabulary: Vocabulary
+    plausible: PlausibleFigures
+    exemption: OdometerExemption | None
+
+
+@cache
+def _reference(region: str) -> _Reference:
+    content = content_folder()
+    exemption = read_region(content, Region(region)).odometer_exemption if region else None
+    return _Reference(read_vocabulary(content), read_plausible(content), exemption)
+
+
+def _reference_folder(_store: Path, _key: str) -> list[Path]:
+    return [content_folder() / "reference"]
+
+
+SETTINGS: Input[SiteSettings | None] = Input(
+    "settings",
+    lambda store, _: [store / "site.yaml"],
+    lambda store, _: read_file(SiteSettings, store / "site.yaml", "site.yaml").sound_part,
+)
+"""The valid part of `site.yaml`."""
+REFERENCE: Input[_Reference] = Input("reference", _reference_folder, lambda _, region: _reference(region))
+"""What records are checked against, by region."""
+FIGURES: Input[Figures] = Input(
+    "figures", _reference_folder, lambda _, region: read_figures(content_folder(), Region(region))
+)
+"""What records are judged by, by region."""
+
+
+@dataclass(frozen=True)
+class VehicleResult:
+    """The part of a vehicle's files that is stored. A vehicle with an error is read again each time."""
+
+    record: VehicleRecord | None
+    """None if its files have an error."""
+    problems: tuple[Problem, ...] = ()
+    photos: tuple[tuple[str, bool], ...] = ()
+    footage: Footage | None = None
+
+
+def _encode(found: VehicleResult) -> bytes:
+    records = [] if found.record is None else [found.record, *found.record.earlier]
+    values = {
+        "records": [record.model_dump_json(exclude_unset=True) for record in records],
+        "problems": [problem.as_mapping() for problem in found.problems],
+        "photos": found.photos,
+        "footage": None if found.footage is None else asdict(found.footage),
+    }
+    return json.dumps(values, ensure_ascii=False, default=str).encode("utf-8", "surrogatepass")
+
+
+def _decode(content: bytes) -> VehicleResult:
+    values = json.loads(content.decode("utf-8", "surrogatepass"))
+    problems = tuple(Problem(**{**each, "severity": Severity(each["severity"])}) for each in values["problems"])
+    if not values["records"]:
+        return VehicleResult(None, problems)
+    record, *earlier = (VehicleRecord.model_validate_json(text) for text in values["records"])
+    photos = tuple((file, is_link) for file, is_link in values["photos"])
+    return VehicleResult(record.after(earlier), problems, photos, _footage(values["footage"]))
+
+
+def _footage(values: dict[str, Any] | None) -> Footage | None:
+    if values is None:
+        return None
+    cue_files = {
+        part: {
+            language: CueFile(Path(file["path"]), file["digest"], tuple(Cue(**cue) for cue in file["cues"]))
+            for language, file in values[part].items()
+        }
+        for part in ("captions", "chapters")
+    }
+    return Footage(**{**values, "path": Path(values["path"]), **cue_files})
+
+
+@task(Codec(_encode, _decode), seconds=0.015, megabytes=1.0, is_near=True)
+def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
+    """Read a vehicle's folder, and check its record with its earlier inspections and its film."""
+    shown_as = f"vehicles/{folder_name}/{INSPECTION}"
+    folder = read.file(shown_as).parent
+    for part in ("inspections", "video"):
+        read.tree(f"vehicles/{folder_name}/{part}")
+    read.names(f"vehicles/{folder_name}/photos")
+    settings = read.parts(SETTINGS)
+    region = None if settings is None else settings.region
+    reference = read.input(REFERENCE, "" if region is None else region.value)
+    standards = Standards(read.today, region, reference.vocabulary, reference.plausible, reference.exemption)
+    found = read_vehicle(folder, shown_as, settings, standards)
+    if found.record is None or found.has_error:
+        return VehicleResult(None)
+    photos = tuple(found.sheet.photos.items()) if found.sheet is not None else ()
+    return VehicleResult(found.record, found.problems, photos, found.footage)
+
+
+def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:
+    """Return a stored result as it would be read from a folder; None for a vehicle with an error."""
+    if found.record is None:
+        return None
+    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, found.footage, found.problems, digest)
