@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -74,3 +75,12 @@ def test_every_folder_of_a_room_is_in_the_plan_of_the_house():
     folders = [folder.parent.name for folder in (REPOSITORY / "sitegen").glob("*/*/__init__.py")]
     assert "outlook" in folders
     assert [folder for folder in folders if folder not in plan] == []
+
+
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.name)
+def test_every_file_of_the_program_that_a_document_names_exists(document):
+    """A name such as `pages/composing.py` or `limits.js` is the end of a path in the working copy."""
+    listed = subprocess.run(["git", "ls-files"], cwd=REPOSITORY, check=True, capture_output=True, text=True).stdout
+    paths = [f"/{path}" for path in listed.splitlines()]
+    named = set(re.findall(r"(?<![\w/<>*.-])([\w./-]+\.(?:py|mjs|js|po|css))(?![\w<])", document.read_text("utf-8")))
+    assert [name for name in named if not any(path.endswith(f"/{name}") for path in paths)] == []
