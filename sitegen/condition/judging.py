@@ -10,6 +10,7 @@ from datetime import date
 from sitegen.condition.basis.findings import Condition, Gate, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.basis.odometer import counted_from, judge_use
+from sitegen.condition.basis.values import Said
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
 from sitegen.condition.batteries_fluids_body.fluids import judge_fluids
@@ -55,7 +56,7 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
     as_of = counted_from(record)
     judged = [look(record, figures, as_of) for look in JUDGES]
     unit = figures.region.units.distance
-    lines = tuple(_priced(line, prices) for part in judged for line in part.lines)
+    lines = tuple(_priced(line, prices, record) for part in judged for line in part.lines)
     standing = standing_facts(record, figures)
     facts = OutlookFacts(unit, tuple(line.facts for line in lines), spreads(figures.outlook))
     return Condition(
@@ -74,6 +75,8 @@ def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:
     return gate(record, standing_facts(record, figures))
 
 
-def _priced(line: OutlookLine, prices: PriceList | None) -> OutlookLine:
-    cost, worst_cost = cost_of(line.services, line.count, prices)
-    return replace(line, facts=replace(line.facts, cost=cost, worst_cost=worst_cost))
+def _priced(line: OutlookLine, prices: PriceList | None, record: VehicleRecord) -> OutlookLine:
+    cost = cost_of(line.services, line.count, prices, record)
+    narrowed = () if cost.narrowed_by is None else (Said("outlook.price_for", {"name": cost.narrowed_by}),)
+    facts = replace(line.facts, cost=cost.known, worst_cost=cost.worst)
+    return replace(line, facts=facts, basis=(*line.basis, *narrowed))

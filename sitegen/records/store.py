@@ -11,10 +11,10 @@ from enum import StrEnum
 from functools import cache, cached_property
 from itertools import pairwise
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 from zoneinfo import available_timezones
 
-from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import AfterValidator, Field, GetCoreSchemaHandler, GetJsonSchemaHandler, model_validator
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import core_schema
 
@@ -22,9 +22,10 @@ from sitegen.records.base import Language, LocalizedText, Record, Shape, input_e
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance
 from sitegen.records.theme import ThemeData
-from sitegen.records.vehicle import Name
+from sitegen.records.vehicle import Drive, Fuel, Name
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
+from sitegen.records.wear import TireKind
 
 
 class Region(StrEnum):
@@ -213,7 +214,7 @@ class SiteSettings(Record):
 
 
 _AMOUNT = AMOUNT_PATTERN.removeprefix("^").removesuffix("$")
-_PRICE_RANGE = rf"(?P<low>{_AMOUNT})(\s*([-–]|\bto\b)\s*(?P<high>{_AMOUNT}))?"
+_PRICE_RANGE = rf"(?P<low>{_AMOUNT})(\s*([-–]|\bto\b)\s*(?P<high>{_AMOUNT}))?(?P<memory>\s+from memory)?"
 
 
 @dataclass(frozen=True)
@@ -222,6 +223,8 @@ class PriceRange:
 
     low: Decimal
     high: Decimal
+    from_memory: bool = False
+    """Marked `from memory`: not this store's own price yet, so that it counts as no price."""
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
@@ -239,11 +242,13 @@ class PriceRange:
             if high < low:
                 mend = f"write the lower amount first: {high}-{low}"
                 raise input_error(expected, mend)
-            return cls(low, high)
+            return cls(low, high, match["memory"] is not None)
 
         return core_schema.no_info_plain_validator_function(
             read,
-            serialization=core_schema.plain_serializer_function_ser_schema(lambda price: f"{price.low}-{price.high}"),
+            serialization=core_schema.plain_serializer_function_ser_schema(
+                lambda price: f"{price.low}-{price.high}{' from memory' if price.from_memory else ''}"
+            ),
         )
 
     @classmethod
@@ -258,11 +263,58 @@ class PriceRange:
         }
 
 
+class PriceFor(Record):
+    """A price that holds for some vehicles only. Of those that fit, the one with the most conditions is used."""
+
+    service: str
+    """Key of the service. `sitegen help services` lists the keys."""
+    name: LocalizedText
+    """What the price is for, as the page names it: Tires for 18-inch wheels and larger."""
+    price: PriceRange | None = None
+    """Parts and labor together. Leave it out if `hours` is given."""
+    hours: PriceRange | None = None
+    """Hours of labor, from low to high: 1.2-1.8. They cost the `labor_rate` of the price list each."""
+    parts: PriceRange | None = None
+    """Price of the parts beside the labor."""
+    drives: tuple[Drive, ...] | None = None
+    """Drives that it is for."""
+    fuels: tuple[Fuel, ...] | None = None
+    """Fuels that it is for."""
+    gross_weight_from: int | None = None
+    """Least gross vehicle weight rating in pounds: a heavier axle takes larger brakes."""
+    gross_weight_to: int | None = None
+    """Largest gross vehicle weight rating in pounds."""
+    liters_from: Decimal | None = None
+    """Least engine size in liters, of a vehicle whose record states `liters`."""
+    liters_to: Decimal | None = None
+    """Largest engine size in liters."""
+    cylinders: tuple[int, ...] | None = None
+    """Numbers of cylinders that it is for."""
+    rim_from: int | None = None
+    """Least diameter of the wheels in inches, as in the tire size."""
+    rim_to: int | None = None
+    """Largest diameter of the wheels in inches."""
+    load_ranges: tuple[str, ...] | None = None
+    """Load ranges of the tires: C, D, E."""
+    tire_kinds: tuple[TireKind, ...] | None = None
+    """Kinds of tires that it is for."""
+
+    @model_validator(mode="after")
+    def _has_a_price(self) -> Self:
+        if (self.price is None) == (self.hours is None):
+            raise input_error("either `price` or `hours`", "write one of the two")
+        return self
+
+
 class PriceList(Record):
     """Contents of `services.yaml`: this store's prices by service."""
 
     prices: dict[str, PriceRange]
     """Price or price range of each service, parts and labor. `sitegen help services` lists the keys."""
+    for_some: tuple[PriceFor, ...] = ()
+    """Prices that hold for some vehicles only, such as tires for larger wheels."""
+    labor_rate: PriceRange | None = None
+    """Price of an hour of labor."""
     as_of: LocalizedText | None = None
     """When these prices were last reviewed, in words."""
 

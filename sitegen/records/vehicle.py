@@ -125,6 +125,10 @@ class Vehicle(Record):
     transmission: Transmission | None = None
     engine: LocalizedText | None = None
     """Engine or motor in a few words, such as 2.0-liter four-cylinder."""
+    liters: Annotated[Decimal, Field(gt=0, le=20)] | None = None
+    """Engine size in liters: 2.0. A price may depend on it."""
+    cylinders: Annotated[int, Field(gt=0, le=16)] | None = None
+    """Number of cylinders. A price may depend on it."""
     timing: Timing | None = None
     doors: Annotated[int, Field(ge=1, le=7)] | None = None
     """Number of doors, the rear door or hatch included."""

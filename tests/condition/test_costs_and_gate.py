@@ -9,7 +9,7 @@ import pytest
 from sitegen.condition.basis.forecast import Band, CostRange, PlanFigure
 from sitegen.condition.outlook.costs import cost_of
 from sitegen.records.store import PriceList
-from tests.builders import BASE_INSPECTION
+from tests.builders import BASE_INSPECTION, a_vehicle
 from tests.condition.judged import EU, judged
 
 PRICES = PriceList.model_validate(
@@ -40,7 +40,7 @@ COMING = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR)
 )
 def test_cost_of_doing_it_once(services, count, cost):
     """Added up by hand, in cents; where one of two ways has no price, neither end is known."""
-    assert cost_of(services, count, PRICES)[0] == cost
+    assert cost_of(services, count, PRICES, a_vehicle()).known == cost
 
 
 def test_without_a_price_list_every_item_that_may_come_is_named():

@@ -1,23 +1,131 @@
-"""What doing an item once costs, from the store's price list: a range, and nothing where a price is missing."""
+"""What doing an item once costs, from the store's price list: a range, and nothing where a price is missing.
+
+A price may hold for some vehicles only. Of the entries that fit, the one with the most conditions is used; where the
+record does not say whether a narrower one fits, both may hold.
+"""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
 from sitegen.condition.basis.forecast import CostRange
-from sitegen.records.store import PriceList
+from sitegen.records.base import LocalizedText
+from sitegen.records.store import PriceFor, PriceList, PriceRange
+from sitegen.records.vehicle import ON_THE_GROUND
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.wear import Tire
+
+_RIM, _LOAD_RANGE = re.compile(r"R(\d\d)"), re.compile(r"(?:/| )([C-F])(?: |$)")
 
 
-def cost_of(
-    services: tuple[str, ...], count: int, prices: PriceList | None
-) -> tuple[CostRange | None, CostRange | None]:
-    """Return the range in hundredths of the currency, times `count`, and the range if the dearest service is needed.
+@dataclass(frozen=True)
+class Cost:
+    """What doing an item once costs, in hundredths of the currency."""
 
-    The first goes from the least service that it may take to the dearest. Two tires at 120-230 each are 24,000 to
-    46,000. None unless every service it may take has a price; the second is None where it is the same.
+    known: CostRange | None = None
+    worst: CostRange | None = None
+    """If what decides the price is as dear as it may be; None where that is the same."""
+    narrowed_by: LocalizedText | None = None
+    """The name of the entry that was used, where it is not for every vehicle."""
+
+
+def cost_of(services: tuple[str, ...], count: int, prices: PriceList | None, record: VehicleRecord) -> Cost:
+    """Return the range, times `count`, from the least service that it may take to the dearest.
+
+    Two tires at 120-230 each are 24,000 to 46,000. Nothing unless every service it may take has a price.
     """
-    listed = [prices.prices[service] for service in services if prices is not None and service in prices.prices]
-    if len(listed) < len(services) or not listed:
-        return None, None
-    ranges = [CostRange(int(price.low * 100) * count, int(price.high * 100) * count) for price in listed]
-    cost = CostRange(min(each.low for each in ranges), max(each.high for each in ranges))
+    if prices is None:
+        return Cost()
+    found = [_entries(service, prices, record) for service in services]
+    if not found or not all(found):
+        return Cost()
+    ranges = [CostRange(_cents(low, count), _cents(high, count)) for each in found for low, high, _ in each]
+    known = CostRange(min(each.low for each in ranges), max(each.high for each in ranges))
     dearest = max(ranges, key=lambda each: (each.high, each.low))
-    return cost, None if dearest == cost else dearest
+    names = [name for each in found for _, _, name in each]
+    named = names[0] if len(names) == 1 else None
+    return Cost(known, None if dearest == known else dearest, named)
+
+
+Entry = tuple[Decimal, Decimal, LocalizedText | None]
+
+
+def _entries(service: str, prices: PriceList, record: VehicleRecord) -> list[Entry]:
+    """Return the narrowest entry that fits, and each narrower one that may fit for all the record says."""
+    best: tuple[int, Entry] | None = None
+    general = prices.prices.get(service)
+    if general is not None and not general.from_memory:
+        best = (0, (general.low, general.high, None))
+    unsure: list[tuple[int, Entry]] = []
+    for entry in prices.for_some:
+        amounts = _amounts(entry, prices.labor_rate)
+        fits = _fits(entry, record) if entry.service == service else (False,)
+        if amounts is None or False in fits:
+            continue
+        found = (len(fits), (*amounts, entry.name))
+        if None in fits:
+            unsure.append(found)
+        elif best is None or found[0] > best[0]:
+            best = found
+    narrowest = best[0] if best else -1
+    return [*([best[1]] if best else []), *(entry for number, entry in unsure if number > narrowest)]
+
+
+def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, Decimal] | None:
+    """Return the amounts of an entry: its price, or hours times the rate, and parts. None where one is missing."""
+    if entry.price is not None:
+        return None if entry.price.from_memory else (entry.price.low, entry.price.high)
+    if entry.hours is None or labor_rate is None or labor_rate.from_memory:
+        return None
+    parts = entry.parts or PriceRange(Decimal(0), Decimal(0))
+    return entry.hours.low * labor_rate.low + parts.low, entry.hours.high * labor_rate.high + parts.high
+
+
+def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
+    """Return whether each condition of an entry holds; None where the record does not say."""
+    vehicle = record.vehicle
+    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
+    weight, rims = vehicle.gross_weight_pounds, [_rim(tire) for tire in tires]
+    conditions: list[bool | None] = []
+
+    def hold(limit: object, values: Iterable[object | None], test: Callable[[object], bool]) -> None:
+        if limit is not None:
+            told = {None if value is None else test(value) for value in values}
+            conditions.append(told.pop() if len(told) == 1 else None)
+
+    hold(entry.drives, [vehicle.drive], lambda drive: drive in (entry.drives or ()))
+    hold(entry.fuels, [vehicle.fuel], lambda fuel: fuel in (entry.fuels or ()))
+    hold(entry.cylinders, [vehicle.cylinders], lambda number: number in (entry.cylinders or ()))
+    hold(entry.load_ranges, map(_load_range, tires), lambda letter: letter in (entry.load_ranges or ()))
+    hold(entry.tire_kinds, [tire and tire.kind for tire in tires], lambda kind: kind in (entry.tire_kinds or ()))
+    bounds = (
+        (entry.gross_weight_from, entry.gross_weight_to, [weight]),
+        (entry.liters_from, entry.liters_to, [vehicle.liters]),
+        (entry.rim_from, entry.rim_to, rims),
+    )
+    for least, most, values in bounds:
+        known = [None if value is None else Decimal(value) for value in values]
+        hold(least, known, lambda value, least=least: value >= least)  # type: ignore[misc]
+        hold(most, known, lambda value, most=most: value <= most)  # type: ignore[misc]
+    return tuple(conditions)
+
+
+def _rim(tire: Tire | None) -> int | None:
+    """Return the diameter of the wheel in inches: 16 of 205/55R16 91V."""
+    found = _RIM.search(tire.size) if tire and tire.size else None
+    return int(found[1]) if found else None
+
+
+def _load_range(tire: Tire | None) -> str | None:
+    """Return the load range letter of a light-truck size: E of LT235/80R17 120/117R E; none of a passenger size."""
+    if tire is None or not tire.size:
+        return None
+    found = _LOAD_RANGE.search(tire.size)
+    return found[1] if found else None if tire.size.startswith("LT") else ""
+
+
+def _cents(amount: Decimal, count: int) -> int:
+    return int(amount * 100) * count

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 
 from sitegen.reading.validation.did_you_mean import did_you_mean, listed
 from sitegen.reading.yaml.marks import Marks
-from sitegen.records.problems import Problem
+from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import PriceList, SiteSettings
 
@@ -29,7 +29,19 @@ def check_settings(
 
 
 def check_prices(prices: PriceList, marks: Marks, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Yield an error for each price of an unknown service."""
+    """Yield an error for each price of an unknown service, and a warning for each that is still from memory."""
+    for place, entry in enumerate(prices.for_some):
+        if entry.service not in vocabulary.prices:
+            mend = did_you_mean(entry.service, vocabulary.prices, "`sitegen help services` lists them")
+            yield marks.problem(("for_some", place, "service"), "a service or part that sitegen knows", mend)
+        elif entry.hours is not None and prices.labor_rate is None:
+            mend = "write what an hour of labor costs, such as labor_rate: 110"
+            yield marks.problem(("for_some", place, "hours"), "`labor_rate` in the price list", mend)
+    if from_memory := [service for service, price in prices.prices.items() if price.from_memory]:
+        names = listed(from_memory, "and")
+        found = f"{len(from_memory)} from memory ({names})"
+        mend = "write your own price of each and leave out `from memory`; until then it counts as no price"
+        yield marks.problem(("prices",), "your own prices", mend, found=found, severity=Severity.WARNING)
     for service in prices.prices:
         if service not in vocabulary.prices:
             mend = did_you_mean(service, vocabulary.prices, "`sitegen help services` lists them")
