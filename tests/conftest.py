@@ -60,6 +60,7 @@ class StoresBuiltOnce(LoadScopeScheduling):  # type: ignore[misc]
         return next((place for place in TOGETHER if nodeid.startswith(place)), nodeid)
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> StoresBuiltOnce:
     return StoresBuiltOnce(config, log)
 

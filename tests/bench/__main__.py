@@ -53,7 +53,10 @@ def main() -> None:
         "--mutated", type=int, default=20_000, help="records to harm, and a tenth photos (default 20,000)"
     )
     parser.add_argument("--kills", type=int, default=200, help="builds to kill (default 200)")
-    parser.add_argument("--room", choices=mutants.ROOMS, help="the one room to put mutants into (default each)")
+    parser.add_argument("--rooms", nargs="+", choices=mutants.ROOMS, help="rooms to put mutants into (default all)")
+    parser.add_argument(
+        "--kind", choices=("deletion", "operator"), default="deletion", help="kind of mutants (default deletion)"
+    )
     parser.add_argument("--tamperings", type=int, default=10_000, help="harms to a ledger (default 10,000)")
     parser.add_argument("--seed", type=int, default=1, help="which mutants, and which harms, are drawn (default 1)")
     arguments = parser.parse_args()

@@ -1,8 +1,9 @@
-"""Bench `mutants`: small faults put into `condition` and `publishing` one at a time, and whether the tests notice.
+"""Bench `mutants`: put small faults into the code, one at a time, and list those that the tests do not notice.
 
-cosmic-ray says where a module can be mutated and writes the mutant; it goes into a copy of the sources, never into
-the working copy. Each mutant meets only the tests of its own room, without the searched properties, so a mutant that
-survives here may still be caught by the whole suite. A sample is drawn by a seed, so that a run can be done again.
+`--kind deletion` deletes one case (`deletions.py`); `--kind operator` changes one operator or constant by cosmic-ray.
+The mutant goes into a copy of the sources, never into the working copy. Each mutant meets only the tests of its own
+room, without the searched properties, so a mutant that survives here may still be caught by the whole suite. A sample
+is drawn by a seed, so that a run can be repeated.
 """
 
 from __future__ import annotations
@@ -22,15 +23,33 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
+from tests.bench.deletions import deletions
 from tests.conftest import REPOSITORY
 
+
+@dataclass(frozen=True)
+class Room:
+    """What is mutated together: files and folders of `sitegen`, and the tests that each mutant meets."""
+
+    modules: tuple[str, ...]
+    tests: tuple[str, ...]
+
+
+_CONDITION_TESTS = ("tests/condition", "tests/reading/test_earlier_inspections.py")
+
 ROOMS = {
-    "condition": ("tests/condition",),
-    "publishing": tuple(
-        f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "retention", "target")
+    "gate": Room(
+        ("condition/gate.py", "condition/standing", "condition/judging.py", "condition/since"), _CONDITION_TESTS
+    ),
+    "condition": Room(("condition",), _CONDITION_TESTS),
+    "ledger": Room(("ledger",), ("tests/ledger",)),
+    "engine": Room(("engine",), ("tests/engine",)),
+    "publishing": Room(
+        ("publishing",),
+        tuple(f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "staying", "target")),
     ),
 }
-"""Rooms whose modules are mutated, and the tests that each mutant meets."""
+"""Rooms whose modules are mutated."""
 
 SAME = ("ReplaceComparisonOperator_Is_Eq", "ReplaceComparisonOperator_IsNot_NotEq")
 """No faults: `==` says the same as `is` of None and of members of enumerations, to which alone `is` is put here."""
@@ -54,19 +73,47 @@ def run(arguments: argparse.Namespace) -> None:
     with tempfile.TemporaryDirectory() as place:
         copy = copied(Path(place) / "sources")
         runner = Runner(copy)
-        for room in [arguments.room] if arguments.room else ROOMS:
-            tests = ROOMS[room]
-            if not runner.passes(tests):
-                raise SystemExit(f"{' '.join(tests)} does not pass as it is, so there is nothing to compare with")
-            places = list(places_of(room))
-            random.Random(arguments.seed).shuffle(places)
+        for name in arguments.rooms or ROOMS:
+            room = ROOMS[name]
+            if not runner.passes(room.tests):
+                raise SystemExit(
+                    f"{' '.join(room.tests)} does not pass as it is, so there is nothing to compare with"
+                )
+            mutants = (deleted_at if arguments.kind == "deletion" else operators_at)(room, arguments.seed)
             tried = survived = 0
-            for mutant in islice(mutants_at(places), arguments.mutants):
+            for mutant in islice(mutants, arguments.mutants):
                 tried += 1
-                if survives(mutant, copy, tests, runner):
+                if survives(mutant, copy, room.tests, runner):
                     survived += 1
-                    print(f"{mutant.module} ({mutant.operator})\n{mutant.change}\n", flush=True)
-            print(f"{room}: {tried} tried of {len(places)} places, {tried - survived} killed, {survived} survived\n")
+                    print(f"{mutant.module}:{mutant.change} ({mutant.operator})\n", flush=True)
+            print(f"{name}: {tried} tried, {tried - survived} killed, {survived} survived\n", flush=True)
+
+
+def modules_of(room: Room) -> Iterator[Path]:
+    """Yield every module of a room."""
+    for place in room.modules:
+        path = REPOSITORY / "sitegen" / place
+        yield from sorted(path.rglob("*.py")) if path.is_dir() else (path,)
+
+
+def deleted_at(room: Room, seed: int) -> Iterator[Mutant]:
+    """Yield every deletion of a room, in an order that the seed decides."""
+    found = [
+        Mutant(module.relative_to(REPOSITORY).as_posix(), each.kind, each.text, f"{each.line}: {each.deleted}")
+        for module in modules_of(room)
+        for each in deletions(module.read_text("utf-8"))
+    ]
+    random.Random(seed).shuffle(found)
+    for mutant in found:
+        if meaning(mutant.text) not in (None, meaning((REPOSITORY / mutant.module).read_text("utf-8"))):
+            yield mutant
+
+
+def operators_at(room: Room, seed: int) -> Iterator[Mutant]:
+    """Yield the operator mutants of a room, in an order that the seed decides."""
+    places = list(places_of(room))
+    random.Random(seed).shuffle(places)
+    return mutants_at(places)
 
 
 def copied(place: Path) -> Path:
@@ -78,13 +125,13 @@ def copied(place: Path) -> Path:
     return place
 
 
-def places_of(room: str) -> Iterator[tuple[Path, str, int]]:
+def places_of(room: Room) -> Iterator[tuple[Path, str, int]]:
     """Yield every place of a room where a fault can be put: the module, the kind of fault, and which of that kind."""
     from cosmic_ray.ast import ast_nodes, get_ast
     from cosmic_ray.plugins import get_operator, operator_names
 
     kinds = [(name, get_operator(name)) for name in sorted(operator_names()) if not name.endswith(SAME)]
-    for module in sorted((REPOSITORY / "sitegen" / room).rglob("*.py")):
+    for module in modules_of(room):
         nodes = list(ast_nodes(get_ast(module.read_text("utf-8"))))
         for name, kind in kinds:
             if not kind.arguments():
@@ -168,9 +215,10 @@ class Runner:
 _FORKING = """
 import importlib, os, signal, sys
 import babel.messages.pofile, hypothesis, numpy, pydantic, pytest
-import sitegen.reading.reference.figures, sitegen.reading.store
+import yaml, jinja2, playwright.sync_api, sitegen.records
 
-assert not any(name.startswith(("sitegen.condition", "sitegen.publishing", "tests")) for name in sys.modules)
+mutated = tuple(f"sitegen.{room}" for room in ("condition", "publishing", "ledger", "engine"))
+assert not any(name.startswith((*mutated, "tests")) for name in sys.modules)
 for line in sys.stdin:
     child = os.fork()
     if child == 0:
