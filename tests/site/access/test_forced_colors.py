@@ -8,10 +8,14 @@ background alone must have an outline. WCAG 2.2, 1.4.11: 3:1 for what is not tex
 from __future__ import annotations
 
 from collections.abc import Iterable
+from io import BytesIO
 
 import pytest
-from playwright.sync_api import Page
+from PIL import Image
+from playwright.sync_api import Locator, Page
+from wcag_contrast_ratio import rgb
 
+from tests.conftest import run_sitegen
 from tests.site.access.test_contrast import walking
 
 VEHICLE = "vehicles/K102/index.html"
@@ -77,3 +81,38 @@ def test_marks_on_photos_keep_light_round_dark(open_page, site_address):
         pairs = page.evaluate(walking(MARKS))
         assert pairs
         assert min(pairs) >= 7, scheme
+
+
+FILLED = {
+    "vehicles/K102/index.html": (".button", ".defect-number", ".demo-notice p"),
+    "index.html": (".demo-notice p",),
+}
+
+
+def contrast_inside(part: Locator) -> float:
+    """Return the contrast between the lightest and the darkest pixel well inside the border of an element."""
+    picture = Image.open(BytesIO(part.screenshot())).convert("RGB")
+    width, height = picture.size
+    inside = picture.crop((width // 5, height // 5, width - width // 5, height - height // 5))
+    colors = sorted((color for _, color in inside.getcolors(1 << 24) if isinstance(color, tuple)), key=sum)
+    lightest, darkest = (tuple(channel / 255 for channel in color) for color in (colors[-1], colors[0]))
+    return float(rgb(lightest, darkest))
+
+
+@pytest.mark.parametrize("path", FILLED)
+def test_words_on_a_filled_ground_can_be_read(open_page, site_address, path):
+    """WCAG 2.2, 1.4.3: 4.5:1, measured on the pixels that are shown."""
+    page = open_page(f"{site_address}/{path}", forced_colors="active")
+    for scheme in in_both_schemes(page):
+        for part in FILLED[path]:
+            assert contrast_inside(page.locator(part).first) >= 4.5, (scheme, part)
+
+
+def test_buttons_of_desk_and_bay_can_be_read(demo_store, tmp_path, open_page):
+    for command in ("desk", "bay"):
+        assert run_sitegen(command, demo_store, "--to", tmp_path / command).returncode == 0
+    desk = open_page((tmp_path / "desk" / "vehicles" / "K102.en.html").as_uri(), forced_colors="active")
+    bay = open_page((tmp_path / "bay" / "index.html").as_uri(), forced_colors="active")
+    for page, part in ((desk, ".desk-main-button"), (bay, ".bay-main-button")):
+        for scheme in in_both_schemes(page):
+            assert contrast_inside(page.locator(part).first) >= 4.5, (scheme, part)

@@ -21,5 +21,10 @@ export function enhance(page) {
   });
   const contents = page.querySelector(".contents-fold");
   contents?.addEventListener("click", ({ target }) => (contents.open &&= !target.closest("a")));
+  contents?.addEventListener("keydown", ({ key }) => {
+    if (key !== "Escape" || !contents.open) return;
+    contents.open = false;
+    contents.querySelector("summary").focus();
+  });
   openTarget();
 }
