@@ -34,7 +34,8 @@ GROUPS = {
         "reference": {"validation"},
         "checks": {"yaml", "validation"},
         "video": {"yaml", "validation", "checks"},
-        "": {"yaml", "validation", "reference", "checks", "video"},
+        "contradictions": {"yaml", "validation", "checks"},
+        "": {"yaml", "validation", "reference", "checks", "video", "contradictions"},
     },
     "intake": {
         "joining": set(),

@@ -12,7 +12,10 @@ from sitegen.reading.checks.named_files import photo_files
 from sitegen.reading.checks.sale import check_locations
 from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet
+from sitegen.reading.contradictions.contradictions import check_contradictions
+from sitegen.reading.contradictions.sellers import check_sellers_words
 from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
+from sitegen.reading.reference.figures import read_lexicons
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
@@ -24,6 +27,7 @@ from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.walk_around import Footage
+from sitegen.shared_data import content_folder
 
 INSPECTION = "inspection.yaml"
 
@@ -115,6 +119,9 @@ def _check(
 ) -> Iterator[Problem]:
     """Yield the problems between values of one vehicle that are each valid by themselves."""
     yield from check_sheet(sheet, is_whole)
+    if is_whole:
+        yield from check_contradictions(sheet)
+        yield from check_sellers_words(sheet, read_lexicons(content_folder()))
     yield from check_earlier(sheet.record, sheet.marks, earlier, folder, sheet.standards)
     if settings is not None:
         yield from check_everyday_words(settings, [sheet])

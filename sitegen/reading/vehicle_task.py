@@ -41,7 +41,8 @@ def _reference(region: str) -> _Reference:
 
 
 def _reference_folder(_store: Path, _key: str) -> list[Path]:
-    return [content_folder() / "reference"]
+    content = content_folder()
+    return [content / "reference", *sorted(content.glob("*/dangers.yaml"))]
 
 
 SETTINGS: Input[SiteSettings | None] = Input(

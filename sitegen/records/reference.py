@@ -5,13 +5,14 @@ The data files are in `content/reference/`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
-from functools import cached_property
+from functools import cache, cached_property, lru_cache
 from typing import Generic, TypeVar
 
 from pydantic import RootModel
 
-from sitegen.records.base import Record
+from sitegen.records.base import LocalizedText, Record
 from sitegen.records.disclosure import Affects, Station
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Pressure, Quantity, Voltage
 from sitegen.records.sourced import Sourced
@@ -109,6 +110,13 @@ class Vocabulary(Record):
         """Pairs of a check point's key and its part names, for each check point that has part names."""
         return tuple((key, point.parts) for key, point in self.check_points.items() if point.parts)
 
+    def points_named(self, part: LocalizedText) -> frozenset[str]:
+        """Return the check points that a part's name speaks of: those with the longest of their words in it.
+
+        A "driver's seat belt" speaks of the seat belts and not of the seats.
+        """
+        return _points_in(" ".join(part.versions.values()).casefold(), self.words_of_points)
+
 
 class PlausibleFigures(Record):
     """Contents of `plausible.yaml`: ranges outside which a reading gets a warning."""
@@ -121,3 +129,20 @@ class PlausibleFigures(Record):
     paint: PlausibleRange[FilmThickness]
     distance_a_year: PlausibleRange[Distance]
     """Average distance per year over the vehicle's life, counted from January 1 of its model year."""
+
+
+@lru_cache(maxsize=1 << 16)
+def _points_in(part: str, words_of_points: tuple[tuple[str, tuple[str, ...]], ...]) -> frozenset[str]:
+    named = {key: _longest_in(part, words) for key, words in words_of_points}
+    longest = max(named.values(), default=0)
+    return frozenset(key for key, length in named.items() if length == longest > 0)
+
+
+def _longest_in(part: str, words: tuple[str, ...]) -> int:
+    """Return how long the longest of these words is that stands in a part's name; nought if none does."""
+    return max((len(word) for word in words if _as_a_word(word).search(part)), default=0)
+
+
+@cache
+def _as_a_word(word: str) -> re.Pattern[str]:
+    return re.compile(rf"\b{re.escape(word)}s?\b")

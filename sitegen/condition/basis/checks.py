@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from functools import cache, lru_cache
 
 from sitegen.records.disclosure import WALK_ORDER, CheckNote, CheckResult, Defect
 from sitegen.records.reference import CheckPoint, Vocabulary
@@ -44,29 +42,8 @@ _WITHOUT_A_NOTE = {finding: CheckNote(finding=finding) for finding in CheckResul
 
 
 def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
-    """Return the check points that a defect speaks of: those with the longest of their words in the defect's part.
-
-    A worn "driver's seat belt" speaks of the seat belts and not of the seats.
-    """
-    part = " ".join(defect.where.part.versions.values()).casefold()
-    return _points_in(part, vocabulary.words_of_points)
-
-
-@lru_cache(maxsize=1 << 16)
-def _points_in(part: str, words_of_points: tuple[tuple[str, tuple[str, ...]], ...]) -> frozenset[str]:
-    named = {key: _longest_in(part, words) for key, words in words_of_points}
-    longest = max(named.values(), default=0)
-    return frozenset(key for key, length in named.items() if length == longest > 0)
-
-
-def _longest_in(part: str, words: tuple[str, ...]) -> int:
-    """Return how long the longest of these words is that stands in a part's name; nought if none does."""
-    return max((len(word) for word in words if _as_a_word(word).search(part)), default=0)
-
-
-@cache
-def _as_a_word(word: str) -> re.Pattern[str]:
-    return re.compile(rf"\b{re.escape(word)}s?\b")
+    """Return the check points that a defect speaks of by the name of its part."""
+    return vocabulary.points_named(defect.where.part)
 
 
 def settled_defects(record: VehicleRecord) -> set[str]:

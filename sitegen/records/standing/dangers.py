@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 
 from pydantic import RootModel
 
@@ -168,3 +168,19 @@ def without_accents(text: str) -> str:
     """Return a text in small letters without accents and apostrophes: "Línea" and "linea" are the same word."""
     decomposed = unicodedata.normalize("NFKD", text.translate(_APOSTROPHES).casefold())
     return "".join(letter for letter in decomposed if not unicodedata.combining(letter))
+
+
+def find_phrase(words: Sequence[str], phrase: str) -> str | None:
+    """Return the words of a text, as `plain_words` gives them, that are a phrase; None if it does not stand there."""
+    wanted = _words_of(phrase)
+    for start in range(len(words) - len(wanted) + 1):
+        part = words[start : start + len(wanted)]
+        pairs = zip(part, wanted, strict=True)
+        if all(word.startswith(stem) if any_ending else word == stem for word, (stem, any_ending) in pairs):
+            return " ".join(part)
+    return None
+
+
+@cache
+def _words_of(phrase: str) -> tuple[tuple[str, bool], ...]:
+    return tuple(_word(word) for word in plain_words(phrase))

@@ -1,0 +1,1 @@
+"""Whether a record contradicts itself, and words that no seller should write."""
