@@ -83,7 +83,7 @@ def _joined(joined: Joined) -> Iterator[str]:
     for flaw in joined.flaws:
         yield f"Of the defects: {flaw}."
     if any(place.startswith("inspection (") for place in joined.holding):
-        yield "The gauges are taken to be those of before: if others were used, mend inspection.gauges."
+        yield "The gauges are assumed to be the previous ones: if others were used, correct inspection.gauges."
 
 
 def _taken_in(store: Path, stock: str) -> str:

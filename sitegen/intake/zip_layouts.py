@@ -20,7 +20,7 @@ MOST_PHOTOS = 200
 
 def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
     """Return the target path of each file in a vehicle's zip (unchanged), and the errors of its contents."""
-    faults = [f"{shown(name)} is none of what such a zip holds" for name in names if not _is_of_vehicle(name)]
+    faults = [f"{shown(name)} does not belong in such a zip" for name in names if not _is_of_vehicle(name)]
     if faults:
         faults.append(
             f"expected {INSPECTION} and photos/ with plain names: letters and digits, parted by single hyphens, "

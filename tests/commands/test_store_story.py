@@ -96,7 +96,7 @@ def test_a_vehicle_comes_in_is_priced_looked_at_again_corrected_sold_and_handed_
         assert "$12,900" in asked(host)
 
         told = did(12, "intake", store, zip_of_the_bay_page(LATER, tmp_path))
-        assert "surface-rust-2 is sill-rust of before" in told
+        assert "surface-rust-2 is sill-rust from before" in told
         assert "defects.sill-rust (done)" in told
         did(12, "build", store)
         assert 'id="sill-rust"' in asked(host)

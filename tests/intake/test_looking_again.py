@@ -1,4 +1,4 @@
-"""A zip of a vehicle that the store has: a later inspection, put in whole or not at all, nothing lost of before.
+"""A zip of a vehicle that the store has: a later inspection, put in whole or not at all, no earlier value lost.
 
 Zips come from the bay page's own scripts, run in node, where their form counts. Sources: none but the record itself:
 what was entered must stand there, and what the earlier inspection says.
@@ -110,7 +110,7 @@ def record_of(file: Path) -> VehicleRecord:
     return reading.record
 
 
-def test_the_old_record_is_kept_whole_and_what_is_the_store_s_is_taken_over_and_told(store, tmp_path, capsys):
+def test_the_old_record_is_kept_and_the_stores_values_are_copied(store, tmp_path, capsys):
     folder = store / "vehicles" / "K910"
     before = files_of(folder)
     assert main(["intake", str(store), zip_of(tmp_path, NOW)]) == 0
@@ -142,7 +142,7 @@ def test_the_old_record_is_kept_whole_and_what_is_the_store_s_is_taken_over_and_
         ("5/32 in", "5/23 in", "tires.left_front.tread.inner"),
     ],
 )
-def test_what_is_wrong_is_told_and_leaves_everything_as_it_was(store, tmp_path, capsys, old, new, told):
+def test_an_error_is_reported_and_changes_nothing(store, tmp_path, capsys, old, new, told):
     before = files_of(store)
     assert main(["intake", str(store), zip_of(tmp_path, NOW.replace(old, new))]) == 1
     assert told in capsys.readouterr().err
@@ -150,7 +150,7 @@ def test_what_is_wrong_is_told_and_leaves_everything_as_it_was(store, tmp_path, 
 
 
 @pytest.mark.parametrize("writes", range(1, 4))
-def test_an_end_at_any_moment_leaves_the_old_record_and_the_next_intake_goes_on(store, tmp_path, monkeypatch, writes):
+def test_an_interrupted_intake_is_completed_by_the_next(store, tmp_path, monkeypatch, writes):
     """Ended before the photo, the earlier inspection or the record is written, and nothing is cleared up."""
     folder, whole, count = store / "vehicles" / "K910", disk.write_whole, 0
 
@@ -214,7 +214,7 @@ IDS = [
 
 
 @pytest.mark.parametrize(("before", "now", "more", "ids"), IDS, ids=str)
-def test_an_id_is_never_given_to_another_flaw_and_the_same_flaw_keeps_its_own(before, now, more, ids):
+def test_a_defect_keeps_its_id_and_no_id_is_reused(before, now, more, ids):
     old, new = (a_vehicle(checks=..., defects=defects) for defects in (before, now))
     if more:
         old = a_vehicle(checks=..., defects=before, **more)
@@ -240,7 +240,7 @@ def test_photos_checks_and_answers_go_with_the_id(store, tmp_path, capsys):
     assert main(["intake", str(store), packed]) == 0
     told = capsys.readouterr().out
     assert "Of the defects: dent-1 is dent-3 now, for that id is dent at the left side, sill" in told
-    assert "Of the defects: dent-2 is dent-1 of before: the same kind at the same place." in told
+    assert "Of the defects: dent-2 is dent-1 from before: the same kind at the same place." in told
     now = record_of(folder / "inspection.yaml")
     assert [(one.id, [photo.file for photo in one.photos]) for one in now.defects] == [
         ("dent-3", ["dent-3-close.jpg"]),
@@ -257,6 +257,7 @@ def test_photos_checks_and_answers_go_with_the_id(store, tmp_path, capsys):
 EVERYTHING: Mapping[str, Any] = {
     "formerly": ["K909"], "not_for_road_use": True, "before_delivery": [{"what": "New wipers."}],
     "additions": [{"what": "Cargo tray", "stays": True}],
+    "sale_terms": {"warranty": "30 days on the engine.", "kind": "limited"},
     "harmless": [{"words": "dead pedal", "because": "It is a foot rest."}],
     "walk_around": {"file": "a.webm", "captions": {"en": "a.vtt"}},
     "history": [{"on": "2026-10-10", "what": "More."}],
@@ -294,7 +295,7 @@ TOLD_INSTEAD = {
 """Of its day, and named; all else that the page does not ask for still holds, or is in what does."""
 
 
-def test_what_the_bay_page_does_not_ask_for_is_carried_over_or_named():
+def test_keys_that_the_bay_page_lacks_are_copied_or_reported():
     vocabulary = vocabulary_of("us")
     old = an_inspection(**EVERYTHING, listed_on="2026-10-06", sold_on="2026-10-07")
     wheels = {wheel: {"date_code": "2423", "inner": "5/32 in"} for wheel in ("left_front", "right_front")}
@@ -349,7 +350,7 @@ def fits(key: str, path: str) -> bool:
     return len(steps) >= len(wanted) and all(step in ("*", one) for step, one in zip(wanted, steps, strict=False))
 
 
-def test_whatever_the_page_saved_before_and_saves_now_all_of_now_is_kept_and_no_id_changes_hands():
+def test_random_second_inspections_keep_all_entries_and_ids():
     """By the roll of dice, two inspections of one vehicle."""
     vocabulary, dice = vocabulary_of("us"), random.Random(17)
     rolled = []

@@ -37,7 +37,7 @@ def told(store: Path) -> list[str]:
     return [problem.as_line() for problem in read_store(store, TODAY)[1]]
 
 
-def test_earlier_inspections_come_with_the_record_the_latest_first(store: Path):
+def test_earlier_inspections_are_attached_latest_first(store: Path):
     add(store)
     add(store, "2025-11-03", inspection={"done_on": "2025-11-03", "at": "55,000 mi"},
         odometer={"reading": "55,000 mi", "read_on": "2025-11-03"})  # fmt: skip
@@ -47,7 +47,7 @@ def test_earlier_inspections_come_with_the_record_the_latest_first(store: Path):
     assert days == ["2026-05-02", "2025-11-03"]
 
 
-def test_days_and_readings_that_run_backward_are_told_at_their_place(store: Path):
+def test_days_and_readings_that_run_backward_are_reported(store: Path):
     file = add(store, inspection={"done_on": "2026-05-02", "at": "70,000 mi"},
                odometer={"reading": "70,000 mi", "read_on": "2026-05-02"})  # fmt: skip
     line = next(number for number, text in enumerate(file.read_text().splitlines(), 1) if "70,000" in text)
@@ -60,7 +60,7 @@ def test_days_and_readings_that_run_backward_are_told_at_their_place(store: Path
     assert any("a day after 2026-10-04" in text for text in told(store))
 
 
-def test_a_file_of_another_vehicle_or_day_and_any_mistake_in_it_is_told_there(store: Path):
+def test_a_file_of_another_vehicle_or_day_is_reported(store: Path):
     add(
         store,
         "2026-05-03",
@@ -74,7 +74,7 @@ def test_a_file_of_another_vehicle_or_day_and_any_mistake_in_it_is_told_there(st
     assert read_store(store, TODAY)[0] is None
 
 
-def test_a_finding_that_is_not_mentioned_again_is_warned_of_until_history_speaks_of_it(store: Path):
+def test_an_open_earlier_finding_gets_a_warning_until_history_answers_it(store: Path):
     add(store, checks={"horn": "attention"})
     (warning,) = told(store)
     assert "nothing of checks.horn, noted on 2026-05-02" in warning

@@ -186,7 +186,7 @@ def _added(path: Path, missing: Sequence[int], both: Both) -> Iterator[tuple[str
     nodes = [both.had((*path, place)) for place in missing]
     if nodes:
         both.writing.add(path, [flow_of(node) for node in nodes if node is not None])
-        yield ".".join(map(str, path)), (f"{len(nodes)} of before",)
+        yield ".".join(map(str, path)), (f"{len(nodes)} from before",)
 
 
 def _defects(both: Both) -> Iterator[tuple[str, Collection[str]]]:
@@ -207,7 +207,7 @@ def _defects(both: Both) -> Iterator[tuple[str, Collection[str]]]:
         pictures = [node for number in missing if (node := both.had((*before, "photos", number))) is not None]
         if pictures:
             both.writing.add((*path, "photos"), [_without_card(photo) for photo in pictures])
-            kept.append(f"photos: {len(pictures)} of before")
+            kept.append(f"photos: {len(pictures)} from before")
         yield f"defects.{flaw.id}", tuple(kept)
 
 

@@ -39,7 +39,7 @@ def flaws(new: VehicleRecord, old: VehicleRecord) -> tuple[Flaw, ...]:
     for place, defect in enumerate(new.defects):
         if place in same:
             before = known[same[place]]
-            words = f"{defect.id} is {before.id} of before: the same kind at the same place"
+            words = f"{defect.id} is {before.id} from before: the same kind at the same place"
             found.append(Flaw(defect, before.id, before, words if before.id != defect.id else None))
         else:
             is_taken = defect.id in _ids(old) or defect.id in same.values()
