@@ -10,6 +10,7 @@ from datetime import date
 from sitegen.condition.basis.findings import Condition, Gate, Judged
 from sitegen.condition.basis.forecast import OutlookFacts, OutlookLine
 from sitegen.condition.basis.odometer import counted_from, judge_use
+from sitegen.condition.basis.sale_terms import judge_terms
 from sitegen.condition.basis.values import Said
 from sitegen.condition.batteries_fluids_body.batteries import judge_battery, judge_traction_battery
 from sitegen.condition.batteries_fluids_body.body import judge_body
@@ -34,6 +35,7 @@ Judge = Callable[[VehicleRecord, Figures, date], Judged]
 
 JUDGES: tuple[Judge, ...] = (
     judge_use,
+    judge_terms,
     judge_tires,
     judge_brakes,
     judge_battery,

@@ -25,14 +25,13 @@ from sitegen.records.sourced import (
     Positive,
     ShareFigure,
     Sourced,
+    WindowForm,
 )
 from sitegen.records.standing.dangers import Lexicons
 from sitegen.records.standing.rules import StandingRules
 from sitegen.records.store import Region
 from sitegen.records.vehicle import Axle, Drive, Fuel, Transmission
 from sitegen.records.wear import FluidGrade, TireKind
-
-# Regions
 
 
 class TreadUnit(StrEnum):
@@ -130,6 +129,7 @@ class RegionFigures(Record):
     """Average distance driven per year."""
     odometer_exemption: OdometerExemption | None = None
     """None if the region requires no odometer statement from the seller."""
+    window_form: WindowForm | None = None
 
 
 # Tires

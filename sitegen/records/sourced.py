@@ -127,3 +127,10 @@ class OutlookFigures(Record):
 def _check_order(in_order: bool) -> None:
     if not in_order:
         raise input_error("the lower figure first", "swap `low` and `high`")
+
+
+class WindowForm(Sourced):
+    """Which used vehicles must carry the window form with the terms of sale."""
+
+    below_pounds: Positive
+    """Gross vehicle weight rating from which a vehicle needs no form, in pounds."""

@@ -230,4 +230,4 @@ def test_everything_counts_from_the_day_of_the_latest_reading(read_on, reading, 
 
 
 def test_every_judge_is_in_the_list_once():
-    assert len(JUDGES) == len(set(JUDGES)) == 10
+    assert len(JUDGES) == len(set(JUDGES)) == 11

@@ -5,12 +5,14 @@ from __future__ import annotations
 import pytest
 from pydantic import ValidationError
 
+from sitegen.condition.basis.findings import TermsFinding
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.identity import EXPLAINED_TERMS, identity, terms_keys
 from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle, units_of
+from tests.condition.judged import judged
 
 TRANSLATORS = {
     language: Translator(read_catalog(content_folder(), language), Formats(language, "USD", units_of("us")), "en")
@@ -70,3 +72,10 @@ def test_every_term_has_a_name_and_an_explanation_that_its_name_opens(language):
         name = catalog.say(f"terms.{key}").casefold()
         opening = [word for word in catalog.terms[slug].words if word.casefold() in name]
         assert opening, key
+
+
+# 16 CFR 455.1(d)(2), from memory: the rule is for vehicles below 8,500 lb gross weight.
+@pytest.mark.parametrize(("pounds", "has_form"), [(8499, True), (8500, False), (12_500, False), (..., True)])
+def test_a_heavy_vehicle_is_not_said_to_carry_the_window_form(pounds, has_form):
+    condition = judged(vehicle={"gross_weight_pounds": pounds})
+    assert [finding.has_window_form for finding in condition.of(TermsFinding)] == [has_form]

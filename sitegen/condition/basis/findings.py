@@ -190,6 +190,14 @@ class UseFinding:
 
 
 @dataclass(frozen=True)
+class TermsFinding:
+    """Whether the vehicle must carry the window form with the terms of sale."""
+
+    has_window_form: bool
+    remarks: tuple[Said, ...] = ()
+
+
+@dataclass(frozen=True)
 class PaintFinding:
     """Paint thickness at one panel."""
 
@@ -243,6 +251,7 @@ Finding = (
     | TractionBatteryFinding
     | FluidFinding
     | UseFinding
+    | TermsFinding
     | PaintFinding
     | RustFinding
     | SinceFinding

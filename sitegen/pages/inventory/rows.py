@@ -13,8 +13,8 @@ from typing import Any
 
 from sitegen.pages.inventory.card import Listing
 from sitegen.pages.inventory.lists import listed_day
+from sitegen.pages.language.odometer_text import UNRELIABLE_ODOMETER
 from sitegen.pages.language.translator import Translator
-from sitegen.pages.vehicle.identity import UNRELIABLE_ODOMETER
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.disclosure import Affects
 

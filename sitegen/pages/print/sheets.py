@@ -76,6 +76,7 @@ class WindowSheet:
     put_right: str | None
     not_checked: str
     papers: Text
+    window_form: str
     terms_words: Text | None
     code: QrCode
 
@@ -106,6 +107,7 @@ class DisclosureSheet:
     sets: tuple[WheelSet, ...]
     panels: tuple[Panel, ...]
     papers: tuple[Fact, ...]
+    window_form: str
     cautions: Markup
     address: str
     fingerprint: str
@@ -132,6 +134,7 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
         papers=papers_in_brief(record, condition, translator),
+        window_form=views.window_form,
         terms_words=terms_words,
         code=qr_code(views.page.canonical(around.settings.base_address)),
     )
@@ -161,6 +164,7 @@ def disclosure_sheet(views: VehicleViews, proof: Proof, around: Surroundings) ->
         sets=(views.tires, views.brakes),
         panels=views.panels,
         papers=(*views.papers, *earlier_readings(record, translator)),
+        window_form=views.window_form,
         cautions=translator.catalog.text("cautions"),
         address=views.page.canonical(around.settings.base_address),
         fingerprint=_in_groups(proof.fingerprint),

@@ -127,6 +127,7 @@ class ConditionPage:
     figure_ways: Mapping[str, Ways]
     """The contact links about each figure and each line of the outlook, by its anchor."""
     paper_terms: tuple[Term, ...]
+    window_form: str
 
 
 def condition_page(
@@ -203,6 +204,7 @@ def condition_page(
         },
         figure_ways=ask_about_figures(sets, views.panels, outlook, record, at, settings, translator),
         paper_terms=paper_terms,
+        window_form=views.window_form,
     )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sitegen.pages.language.odometer_text import reading_words
 from sitegen.pages.language.translator import Fact, Text, Translator
-from sitegen.records.vehicle import OdometerStatement, SingleTerm, Status, WarrantyTerms, listed_terms
+from sitegen.records.vehicle import SingleTerm, Status, WarrantyTerms, listed_terms
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -96,19 +97,10 @@ def price_words(record: VehicleRecord, translator: Translator) -> str:
     return translator.formats.money(record.price) if record.price is not None else translator.say("identity.no_price")
 
 
-UNRELIABLE_ODOMETER = (OdometerStatement.NOT_ACTUAL, OdometerStatement.EXCEEDS_MECHANICAL_LIMITS)
-"""The statements with which a reading is not the mileage: it is never shown without them (49 CFR 580.5(e))."""
-
-
 def distance_words(record: VehicleRecord, translator: Translator) -> str:
     """Return the odometer reading, with a caveat if it is not the mileage, or that the reading is not noted."""
-    reading, statement = record.odometer.reading, record.odometer.statement
-    if reading is None:
-        return translator.say("identity.no_odometer")
-    written = translator.formats.odometer(reading)
-    if statement not in UNRELIABLE_ODOMETER:
-        return written
-    return translator.say(f"identity.odometer_{statement.replace(' ', '_')}", reading=written)
+    reading = record.odometer.reading
+    return translator.say("identity.no_odometer") if reading is None else reading_words(reading, record, translator)
 
 
 def _facts(record: VehicleRecord, translator: Translator) -> list[Fact]:

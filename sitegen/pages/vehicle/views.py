@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from sitegen.condition.basis.findings import Condition
+from sitegen.condition.basis.findings import Condition, TermsFinding
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.language.translator import Fact, Text, Translator
 from sitegen.pages.vehicle.defects.defects import StationDefects, defects_by_station
@@ -80,6 +80,12 @@ class VehicleViews:
     def checks(self) -> tuple[StationChecks, ...]:
         """Every check point, grouped by station."""
         return checks_by_station(self.record, self.vocabulary, self.translator)
+
+    @cached_property
+    def window_form(self) -> str:
+        """Which document has the last word on the terms of sale: the window form, or the contract."""
+        has_form = all(finding.has_window_form for finding in self.condition.of(TermsFinding))
+        return self.translator.say("papers.window_form" if has_form else "papers.no_window_form")
 
     @cached_property
     def papers(self) -> tuple[Fact, ...]:

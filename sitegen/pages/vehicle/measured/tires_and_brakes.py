@@ -9,6 +9,7 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
 from sitegen.condition.basis.values import DepthSpan, KnownBy, Said
 from sitegen.pages.language.catalog import Term
+from sitegen.pages.language.odometer_text import reading_words
 from sitegen.pages.language.translator import Text, Translator, join_texts
 from sitegen.pages.vehicle.measured.how_known import how_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
@@ -131,7 +132,8 @@ def inspected(record: VehicleRecord, translator: Translator) -> Text:
     if distance is None:
         sentence = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
     else:
-        sentence = translator.tell("measured.introduction", day=inspection.done_on, distance=distance)
+        reading = reading_words(distance, record, translator)
+        sentence = translator.tell("measured.introduction", day=inspection.done_on, distance=reading)
     return join_texts((sentence, translator.tell("measured.by", who=inspection.by))) if inspection.by else sentence
 
 

@@ -10,8 +10,9 @@ from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import Address
 from sitegen.pages.frame.script_data import script_json
+from sitegen.pages.language.odometer_text import UNRELIABLE_ODOMETER
 from sitegen.pages.language.translator import Translator
-from sitegen.pages.vehicle.identity import UNRELIABLE_ODOMETER, distance_words, vehicle_name
+from sitegen.pages.vehicle.identity import distance_words, vehicle_name
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Drive, Status
