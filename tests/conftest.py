@@ -23,7 +23,6 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
 
-from tests.forked import Completed, forker
 from tests.machine import find_browser
 
 # A shell starts what runs in the background deaf to Ctrl-C, and so is every program started from there.
@@ -86,19 +85,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.flaky(reruns=1))
 
 
-def run_sitegen(
-    *arguments: str | Path, env: Mapping[str, str] = MappingProxyType({}), umask: int = -1, **options: Any
-) -> Completed:
-    """Run the real command in a process of its own, on the demo's day unless `env` says otherwise.
-
-    Other `options` are those of `subprocess.run`; a command that needs them does not come from the forking process.
-    """
-    environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **env}
-    said = [*map(str, arguments)]
-    if not options:
-        return forker().run(said, environment, REPOSITORY, umask)
-    command = [sys.executable, "-m", "sitegen", *said]
-    return subprocess.run(command, cwd=REPOSITORY, env=environment, capture_output=True, text=True, **options)
+def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
+    """Run the real command in a process of its own, on the demo's day."""
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}
+    command = [sys.executable, "-m", "sitegen", *map(str, arguments)]
+    options = {"cwd": REPOSITORY, **options}
+    return subprocess.run(command, env=environment, capture_output=True, text=True, **options)
 
 
 @contextmanager

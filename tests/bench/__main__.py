@@ -7,12 +7,12 @@ from collections.abc import Callable
 
 from tests.bench import (
     command_line,
+    fuzz,
     growth,
     inventory,
     killed,
     load,
     mutants,
-    mutated,
     page,
     pages,
     photos,
@@ -23,12 +23,12 @@ from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
+    "fuzz": fuzz.run,
     "growth": growth.run,
     "inventory": inventory.run,
     "killed": killed.run,
     "load": load.run,
     "mutants": mutants.run,
-    "mutated": mutated.run,
     "page": page.run,
     "pages": pages.run,
     "photos": photos.run,
@@ -50,7 +50,7 @@ def main() -> None:
     parser.add_argument("--edits", type=int, default=200, help="random edits to build after (default 200)")
     parser.add_argument("--mutants", type=int, default=100, help="mutants to try in each room (default 100)")
     parser.add_argument(
-        "--mutated", type=int, default=20_000, help="records to harm, and a tenth photos (default 20,000)"
+        "--harms", type=int, default=20_000, help="records to harm; fewer of all else (default 20,000)"
     )
     parser.add_argument("--kills", type=int, default=200, help="builds to kill (default 200)")
     parser.add_argument("--rooms", nargs="+", choices=mutants.ROOMS, help="rooms to put mutants into (default all)")

@@ -1,4 +1,4 @@
-"""Bench `mutated`: records, settings, price lists and photos with one harm each; what reading them says.
+"""Bench `fuzz`: harm records, settings, price lists, photos, command lines, zips and films, and look for exceptions.
 
 A harm of one value is known by its line, so a refusal is right if it names that line. Any exception is told with the
 harm that led to it, and the bench fails.
@@ -26,6 +26,7 @@ from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import PriceList, SiteSettings
+from tests.bench.fuzz_commands import fuzz_commands, fuzz_films
 from tests.conftest import REPOSITORY
 
 DEMO = REPOSITORY / "demo_site"
@@ -125,7 +126,7 @@ Reader = Callable[[str], tuple[Problem, ...]]
 
 def run(arguments: argparse.Namespace) -> None:
     """Print what became of every kind; raise SystemExit if anything was worse than a refusal."""
-    dice, many, failures = random.Random(arguments.seed), arguments.mutated, list[str]()
+    dice, many, failures = random.Random(arguments.seed), arguments.harms, list[str]()
     print("| of | refused | taken | exceptions | without file and line | right line, of values | slowest |")
     print("| --- | --- | --- | --- | --- | --- | --- |")
     settings = read_file(SiteSettings, DEMO / "site.yaml", "site.yaml").record
@@ -137,7 +138,9 @@ def run(arguments: argparse.Namespace) -> None:
         for name, model in (("site.yaml", SiteSettings), ("services.yaml", PriceList)):
             reader = (DEMO / name).read_text("utf-8"), _file_reader(model, Path(place) / name)
             failures += _texts(name, [reader], many // 40, dice)
-    failures += _photos(many // 10, dice)
+        failures += _photos(many // 10, dice)
+        failures += fuzz_commands(Path(place), HOSTILE, many // 40, dice)
+        failures += fuzz_films(Path(place), many * 3 // 200, dice)
     if failures:
         raise SystemExit("\n\n".join(failures[:10]))
 
