@@ -14,7 +14,6 @@ class Surface(StrEnum):
 
     FIRST_SCREEN = "first screen"
     SUMMARY = "summary and share text"
-    SHARE_PICTURE = "share picture"
     CARD = "list card, feed and filters"
     SHEETS = "window, disclosure and mechanic's sheet"
     DATA = "inventory.csv"
@@ -25,7 +24,6 @@ _BROKEN = frozenset({Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL})
 SHOWN: Mapping[Surface, frozenset[Harm]] = {
     Surface.FIRST_SCREEN: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.SUMMARY: _BROKEN | {Harm.PAPERS, Harm.LOOKS},
-    Surface.SHARE_PICTURE: frozenset({Harm.CAN_HURT}),
     Surface.CARD: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.SHEETS: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.DATA: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},

@@ -1,0 +1,118 @@
+"""Each kind of standing fact, on every surface that shows it: one record for each, and every surface looked at."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.pages.test_odometer_title_recalls import changed, surfaces
+from tests.pages.test_omissions import as_written, record_of
+
+PAGE, WINDOW, DISCLOSURE, MECHANIC = "index.html", "window-sheet.html", "disclosure-sheet.html", "mechanic-sheet.html"
+PAPER = (WINDOW, DISCLOSURE, MECHANIC)
+EVERYWHERE = (PAGE, *PAPER, "card", "CSV", "row")
+HINGE: dict[str, Any] = {
+    "id": "glove-box",
+    "kind": "broken part",
+    "where": {"station": "cabin", "part": "glove box lid"},
+    "affects": "function",
+    "words": "The lid is split in two.",
+}
+HOSE: dict[str, Any] = {
+    "id": "brake-hose",
+    "kind": "fluid leak",
+    "where": {"station": "underside", "part": "brake hose"},
+    "affects": "safety",
+    "words": "The hose sweats at its end.",
+}
+NEW_HOSE = [{"what": "Replace the hose.", "settles": ["brake-hose"], "by": "replaced"}]
+
+# Each: changes to a vehicle of the demo store, what is said, and where.
+FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
+    "a defect": ({"defects": [HINGE]}, "broken part, glove box lid", EVERYWHERE),
+    "damage as data": ({"defects": [HINGE]}, "The lid is split in two.", ("JSON-LD",)),
+    "a check": ({"defects": "none", "checks": {"heater": "attention"}}, "Works less well: heater", EVERYWHERE),
+    "an answered hold": (
+        {"defects": [HOSE], "before_delivery": NEW_HOSE},
+        "This affects safety: The hose sweats at its end. Before you take it home: Replace the hose.",
+        (PAGE, *PAPER),
+    ),
+    "equipment that is not there": (
+        {"not_for_road_use": True, "checks": {"headlights": "not fitted"}},
+        "a vehicle of its year should have it: headlights",
+        (PAGE, *PAPER),
+    ),
+    "an open recall": (
+        {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "The rear axle may separate."}]}},
+        "The rear axle may separate",
+        (PAGE, *PAPER, "card", "CSV", "row"),
+    ),
+    "a recall that says not to drive": (
+        {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "Do not drive until the inflator is new."}]}},
+        "Open recall that says not to drive this vehicle",
+        (PAGE, *PAPER),
+    ),
+    "a title for parts only": (
+        {"title": {"brand": "Parts only", "checked_on": "2026-09-08"}},
+        "sold for parts or off-road use only",
+        (PAGE, *PAPER),
+    ),
+    "a salvage title": ({"title": {"brand": "Salvage", "checked_on": "2026-09-08"}}, "Salvage", EVERYWHERE),
+    "an old tire": (
+        {"tires": {"left_front": {"date_code": "2310", "tread": {"center": "7/32 in"}}}},
+        "made in 2010",
+        EVERYWHERE,
+    ),
+    "what nobody measured": ({"brake_fluid": ...}, "Not measured: brake fluid", (PAGE,)),
+    "a reason": (
+        {"defects": [{**HOSE, "affects": "function", "because": "It sweats, and no drop falls."}]},
+        "It sweats, and no drop falls",
+        (PAGE, DISCLOSURE, MECHANIC),
+    ),
+    "harmless words": (
+        {"notes": "Fumes.", "harmless": [{"words": "Fumes", "because": "Of the paint on the fence."}]},
+        "Of the paint on the fence",
+        (PAGE,),
+    ),
+}
+
+
+def texts_of(folder: Path, **changes: Any) -> dict[str, str]:
+    """Return the text of every surface, the card's sentence about what stands among them."""
+    texts, item = surfaces(changed(folder, **changes), folder)
+    return {**texts, "card": f"{item.card.defects} {item.card.papers}"}
+
+
+@pytest.mark.parametrize("name", FACTS)
+def test_a_fact_is_on_every_surface_that_shows_it(name: str, demo_store: Path):
+    changes, words, places = FACTS[name]
+    texts = texts_of(demo_store, **changes, **({} if "walk_around" in changes else {"walk_around": ...}))
+    missing = [place for place in places if words.casefold() not in texts[place].casefold()]
+    assert not missing, {place: texts[place][:1500] for place in missing[:1]}
+
+
+def test_what_nobody_looked_at_again_stays_with_its_day(demo_store: Path):
+    """A later inspection that does not mention a defect removes it from nowhere."""
+    now = {**as_written(demo_store, "K102"), "defects": "none"}
+    then = {**now, "defects": [HINGE], "inspection": {**now["inspection"], "done_on": "2026-08-01"}}
+    record, before = (record_of({k: v for k, v in each.items() if k != "walk_around"}) for each in (now, then))
+    assert record is not None
+    assert before is not None
+    texts, item = surfaces(record.after([before]), demo_store)
+    for place in (PAGE, *PAPER, "CSV", "row"):
+        assert "broken part, glove box lid (seen on August 1, 2026" in texts[place], place
+    assert "glove box lid (seen on August 1, 2026" in item.card.defects
+
+
+def test_everything_was_checked_is_said_only_if_everything_was_measured_too(demo_store: Path):
+    assert "Every important point was checked" in texts_of(demo_store)[PAGE]
+    for key in ("brake_fluid", "tires", "brakes"):
+        assert "Every important point was checked" not in texts_of(demo_store, **{key: ...})[PAGE]
+
+
+def test_a_line_leads_to_its_defect_and_nothing_is_called_a_count_of_a_kind(demo_store: Path):
+    page = texts_of(demo_store, defects=[HINGE], walk_around=...)[PAGE]
+    assert "One thing" not in page
+    assert "Works less well: broken part, glove box lid" in page
