@@ -117,3 +117,25 @@ def test_a_card_or_a_span_alone_measures_nothing_and_is_refused(alone: dict[str,
     assert with_photo(card=CORNERS, span=ENDS).defects[0].photos[0].span is not None
     with pytest.raises(ValueError, match=f"for {next(iter(alone))} alone measures nothing"):
         with_photo(**alone)
+
+
+def test_a_vehicle_whose_odometer_ran_backward_has_no_distance_between_its_inspections():
+    assert looked_at_twice({}, {}, at="52,000 mi").of(SinceFinding)[0].driven is not None
+    assert looked_at_twice({}, {}, at="70,000 mi").of(SinceFinding)[0].driven is None
+
+
+def test_an_event_about_one_figure_of_a_part_answers_that_it_was_not_measured_again():
+    now: dict[str, Any] = {"tires": {"left_front": ...}}
+    key = "since.tread_not_again"
+    assert key in said(looked_at_twice({}, now).of(SinceFinding)[0].not_again)
+    for about, is_said in (("tires.left_front.tread", False), ("tires.left_rear", True)):
+        event = {"on": "2026-10-04", "what": "The gauge was wrong.", "about": [about]}
+        found = looked_at_twice({}, {**now, "history": [event]}).of(SinceFinding)[0]
+        assert (key in said(found.not_again)) is is_said, about
+
+
+def test_a_battery_that_only_the_later_inspection_tested_did_not_change():
+    (found,) = looked_at_twice({"battery": {"tested": ...}}, {}).of(SinceFinding)
+    assert "since.battery" not in said(found.changed)
+    (found,) = looked_at_twice({"tires": {"left_front": {"tread": ...}}}, {}).of(SinceFinding)
+    assert "since.tire" not in said(found.changed)
