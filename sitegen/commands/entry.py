@@ -262,6 +262,11 @@ def _parser() -> argparse.ArgumentParser:
     acts = one.add_subparsers(title="what to do", required=True, metavar="ACT", dest="act")
     _act(acts, "verify", "check that every line, revision and photo is as it was written")
     act = _act(
+        acts, "stamp", "ask a time-stamping authority (RFC 3161) to sign when the ledger existed, or keep its answer"
+    )
+    act.add_argument("--answer", type=Path, metavar="FILE", help="the authority's answer, to verify and keep")
+    act.add_argument("--roots", type=Path, metavar="FILE", help="root certificates (PEM) of the authority, to trust")
+    act = _act(
         acts, "show", "print what was disclosed about a vehicle on a day: the text of the page, and the record"
     )
     act.add_argument("stock", metavar="STOCK", help="the store's own number, today's or an earlier one")

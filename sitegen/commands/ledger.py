@@ -20,8 +20,9 @@ from sitegen.ledger.handover import SUMS, digest_of, handover_files, sums
 from sitegen.ledger.ledger_files import LEDGER, RECORD, facts_of, read_ledger, revision_folder
 from sitegen.ledger.lines import Line
 from sitegen.ledger.revisions import dated_before_the_last, day_of, in_force, lines_about, text_of_page
-from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed
-from sitegen.ledger.verifying import ledger_errors
+from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed, shown_files
+from sitegen.ledger.time_stamps import Stamp, StampError, keep_answer, stamp_files, stamps_of, write_request
+from sitegen.ledger.verifying import damaged_files, ledger_errors
 from sitegen.reading.validation.record_files import read_record
 from sitegen.records.store import SiteSettings, Store
 from sitegen.shared_data import content_folder
@@ -32,16 +33,18 @@ A_DAY_OF_ZIP = (1980, 1, 1, 0, 0, 0)
 
 def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Do what was asked about the store's ledger."""
-    acts = {"verify": _verify, "show": _show, "hand-over": _hand_over}
+    acts = {"verify": _verify, "stamp": _stamp, "show": _show, "hand-over": _hand_over}
     return acts[arguments.act](arguments, terminal)
 
 
 def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Say of every line, revision and photo that is not as it was written what is wrong with it."""
+    lines, _ = read_ledger(arguments.store)
+    stamps = list(stamps_of(arguments.store, lines))
     faults = list(ledger_errors(arguments.store))
+    faults += [(place, str(stamp)) for place, stamp in stamps if isinstance(stamp, StampError)]
     for place, words in faults:
         terminal.say_wrong(f"{place}: {words}")
-    lines, _ = read_ledger(arguments.store)
     if faults:
         terminal.say_wrong(f"{len(faults)} of what the ledger tells is not as it was written")
         return 1
@@ -50,7 +53,41 @@ def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return 0
     terminal.say(f"All {len(lines)} lines, and all that they tell of, are as they were written.")
     terminal.say(f"Its last line is of {lines[-1].time}: {lines[-1].digest}")
+    for _, stamp in stamps:
+        terminal.say(_stamp_words(stamp) if isinstance(stamp, Stamp) else str(stamp))
     return 0
+
+
+def _stamp(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Write the request for a time stamp of the ledger's last line, or verify and keep the answer to one."""
+    lines, problems = read_ledger(arguments.store)
+    if problems:
+        raise UsageError(problems[0].as_line())
+    if not lines:
+        raise UsageError("the ledger is empty: nothing has been published yet")
+    try:
+        if arguments.answer is None:
+            request = write_request(arguments.store, lines[-1])
+            terminal.say(
+                f"{request} is the request for line {lines[-1].sequence}. Send it to an authority, for example:"
+            )
+            terminal.say(
+                f"  curl -H 'Content-Type: application/timestamp-query' --data-binary @{request} ADDRESS > it.tsr"
+            )
+            terminal.say(f"then: sitegen ledger {arguments.store} stamp --answer it.tsr --roots authority.pem")
+            return 0
+        roots = arguments.roots.read_bytes() if arguments.roots else None
+        stamp = keep_answer(arguments.store, lines, arguments.answer.read_bytes(), roots)
+    except FileNotFoundError as error:
+        raise UsageError(f"there is no file {error.filename}") from None
+    except StampError as error:
+        raise UsageError(f"{arguments.answer or 'the request'}: {error}") from None
+    terminal.say(_stamp_words(stamp))
+    return 0
+
+
+def _stamp_words(stamp: Stamp) -> str:
+    return f"Line {stamp.sequence} existed by {stamp.time:%Y-%m-%dT%H:%M:%SZ}: signed by {stamp.authority}."
 
 
 def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
@@ -103,10 +140,14 @@ def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
         raise UsageError(f"what the record of {arguments.stock} says now was not published: sitegen build it first")
     lines, _ = read_ledger(arguments.store)
     settings = composed.store.settings
+    damaged = damaged_files(shown_files(composed.material, composed.store))
+    if damaged:
+        raise UsageError(f"{damaged[0]} is not the file that was disclosed; the next sitegen build makes it again")
     site = sealed(composed.site, {arguments.stock: line}, last_of_vehicles(lines))
     pages = pages_of_vehicles(site, {arguments.stock: facts}, settings)[arguments.stock]
     read_me = _read_me(composed.store, line)
     made, copied = handover_files(site, arguments.stock, pages, about, settings.base_address, read_me)
+    made |= stamp_files(arguments.store, lines, line)
     _write(target, made, copied)
     terminal.say(f"{target} is ready: {len(made) + len(copied) + 1} files; read-me.txt says how to check them")
     return 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from hashlib import file_digest, sha256
 from pathlib import Path
 
@@ -67,14 +67,26 @@ def _file_errors(store: Path, path: Path, digest: str) -> Iterator[LedgerError]:
     if path.is_symlink() or not path.is_file():
         yield place, "it is missing"
         return
-    with path.open("rb") as file:
-        if file_digest(file, sha256).hexdigest() != digest:
-            yield place, "it is not as it was when it was disclosed"
+    if _digest(path) != digest:
+        yield place, "it is not as it was when it was disclosed"
 
 
 def _unlisted_files(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
-    """Yield files in a vehicle's revisions that no line names, because lines may be missing."""
+    """Yield every file in `revisions/` that no line names: lines may be missing, or somebody put the file there."""
     known = {revision_folder(store, line) / name for line in lines for name in (RECORD, *line.pages)}
-    for path in sorted((store / REVISIONS).glob("*/*/**/*")):
-        if path.is_file() and path not in known:
-            yield path.relative_to(store).as_posix(), "no line of the ledger tells of it"
+    known.add(store / REVISIONS / HEAD)
+    shown = {digest for line in lines for digest in line.shown}
+    for path in sorted((store / REVISIONS).rglob("*")):
+        is_shown = path.parent == store / REVISIONS / SHOWN and path.stem in shown
+        if (path.is_file() or path.is_symlink()) and path not in known and not is_shown:
+            yield path.relative_to(store).as_posix(), "no line of the ledger names it"
+
+
+def damaged_files(expected: Mapping[str, Path]) -> list[Path]:
+    """Return the files whose bytes do not have the SHA-256 under which they are listed, or that are missing."""
+    return [path for digest, path in expected.items() if not path.is_file() or _digest(path) != digest]
+
+
+def _digest(path: Path) -> str:
+    with path.open("rb") as file:
+        return file_digest(file, sha256).hexdigest()
