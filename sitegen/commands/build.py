@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Collection, Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.as_before import AsBefore, Outcome
-from sitegen.commands.shared.clock import UsageError, moment_of_build
+from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.ledger.ledger_files import LEDGER, REVISIONS, one_build_at_a_time
@@ -50,7 +51,8 @@ def _build_anew(
     # To load these takes longer than to find that nothing has changed.
     from sitegen.commands.shared.building import build_anew
     from sitegen.commands.shared.composition import Wish
-    from sitegen.commands.shared.turning_days import next_turn
+    from sitegen.publishing.marker import read_marker
+    from sitegen.publishing.retention import end_of_retention
 
     wish = Wish(arguments.store, arguments.jobs, arguments.scheduler, arguments.leave_out_faulty, moment)
     built = build_anew(wish, terminal, to, before.untouched())
@@ -64,10 +66,12 @@ def _build_anew(
     left_out = {stock: stock in built.staying for stock in sorted(composed.left_out)}
     if arguments.report is not None:
         write_report(published.folder, changed, removed, left_out, arguments.report)
-    outcome = Outcome(composed.problems, composed.vehicles, len(changed) + published.unchanged, built.imprints)
+    lasting = tuple(problem for problem in composed.problems if problem not in composed.differences)
+    outcome = Outcome(lasting, composed.vehicles, len(changed) + published.unchanged, built.imprints)
     _say(outcome, changed, removed, left_out, published.folder, terminal)
     if not wrong and composed.store is not None:
-        before.keep(outcome, next_turn(composed.store, moment, to))
+        at_store = beginning_of(composed.until, ZoneInfo(composed.store.settings.time_zone))
+        before.keep(outcome, min(at_store, beginning_of(end_of_retention(read_marker(to)), UTC)))
     return wrong
 
 

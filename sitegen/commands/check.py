@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.as_before import AsBefore, Outcome
-from sitegen.commands.shared.clock import moment_of_build
+from sitegen.commands.shared.clock import beginning_of, moment_of_build
 from sitegen.commands.shared.terminal import Terminal, exit_code
 
 
@@ -28,7 +29,6 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     # To load these takes longer than to find that nothing has changed.
     from sitegen.commands.shared.composition import Wish, compose
     from sitegen.commands.shared.problem_places import placed
-    from sitegen.commands.shared.turning_days import next_turn
     from sitegen.engine.workers import LocalWorkers
     from sitegen.photos.photo_warnings import warnings_about
 
@@ -40,5 +40,5 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
         care = tuple(placed(warnings_about(store, wish.cache, workers), store, workers)) if store else ()
     outcome = Outcome((*composed.problems, *care), composed.vehicles)
     if store is not None and not exit_code(outcome.problems):
-        before.keep(outcome, next_turn(store, moment))
+        before.keep(outcome, beginning_of(composed.until, ZoneInfo(store.settings.time_zone)))
     return outcome

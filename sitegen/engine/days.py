@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any, Self
 
-Record = Callable[[date, bool], None]
+Record = Callable[[date, bool], object]
 """Receives a day, and whether the current day is on or after it."""
 
 
@@ -56,11 +56,16 @@ class TrackedDay(date):
 
 def exactly(day: date) -> date:
     """Return the day as a plain date; of a tracked one, record which day it is."""
-    plain = date(*date.timetuple(day)[:3])
+    plain = untracked(day)
     if isinstance(day, TrackedDay):
         day.is_on_or_after(plain)
         day.is_on_or_after(plain + timedelta(1))
     return plain
+
+
+def untracked(day: date) -> date:
+    """Return a plain date, with nothing recorded: where the result does not depend on which day it is."""
+    return date(*date.timetuple(day)[:3])
 
 
 def _exact(name: str) -> Any:

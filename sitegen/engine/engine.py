@@ -19,6 +19,7 @@ from secrets import token_hex
 from types import TracebackType
 from typing import Any, Self, TypeVar
 
+from sitegen.engine.days import TrackedDay
 from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
 from sitegen.engine.programs import digest_of_version
 from sitegen.engine.reader import Reader, digest_of_part
@@ -82,6 +83,11 @@ class Engine:
         clock_ns = clock_of_disk(store.folder)
         setup = Setup(folder, store.folder, today, digest_of_program(), token_hex(8))
         return cls(setup, store, clock_ns)
+
+    @property
+    def day(self) -> TrackedDay:
+        """The current day for what is no task: what it is compared with counts for `until`."""
+        return TrackedDay(self.today, lambda day, _: self.answer(f"day {day.isoformat()}"))
 
     def __enter__(self) -> Self:
         return self

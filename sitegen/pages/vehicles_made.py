@@ -16,6 +16,7 @@ from datetime import date
 from functools import lru_cache
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.engine.days import untracked
 from sitegen.engine.workers import run_bounded
 from sitegen.memory import BuildMemory
 from sitegen.pages.composing_vehicle import vehicle_pieces
@@ -28,6 +29,7 @@ from sitegen.pages.language.translator import Translator
 from sitegen.pages.material import Material
 from sitegen.pages.nearness import Nearness
 from sitegen.pages.remembering import NoMemory, PageMemory, as_bytes, digest_of_sources, from_bytes
+from sitegen.pages.sold import is_long_sold
 from sitegen.photos.planning.pictures import Picture, Pictures
 from sitegen.records.figures import Figures
 from sitegen.records.store import Store, StoredVehicle
@@ -148,11 +150,14 @@ def _by_workers(
         around.theme.carried(),
         replace(around.translator, formats=formats),
         around.language_folder,
-        around.today,
+        untracked(around.today),
         material.figures,
     )
     packed = zlib.compress(pickle.dumps(told))
     stored = {vehicle.record.stock: vehicle for vehicle in around.store.vehicles}
+
+    for record in records:
+        is_long_sold(record, around.settings, around.today)  # recorded here, for workers get a plain day
 
     def submit(workers: Executor, batch: Sequence[VehicleRecord]) -> Future[list[bytes | None]]:
         return workers.submit(_make, packed, [_task(record, stored, nearness, material) for record in batch])

@@ -16,6 +16,12 @@ PUBLICATIONS = 3
 RETENTION = timedelta(days=30)
 
 
+def end_of_retention(marker: Marker | None) -> date:
+    """Return the first day on which a retained file may go; the latest date there is where none is retained."""
+    retained = marker.retained or {} if marker is not None else {}
+    return min((state.since + RETENTION + timedelta(days=1) for state in retained.values()), default=date.max)
+
+
 def retained_files(marker: Marker, dropped: Iterable[str], today: date) -> Mapping[str, Retained]:
     """Return the dropped files to retain: for at least three publications and at least 30 days.
 

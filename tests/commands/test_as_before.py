@@ -13,8 +13,9 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -22,9 +23,9 @@ from sitegen.commands import main
 from sitegen.commands.memory.status_walk import Walked, walk
 from sitegen.commands.shared import as_before
 from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.shared.clock import beginning_of
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.commands.shared.turning_days import next_turn
 from sitegen.records.problems import Problem, Severity
 from tests.conftest import REPOSITORY
 
@@ -218,19 +219,23 @@ def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(sto
 
     assert main(["build", str(store)]) == 0  # until it is published a page tells the day on which it is about to be
     now = came_to(NOW)
-    turn = next_turn(now.store, NOW)
+    turn = beginning_of(now.until, ZoneInfo("America/Chicago"))
+    assert turn > NOW
     before, after = came_to(turn - timedelta(seconds=1)), came_to(turn)
     assert (before.site.pages, before.problems) == (now.site.pages, now.problems)
     assert (after.site.pages, after.problems) != (now.site.pages, now.problems)
 
 
-def test_a_year_turns_at_the_store_and_not_where_it_has_begun_already(store: Path, edit):
+def test_a_day_turns_at_the_store_and_not_where_it_has_begun_already(store: Path, edit):
     """Three in the morning of New Year's Day in Greenwich is nine in the evening of the old year in Chicago."""
-    edit("site.yaml", "demo: true", "demo: true\nstale_after_days: 3650")
     moment = datetime(2027, 1, 1, 3, tzinfo=UTC)
     composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
     assert composed.store.settings.time_zone == "America/Chicago"
-    assert next_turn(composed.store, moment) == datetime(2027, 1, 1, 6, tzinfo=UTC)
+    days = (date(2027, 1, 1) - min(one.record.inspection.done_on for one in composed.store.vehicles)).days
+    edit("site.yaml", "demo: true", f"demo: true\nstale_after_days: {days - 1}")
+    composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+    assert composed.until == date(2027, 1, 1)
+    assert beginning_of(composed.until, ZoneInfo("America/Chicago")) == datetime(2027, 1, 1, 6, tzinfo=UTC)
 
 
 def test_a_record_edited_while_it_is_built_is_shown_in_one_state_and_the_next_build_has_the_edit(store, tmp_path):

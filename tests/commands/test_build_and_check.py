@@ -439,3 +439,19 @@ def test_a_second_build_says_that_it_waits_and_is_good_once_the_first_is_done(st
         assert second.stdout.readline() == "Another build of this store is at work; waiting until it is done\n"
     assert "Published 2 vehicles" in second.communicate()[0]
     assert second.returncode == 0
+
+
+def test_a_warning_about_a_difference_from_the_last_publication_is_not_repeated_after_the_next(
+    store: Path, edit: Any, capsys: pytest.CaptureFixture[str]
+):
+    """The words under the first photo change: that is reported once, by the build that publishes them."""
+    assert main(["build", str(store)]) == 0
+    text = (store / "vehicles/K900/inspection.yaml").read_text("utf-8")
+    (shown,) = re.findall(r"shows: (The front[^,}\n]*)", text)[:1]
+    edit("vehicles/K900/inspection.yaml", shown, "The other end")
+    capsys.readouterr()
+    reported = []
+    for _ in range(3):
+        assert main(["build", str(store)]) == 0
+        reported.append("differs from what was published" in capsys.readouterr().err)
+    assert reported == [True, False, False]

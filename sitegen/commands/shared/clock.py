@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone, tzinfo
 from zoneinfo import ZoneInfo
 
 
@@ -40,3 +40,10 @@ def day_at_store(moment: datetime, time_zone: str) -> date:
 def latest_day_anywhere(moment: datetime) -> date:
     """Return the latest date that any place on earth has at a moment: what is later is in the future everywhere."""
     return moment.astimezone(FARTHEST_EAST).date()
+
+
+def beginning_of(day: date, zone: tzinfo) -> datetime:
+    """Return the moment at which a day begins in a time zone; for the latest date there is, the latest moment."""
+    if day == date.max:
+        return datetime.max.replace(tzinfo=UTC)
+    return datetime.combine(day, time(), zone).astimezone(UTC)

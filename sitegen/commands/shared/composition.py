@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -83,6 +83,10 @@ class Composed:
     """Of every vehicle that is not in preparation, by stock: those that the gate holds back too."""
     today: date = date.max
     """The day at the store."""
+    differences: tuple[Problem, ...] = ()
+    """Those of the problems that compare with the last publication: after the next one they no longer hold."""
+    until: date = date.max
+    """The first day on which the same files may give another result."""
 
 
 def compose(
@@ -109,7 +113,8 @@ def compose(
             _anywhere(wish, near) as anywhere,
             Engine.opened(wish.folder, today, terminal.say_wrong) as engine,
         ):
-            return _compose(wish, terminal, earlier, sitemap, records, near, anywhere, engine)
+            composed = _compose(wish, terminal, earlier, sitemap, records, near, anywhere, engine)
+            return replace(composed, until=engine.until)
     finally:
         records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
 
@@ -127,7 +132,7 @@ def _compose(
     """Compose with workers that are `near`, where the store's files are, and with `workers` that may be anywhere."""
     today = engine.today
     store, problems = read_store(
-        wish.folder, today, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=Executors(near)
+        wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=Executors(near)
     )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
@@ -173,7 +178,7 @@ def _compose(
         try:
             listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
             speak = speaker(store.settings, figures)
-            site = compose_site(sound, material, today, speak, answering, listed, means)
+            site = compose_site(sound, material, engine.day, speak, answering, listed, means)
         finally:
             remembered.settle(facts)
             templates.settle()
@@ -190,7 +195,8 @@ def _compose(
     cards = {drawing.file: drawing.card for drawing in site.drawings}
     drawn = make_share_pictures(cards, pictures, workers)
     done = site.with_drawn(drawn)
-    return Composed(told, sound, material, done, lines, len(shown), frozenset(left_out), conditions, today)
+    left = frozenset(left_out)
+    return Composed(told, sound, material, done, lines, len(shown), left, conditions, today, gone)
 
 
 def _pictures(

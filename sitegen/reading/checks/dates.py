@@ -65,8 +65,8 @@ def dated_after(record: VehicleRecord, sale: date) -> Iterator[KeyPath]:
 def check_age_of_inspections(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
     """Yield a warning for each vehicle on offer whose inspection is older than the store's `stale_after_days`."""
     for sheet in sheets:
-        days = (sheet.standards.today - sheet.record.inspection.done_on).days
-        if sheet.record.status in (Status.FOR_SALE, Status.ON_HOLD) and days > settings.stale_after_days:
+        last_day = sheet.record.inspection.done_on + timedelta(days=settings.stale_after_days)
+        if sheet.record.status in (Status.FOR_SALE, Status.ON_HOLD) and sheet.standards.today > last_day:
             expected = f"an inspection of the last {settings.stale_after_days} days (stale_after_days of site.yaml)"
             mend = "look again, and write what changed and the new day; or mark it as sold"
             path: KeyPath = ("inspection", "done_on")
