@@ -156,7 +156,7 @@ def test_style_sheets_and_the_look_of_share_pictures_may_be_the_stores_own(store
     assert main(["build", str(store)]) == 0
     page = (store / "published/vehicles/K900/index.html").read_text("utf-8")
     (style,) = re.findall(r"assets/[-\w]+/style\.css", page)
-    assert "body { outline: 1px solid }" in (store / "published" / style).read_text("utf-8")
+    assert "body{outline:1px solid}" in (store / "published" / style).read_text("utf-8")
     (named,) = re.findall(r"pictures/(share-\w+\.jpg)", page)
     with Image.open(store / "published" / "pictures" / named) as picture:
         corner: Any = picture.convert("RGB").getpixel((1190, 620))

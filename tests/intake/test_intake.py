@@ -40,7 +40,8 @@ def take_in(store, *more: str) -> int:
 def test_a_new_store_is_valid_and_says_that_it_is_an_example(store):
     read, problems = read_store(store, TODAY)
     assert read.settings.demo
-    assert [problem.found for problem in problems] == ["no vehicle"]
+    assert [problem.found for problem in problems][1:] == ["no vehicle"]
+    assert problems[0].found.startswith("28 from memory")
     assert {page.language for page in read.own_pages} == {"en", "es"}
 
 
@@ -56,7 +57,9 @@ def test_a_new_record_states_only_entered_values(store):
     assert take_in(store) == 0
     read, problems = read_store(store, TODAY)
     record = read.vehicles[0].record
-    assert problems == ()
+    assert [problem.where for problem in problems] == ["prices"], (
+        "the guessed prices of a new store, and nothing else"
+    )
     assert (record.vehicle.year, record.status) == (2018, Status.PREPARING)
     assert set(record.checks.values()) == {CheckResult.NOT_CHECKED}
     assert "charge_port" not in record.checks

@@ -329,8 +329,8 @@ def test_a_misspelt_setting_is_reported_once(tmp_path, key):
         ),
         (
             "battery: 150",
-            'services.yaml:1:1: battery: found the key "battery"; expected the keys prices and as_of; '
-            "to mend, delete it, or move it to where it belongs; `sitegen help record` lists the keys",
+            'services.yaml:1:1: battery: found the key "battery"; expected the keys prices, for_some, labor_rate and '
+            "as_of; to mend, delete it, or move it to where it belongs; `sitegen help record` lists the keys",
         ),
     ],
 )

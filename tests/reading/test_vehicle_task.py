@@ -18,6 +18,7 @@ import pytest
 
 from sitegen.engine.engine import Engine
 from sitegen.engine.reader import Reader
+from sitegen.engine.task import INPUTS
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import VehicleFiles
@@ -184,10 +185,13 @@ def test_every_file_that_reading_opens_is_in_the_trace(tmp_path: Path, opened: l
         read = {Path(path) for path in opened}
         found = engine.store.find(vehicle_result.name, "K102")
     assert found is not None
-    asked = [question.partition(" ")[2] for question, _ in found.trace]
-    places = [store / path for path in asked] + [store / "site.yaml", content_folder() / "reference"]
+    places = [store / "site.yaml"]
+    for kind, key in (question.split(" ", 1) for question, _ in found.trace):
+        name, _, rest = key.partition(" ")
+        is_input = kind in ("input", "part")
+        places += INPUTS[name].places(store, rest.partition(" ")[0]) if is_input else [store / key]
     inside = {path for path in read if path.is_relative_to(store) and ".cache" not in path.parts}
-    inside |= {path for path in read if path.is_relative_to(content_folder())}
+    inside |= {path for path in read if path.is_relative_to(content_folder()) and path.is_file()}
     assert store / "vehicles/K102/inspection.yaml" in inside
     assert not {path for path in inside if not any(path.is_relative_to(place) for place in places)}
 

@@ -75,6 +75,7 @@ def test_an_explanation_is_read_whole_and_goes_away(open_page, site_address, pat
     opened = page.locator(".explanation:popover-open")
     name = page.evaluate(LONGEST)
     word = page.locator(f".explained[popovertarget={name}]").first
+    word.evaluate("word => word.closest('details')?.setAttribute('open', '')")
     for size in SIZES:
         page.set_viewport_size({"width": size[0], "height": size[1]})
         word.click()
