@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -68,6 +69,7 @@ class VehicleResult:
     problems: tuple[Problem, ...] = ()
     photos: tuple[tuple[str, bool], ...] = ()
     footage: Footage | None = None
+    """Its paths are relative to the vehicle's folder, since a store may be moved or copied with its cache."""
 
 
 def _encode(found: VehicleResult) -> bytes:
@@ -120,11 +122,24 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     if found.record is None or found.has_error:
         return VehicleResult(None)
     photos = tuple(found.sheet.photos.items()) if found.sheet is not None else ()
-    return VehicleResult(found.record, found.problems, photos, found.footage)
+    footage = _with_paths(found.footage, lambda path: path.relative_to(folder))
+    return VehicleResult(found.record, found.problems, photos, footage)
 
 
 def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:
     """Return a stored result as it would be read from a folder; None for a vehicle with an error."""
     if found.record is None:
         return None
-    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, found.footage, found.problems, digest)
+    footage = _with_paths(found.footage, lambda path: folder / path)
+    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, footage, found.problems, digest)
+
+
+def _with_paths(footage: Footage | None, change: Callable[[Path], Path]) -> Footage | None:
+    """Return a film with each of its paths changed."""
+    if footage is None:
+        return None
+    captions, chapters = (
+        {language: replace(file, path=change(file.path)) for language, file in files.items()}
+        for files in (footage.captions, footage.chapters)
+    )
+    return replace(footage, path=change(footage.path), captions=captions, chapters=chapters)

@@ -22,7 +22,7 @@ from sitegen.engine.task import INPUTS
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import VehicleFiles
-from sitegen.reading.vehicle_task import vehicle_result
+from sitegen.reading.vehicle_task import vehicle_files, vehicle_result
 from sitegen.records.store import SiteSettings
 from sitegen.shared_data import content_folder
 from tests.builders import A_SECOND_VEHICLE, write_store
@@ -173,6 +173,22 @@ def opened() -> list[str]:
 
 
 _HOOKS: list[object] = []
+
+
+def test_a_store_that_was_moved_with_its_cache_finds_its_film(tmp_path: Path):
+    """The stored result of a vehicle names its film within the vehicle's folder, wherever the store is now."""
+    first, second = tmp_path / "first", tmp_path / "second"
+    shutil.copytree(REPOSITORY / "demo_site", first, ignore=shutil.ignore_patterns("published", ".cache"))
+    with Engine.opened(first, TODAY, pytest.fail) as engine:
+        engine.result(vehicle_result, "K102")
+    first.rename(second)
+    with Engine.opened(second, TODAY, pytest.fail) as engine:
+        found = engine.result(vehicle_result, "K102")
+        assert engine.ran == []
+        standards = standards_of(None, TODAY)
+        moved = vehicle_files(found, second / "vehicles" / "K102", standards, "").footage
+    files = [moved.path, *(file.path for files in (moved.captions, moved.chapters) for file in files.values())]
+    assert all(file.is_relative_to(second) and file.is_file() for file in files)
 
 
 def test_every_file_that_reading_opens_is_in_the_trace(tmp_path: Path, opened: list[str]):
