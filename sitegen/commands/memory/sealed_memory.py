@@ -39,7 +39,7 @@ class SealedMemory:
         self._made_by = _digest(files(), _program_as_it_was())
 
     def knows(self, name: str) -> bool:
-        """Tell whether anything is kept under a name, whatever it was made from."""
+        """Return whether there is a cached value under a name, whether it is still valid or not."""
         return (self._folder / name).exists()
 
     def recall(self, name: str, sources: str) -> bytes | None:

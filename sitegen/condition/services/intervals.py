@@ -1,8 +1,8 @@
 """When services fall due: by distance, by months, or by whichever comes first.
 
-The interval is typical; when it was last done comes from the records. Where no record shows it, it was done at some
-time between new and now: so it may be due already, unless even a first one would not be due yet. It is never taken
-for fine.
+The interval is typical; when it was last done comes from the records. Without a record it was done at some time
+between new and now, so it may be due already, unless even a first one would not be due yet. A missing record never
+counts as "in order".
 """
 
 from __future__ import annotations

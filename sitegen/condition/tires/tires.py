@@ -29,7 +29,7 @@ WHEELS = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
 
 
 def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Say what was found at each tire and at the set, and when they fall due."""
+    """Return the findings about each tire and about the set, and when the tires fall due."""
     findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in WHEELS.items()}
     spare = () if record.tires.spare is None else (find_tire(record, figures, as_of, Wheel.SPARE, Axle.REAR),)
     return Judged(

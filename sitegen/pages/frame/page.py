@@ -112,7 +112,7 @@ def page_of(
     sources: Iterable[Source] = (),
     listed: bool = True,
 ) -> Page:
-    """Return a page of one language. The sources of its frame are added to `sources`, those of its views."""
+    """Return a page of one language. `sources` are those of its views; those of its frame are added here."""
     framed = (
         Source(SourceKind.SETTINGS),
         Source(SourceKind.THEME),
