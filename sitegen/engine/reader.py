@@ -45,7 +45,7 @@ class Reader:
         return self._engine.states.names(folder)
 
     def tree(self, folder: str) -> Path:
-        """Return where a folder of the store is, of which the names and bytes of all files are recorded."""
+        """Return the path of a folder of the store. The names and bytes of all its files are recorded."""
         self._record(f"tree {folder}")
         return self._engine.folder / folder
 
