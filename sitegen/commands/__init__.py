@@ -1,4 +1,7 @@
-"""What did the person ask for? Arguments, terminal and exit code; each command is one way through the other rooms."""
+"""The command line.
+
+Each command reads its arguments, calls the other packages, prints the result and returns an exit code.
+"""
 
 from sitegen.commands.entry import main
 

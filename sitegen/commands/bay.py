@@ -1,4 +1,7 @@
-"""`sitegen bay`: the page for a phone on which a vehicle is taken in, beside the public site and never inside it."""
+"""`sitegen bay`: write the bay page, on which staff take in a vehicle with a phone.
+
+It is never part of the public site.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,7 @@ from sitegen.shared_data import content_folder, theme_folders
 
 
 def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the bay page in the store's languages, units and theme; with a problem in those, nothing."""
+    """Write the bay page in the store's languages, units and theme. If those have an error, write nothing."""
     store: Path = arguments.store
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:

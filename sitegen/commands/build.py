@@ -1,4 +1,7 @@
-"""`sitegen build`: publish the store's site, and say what of it is new; where nothing has changed, say so at once."""
+"""`sitegen build`: publish the store's site and count its changes.
+
+If no input has changed, return the previous result.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +22,7 @@ from sitegen.records.problems import Problem
 
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Publish the store's site; where anything is wrong in its files, publish nothing and say all of it."""
+    """Publish the store's site. If a file of the store has an error, print every problem and publish nothing."""
     store, own = arguments.store, arguments.store / PUBLISHED
     to = arguments.to or own
     if arguments.report is not None:
@@ -48,7 +51,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def _build_anew(
     arguments: argparse.Namespace, terminal: Terminal, to: Path, moment: datetime, before: AsBefore
 ) -> int:
-    # To load these takes longer than to find that nothing has changed.
+    # Importing these takes longer than finding that nothing has changed.
     from sitegen.commands.shared.building import build_anew
     from sitegen.commands.shared.composition import Wish
     from sitegen.publishing.marker import read_marker

@@ -1,4 +1,4 @@
-"""`sitegen check`: every problem that a build would tell, with nothing published; and a second look at the photos."""
+"""`sitegen check`: print every problem that a build would report, and advice on photos. Nothing is published."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.commands.shared.terminal import Terminal, exit_code
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Tell every problem in the store's files."""
+    """Print every problem in the store's files."""
     outcome = _outcome(arguments, terminal)
     if arguments.format == "json":
         return terminal.tell_machines(outcome.problems)
@@ -26,13 +26,13 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     before = AsBefore(arguments.store, "check", moment)
     if (outcome := before.recall()) is not None:
         return outcome
-    # To load these takes longer than to find that nothing has changed.
+    # Importing these takes longer than finding that nothing has changed.
     from sitegen.commands.shared.composition import Wish, compose
     from sitegen.commands.shared.problem_places import placed
     from sitegen.engine.workers import LocalWorkers
     from sitegen.photos.photo_warnings import warnings_about
 
-    # A vehicle with a mistake hides none of the others': what of them would be told later is told at once.
+    # Leave out vehicles with errors, so that the later steps still report the problems of the other vehicles.
     wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
     with LocalWorkers(arguments.jobs) as workers:
         composed = compose(wish, terminal, workers=workers)

@@ -1,4 +1,4 @@
-"""`sitegen desk`: the salesperson's own pages, beside the public site and never inside it."""
+"""`sitegen desk`: write the salesperson's pages. They are never part of the public site."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from sitegen.shared_data import ThemeFolders, theme_folders
 
 
 def desk(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the desk's pages, all or none. A vehicle with an error in its files is in the list of what to do."""
+    """Write all of the desk's pages, or none. A vehicle with an error in its files is listed as something to do."""
     folder = place_on_desk(arguments.store, "sales", arguments.to)
     composed = compose(Wish(arguments.store, arguments.jobs, leave_out_faulty=True), terminal)
     wrong = terminal.tell(composed.problems)
@@ -57,7 +57,7 @@ def _theme(composed: Composed) -> ThemeFolders:
 
 
 def _faults(composed: Composed) -> Mapping[str, tuple[ToDo, ...]]:
-    """Return what is to mend in the files of each vehicle that was left out."""
+    """Return, for each vehicle that was left out, the errors in its files as things to do."""
     by_folder: dict[str, list[Problem]] = {}
     for problem in composed.problems:
         parts = problem.file.split("/")

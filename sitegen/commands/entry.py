@@ -1,7 +1,7 @@
-"""The command line: which command, which arguments, and which exit code.
+"""The command line: parse the arguments, run the command, return its exit code.
 
-Exit codes: 0 good; 1 problems in the store's files, or in what surrounds them; 2 wrong usage; 130 stopped by Ctrl-C.
-What a command needs is imported when it runs, so that help and version come at once.
+Exit codes: 0 success; 1 problems in the store's files or in their surroundings; 2 wrong usage; 130 interrupted by
+Ctrl-C. The modules of a command are imported when it runs, so that `--help` and `--version` start fast.
 """
 
 from __future__ import annotations
@@ -44,15 +44,18 @@ COMMANDS = {
     "schema": "print the JSON Schema of a store's files",
     "help": "print what files may contain: kinds of defect, services, check points, settings; theme, hosting",
 }
-"""Each command and what it does. It is the function of its name in the module of its name, if no other is named."""
+"""Each command with its help text.
+
+The function has the command's name, in a module of that name or of `OTHER_MODULES`.
+"""
 
 OTHER_MODULES = {"start": "intake", "price": "sale", "status": "sale"}
 
 STATUSES = ("preparing", "for sale", "on hold", "sold")
-"""What a vehicle can be; written out, since help must not load the records."""
+"""The values of `status` in a record. They are repeated here because help must not import the record types."""
 
 RECORDS = ("inspection", "site", "services")
-"""The files that have a schema."""
+"""The kinds of file for which `sitegen schema` prints a JSON Schema."""
 
 TOPICS = {
     "kinds": "kinds of defect, for `kind` in a record",
@@ -63,7 +66,7 @@ TOPICS = {
     "hosting": "settings for nginx, Apache and lighttpd",
     "record": "every key of every file, as Markdown",
 }
-"""What `sitegen help` prints, by topic."""
+"""The topics of `sitegen help`, each with its description."""
 
 EXAMPLES = """\
 examples:
@@ -103,7 +106,7 @@ _TABLE = (
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Do what the arguments ask for and return the exit code."""
+    """Run the command that the arguments name and return its exit code."""
     terminal = Terminal(sys.stdout, sys.stderr)
     collect_garbage_seldom()
     try:
@@ -113,7 +116,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         answer = command(arguments, terminal)
         sys.stdout.flush()
         return answer
-    except SystemExit as end:  # argparse has already said what was wrong, or has shown the help
+    except SystemExit as end:  # argparse has already printed the mistake or the help
         return end.code if isinstance(end.code, int) else 2
     except ProblemsError as fault:
         as_json = getattr(arguments, "format", None) == "json"
@@ -123,8 +126,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 2
     except KeyboardInterrupt:
         return 130
-    except BrokenPipeError:  # whoever read our output has gone, as `| head` does
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the last flush finds a reader
+    except BrokenPipeError:  # the reader of our output has closed the pipe, as `| head` does
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the flush at exit does not fail
         return 1
     except BrokenExecutor:
         terminal.say_wrong("a worker was ended from outside, perhaps for want of memory; try again with --jobs 1")
@@ -134,7 +137,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}; {mend}; what is published is whole")
         return 1
     except OSError as fault:
-        if fault.errno in NO_ROOM:  # of the memories of earlier builds, most likely
+        if fault.errno in NO_ROOM:  # most likely in the cache of earlier builds
             terminal.say_wrong("no room left on the disk; make room and try again; what is published is whole")
             return 1
         terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
@@ -154,7 +157,7 @@ def _known(argv: Sequence[str]) -> Sequence[str]:
 
 
 class _Parser(argparse.ArgumentParser):
-    """Says which option there is not, before it takes the value of such an option for a folder or a number."""
+    """An argument parser that names an unknown option before it takes the option's value for another argument."""
 
     def __init__(self, *arguments: Any, **named: Any) -> None:
         self._options: list[str] = []
@@ -167,7 +170,7 @@ class _Parser(argparse.ArgumentParser):
         return action
 
     def add_subparsers(self, **how: Any) -> Any:
-        self._leads_on = True  # what follows is for the parser of the word that is chosen
+        self._leads_on = True  # the rest belongs to the subcommand's parser
         return super().add_subparsers(**how)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:

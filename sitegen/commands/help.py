@@ -1,4 +1,4 @@
-"""`sitegen help`: the names, keys and settings that files may use."""
+"""`sitegen help`: print the names, keys and settings that a store's files may use."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`sitegen start` and `sitegen intake`: a store begins; vehicles come in, whole or not at all."""
+"""`sitegen start` writes a new store. `sitegen intake` adds vehicles to a store, all of them or none."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from sitegen.records.problems import Problem
 
 
 def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Make the store, unless any of its files is there already; then nothing is written."""
+    """Write a new store. If any of its files exists already, write nothing."""
     files = starter_files()
     in_the_way = existing_files(arguments.folder, files)
     if in_the_way:
@@ -30,7 +30,10 @@ def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Make a vehicle's folder from what was said of it; tell every problem, and then make none."""
+    """Write the folder of each vehicle that the options, a table or a zip describe.
+
+    If there is a problem, write none.
+    """
     if (arguments.stock is None) == (arguments.table is None):
         raise UsageError("say either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
     if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
@@ -71,7 +74,7 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _joined(joined: Joined) -> Iterator[str]:
-    """Say what became of the record before, and what was not taken over from it."""
+    """Yield one sentence for each group of values that joining two inspections kept, copied or dropped."""
     for heading, keys in (
         ("Still as the store's record has it", joined.of_the_store),
         ("Put into the new inspection, for nothing in it says otherwise", joined.holding),
@@ -87,7 +90,7 @@ def _joined(joined: Joined) -> Iterator[str]:
 
 
 def _taken_in(store: Path, stock: str) -> str:
-    """Say where a vehicle is now, and what makes it an offer."""
+    """Return where the new vehicle's folder is, and the command that offers the vehicle for sale."""
     offering = f'once it has a price, sitegen status {store} {stock} "for sale"'
     return f"{stock} is in {store / 'vehicles' / stock}. Next: {offering}"
 
@@ -100,7 +103,10 @@ def _tell(problems: Errors, terminal: Terminal) -> None:
 
 
 def _from_table(path: Path, terminal: Terminal) -> tuple[list[tuple[str, Arrival]], bool]:
-    """Return what can be read of a table, and whether that is all of it; what cannot be is told."""
+    """Return the vehicles of a table that could be read, and whether that was all.
+
+    Print a problem for each other row.
+    """
     try:
         arrivals, problems = read_table(_text(path))
     except UnicodeDecodeError:

@@ -1,4 +1,4 @@
-"""`sitegen ledger`: is what was disclosed as it was, what was it on a day, and what the buyer is given to keep."""
+"""`sitegen ledger`: verify the ledger, time-stamp it, show a disclosure as of a day, and write the buyer's copy."""
 
 from __future__ import annotations
 
@@ -28,17 +28,17 @@ from sitegen.records.store import SiteSettings, Store
 from sitegen.shared_data import content_folder
 
 A_DAY_OF_ZIP = (1980, 1, 1, 0, 0, 0)
-"""The earliest time that a zip can name: the same files make the same zip on every day."""
+"""The earliest time that a zip file can store. A fixed time makes the zip's bytes independent of the day."""
 
 
 def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Do what was asked about the store's ledger."""
+    """Run the subcommand on the store's ledger."""
     acts = {"verify": _verify, "stamp": _stamp, "show": _show, "hand-over": _hand_over}
     return acts[arguments.act](arguments, terminal)
 
 
 def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Say of every line, revision and photo that is not as it was written what is wrong with it."""
+    """Print every line, revision and photo that is not as it was written, and why."""
     lines, _ = read_ledger(arguments.store)
     stamps = list(stamps_of(arguments.store, lines))
     faults = list(ledger_errors(arguments.store))
@@ -59,7 +59,7 @@ def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _stamp(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the request for a time stamp of the ledger's last line, or verify and keep the answer to one."""
+    """Write the request for a time stamp of the ledger's last line, or verify the answer to a request and keep it."""
     lines, problems = read_ledger(arguments.store)
     if problems:
         raise UsageError(problems[0].as_line())
@@ -91,7 +91,7 @@ def _stamp_words(stamp: Stamp) -> str:
 
 
 def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Say what was disclosed of a vehicle on a day: which revision, the page's text, and the record."""
+    """Print what was disclosed about a vehicle on a day: the revision, the page's text and the record."""
     settings = _settings(arguments.store)
     about = _lines_about(arguments.store, arguments.stock)
     zone = ZoneInfo(settings.time_zone)
@@ -125,7 +125,7 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write what the buyer keeps into a new folder, or a new zip if the name ends so."""
+    """Write the buyer's copy into a new folder, or into a new zip if the name ends in `.zip`."""
     about = _lines_about(arguments.store, arguments.stock)
     target = arguments.to or Path(f"{arguments.stock}-hand-over.zip")
     if target.exists():
@@ -154,7 +154,10 @@ def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _write(target: Path, made: Mapping[str, bytes], copied: Mapping[str, Path]) -> None:
-    """Write the files into a new zip or folder, whole or not at all, with the list of their digests."""
+    """Write the files and the list of their digests into a new zip or folder.
+
+    If writing fails, leave nothing behind.
+    """
     digests = {path: digest_of(content) for path, content in made.items()}
     for path, source in copied.items():
         with source.open("rb") as file:
@@ -205,7 +208,7 @@ def _settings(folder: Path) -> SiteSettings:
 
 
 def _page_in(language: str | None, line: Line, settings: SiteSettings) -> str:
-    """Return the page of a line in a language, the store's first without one, by its path in the site."""
+    """Return the path of a line's page in a language. Without a language, use the store's first."""
     homes = [page for page in line.pages if page.endswith("/index.html")]
     folders = {page: page.split("/")[0] for page in homes}
     wanted = "vehicles" if language in (None, settings.first_language) else language
@@ -216,7 +219,7 @@ def _page_in(language: str | None, line: Line, settings: SiteSettings) -> str:
 
 
 def _read_me(store: Store, line: Line) -> str:
-    """Return what the buyer is told of the files, in every language of the site."""
+    """Return the text that explains the files to the buyer, in every language of the site."""
     home = f"vehicles/{line.stock}/index.html"
     told = {
         "store": store.settings.name, "stock": str(line.stock), "vin": str(line.vin), "time": line.time,

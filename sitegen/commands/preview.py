@@ -1,4 +1,4 @@
-"""`sitegen preview`: the site on this computer only, made again at every change; open pages follow."""
+"""`sitegen preview`: serve the site on this computer only. Rebuild it after each change and reload the open pages."""
 
 from __future__ import annotations
 
@@ -24,7 +24,10 @@ from sitegen.shared_data import content_folder, themes_folder
 
 
 def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Serve the site until Ctrl-C. A failed build is told here and on the pages; the last good site stays."""
+    """Serve the site until Ctrl-C.
+
+    If a build fails, show its problems here and on the pages, and keep the last good site.
+    """
     wish = Wish(arguments.store.resolve(), arguments.jobs)
     showing = Showing(wish.cache / "preview")
     with serving(showing, arguments.port) as address:
@@ -39,7 +42,7 @@ def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal) -> None:
-    """Make the site again, with the theme's components if wished, and let all open pages know how it went."""
+    """Build the site again, with the theme's component pages if requested, and reload all open pages."""
     composed = compose(wish, terminal)
     problems = list(composed.problems)
     if composed.site is not None and composed.store is not None:
@@ -64,10 +67,10 @@ def _with_components(site: Site, store: Store) -> Site:
 
 
 def _changes(store: Path) -> Iterator[None]:
-    """Yield once at the start, then after every change in what a site is made from.
+    """Yield once at the start, then after each change of a file that the site is made from.
 
-    The first comes when the watch is on, so that no change during the first build is missed. What we write
-    ourselves does not count.
+    The first item comes after the watch has started, so that no change during the first build is missed. Files that
+    the program itself writes do not count.
     """
     own_writing = [store / name for name in (".cache", PUBLISHED, DESK)]
 

@@ -1,4 +1,4 @@
-"""`sitegen price` and `sitegen status`: what changes from day to day, without opening a file."""
+"""`sitegen price` and `sitegen status`: change a vehicle's price or status without opening its file."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ _PRICE = re.compile(r"[$€£]?\d[\d.,]*( ?€)?")
 
 
 def price(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Put a price into a vehicle's record; the page and the feed tell of the change with the next build."""
+    """Write a price into a vehicle's record. The page and the feed show the change after the next build."""
     if not _PRICE.fullmatch(arguments.price):
         raise UsageError(f"expected a price such as 12,900, found {arguments.price!r}")
     return _amend(arguments, {"price": arguments.price}, f"the price is {arguments.price}", terminal)
 
 
 def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Put a status into a vehicle's record, and for a sold one the day."""
+    """Write a status into a vehicle's record. For a sold vehicle, write the day of the sale too."""
     sold = arguments.status == Status.SOLD.value
     if arguments.on is not None and not sold:
         raise UsageError("--on is the day on which it was sold: say it with sold")
@@ -39,7 +39,7 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
         shown_as = f"vehicles/{arguments.stock}/{INSPECTION}"
         reading = read_file(VehicleRecord, arguments.store / shown_as, shown_as)
         today = today_of_store(arguments.store, moment_of_build())
-        # The day of a sale that is on record stays, unless another is said.
+        # Keep the day of sale in the record, unless --on gives another.
         day = arguments.on or (reading.sound_part and reading.sound_part.sold_on) or today
         if day > today:
             raise UsageError(f"--on {day} is yet to come: at the store it is {today}")
@@ -53,7 +53,7 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
-    """Return what the record, as it stands, tells of days after that of a sale which it does not have yet."""
+    """Return a problem for each value of the record that is dated after a sale that is about to be entered."""
     expected = f"a day up to {sale}, the day of the sale (--on)"
     mend = "say another day with --on, or check the day in this line"
     paths = dated_after(reading.sound_part, sale) if reading.sound_part is not None else ()

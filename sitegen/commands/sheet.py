@@ -1,4 +1,4 @@
-"""`sitegen sheet`: the bay sheet, to be printed and filled in by hand at the vehicle; blank, or for one vehicle."""
+"""`sitegen sheet`: write the bay sheet to print and fill in by hand, blank or for one vehicle."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from sitegen.shared_data import content_folder
 
 
 def sheet(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the sheet in each of the store's languages, unless a file of the store has an error."""
+    """Write the sheet in each of the store's languages. If a file of the store has an error, write nothing."""
     store, problems = read_store(arguments.store, today_of_store(arguments.store, moment_of_build()))
     if store is None or exit_code(problems):
         return terminal.tell(problems)
@@ -33,7 +33,7 @@ def sheet(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def bay_sheets(store: Store, record: VehicleRecord | None) -> dict[str, bytes]:
-    """Return the sheet in each of the store's languages, by file name: `blank.en.html`, `K110.es.html`."""
+    """Return the sheet in each of the store's languages by file name, such as `blank.en.html` or `K110.es.html`."""
     theme, vocabulary = read_theme(store), read_vocabulary(content_folder())
     figures = read_figures(content_folder(), store.settings.region)
     sheets = {}

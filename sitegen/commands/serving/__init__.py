@@ -1,1 +1,1 @@
-"""The preview's own server, on this computer only."""
+"""The preview's web server. It answers this computer only."""

@@ -1,4 +1,4 @@
-"""A part of a file, as a browser asks for it to go to a place in a video. Source: RFC 9110, section 14."""
+"""Parse the `Range` header, by which a browser seeks in a video. Source: RFC 9110, section 14."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ _ONE_RANGE = re.compile(r"bytes=(\d*)-(\d*)", re.ASCII)
 
 
 def asked_part(header: str | None, size: int) -> range | None:
-    """Return the bytes that a `Range` header asks for, of a file of `size` bytes; None where it asks for all.
+    """Return the bytes that a `Range` header requests of a file of `size` bytes. Return None for the whole file.
 
-    `bytes=0-` of 10 bytes is range(0, 10), `bytes=-3` is range(7, 10). A header that we do not understand, or that
-    asks for several parts, may be passed over (14.2). The range is empty if the part is not in the file.
+    `bytes=0-` of 10 bytes is range(0, 10), and `bytes=-3` is range(7, 10). A header that cannot be parsed, or that
+    requests several parts, counts as none (section 14.2 allows that). The range is empty if the part lies outside of
+    the file.
     """
     match = _ONE_RANGE.fullmatch(header or "")
     if match is None or match.groups() == ("", ""):

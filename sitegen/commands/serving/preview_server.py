@@ -1,6 +1,6 @@
-"""A small web server for the preview: this computer only, nothing kept by the browser, pages that reload themselves.
+"""The preview's HTTP server: local requests only, no browser caching, pages that reload when a build has ended.
 
-The reloading script and the banner of problems are put into pages as they are sent; published files never hold them.
+The reloading script and the banner of problems are inserted as a page is sent. Published files never contain them.
 """
 
 from __future__ import annotations
@@ -33,40 +33,40 @@ if (window === window.top) {{ // what stands in a frame is loaded anew with the 
 }}
 """
 STILL_HERE_SECONDS = 10
-"""How often an idle stream says that it is still there, and so finds out that the page has gone."""
+"""Seconds between two keep-alive comments on an idle event stream. A failed write shows that the page was closed."""
 _AT_ONCE = 65_536
-"""Bytes of a part that are read before they are sent."""
+"""Chunk size in bytes when part of a file is sent."""
 
 
 class Showing:
-    """What the preview shows: a folder, its version, and the problems of the last build. Safe between threads."""
+    """What the preview serves: a folder, its version and the problems of the last build. Thread-safe."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.problems: tuple[Problem, ...] = ()
-        self._run = secrets.token_hex(4)  # pages of an earlier preview, still open, see that this is another
+        self._run = secrets.token_hex(4)  # differs from the version that pages of an earlier preview hold
         self._builds = 0
         self._changed = threading.Condition()
 
     @property
     def version(self) -> str:
-        """A name for what is shown now; it never comes back."""
+        """Return a name for the present state. No name is used twice."""
         return f"{self._run}-{self._builds}"
 
     def show(self, problems: Iterable[Problem]) -> None:
-        """Take note that a build has ended, and wake all pages that wait for it."""
+        """Store the problems of a build that has ended, and wake all pages that wait for a new version."""
         with self._changed:
             self.problems = tuple(problems)
             self._builds += 1
             self._changed.notify_all()
 
     def newer_than(self, seen: str, seconds: float) -> bool:
-        """Wait for a version other than the one seen; return False if none came in time."""
+        """Wait up to `seconds` for a version other than `seen`. Return whether there is one."""
         with self._changed:
             return self._changed.wait_for(lambda: self.version != seen, seconds)
 
     def banner(self) -> str:
-        """Return the last build's problems as HTML, or nothing if it went well."""
+        """Return the problems of the last build as HTML, or an empty string if it had none."""
         if not exit_code(self.problems):
             return ""
         lines = "\n".join(html.escape(problem.as_line()) for problem in sorted(self.problems))
@@ -76,7 +76,7 @@ class Showing:
 
 @contextmanager
 def serving(showing: Showing, port: int) -> Iterator[str]:
-    """Serve in the background; yield the address to open. Raises OSError if the port is taken."""
+    """Serve in a background thread and yield the address to open. Raises OSError if the port is in use."""
     try:
         server = _Server((LOOPBACK, port), partial(_Handler, showing))
     except OSError as fault:
@@ -94,16 +94,16 @@ def serving(showing: Showing, port: int) -> Iterator[str]:
 
 
 class _Server(ThreadingHTTPServer):
-    """A server that prints no traceback when a client disconnects before it has its answer."""
+    """An HTTP server that prints no traceback when a client disconnects before it has its answer."""
 
     def handle_error(self, request: Any, client_address: Any) -> None:
-        """Report an error of a request, unless the client has gone."""
+        """Print the error of a request, unless the client has disconnected."""
         if not isinstance(sys.exception(), ConnectionError):
             super().handle_error(request, client_address)
 
 
 class _Handler(SimpleHTTPRequestHandler):
-    """Answers one request."""
+    """The handler of one request."""
 
     protocol_version = "HTTP/1.0"
     extensions_map = {  # noqa: RUF012  # declared so by the standard library
@@ -125,7 +125,7 @@ class _Handler(SimpleHTTPRequestHandler):
         super().__init__(*arguments, directory=str(showing.folder))
 
     def do_GET(self) -> None:
-        """Answer with a page, a file, the script or the stream of changes."""
+        """Answer with a page, a file, the reloading script or the event stream."""
         place = urlsplit(self.path)
         if not self._asked_by_its_own_name():
             self.send_error(HTTPStatus.FORBIDDEN, "The preview answers on this computer only")
@@ -139,29 +139,32 @@ class _Handler(SimpleHTTPRequestHandler):
             super().do_HEAD() if self.command == "HEAD" else super().do_GET()
 
     def do_HEAD(self) -> None:
-        """Answer as to GET, without the content. Source: RFC 9110, 9.3.2."""
+        """Answer as to GET, without the body. Source: RFC 9110, 9.3.2."""
         self.do_GET()
 
     def translate_path(self, path: str) -> str:
-        """Return the file of a path. For a symbolic link out of the folder, return a name that no file has."""
+        """Return the file for a path. For a symbolic link that leaves the folder, return a name that no file has."""
         file = super().translate_path(path)
         if Path(file).resolve().is_relative_to(self.showing.folder.resolve()):
             return file
         return str(self.showing.folder / ".preview" / "outside")
 
     def _asked_by_its_own_name(self) -> bool:
-        """Return whether the request names this computer: other names that lead here are a trick."""
+        """Return whether the Host header names this computer. Another name would mean DNS rebinding."""
         return urlsplit(f"//{self.headers.get('Host', '')}").hostname in (LOOPBACK, "localhost")
 
     def _page(self, path: str) -> Path | None:
-        """Return the file of the page at a path; None for a file that is no page and a folder to redirect to."""
+        """Return the file of the page at a path.
+
+        Return None if the path is not a page, or is a folder that must be redirected.
+        """
         place = Path(self.translate_path(path))
         if place.is_dir():
             return place / "index.html" if path.endswith("/") else None
         return place if place.suffix == ".html" or not place.is_file() else None
 
     def _sent_part(self, file: Path) -> bool:
-        """Send the part of a file that was asked for; return False if the whole file is wanted."""
+        """Send the part of a file that the request names. Return False if the request is for the whole file."""
         size = file.stat().st_size if file.is_file() else 0
         part = asked_part(self.headers.get("Range"), size)
         if part is None or not file.is_file():
@@ -174,7 +177,7 @@ class _Handler(SimpleHTTPRequestHandler):
         left = len(part)
         if self.command == "HEAD":
             return True
-        # A player that goes elsewhere hangs up in the middle.
+        # A video player that seeks elsewhere closes the connection in the middle.
         with file.open("rb") as content, suppress(ConnectionError):
             content.seek(part.start)
             while sent := self.wfile.write(content.read(min(left, _AT_ONCE))):
@@ -182,7 +185,7 @@ class _Handler(SimpleHTTPRequestHandler):
         return True
 
     def _send_page(self, page: Path) -> None:
-        """Send a page with the script and the banner in it; where there is none, a page that says so."""
+        """Send a page with the script and the banner. If there is no page, send one that says so."""
         version = self.showing.version
         found = page.is_file()
         text = page.read_text("utf-8") if found else _plain_page("There is no page here (yet).")
@@ -201,7 +204,10 @@ class _Handler(SimpleHTTPRequestHandler):
             self.wfile.write(content)
 
     def _send_changes(self, seen: str) -> None:
-        """Hold the line until there is a newer version, by server-sent events (HTML standard, section 9.2)."""
+        """Keep the connection open and send an event for a newer version.
+
+        Source: HTML standard, section 9.2 (server-sent events).
+        """
         self.send_response(HTTPStatus.OK)
         self.send_header("Content-Type", "text/event-stream")
         self.end_headers()
@@ -215,12 +221,12 @@ class _Handler(SimpleHTTPRequestHandler):
             self.close_connection = True
 
     def end_headers(self) -> None:
-        """Let the browser keep nothing."""
+        """Forbid the browser to cache the answer."""
         self.send_header("Cache-Control", "no-store")
         super().end_headers()
 
     def log_message(self, format: str, *arguments: Any) -> None:
-        """Stay quiet: what happens is told by the builds."""
+        """Print nothing: the builds report what happens."""
 
 
 def _plain_page(words: str) -> str:

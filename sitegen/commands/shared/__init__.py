@@ -1,1 +1,1 @@
-"""What several commands need: the way from files to a site, the clock, the terminal, and how a problem is told."""
+"""Shared by several commands: the steps from files to a site, the clock, the terminal, and printed problems."""

@@ -1,4 +1,4 @@
-"""A build from the beginning: read, judge, make the pictures, compose, write down what is disclosed, publish."""
+"""A cold build: read, judge, make the pictures, compose, add to the ledger, publish."""
 
 from __future__ import annotations
 
@@ -19,20 +19,20 @@ from sitegen.records.problems import Problem
 
 @dataclass(frozen=True)
 class Built:
-    """What came of a build. Nothing is published where an error stood in its way."""
+    """The result of a build. If there was an error, nothing is published."""
 
     composed: Composed
     published: Published | Problem | None = None
     imprints: Mapping[str, str] = field(default_factory=dict)
-    """What tells the bytes of its pages apart."""
+    """The digest of each published page, by path."""
     staying: frozenset[str] = frozenset()
-    """Vehicles that were left out, of which what was last published stays."""
+    """Vehicles that were left out and whose last published files stay."""
 
 
 def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str, str] | None = None) -> Built:
-    """Publish a store's site to a folder, as it is now.
+    """Publish the present state of a store to a folder.
 
-    `untouched` are the imprints of the pages there, where nobody has touched what was published.
+    `untouched` holds the digests of the pages in that folder, if nobody has changed them since they were published.
     """
     composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
     if composed.site is None:
@@ -43,7 +43,7 @@ def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str,
 def _publish(
     composed: Composed, wish: Wish, to: Path, terminal: Terminal, untouched: Mapping[str, str] | None
 ) -> Built:
-    """Publish what was composed, and have the ledger tell of it before it can be seen."""
+    """Publish a composed site. Its ledger lines are written before the site becomes visible."""
     site, material, read = composed.site, composed.material, composed.store
     assert site is not None
     assert material is not None

@@ -1,4 +1,4 @@
-"""What day is it? One moment for a whole build, so that all its pages agree."""
+"""The moment of a build, and dates at the store. One moment serves the whole build, so that all its pages agree."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from zoneinfo import ZoneInfo
 
 
 class UsageError(Exception):
-    """What surrounds the command is not as it should be, in words for the person."""
+    """The arguments or the environment of a command are wrong. The message is for the person at the terminal."""
 
 
 FARTHEST_EAST = timezone(timedelta(hours=14))
 
 
 def moment_of_build(environment: Mapping[str, str] = os.environ) -> datetime:
-    """Return the moment that this build counts as: SOURCE_DATE_EPOCH where it is set, or now.
+    """Return the moment of this build: SOURCE_DATE_EPOCH if that is set, else the current time.
 
     Source: the SOURCE_DATE_EPOCH specification, https://reproducible-builds.org/specs/source-date-epoch/ (seconds
     since 1970-01-01 UTC, as a whole number). Raises UsageError for anything else.
@@ -28,7 +28,7 @@ def moment_of_build(environment: Mapping[str, str] = os.environ) -> datetime:
         raise UsageError(f"SOURCE_DATE_EPOCH should be whole seconds since 1970, but is {text!r}")
     try:
         return datetime.fromtimestamp(int(text), UTC)
-    except (ValueError, OverflowError, OSError):  # whichever of these a system raises
+    except (ValueError, OverflowError, OSError):  # systems differ in which of these they raise
         raise UsageError(f"SOURCE_DATE_EPOCH should be seconds since 1970, but {text} is too many") from None
 
 
@@ -38,12 +38,12 @@ def day_at_store(moment: datetime, time_zone: str) -> date:
 
 
 def latest_day_anywhere(moment: datetime) -> date:
-    """Return the latest date that any place on earth has at a moment: what is later is in the future everywhere."""
+    """Return the latest date that any time zone has at a moment. A later date is in the future everywhere."""
     return moment.astimezone(FARTHEST_EAST).date()
 
 
 def beginning_of(day: date, zone: tzinfo) -> datetime:
-    """Return the moment at which a day begins in a time zone; for the latest date there is, the latest moment."""
+    """Return the moment at which a day begins in a time zone. For `date.max`, return the latest moment."""
     if day == date.max:
         return datetime.max.replace(tzinfo=UTC)
     return datetime.combine(day, time(), zone).astimezone(UTC)

@@ -1,4 +1,4 @@
-"""The way that all commands go: read, judge, make the pictures, compose; up to a site that is not yet anywhere."""
+"""The steps that most commands share: read, judge, make the pictures, compose. The result is a site in memory."""
 
 from __future__ import annotations
 
@@ -49,42 +49,42 @@ class Wish:
 
     folder: Path
     jobs: int | None = None
-    """How many workers on this machine; None is one for each core."""
+    """The number of worker processes on this machine. None means one for each core."""
     scheduler: str | None = None
-    """Address of a scheduler whose workers are on other machines."""
+    """The address of a scheduler whose workers run on other machines."""
     leave_out_faulty: bool = False
-    """Whether to go on without a vehicle whose files have an error."""
+    """Whether to continue without a vehicle whose files have an error."""
     moment: datetime = field(default_factory=moment_of_build)
-    """When it was wished."""
+    """The moment of the request, which counts as the moment of the build."""
     only_problems: bool = False
-    """Whether nothing but the problems is asked for."""
+    """Whether only the problems are needed, and no site."""
 
     @property
     def cache(self) -> Path:
-        """Where the memory of earlier builds is kept."""
+        """Return the folder in which results of earlier builds are cached."""
         return self.folder / ".cache"
 
 
 @dataclass(frozen=True)
 class Composed:
-    """What came of a store's folder. `store` or `site` is None where an error stands in its way."""
+    """The result of composing a store. `store` or `site` is None if an error prevented it."""
 
     problems: tuple[Problem, ...]
     store: Store | None = None
     material: Material | None = None
     site: Site | None = None
     lines: tuple[Line, ...] = ()
-    """What the ledger told before."""
+    """The ledger's lines before this build."""
     vehicles: int = 0
-    """How many the site shows."""
+    """The number of vehicles on the site."""
     left_out: frozenset[str] = frozenset()
-    """Vehicles with an error in their files, which the site was made without."""
+    """Vehicles with an error in their files, which the site omits."""
     conditions: Mapping[str, Condition] = field(default_factory=dict)
-    """Of every vehicle that is not in preparation, by stock: those that the gate holds back too."""
+    """The condition of each vehicle that is not in preparation, by stock, including those that the gate holds."""
     today: date = date.max
-    """The day at the store."""
+    """The date at the store."""
     differences: tuple[Problem, ...] = ()
-    """Those of the problems that compare with the last publication: after the next one they no longer hold."""
+    """The problems that compare with the last publication. They no longer apply after the next one."""
     until: date = date.max
     """The first day on which the same files may give another result."""
 
@@ -96,14 +96,15 @@ def compose(
     sitemap: str = "",
     workers: Executor | None = None,
 ) -> Composed:
-    """Turn a store's folder into a site. A vehicle that the gate holds back is left out, and told as an error.
+    """Compose a store's folder into a site. A vehicle that the gate holds back is left out and reported as an error.
 
-    Where something that was disclosed is gone without a word of why, there is no site. `earlier` are the pages at the
-    place of publication; like those that the ledger knows of, they still answer. If the wish is so, a vehicle with an
-    error in its files stops nothing: it is left out, and what the `sitemap` there lists of it stays listed.
+    If something that was disclosed is gone without a reason in the record, there is no site. `earlier` are the pages
+    in the folder of publication; like the pages in the ledger, their addresses still answer. If
+    `wish.leave_out_faulty` is true, a vehicle with an error in its files is left out, and its entries in the
+    published `sitemap` stay.
 
-    Where only problems are wished there may be no site either: composing finds none but those of templates, and the
-    theme's own are sound. `workers` are on this machine; where none are given, they are begun.
+    If only problems are requested, the site may be missing: composing can only add problems of templates, and the
+    default theme's templates are tested. `workers` run on this machine; without them, the function starts its own.
     """
     records = remembered_records(wish.cache / "records")
     today = today_of_store(wish.folder, wish.moment)
@@ -129,7 +130,10 @@ def _compose(
     workers: Executor,
     engine: Engine,
 ) -> Composed:
-    """Compose with workers that are `near`, where the store's files are, and with `workers` that may be anywhere."""
+    """Compose with two kinds of workers.
+
+    `near` run on this machine, where the store's files are. `workers` may run on other machines.
+    """
     today = engine.today
     store, problems = read_store(
         wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=Executors(near)
@@ -186,7 +190,7 @@ def _compose(
         from sitegen.commands.shared.template_problems import missing_words_problems
 
         return Composed((*told, *missing_words_problems(fault, folders)), store)
-    except Exception as fault:  # whatever a template may raise; what is no template's fault goes on
+    except Exception as fault:  # a template may raise anything; an exception of other code is raised again
         from sitegen.commands.shared.template_problems import template_problem
 
         return Composed((*told, template_problem(fault, folders)), store)
@@ -202,9 +206,9 @@ def _compose(
 def _pictures(
     store: Store, wish: Wish, advance: Advance, near: Executor, workers: Executor
 ) -> tuple[Store | None, Pictures, tuple[Problem, ...]]:
-    """Return the store of those vehicles whose photos can be used, their pictures, and what is wrong with others.
+    """Return the store without vehicles whose photos are unusable, the pictures, and the problems of unusable photos.
 
-    The store is None where one that cannot be used stops the build.
+    The store is None if an unusable photo must stop the build.
     """
     told: tuple[Problem, ...] = ()
     while True:

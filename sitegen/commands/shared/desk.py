@@ -1,4 +1,4 @@
-"""The shop's own pages: in `desk/` beside the public site, and never inside it."""
+"""Folders for the store's staff: they lie in `desk/` beside the public site and are never part of it."""
 
 from __future__ import annotations
 
@@ -13,17 +13,19 @@ from sitegen.publishing.marker import MARKER as PUBLIC_MARKER
 
 DESK = "desk"
 PUBLISHED = "published"
-"""Where the public site of a store lies, unless a build is told another place."""
+"""The folder of a store's public site, unless a build names another place."""
 
 
 MARKER = ".sitegen-desk"
-"""Stands in a folder of the desk that is replaced whole: what is there is ours."""
+"""The name of a file that marks a folder as written by sitegen, so that it may be replaced whole."""
 
 
 def put_on_desk(store: Path, name: str, to: Path | None, files: Mapping[str, bytes]) -> Path:
-    """Write files, each whole, into the folder of this name on the store's desk, or to another; return which.
+    """Write files into the desk's folder of this name, or into `to`. Each file is written atomically.
 
-    Raises UsageError for a place that everybody sees.
+    Return the folder.
+
+    Raises UsageError if the folder is public.
     """
     folder = _not_published(store, to or store / DESK / name)
     folder.mkdir(parents=True, exist_ok=True)
@@ -33,9 +35,9 @@ def put_on_desk(store: Path, name: str, to: Path | None, files: Mapping[str, byt
 
 
 def place_on_desk(store: Path, name: str, to: Path | None) -> Path:
-    """Return the folder of this name on the store's desk, or another, which may be replaced whole.
+    """Return the desk's folder of this name, or `to`, after a check that it may be replaced whole.
 
-    Raises UsageError for a place that everybody sees, and for a folder that holds what is not ours.
+    Raises UsageError if the folder is public or holds files that sitegen did not write.
     """
     folder = _not_published(store, to or store / DESK / name)
     if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
@@ -46,9 +48,9 @@ def place_on_desk(store: Path, name: str, to: Path | None) -> Path:
 
 
 def replace_on_desk(folder: Path, files: Iterable[tuple[str, bytes | Path]]) -> None:
-    """Put a whole folder in the place of the one that is there, which stays as it is until all files are written.
+    """Replace a whole folder. The old one stays in place until all new files are written.
 
-    A file is given by its path in the folder, and its bytes or where they are now.
+    `files` gives the path inside the folder, and the bytes or the file to copy.
     """
     new = half_of(folder)
     folder.parent.mkdir(parents=True, exist_ok=True)
@@ -73,7 +75,7 @@ def replace_on_desk(folder: Path, files: Iterable[tuple[str, bytes | Path]]) -> 
 
 
 def _not_published(store: Path, folder: Path) -> Path:
-    """Return the folder. Raises UsageError where everybody would see it: in the public site, wherever that is."""
+    """Return the folder. Raises UsageError if it lies in a public site, this store's or any other."""
     places = (folder.resolve(), *folder.resolve().parents)
     if (store / PUBLISHED).resolve() in places or any((place / PUBLIC_MARKER).is_file() for place in places):
         raise UsageError(f"{folder} is published for everybody: this is for the shop, so name another folder")

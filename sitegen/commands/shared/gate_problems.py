@@ -1,4 +1,4 @@
-"""What the gate holds back, told as problems at the lines of the record that hold it."""
+"""Report each hold of the gate as a problem at its line of the record."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -> Iterator[Problem]:
-    """Yield a problem for everything that holds a page back, by the gates given, in the words of the page."""
+    """Yield a problem for each hold of the given gates, in the words of the page."""
     for vehicle in store.vehicles:
         gate = gates.get(vehicle.record.stock)
         if gate is None or gate.may_publish:
@@ -22,15 +22,14 @@ def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -
         marks = marks_of(vehicle)
         for hold in gate.holding:
             path = tuple(step for step in hold.path if step != "")
-            words = translator.sentence(hold.said).replace(
-                "\N{NO-BREAK SPACE}", " "
-            )  # a terminal is searched with plain ones
+            # Plain spaces, so that a search in the terminal finds the words.
+            words = translator.sentence(hold.said).replace("\N{NO-BREAK SPACE}", " ")
             expected = f"nothing that holds the page back ({words})"
             yield marks.problem(path, expected, _way_out(hold, vehicle.record))
 
 
 def _way_out(hold: Hold, record: VehicleRecord) -> str:
-    """Return what to write so that the page may be published."""
+    """Return what to write in the record so that the page may be published."""
     check = record.checks.get(str(hold.path[1])) if hold.path[0] == "checks" else None
     if hold.is_question:
         return _answer(hold)
@@ -47,7 +46,7 @@ def _way_out(hold: Hold, record: VehicleRecord) -> str:
 
 
 def _answer(hold: Hold) -> str:
-    """Return how to answer the question whether somebody can be hurt."""
+    """Return how to answer, in the record, the question whether somebody can be hurt."""
     if hold.path[0] in ("defects", "checks"):
         return (
             "if somebody can be hurt, write affects: safety there;"

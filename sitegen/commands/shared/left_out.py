@@ -1,7 +1,7 @@
-"""Vehicles with an error in their files, left out of a build that was told to go on without them.
+"""Vehicles with an error in their files, which `build --leave-out-faulty` leaves out.
 
-Nobody should find a vehicle gone because somebody mistyped a figure. So what was last published of it stays where it
-is: its pages, what they show and need, and their places in the sitemap. It is on no list until it is mended.
+A mistyped figure must not remove a vehicle from the site. Its last published pages, the files they need and their
+entries in the sitemap stay. No list shows the vehicle until the error is corrected.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ _OF_VEHICLE = re.compile(r"vehicles/([^/]+)/")
 
 
 def faulty_vehicles(problems: Iterable[Problem]) -> set[str] | None:
-    """Return the vehicles in whose files the errors are, by folder; None if there is one that is in no vehicle's."""
+    """Return the folder names of the vehicles with errors, or None if an error lies outside of all vehicles."""
     places = [_OF_VEHICLE.match(problem.file) for problem in problems if problem.severity is Severity.ERROR]
     named = {place[1] for place in places if place}
     return named if all(places) else None
@@ -32,31 +32,31 @@ def without(store: Store, stocks: Collection[str]) -> Store:
 
 
 def is_of(path: str, stocks: Collection[str]) -> bool:
-    """Tell whether a file of the site is a page, a sheet or the data of one of these vehicles."""
+    """Return whether a file of the site is a page, a sheet or the data of one of these vehicles."""
     place = re.search(r"(?:^|/)vehicles/([^/]+)/", path)
     return place is not None and place[1] in stocks
 
 
 def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]:
-    """Return what was last published of these vehicles, and all that it names, by path in the site."""
+    """Return the last published files of these vehicles, and all files that those refer to, by path in the site."""
     if not stocks:
         return {}
     paths = published_paths(published)
     own = {path for path in paths if is_of(path, stocks)}
     said = b"".join((published / path).read_bytes() for path in own if path.endswith(".html"))
     named = {name.decode() for name in re.findall(rb"[\w-]+(?:\.\w+)*", said)}
-    # pictures/<name>, videos/<name>; and all of assets/<folder>/, whose style sheet names what the page does not.
+    # pictures/<name>, videos/<name>; and all of assets/<folder>/, since the style sheet refers to more files.
     needed = {path for path in paths if path.split("/")[1:2] and path.split("/")[1] in named}
     return {path: published / path for path in own | {path for path in needed if not path.endswith(".html")}}
 
 
 def published_sitemap(published: Path) -> str:
-    """Return the sitemap that stands in a published folder, as it is written there; nothing where there is none."""
+    """Return the text of the sitemap in a published folder, or an empty string if there is none."""
     file = published / SITEMAP_FILE
     return file.read_text("utf-8", "replace") if is_published(published, SITEMAP_FILE) else ""
 
 
 def still_listed(pages: Iterable[str], stocks: Collection[str], sitemap: str, base_address: str) -> set[str]:
-    """Return those pages of some vehicles that the last sitemap listed: a search engine is not to forget them."""
+    """Return the pages of these vehicles that the last sitemap listed, so that search engines keep them."""
     own = {page for page in pages if is_of(page, stocks)}
     return {page for page in own if f"<loc>{Address(page).canonical(base_address)}</loc>" in sitemap}

@@ -1,4 +1,4 @@
-"""Places: the line and column of the value that a problem names, for what was found after the reading."""
+"""Find the line and column of the value that a problem names, for problems found after the file was read."""
 
 from __future__ import annotations
 
@@ -16,21 +16,22 @@ from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
 
 PLACED_HERE = 300
-"""In so many inspections places are found in the time that it takes workers to begin."""
+"""Up to this many inspections are read here. Starting workers would take longer."""
 AT_ONCE = 50
-"""Inspections given to a worker at a time."""
+"""Inspections in one batch for a worker."""
 MEGABYTES_OF_PLACES = 20.0
-"""What the places in one inspection take, at most, about."""
+"""The approximate upper limit of the memory that the places of one inspection take."""
 _OfOne = tuple[Path, Sequence[Problem]]
-"""An inspection, and problems that name values of it."""
+"""An inspection file, and the problems that name values in it."""
 
 
 def placed(
     problems: Iterable[Problem], store: Store, workers: Executor | None = None, placed_here: int = PLACED_HERE
 ) -> Iterator[Problem]:
-    """Yield problems; one that names a value of an inspection gets the place where that stands, or would stand.
+    """Yield the problems; one that names a value of an inspection gets the line and column of that value.
 
-    `workers` must find the store where it is here. Up to `placed_here` inspections do without.
+    A value that is absent gets the place where it would stand. `workers` must see the store at the same path. Up to
+    `placed_here` inspections are read without workers.
     """
     vehicles = {vehicle.inspection_file: vehicle for vehicle in store.vehicles}
     to_place: dict[str, list[Problem]] = defaultdict(list)
@@ -53,7 +54,7 @@ def _submit(workers: Executor, batch: Sequence[_OfOne]) -> Future[list[Problem]]
 
 
 def _place(each: Sequence[_OfOne]) -> list[Problem]:
-    """Give each problem its place; of one inspection at a time is known where its values stand."""
+    """Return the problems with their places. Only one inspection's places are in memory at a time."""
     found = []
     for inspection, problems in each:
         marks = marks_read_again(inspection, problems[0].file)
@@ -64,5 +65,5 @@ def _place(each: Sequence[_OfOne]) -> list[Problem]:
 
 
 def marks_of(vehicle: StoredVehicle) -> Marks:
-    """Return where everything stands in a vehicle's inspection, of which the text is read once more."""
+    """Return the places of all values in a vehicle's inspection, which is read again for this."""
     return marks_read_again(vehicle.folder / INSPECTION, vehicle.inspection_file)

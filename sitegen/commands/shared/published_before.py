@@ -1,4 +1,7 @@
-"""What was published before, held against what is about to be: what is gone, and what pages tell of their changes."""
+"""Compare the site to be published with earlier publications.
+
+Find what was removed without a reason, and list the changes and versions that pages and the feed show.
+"""
 
 from __future__ import annotations
 
@@ -34,13 +37,13 @@ class Before:
     today: date
 
     def gone(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
-        """Yield a problem for everything that was disclosed and is gone, smaller or better without a word of why.
+        """Yield a problem for each disclosure that was removed, reduced or improved without a reason.
 
-        Changes that do not block the build are yielded as warnings.
+        It is compared with the last publication. Changes that do not block the build are yielded as warnings.
         """
         for vehicle in self.store.vehicles:
             about = self._published(vehicle.record)
-            # What is disclosed of a vehicle that the ledger does not tell of is not asked for.
+            # The facts are loaded on access, so they are not read for a vehicle that the ledger does not mention.
             now = facts.get(vehicle.record.stock) if about else None
             if now is None or sha256(now).hexdigest() == about[-1].record:
                 continue
@@ -69,7 +72,7 @@ class Before:
         return Problem(*place, "history", found, expected, mend, severity)
 
     def _withdrawn(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
-        """Yield a warning for each vehicle that was published unsold and is on the site no more."""
+        """Yield a warning for each vehicle that was published unsold and is no longer on the site."""
         vins = {vehicle.record.vin for vehicle in self.store.vehicles if vehicle.record.stock in facts}
         present = {vehicle.record.stock for vehicle in self.store.vehicles}
         for stock, about in self._by_vehicle.items():
@@ -87,7 +90,10 @@ class Before:
                 )
 
     def versions(self, facts: Mapping[str, bytes]) -> dict[str, tuple[Version, ...]]:
-        """Return every version of what is disclosed of each vehicle, by stock, that which is to be published last."""
+        """Return all versions of each vehicle's disclosure, by stock, oldest first.
+
+        The last is the one to be published.
+        """
         records = {vehicle.record.stock: vehicle.record for vehicle in self.store.vehicles}
         return {
             stock: versions(self._about(records[stock]), self._facts_of, now, self.today, self._zone)
@@ -95,7 +101,7 @@ class Before:
         }
 
     def past(self, facts: Mapping[str, bytes]) -> dict[str, tuple[PublishedChange, ...]]:
-        """Return what the feed tells by itself of each vehicle's changes, by stock."""
+        """Return each vehicle's published changes for the feed, by stock."""
         found = {}
         for vehicle in self.store.vehicles:
             now, about = facts.get(vehicle.record.stock), self._about(vehicle.record)
@@ -106,7 +112,10 @@ class Before:
         return found
 
     def renamed(self, facts: Mapping[str, bytes]) -> dict[str, str]:
-        """Return stock numbers of earlier publications whose vehicle, by its VIN, has another number now."""
+        """Return the new stock number of each vehicle that the ledger lists under another one, by the old number.
+
+        Vehicles are matched by VIN.
+        """
         now = {vehicle.record.vin: vehicle.record.stock for vehicle in self.store.vehicles}
         return {
             line.stock: now[line.vin]
@@ -124,16 +133,19 @@ class Before:
 
     @cached_property
     def _left(self) -> Mapping[str | None, tuple[Line, ...]]:
-        """The lines of vehicles whose stock number the store has no more, by VIN."""
+        """Return the lines of vehicles whose stock number the store no longer has, by VIN."""
         present = {vehicle.record.stock for vehicle in self.store.vehicles}
         return {about[-1].vin: about for stock, about in self._by_vehicle.items() if stock not in present}
 
     def _published(self, record: VehicleRecord) -> tuple[Line, ...]:
-        """Return the lines of a vehicle that tell of a disclosure: what comes back is held against those too."""
+        """Return the lines of a vehicle that disclose a record.
+
+        A vehicle that returns to the site is compared with those too.
+        """
         return tuple(line for line in self._about(record) if line.record is not None)
 
     def _about(self, record: VehicleRecord) -> tuple[Line, ...]:
-        """Return the lines of a vehicle; under another stock number it is known by its VIN."""
+        """Return the lines of a vehicle. A vehicle with a new stock number is found by its VIN."""
         return self._by_vehicle.get(record.stock) or self._left.get(record.vin, ())
 
     def _facts_of(self, line: Line) -> Facts | None:
@@ -141,10 +153,10 @@ class Before:
 
 
 def stocks(lines: Sequence[Line]) -> frozenset[str]:
-    """Return every stock number that the ledger tells of."""
+    """Return every stock number in the ledger."""
     return frozenset(line.stock for line in lines if line.stock is not None)
 
 
 def addresses(lines: Sequence[Line]) -> set[str]:
-    """Return every page that the ledger tells of."""
+    """Return the address of every page in the ledger."""
     return {page for line in lines for page in line.all_pages}

@@ -1,4 +1,4 @@
-"""What day is it at the store? Nothing that its files tell may be dated later: a sale of tomorrow has not been."""
+"""The current date at the store. Nothing in its files may be dated later: a sale dated tomorrow is an error."""
 
 from __future__ import annotations
 
@@ -11,6 +11,6 @@ from sitegen.records.store import SiteSettings
 
 
 def today_of_store(store: Path, moment: datetime) -> date:
-    """Return the day in the time zone of a store's settings; where they cannot be read, the latest of anywhere."""
+    """Return the date in the store's time zone. If its settings cannot be read, return the latest date anywhere."""
     settings = read_file(SiteSettings, store / "site.yaml", "site.yaml").sound_part
     return latest_day_anywhere(moment) if settings is None else day_at_store(moment, settings.time_zone)

@@ -1,4 +1,4 @@
-"""What goes wrong in a template while a page is made of it, told at its line like a mistake anywhere else."""
+"""Turn an exception in a template into a problem at the template's line."""
 
 from __future__ import annotations
 
@@ -14,11 +14,14 @@ from sitegen.records.problems import Problem, ProblemsError
 from sitegen.shared_data import ThemeFolders
 
 _BENEATH_TEMPLATES = (Path(jinja2.__file__).parent, Path(markupsafe.__file__).parent, Path(theme.__file__))
-"""What runs on behalf of a template: a fault that comes up here is the template's."""
+"""Code that runs on behalf of a template. An exception raised here is the template's fault."""
 
 
 def template_problem(fault: Exception, folders: ThemeFolders) -> Problem:
-    """Return the problem in the template that raised a fault. What other code of ours raises is ours: it goes on."""
+    """Return the problem in the template that raised an exception.
+
+    Raise the exception again if other code raised it.
+    """
     if isinstance(fault, jinja2.TemplateSyntaxError) and fault.name is not None:
         return syntax_problem(fault, fault.name, folders)
     for frame in reversed(traceback.extract_tb(fault.__traceback__)):
@@ -33,7 +36,10 @@ def template_problem(fault: Exception, folders: ThemeFolders) -> Problem:
 
 
 def missing_words_problems(fault: ProblemsError, folders: ThemeFolders) -> tuple[Problem, ...]:
-    """Return the problems of missing words. If the store's own template asks for them, return the problem there."""
+    """Return the problems of missing messages.
+
+    If the store's own template uses them, return a problem there instead.
+    """
     for frame in reversed(traceback.extract_tb(fault.__traceback__)):
         file = Path(frame.filename)
         if file.is_relative_to(folders.own):

@@ -1,6 +1,6 @@
-"""What a person sees of a command: problems, progress, the result.
+"""A command's output: problems, progress and the result.
 
-On a terminal progress is a bar; elsewhere it is two plain lines, so that the log of an unattended job stays short.
+On a terminal, progress is a bar. Elsewhere it is two plain lines, so that the log of an unattended job stays short.
 Problems and progress go to standard error, the result to standard output.
 """
 
@@ -16,26 +16,26 @@ from typing import TextIO
 from sitegen.records.problems import Problem, Severity
 
 Advance = Callable[[int, int, str], None]
-"""Is told how many are done, of how many, and which one was the last."""
+"""A callback for progress: the number done, the total, and the name of the last one."""
 
 
 @dataclass(frozen=True)
 class Terminal:
-    """The two streams that a command speaks to."""
+    """The two output streams of a command."""
 
     out: TextIO
     err: TextIO
 
     def say(self, words: str) -> None:
-        """Say the result."""
+        """Print a line of the result."""
         print(visible(words), file=self.out, flush=True)
 
     def say_wrong(self, words: str) -> None:
-        """Say what is wrong outside the store's files."""
+        """Print an error that is not in a file of the store."""
         print(visible(f"sitegen: {words}"), file=self.err, flush=True)
 
     def tell(self, problems: Iterable[Problem]) -> int:
-        """Tell all problems, sorted by place, and their number. Return 1 if any of them is an error, else 0."""
+        """Print all problems sorted by place, and their count. Return 1 if any of them is an error, else 0."""
         told = sorted(set(problems))
         for problem in told:
             print(visible(problem.as_line()).replace("\n", r"\n"), file=self.err)
@@ -44,14 +44,14 @@ class Terminal:
         return exit_code(told)
 
     def tell_machines(self, problems: Iterable[Problem]) -> int:
-        """Write all problems as one JSON text to standard output. Return 1 if any of them is an error, else 0."""
+        """Print all problems as one JSON text on standard output. Return 1 if any of them is an error, else 0."""
         told = sorted(set(problems))
         print(json.dumps([problem.as_mapping() for problem in told], indent=2), file=self.out)
         return exit_code(told)
 
     @contextmanager
     def progress(self, words: str) -> Iterator[Advance]:
-        """Show how far a long piece of work has come."""
+        """Show the progress of a long task. Yields the callback that reports it."""
         if self.err.isatty():
             with self._bar(words) as advance:
                 yield advance
@@ -69,7 +69,8 @@ class Terminal:
 
     @contextmanager
     def _bar(self, words: str) -> Iterator[Advance]:
-        from rich.console import Console  # only here, since it takes longer than all of a command's help
+        # Imported here, since the import takes longer than printing a command's help.
+        from rich.console import Console
         from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
         columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
@@ -82,17 +83,20 @@ _STEERS = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\
 
 
 def visible(words: str) -> str:
-    """Return words with what would steer the terminal, or turn round what it shows, written out: \\u202e."""
+    r"""Return text with control and direction characters escaped, so that they cannot steer the terminal.
+
+    U+202E becomes \u202e.
+    """
     return _STEERS.sub(lambda sign: sign[0].encode("unicode_escape").decode(), words)
 
 
 def exit_code(problems: Iterable[Problem]) -> int:
-    """Return 1 if any problem is an error, else 0: a warning alone stops nothing."""
+    """Return 1 if any problem is an error, else 0. Warnings do not count."""
     return int(any(problem.severity is Severity.ERROR for problem in problems))
 
 
 def count_in_words(problems: Iterable[Problem]) -> str:
-    """Return `1 error, 2 warnings`."""
+    """Return the number of problems in words: `1 error, 2 warnings`."""
     severities = [problem.severity for problem in problems]
     counts = ((severities.count(severity), severity.value) for severity in Severity)
     return ", ".join(f"{number} {name}{'' if number == 1 else 's'}" for number, name in counts if number)

@@ -1,1 +1,1 @@
-"""What `sitegen help` prints: keys of files, names that records may use, documents."""
+"""The texts of `sitegen help`: keys of files, names that records may use, and documents."""

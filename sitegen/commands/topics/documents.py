@@ -1,4 +1,7 @@
-"""Documents that are shipped with the program, the reference of all keys, and the files of a theme."""
+"""The texts of `sitegen help record`, `settings`, `hosting` and `theme`.
+
+They come from the JSON Schemas, the shipped documents and the files of the default theme.
+"""
 
 from __future__ import annotations
 
@@ -35,7 +38,7 @@ _FOLDERS = {
 
 
 def record_reference() -> str:
-    """Return the reference of all files in Markdown: every key, and the names that keys may take."""
+    """Return the reference of all files in Markdown: every key, and the names that each key accepts."""
     files = (part for name, schema in schemas().items() for part in _file_reference(name, schema))
     names = (("Defect kinds", defect_kinds()), ("Check points", check_points()), ("Services", services()))
     lists = (part for title, rows in names for part in (f"## {title}", rows.as_markdown()))
@@ -43,17 +46,17 @@ def record_reference() -> str:
 
 
 def settings() -> str:
-    """Return the reference of `site.yaml` for a terminal."""
+    """Return the reference of `site.yaml` as text for a terminal."""
     return as_text(parts_of(schemas()["site"]))
 
 
 def hosting() -> str:
-    """Return the document about hosts."""
+    """Return the document about web hosts."""
     return _document("hosting.md")
 
 
 def theme() -> str:
-    """Return the document about looks, and a list of the files of the default theme."""
+    """Return the document about branding, followed by a list of the files of the default theme."""
     folder = themes_folder() / "daylight"
     return joined([_document("branding.md"), "## Files of the theme daylight", *_folders_of(folder)])
 
@@ -68,7 +71,10 @@ def _document(name: str) -> str:
 
 
 def _folders_of(theme_folder: Path) -> Iterator[str]:
-    """Yield one table for each folder of a theme, with its files. A component is one line, with its purpose."""
+    """Yield one table for each folder of a theme, with a row for each file.
+
+    A component is one row, with its purpose.
+    """
     for folder in sorted(path for path in theme_folder.iterdir() if path.is_dir()):
         about = _FOLDERS.get(folder.name, "")
         yield f"{folder.name}/  {about}".rstrip()

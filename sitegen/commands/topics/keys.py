@@ -1,6 +1,6 @@
-"""Every key of a store's files, with its values and its meaning, from the JSON Schemas.
+"""The reference of every key of a store's files, with its values and meaning, generated from the JSON Schemas.
 
-The schemas are made from the record types, so this reference cannot be out of date.
+The schemas are generated from the record types, so this reference cannot be out of date.
 """
 
 from __future__ import annotations
@@ -16,29 +16,29 @@ from sitegen.commands.topics.tables import NameTable, joined, table
 Schema = Mapping[str, Any]
 
 MOST_VALUES = 20
-"""So many values are listed. Where there are more, their number is."""
+"""The number of values that are listed one by one. A longer list is replaced by its length."""
 _DEFINITIONS = "#/$defs/"
 _PARTIAL_DATE = r"^\d{4}(-\d{2}(-\d{2})?)?$"
 
 
 @dataclass(frozen=True)
 class FileKey:
-    """One key of a file, or of a part of it."""
+    """One key of a file, or of a part of a file."""
 
     name: str
     values: str
-    """Values that it takes, in words."""
+    """The accepted values, in words."""
     meaning: str
     is_required: bool
     default: str | None
-    """The value that holds without the key, as YAML; None if there is none."""
+    """The value that applies when the key is absent, as YAML. None if there is none."""
     parts: tuple[str, ...]
-    """Names of the parts that its values consist of."""
+    """The names of the parts of which the values consist."""
 
 
 @dataclass(frozen=True)
 class FilePart:
-    """A part of a file that has keys of its own: the file itself, a tire, a defect."""
+    """A part of a file that has keys of its own: the whole file, a tire, a defect."""
 
     name: str
     meaning: str
@@ -46,7 +46,7 @@ class FilePart:
 
 
 def parts_of(schema: Schema) -> tuple[FilePart, ...]:
-    """Return the parts of a file by its JSON Schema: the file itself, then each part in the order of first use."""
+    """Return the parts of a file by its JSON Schema: the whole file, then each part in the order of first use."""
     definitions: Mapping[str, Schema] = schema.get("$defs", {})
     found = {"": _part(schema["title"], schema, definitions)}
     waiting = [name for key in found[""].keys for name in key.parts]
@@ -59,7 +59,7 @@ def parts_of(schema: Schema) -> tuple[FilePart, ...]:
 
 
 def in_words(name: str) -> str:
-    """Return the name of a part in words: `DiscBrake` is `disc brake`."""
+    """Return the name of a part in words: `DiscBrake` becomes `disc brake`."""
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", name).lower()
 
 
@@ -87,7 +87,7 @@ def _default(schema: Schema) -> str | None:
 
 
 def _meaning(schema: Schema, definitions: Mapping[str, Schema]) -> str:
-    """Return the description of a key, or else of the type of its values."""
+    """Return the description of a key. If it has none, return that of the type of its values."""
     if schema.get("description") and ("$comment" in schema or "pattern" not in schema):
         return str(schema["description"])
     match list(_choices(schema)):
@@ -99,7 +99,7 @@ def _meaning(schema: Schema, definitions: Mapping[str, Schema]) -> str:
 
 
 def _choices(schema: Schema) -> Iterator[Schema]:
-    """Yield each schema that a value may fit, except that of nothing."""
+    """Yield each schema that a value may match, except the null schema."""
     for name in ("anyOf", "oneOf"):
         if name in schema:
             for choice in schema[name]:
@@ -110,7 +110,7 @@ def _choices(schema: Schema) -> Iterator[Schema]:
 
 
 def _parts_in(schema: Schema, definitions: Mapping[str, Schema]) -> Iterator[str]:
-    """Yield the name of each part with keys of its own that values of a schema consist of."""
+    """Yield the names of the parts with keys of their own that values of a schema contain."""
     for choice in _choices(schema):
         if "$ref" in choice:
             name = choice["$ref"].removeprefix(_DEFINITIONS)
@@ -122,7 +122,7 @@ def _parts_in(schema: Schema, definitions: Mapping[str, Schema]) -> Iterator[str
 
 
 def _values(schema: Schema, definitions: Mapping[str, Schema]) -> str:
-    """Return in words which values fit a schema."""
+    """Return, in words, the values that match a schema."""
     choices = list(_choices(schema))
     if any("propertyNames" in choice and "additionalProperties" in choice for choice in choices):
         choices = [choice for choice in choices if choice.get("type") != "string" or "pattern" in choice]
@@ -187,13 +187,13 @@ def _text(schema: Schema) -> str:
 
 
 def as_markdown(parts: Iterable[FilePart]) -> str:
-    """Return the reference of a file in Markdown: a table for each part, linked from the keys that use it."""
+    """Return the reference of a file in Markdown: one table for each part, linked from the keys that use the part."""
     first, *others = parts
     return joined([first.meaning, _table_of(first).as_markdown(), *(_section(part) for part in others)])
 
 
 def as_text(parts: Iterable[FilePart]) -> str:
-    """Return the reference of a file for a terminal: each key with its values, and its meaning below."""
+    """Return the reference of a file as text for a terminal: each key with its values, and its meaning below."""
     texts = ("\n".join([in_words(part.name), *(_lines_of(key) for key in part.keys)]) for part in parts)
     return joined(texts).replace("`", "")
 
@@ -209,7 +209,7 @@ def _table_of(part: FilePart) -> NameTable:
 
 
 def _linked(key: FileKey) -> str:
-    """Return the values of a key, with a link to each part."""
+    """Return the values of a key, with a link to each part they name."""
     values = key.values
     for part in dict.fromkeys(key.parts):
         words = in_words(part)

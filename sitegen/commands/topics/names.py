@@ -1,4 +1,4 @@
-"""Names that records and price lists may use, with the English words that pages show for them."""
+"""The texts of `sitegen help kinds`, `checks` and `services`: names that files may use, with their English words."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ LANGUAGE = "en"
 
 
 def defect_kinds() -> NameTable:
-    """Return the kinds of defect: key, words, what such a defect usually affects, and synonyms."""
+    """Return a table of the kinds of defect: key, words, usual effect, and synonyms."""
     words = _words()
     return table(
         ("kind", "on the page", "usually affects", "also called"),
@@ -28,7 +28,10 @@ def defect_kinds() -> NameTable:
 
 
 def check_points() -> NameTable:
-    """Return the check points in walking order: station, key, words, and for which vehicles."""
+    """Return a table of the check points in walking order.
+
+    Columns: station, key, words, whether it usually affects safety, and the vehicles that have it.
+    """
     words = _words()
     return table(
         ("station", "check point", "on the page", "attention holds the page", "vehicles"),
@@ -46,7 +49,10 @@ def check_points() -> NameTable:
 
 
 def services() -> NameTable:
-    """Return the services and parts that price lists may name: key, words, when due, and whether records name it."""
+    """Return a table of the services and parts that price lists may name.
+
+    Columns: key, words, when it is due, and whether records name it.
+    """
     keys, words = read_reference(ServiceKeys, content_folder(), "services.yaml"), _words()
     groups = (
         (keys.scheduled, "after a distance or a time", "yes"),

@@ -1,4 +1,4 @@
-"""Tables, as Markdown for documents and as aligned columns for a terminal."""
+"""Text tables, as Markdown for documents and as aligned columns for a terminal."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class NameTable:
-    """A table of text: its column headings, and its rows of as many cells."""
+    """A table of text: column headings, and rows of equal length."""
 
     headings: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -28,12 +28,12 @@ class NameTable:
 
 
 def table(headings: Iterable[str], rows: Iterable[Iterable[str]]) -> NameTable:
-    """Return a table of these headings and rows."""
+    """Return a table with these headings and rows."""
     return NameTable(tuple(headings), tuple(tuple(row) for row in rows))
 
 
 def joined(parts: Iterable[str]) -> str:
-    """Return parts of a document with an empty line between them."""
+    """Return parts of a document, separated by empty lines."""
     return "\n\n".join(_not_empty(parts))
 
 
