@@ -24,7 +24,7 @@ from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
 from sitegen.engine.programs import digest_of_version
 from sitegen.engine.reader import Reader, digest_of_part
 from sitegen.engine.result_store import Answers, ResultStore, StoredResult
-from sitegen.engine.task import INPUTS, Input, Task, task_named
+from sitegen.engine.task import INPUTS, Codec, Input, Task, task_named
 
 T = TypeVar("T")
 Fail = Callable[[str, Exception], None]
@@ -71,6 +71,8 @@ class Engine:
         """Task and key of each task that was run."""
         self._verified: dict[tuple[str, str], str] = {}
         self._unmarked: list[tuple[str, str]] = []
+        self._given: dict[tuple[str, str], tuple[Codec[Any], Any]] = {}
+        self._is_stored: set[tuple[str, str]] = set()
         self._running: set[tuple[str, str]] = set()
         self._known: dict[str, str] = {}
         self._loaded: dict[tuple[str, str], Any] = {}
@@ -97,9 +99,16 @@ class Engine:
     ) -> None:
         self.store.close()
 
+    def settle(self) -> None:
+        """Write what is pending, and delete what is no longer used. Results can still be read."""
+        self.store.settle()
+
     def result(self, task: Task[T], key: str) -> T:
         """Return the result of a task, run again only if it is no longer valid."""
         place = (task.name, key)
+        if place in self._given:
+            given: T = self._given[place][1]
+            return given
         digest = self.digest(task, key)
         if place in self._values:
             self._values.move_to_end(place)
@@ -111,6 +120,11 @@ class Engine:
             self._run(task, key)
             return self.result(task, key) if place not in self._values else self._values[place]
         return self._hold(place, task.codec.decode(content))
+
+    def give(self, task: Task[T], key: str, value: T) -> None:
+        """Set the value of something that is declared as `given`. Values of earlier commands never count."""
+        self._given[task.name, key] = task.codec, value
+        self._verified[task.name, key] = sha256(task.codec.encode(value)).hexdigest()
 
     def digest(self, task: Task[Any], key: str) -> str:
         """Return the digest of a task's result, once that is up to date."""
@@ -167,7 +181,13 @@ class Engine:
         return content
 
     def mark_verified(self) -> None:
-        """Spare workers the verification of what was verified here."""
+        """Spare workers the verification of what was verified here, and store what was given, for them to read."""
+        for place in self._given.keys() - self._is_stored:
+            codec, value = self._given[place]
+            content, digest = codec.encode(value), self._verified[place]
+            found = StoredResult(self.setup.code, _GIVEN, digest, (), self.setup.session)
+            self.store.put(*place, found, self.store.packed(content, digest))
+            self._is_stored.add(place)
         marked, self._unmarked = self._unmarked, []
         self.store.mark_verified(marked, self.setup.session)
 
@@ -281,6 +301,8 @@ KINDS: dict[str, Callable[[Engine, str], str]] = {
     "program": Engine._version_of_program,
 }
 """How each kind of question is answered."""
+_GIVEN = (("given", ""),)
+"""A trace that never holds: what it belongs to is valid only in the command that gave it."""
 _OF_FILES = ("file ", "names ", "tree ")
 
 

@@ -39,6 +39,13 @@ class Reader:
         self._record(f"file {path}")
         return self._engine.folder / path
 
+    def content(self, path: str) -> bytes | None:
+        """Return the bytes of a file of the store; None if it cannot be read."""
+        try:
+            return self.file(path).read_bytes()
+        except OSError:
+            return None
+
     def names(self, folder: str) -> tuple[tuple[str, bool], ...]:
         """Return the path of every file below a folder of the store, and whether it is a link."""
         self._record(f"names {folder}")

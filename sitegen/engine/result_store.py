@@ -78,13 +78,17 @@ class ResultStore:
         self._database = self._opened()
 
     def close(self) -> None:
-        """Write what is pending, delete what nothing refers to any more, and close the file."""
+        """Settle, and close the file."""
+        self.settle()
+        self._database.close()
+
+    def settle(self) -> None:
+        """Write what is pending, and delete what nothing refers to any more."""
         try:
             self._flush()
             self._sweep()
         except sqlite3.DatabaseError as fault:
             self._begin_anew(fault)
-        self._database.close()
 
     def find(self, task: str, key: str) -> StoredResult | None:
         """Return the trace of a task and key; None if there is none, or if it is damaged."""

@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
+
+from pydantic import TypeAdapter
 
 if TYPE_CHECKING:
     from sitegen.engine.reader import Reader
@@ -30,6 +33,12 @@ def _to_json(value: Any) -> bytes:
 BYTES: Codec[bytes] = Codec(bytes, bytes)
 JSON: Codec[Any] = Codec(_to_json, json.loads)
 """Plain values: numbers, texts, truths, lists, and mappings by text."""
+
+
+def typed(kind: Any) -> Codec[Any]:
+    """Return the codec of a type that pydantic serializes, such as a dataclass or a tuple of these."""
+    adapter = cache(lambda: TypeAdapter(kind))  # made on first use: most commands use few of them
+    return Codec(lambda value: adapter().dump_json(value), lambda content: adapter().validate_json(content))
 
 
 @dataclass(frozen=True)
@@ -56,6 +65,22 @@ def task(
 ) -> Callable[[Callable[[Reader, str], T]], Task[T]]:
     """Declare a function as a task."""
     return lambda function: Task(function, codec, seconds, megabytes, is_near)
+
+
+def given(codec: Codec[T]) -> Callable[[Callable[[], object]], Task[T]]:
+    """Declare a value that the command computes for each key and hands to `Engine.give`; tasks read it as a result.
+
+    The decorated function says what the value is. It is never run.
+    """
+
+    def declare(function: Callable[[], object]) -> Task[T]:
+        def refuse(_read: Reader, key: str) -> NoReturn:
+            raise LookupError(f"{function.__qualname__} of {key} was not given to the engine")
+
+        refuse.__module__, refuse.__qualname__ = function.__module__, function.__qualname__
+        return Task(refuse, codec, 0.0, 0.0, True)
+
+    return declare
 
 
 def task_named(name: str) -> Task[Any]:

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from sitegen.engine.reader import Reader
-from sitegen.engine.task import BYTES, JSON, Input, task
+from sitegen.engine.task import BYTES, JSON, Input, given, task, typed
 
 
 @dataclass(frozen=True)
@@ -50,6 +50,17 @@ def page(read: Reader, key: str) -> bytes:
         f"program {read.program('numbering', ['x'], 'version').decode()}",
     ]
     return "\n".join(told).encode()
+
+
+@given(typed(tuple[date, ...]))
+def days_known() -> None:
+    """Days that the command knows."""
+
+
+@task(BYTES, seconds=1.0)
+def days_page(read: Reader, key: str) -> bytes:
+    """Return what was given."""
+    return repr(read.result(days_known, key)).encode()
 
 
 @task(BYTES, seconds=1.0)

@@ -21,9 +21,10 @@ from sitegen.engine.engine import KINDS, Engine
 from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
 from sitegen.engine.mapping import Executors, map_task
 from sitegen.engine.reader import Reader
+from sitegen.engine.results import Results
 from sitegen.engine.task import Task
 from sitegen.engine.workers import LocalWorkers
-from tests.engine.graph import faulty, length, page, picture, shared_page
+from tests.engine.graph import days_known, days_page, faulty, length, page, picture, shared_page
 
 TODAY = date(2026, 3, 1)
 
@@ -225,6 +226,36 @@ def test_workers_give_the_same_results_and_their_traces_are_stored(folder: Path)
     assert computed(folder, shared_page) == (results[0], [])
     (folder / "files/a").write_text("x")
     assert computed(folder, shared_page) == (b"xxxFerrow", ["picture", "shared_page"])
+
+
+def days_given(folder: Path, days: tuple[date, ...] | None) -> tuple[bytes, bool]:
+    """Return the page of the days that are given, and whether its task was run."""
+    with Engine.opened(folder, TODAY, pytest.fail) as engine:
+        if days is not None:
+            engine.give(days_known, "a", days)
+        return engine.result(days_page, "a"), bool(engine.ran)
+
+
+def test_a_given_value_holds_for_one_command_and_its_equal_keeps_results_valid(folder: Path):
+    first = (TODAY, date(2026, 3, 2))
+    assert days_given(folder, first) == (repr(first).encode(), True)
+    assert days_given(folder, first) == (repr(first).encode(), False)
+    with pytest.raises(LookupError, match="days_known of a was not given"):
+        days_given(folder, None)
+    assert days_given(folder, (TODAY,)) == (repr((TODAY,)).encode(), True)
+
+
+def test_workers_read_what_was_given_in_this_command_only(folder: Path):
+    for days in ((TODAY,), (TODAY, TODAY)):
+        with Engine.opened(folder, TODAY, pytest.fail) as engine, LocalWorkers(1) as workers:
+            engine.give(days_known, "a", days)
+            map_task(engine, days_page, ["a"], Executors(near=workers, worth_workers=0.0))
+            results = Results(engine, days_page, ["a"])
+            assert dict(results) == {"a": repr(days).encode()}
+            assert "b" not in results
+            assert not results.without({"a"})
+    with pytest.raises(LookupError):
+        days_given(folder, None)
 
 
 def test_one_key_that_fails_leaves_the_others(folder: Path):
