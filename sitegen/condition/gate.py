@@ -1,7 +1,7 @@
 """Decide whether a vehicle's page may be published, and what it must say first.
 
-The gate reads the list of standing facts and asks: can somebody be hurt? The figures are a model for inspections,
-and the local rule decides. So the page says "below the inspection figure", and what the store will do comes first.
+The gate decides from the standing facts whether somebody can be hurt. The figures are a model for inspections, and
+local rules decide; so the page says "below the inspection figure", and what the store will do comes first.
 """
 
 from __future__ import annotations
@@ -22,8 +22,8 @@ _NOT_ON_THE_ROAD = Said("gate.not_for_road_use")
 def gate(record: VehicleRecord, facts: Sequence[StandingFact]) -> Gate:
     """Return whether the page may be published, what holds it, and what it must say first.
 
-    A sold vehicle is offered to nobody, so its page stays. One sold for parts or off-road use may be published, and
-    says so first.
+    The page of a sold vehicle stays, since nobody is offered it. One sold for parts or off-road use may be published,
+    and says so first.
     """
     held = tuple(fact for fact in facts if fact.holds)
     may_publish = not held or record.not_for_road_use or record.status is Status.SOLD
@@ -35,14 +35,14 @@ def gate(record: VehicleRecord, facts: Sequence[StandingFact]) -> Gate:
 
 
 def hold_of(fact: StandingFact) -> Hold:
-    """Return what a fact asks of the store before the page may be published."""
+    """Return the hold that a standing fact puts on the page."""
     return Hold(fact.path, fact.said, is_question=fact.rule is Rule.QUESTION, defect=fact.defect)
 
 
 def _first_words(record: VehicleRecord, facts: Sequence[StandingFact]) -> Iterator[Said]:
-    """Yield what comes first: that it must not be driven; each hold with its answer; what is stated first.
+    """Yield what the page says first: that it must not be driven, each hold with its answer, then other facts.
 
-    A hold without an answer is said too: the page of a vehicle sold for parts, or sold, is published all the same.
+    Holds without an answer are included: the page of a vehicle that is sold, or for parts, is published all the same.
     """
     grounded = [fact for fact in facts if fact.says_first]
     if record.not_for_road_use or any(fact.kind is FactKind.TITLE for fact in grounded):

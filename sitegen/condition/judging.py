@@ -1,4 +1,4 @@
-"""What do the figures mean? Every judge looks at one thing; this is the list of them, and the way through."""
+"""The list of all judges, and the function that runs them on a record."""
 
 from __future__ import annotations
 
@@ -49,11 +49,11 @@ JUDGES: tuple[Judge, ...] = (
 
 
 def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, miles_a_year: Distance) -> Condition:
-    """Return what one vehicle's record means for somebody who drives so far a year.
+    """Return the condition of one vehicle for somebody who drives `miles_a_year`.
 
-    It is judged as of the day of its odometer reading. No other day counts, so an unchanged record means the same on
-    any day.
-    `miles_a_year` counts in whole units of the region, miles or kilometres. Raises ValueError if it is less than one.
+    It is judged as of the day of its odometer reading. No other day counts, so the same record gives the same
+    condition on any day. `miles_a_year` is a whole number of the region's unit, miles or kilometres. Raises
+    ValueError if it is less than one.
     """
     as_of = counted_from(record)
     judged = [look(record, figures, as_of) for look in JUDGES]

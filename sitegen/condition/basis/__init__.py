@@ -1,1 +1,1 @@
-"""What findings are made of, and what more than one judge has use for."""
+"""The types of findings, and functions that several judges share."""

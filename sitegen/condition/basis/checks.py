@@ -1,4 +1,4 @@
-"""What the walk-around found at one point: by its check, or by a defect that speaks of the point."""
+"""The result of each check point, from the record's checks and from defects that name the point."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sitegen.records.vehicle_record import VehicleRecord, work_answering
 
 
 def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[str, CheckPoint]:
-    """Return the check points that this vehicle has, in walk order. What the record checked always counts."""
+    """Return the check points that apply to this vehicle, in walk order, and any other that the record has."""
     vehicle = record.vehicle
     traits = {str(vehicle.fuel), str(vehicle.drive), str(vehicle.body)}
     points = {
@@ -22,9 +22,10 @@ def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[
 
 
 def found_at(record: VehicleRecord, point: str, vocabulary: Vocabulary) -> CheckResult:
-    """Return what was found at a point. One that the record does not name was not checked, unless a defect names it.
+    """Return the result of a check point.
 
-    A cracked mirror among the defects tells that the mirrors were looked at, and what was found there.
+    A point that the record does not list was not checked, unless a defect names it: a cracked mirror among the
+    defects shows that the mirrors were looked at and need attention.
     """
     check = written_check(record, point).finding
     if check is CheckResult.NOT_CHECKED and any(point in points_of(defect, vocabulary) for defect in record.defects):
@@ -33,7 +34,7 @@ def found_at(record: VehicleRecord, point: str, vocabulary: Vocabulary) -> Check
 
 
 def written_check(record: VehicleRecord, point: str) -> CheckNote:
-    """Return what the record itself says of a point, with its note if it has one."""
+    """Return the record's own check of a point, with its note if it has one."""
     check = record.checks.get(point, CheckResult.NOT_CHECKED)
     return _WITHOUT_A_NOTE[check] if isinstance(check, CheckResult) else check
 
@@ -42,18 +43,18 @@ _WITHOUT_A_NOTE = {finding: CheckNote(finding=finding) for finding in CheckResul
 
 
 def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
-    """Return the check points that a defect speaks of by the name of its part."""
+    """Return the check points that the name of a defect's part refers to."""
     return vocabulary.points_named(defect.where.part)
 
 
 def settled_defects(record: VehicleRecord) -> set[str]:
-    """Return the ids of defects that work has put right, or will before delivery."""
+    """Return the ids of defects that work has repaired, or that a promise before delivery will."""
     done = {defect for work in record.work_done for defect in work.settles}
     return done | {defect for promise in record.before_delivery for defect in promise.settles}
 
 
 def is_answered(record: VehicleRecord, point: str) -> bool:
-    """Tell whether work has put right what a check found at a point, or a promise says that it will."""
+    """Return whether work has put right what the check of a point found, or a promise says that it will."""
     renewed = {part for work in work_answering(record, record) for part in work.renews}
     promised = {part for promise in record.before_delivery for part in promise.renews}
     by_name = f"checks.{point}" in renewed | promised
@@ -61,7 +62,7 @@ def is_answered(record: VehicleRecord, point: str) -> bool:
 
 
 def was_looked_at(record: VehicleRecord, vocabulary: Vocabulary) -> bool:
-    """Tell whether anybody noted a look at any point of the walk, or a defect."""
+    """Return whether the record has a check of any point, or a defect."""
     seen = (CheckResult.GOOD, CheckResult.ATTENTION)
     points = applicable_points(record, vocabulary)
     return bool(record.defects) or any(found_at(record, point, vocabulary) in seen for point in points)

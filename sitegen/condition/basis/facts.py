@@ -1,4 +1,4 @@
-"""A standing fact: something about a vehicle that a buyer should know, and that nobody has put right."""
+"""The type of a standing fact: something that a buyer should know and that nobody has put right."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ Path = tuple[str | int, ...]
 
 
 class Harm(StrEnum):
-    """What a standing fact can do, the worst first."""
+    """The worst effect that a standing fact can have, from worst to least."""
 
     CAN_HURT = "can hurt"
     CAN_STRAND = "can strand"
@@ -27,12 +27,12 @@ class Harm(StrEnum):
 
     @property
     def rank(self) -> int:
-        """0 for the worst."""
+        """Return the position in order of seriousness; 0 is the worst."""
         return list(Harm).index(self)
 
 
 class FactKind(StrEnum):
-    """Where a standing fact comes from."""
+    """The part of the record that a standing fact comes from."""
 
     DEFECT = "defect"
     CHECK = "check"
@@ -57,53 +57,53 @@ class HowKnown(StrEnum):
 
 @dataclass(frozen=True)
 class FactPlace:
-    """Where on the vehicle a fact stands, as far as the record says."""
+    """The place of a fact on the vehicle, as far as the record gives it."""
 
     station: Station | None = None
     wheel: Wheel | None = None
     part: LocalizedText | None = None
     point: str | None = None
-    """Check point."""
+    """The key of a check point."""
 
 
 @dataclass(frozen=True)
 class StandingFact:
-    """Something that a buyer should know: what, where, how bad, since when, and what answers it."""
+    """Something that a buyer should know: its place, harm, first day and answer."""
 
     kind: FactKind
     harm: Harm
     rule: Rule
     path: Path
-    """Where it stands in the record that noted it: ("defects", 0, "affects")."""
+    """The path in the record that noted it: ("defects", 0, "affects")."""
     short: Said
-    """Its name in a list: the part, and what is wrong with it."""
+    """The name in a list: the part and the fault."""
     said: Said
-    """A whole sentence."""
+    """The fact as a whole sentence."""
     place: FactPlace
     since: date
-    """Day of the first inspection that noted it and since which no other inspection missed it."""
+    """The day of the first in the unbroken row of inspections that noted it."""
     seen_on: date
-    """Day of the last inspection that noted it."""
+    """The day of the last inspection that noted it."""
     known: HowKnown
     noted_by: LocalizedText | None = None
-    """Who inspected the vehicle then."""
+    """Who did that last inspection."""
     defect: str | None = None
-    """Id of the defect that tells it at length."""
+    """The id of the defect that describes it in full."""
     because: LocalizedText | None = None
-    """Why it is not worse, in the words of the record."""
+    """The record's reason why it is not more serious."""
     answers: tuple[Promise, ...] = ()
-    """What the store will do about it before delivery."""
+    """The promises of work before delivery that answer it."""
     is_current: bool = True
-    """False where an earlier inspection noted it and nobody looked again."""
+    """False if an earlier inspection noted it and no later one looked again."""
     says_first: bool = False
-    """Whether it comes before everything else: the vehicle must not be driven."""
+    """Whether it comes before everything else, since the vehicle must not be driven."""
 
     @property
     def is_open(self) -> bool:
-        """Whether nothing answers it."""
+        """Return whether no promise answers it."""
         return not self.answers
 
     @property
     def holds(self) -> bool:
-        """Whether the page waits for an answer."""
+        """Return whether it holds the page back until it is answered."""
         return self.rule in (Rule.HOLD, Rule.QUESTION) and self.is_open

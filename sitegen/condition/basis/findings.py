@@ -1,7 +1,7 @@
-"""What the measurements mean: the findings, the gate, and all of it together, as plain frozen values.
+"""The types of findings, of the gate's decision, and of a vehicle's whole condition. All are frozen values.
 
-A finding is an interval wherever the truth is one, says how it is known, and says nothing that was not measured,
-written down or typical. Words are message keys with their figures; `pages` turns them into sentences.
+A finding is an interval wherever the truth is one, and carries how it is known. It never contains a figure that was
+not measured, recorded or typical. Texts are message keys with their figures; `pages` makes sentences of them.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ class MadeIn:
     """When a tire was made, by its date code: the interval of days that the code allows."""
 
     week_begins: date | None
-    """None for a code of three digits, which does not tell the decade."""
+    """The first day of the week of making. None for a three-digit code, which does not give the decade."""
     earliest: date | None
     latest: date
     week: int
@@ -65,7 +65,7 @@ class MadeIn:
 
 @dataclass(frozen=True)
 class TireFinding:
-    """What was found at one tire."""
+    """The findings about one tire."""
 
     wheel: Wheel
     size: TireSize | None
@@ -73,30 +73,30 @@ class TireFinding:
     depths: TreadDepths | None
     lowest: Depth | None
     lowest_place: str | None
-    """outer, center or inner."""
+    """The place of the lowest tread: outer, center or inner."""
     limit: Limit | None
     plan: Limit
     new: DepthSpan
     usable: Span | None
-    """Share of usable tread left, 0 to 1: counted from the limit, not from zero."""
+    """The share of usable tread left, 0 to 1, counted from the limit and not from zero."""
     of_original: Span | None
-    """Share of the depth when new that is left, 0 to 1."""
+    """The share of the depth when new that is left, 0 to 1."""
     shape: WearShape
     spread: Depth | None
-    """Deepest less lowest across this tire."""
+    """The deepest minus the lowest point across this tire."""
     made: MadeIn | None
     below_limit: bool
-    """Lowest point below the inspection figure, and not renewed since."""
+    """Whether the lowest point is below the inspection figure and the tire was not renewed since."""
     renewed: Renewal | None
     remarks: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
 class SetFinding:
-    """What was found by comparing the tires with each other, or the brakes of an axle."""
+    """The findings from comparing the tires with each other, or the brakes of an axle."""
 
     about: str
-    """tires or brakes."""
+    """What was compared: tires or brakes."""
     remarks: tuple[Said, ...]
 
 
@@ -105,32 +105,32 @@ class SetFinding:
 
 @dataclass(frozen=True)
 class BrakeFinding:
-    """What was found at the brake of one wheel."""
+    """The findings about the brake of one wheel."""
 
     wheel: Wheel
     kind: str
-    """disc or drum."""
+    """The type of brake: disc or drum."""
     linings: Mapping[str, Depth]
-    """inner and outer pad, or leading and trailing shoe, as far as measured."""
+    """The thickness of the inner and outer pad, or leading and trailing shoe, as far as measured."""
     thinnest: Depth | None
     thinnest_place: str | None
     limit: Limit | None
     """The region's inspection figure."""
     replace_at: Limit
-    """Where shops commonly replace."""
+    """The thickness at which shops commonly replace the lining."""
     new: DepthSpan
     usable: Span | None
-    """Share left above `replace_at`, 0 to 1."""
+    """The share of the lining left above `replace_at`, 0 to 1."""
     metal: Depth | None
-    """Rotor thickness, or inside diameter of the drum."""
+    """The rotor's thickness, or the drum's inside diameter."""
     discard: Depth | None
     discard_marked: bool | None
-    """False: looked, and no figure is marked. None: not recorded."""
+    """Whether a discard figure is marked on the metal. None if that was not recorded."""
     metal_margin: Depth | None
-    """What is left to the discard figure; zero when at or beyond it."""
+    """The distance to the discard figure; zero at or beyond it."""
     metal_beyond_discard: bool
     difference: Depth | None
-    """Between the two linings of this wheel."""
+    """The difference between the two linings of this wheel."""
     below_limit: bool
     renewed: Renewal | None
     remarks: tuple[Said, ...] = ()
@@ -141,34 +141,34 @@ class BrakeFinding:
 
 @dataclass(frozen=True)
 class BatteryFinding:
-    """What was found at the 12 V battery."""
+    """The findings about the 12 V battery."""
 
     cranking: Fraction | None
-    """Tested against rated cold cranking current, 0 to about 1.2."""
+    """The tested cold cranking current divided by the rated one, 0 to about 1.2."""
     charge: str | None
-    """Band of charge by the resting voltage: charged, three_quarters, half or low. None: not rested or not read."""
+    """The band of charge by resting voltage: charged, three_quarters, half or low. None if not rested or not read."""
     replace: bool
-    """Tested below the figure at which it is to be replaced."""
+    """Whether the test is below the figure at which the battery must be replaced."""
     renewed: Renewal | None
     remarks: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
 class TractionBatteryFinding:
-    """What was found at the battery that drives the vehicle."""
+    """The findings about the high-voltage battery that drives the vehicle."""
 
     likely: Span | None
-    """Share of the new battery's energy that is likely left, with the error of the display."""
+    """The share of the new battery's energy that is left, as a range for the error of the display."""
     method: HealthMethod | None
     floor: Share | None
-    """What UN GTR No. 22 asks of new types at this age and distance; None beyond its last step."""
+    """The least share that UN GTR No. 22 requires at this age and distance. None beyond its last step."""
     range_at_full: Distance | None
     remarks: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True)
 class FluidFinding:
-    """What was found at a fluid."""
+    """The findings about one fluid."""
 
     grade: FluidGrade | None
     moisture: Share | None
@@ -180,12 +180,12 @@ class FluidFinding:
 
 @dataclass(frozen=True)
 class UseFinding:
-    """How far the vehicle was driven, by the odometer and its statement."""
+    """The distance driven, by the odometer and the odometer statement."""
 
     statement: OdometerStatement
     reading: Distance | None
     a_year: Distance | None
-    """Average a year since January 1 of the model year; None where the reading cannot be relied on."""
+    """The average distance a year since January 1 of the model year. None if the reading is not reliable."""
     remarks: tuple[Said, ...] = ()
 
 
@@ -219,27 +219,27 @@ class RustFinding:
 
 @dataclass(frozen=True)
 class SinceFinding:
-    """What changed since the inspection before."""
+    """The changes since the previous inspection."""
 
     on: date
-    """The day of that inspection."""
+    """The day of the previous inspection."""
     driven: Distance | None
-    """How far was driven since, up to this one."""
+    """The distance driven between the two inspections."""
     changed: tuple[Said, ...]
     same: int
-    """How many figures were measured both times and read the same."""
+    """The number of figures that read the same at both inspections."""
     not_again: tuple[Said, ...]
-    """What an earlier inspection noted and this one says nothing of."""
+    """Findings of an earlier inspection that this one does not mention."""
     earlier: tuple[date, ...]
-    """The days of all earlier inspections, the latest first."""
+    """The days of all earlier inspections, latest first."""
 
 
 @dataclass(frozen=True)
 class PlainFinding:
-    """What a judge found that no other kind of finding holds. A page shows it under what was measured."""
+    """A finding that no other type fits: a heading and sentences. A page shows it under what was measured."""
 
     heading: str
-    """Message key of the heading; findings of one heading stand together."""
+    """The message key of the heading. Findings with the same heading are shown together."""
     remarks: tuple[Said, ...]
 
 
@@ -264,25 +264,25 @@ Finding = (
 
 @dataclass(frozen=True)
 class Hold:
-    """Something that holds the page back until the record says what will be done."""
+    """A reason to hold the page back until the record says what will be done."""
 
     path: tuple[str | int, ...]
-    """Where it stands in the record: ("tires", "left_front", "tread", "inner")."""
+    """The path in the record: ("tires", "left_front", "tread", "inner")."""
     said: Said
     is_question: bool = False
-    """Whether saying why it is harmless answers it too."""
+    """Whether a reason why it is harmless answers it too."""
     defect: str | None = None
-    """Id of the defect that it is about."""
+    """The id of the defect that it concerns."""
 
     @property
     def where(self) -> str:
-        """The path as one dotted name."""
+        """Return the path as one dotted name."""
         return ".".join(str(step) for step in self.path)
 
 
 @dataclass(frozen=True)
 class Gate:
-    """Whether the page may be published, what holds it, and what it must say first."""
+    """The gate's decision: whether the page may be published, what holds it, and what the page must say first."""
 
     may_publish: bool
     holding: tuple[Hold, ...]
@@ -294,7 +294,7 @@ class Gate:
 
 @dataclass(frozen=True)
 class Judged:
-    """What one judge has to say about a vehicle."""
+    """The findings of one judge about a vehicle."""
 
     findings: tuple[Finding, ...] = ()
     lines: tuple[OutlookLine, ...] = ()
@@ -302,16 +302,16 @@ class Judged:
 
 @dataclass(frozen=True)
 class Condition:
-    """Everything that was worked out about one vehicle, as of a day."""
+    """All findings about one vehicle, as of a day."""
 
     as_of: date
     findings: tuple[Finding, ...]
     lines: tuple[OutlookLine, ...]
-    """By key, what stands behind each item of the outlook."""
+    """The basis of each item of the outlook, by key."""
     facts: OutlookFacts
     outlook: Outlook
     standing: tuple[StandingFact, ...]
-    """What a buyer should know and nobody has put right, the worst first."""
+    """The standing facts, the worst first."""
     gate: Gate
 
     def of(self, kind: type[AnyFinding]) -> tuple[AnyFinding, ...]:
@@ -319,5 +319,5 @@ class Condition:
         return tuple(finding for finding in self.findings if isinstance(finding, kind))
 
     def line(self, key: str) -> OutlookLine:
-        """Return what stands behind one item of the outlook. Raises StopIteration for a key that there is not."""
+        """Return the basis of one item of the outlook. Raises StopIteration for an unknown key."""
         return next(line for line in self.lines if line.facts.key == key)

@@ -1,4 +1,4 @@
-"""What the outlook is made of: the facts of each item, and what follows from them at one distance a year."""
+"""The types of the outlook: the facts about each item, and the results for one distance a year."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sitegen.records.figures import DistanceUnit
 
 
 class Band(StrEnum):
-    """When something needs doing, at the distance a year that the shopper drives."""
+    """The period in which something falls due, at the yearly distance that the shopper drives."""
 
     DUE_NOW = "due now"
     FIRST_YEAR = "first year"
@@ -30,45 +30,48 @@ class CostRange:
 
 @dataclass(frozen=True)
 class NeedFacts:
-    """When an item is first needed, and for how much. Distances are in hundredths of the outlook's unit."""
+    """When an item first falls due. Distances are in hundredths of the outlook's unit."""
 
     distance: WholeSpan | None
-    """Distance until it needs doing; None where it does not go by distance, or nobody can say."""
+    """The distance until it is due. None if it does not depend on distance or nobody can say."""
     days: WholeSpan | None
-    """Days until it needs doing, however little is driven."""
+    """The days until it is due, however little is driven."""
     own_wear: bool = False
-    """The distance follows from how this part has worn so far, so that it changes with the driver."""
+    """Whether the distance follows from this part's own past wear, so that it varies with the driver."""
     most_distance: WholeSpan | None = None
-    """The most that is counted on at each end, however slowly it wears; None: as far as `distance` says."""
+    """The upper limit for each end of `distance`, however slowly the part wears. None if there is no limit."""
 
 
 @dataclass(frozen=True)
 class ItemFacts:
-    """All that is needed to work out one item's outlook for any distance a year: whole numbers only.
+    """All inputs to one item's outlook at any distance a year, as whole numbers.
 
-    Spans of distance are in hundredths of the outlook's unit. Spans count from the day of the odometer reading.
+    Spans of distance are in hundredths of the outlook's unit and count from the day of the odometer reading.
     """
 
     key: str
-    """front_tires, all_tires, rear_brakes, battery, or the key of a service."""
+    """The item: front_tires, all_tires, rear_brakes, battery, or the key of a service."""
     need: NeedFacts
     again_distance: WholeSpan | None = None
-    """How far the renewed part lasts, in hundredths of the unit."""
+    """The distance that the renewed part lasts, in hundredths of the unit."""
     again_months: WholeSpan | None = None
-    """How many months it lasts, however little is driven."""
+    """The months that the renewed part lasts, however little is driven."""
     cost: CostRange | None = None
-    """What doing it once costs; None: the store lists no price."""
+    """The cost of doing it once. None if the store lists no price."""
     no_record: bool = False
-    """No record shows when it was last done: budget for it now if it may be due already."""
+    """Whether no record shows when it was last done. If it may be due already, it is budgeted for now."""
     not_measured: bool = False
-    """Some of it was not measured: it is counted as worn out, and named."""
+    """Whether some of it was not measured. It is then counted as worn out, and named."""
     worst: NeedFacts | None = None
-    """The need if all that was not measured, checked or noted is as bad as it may be; None: `need` holds."""
+    """The need if everything that was not measured, checked or noted is as bad as possible.
+
+    None if it equals `need`.
+    """
     worst_cost: CostRange | None = None
-    """The cost if what decides the price is as dear as it may be; None: `cost` holds."""
+    """The cost if everything unknown that decides the price is as dear as possible. None if it equals `cost`."""
 
     def scenario(self, worst: bool) -> tuple[NeedFacts, CostRange | None]:
-        """Return need and cost: as they are known, or at their worst."""
+        """Return need and cost, as they are known or at their worst."""
         if not worst:
             return self.need, self.cost
         return self.worst or self.need, self.worst_cost or self.cost
@@ -76,27 +79,27 @@ class ItemFacts:
 
 @dataclass(frozen=True)
 class Spreads:
-    """Levels of what varies for a whole vehicle, each as likely as the next; see spreads.py."""
+    """Equally likely levels of each quantity that varies for a whole vehicle; see spreads.py."""
 
     price: tuple[int, ...]
-    """Of the price level, in thousandths of the list."""
+    """Levels of the price, in thousandths of the list price."""
     wear: tuple[int, ...]
-    """Of the next driver's wear, in hundredths of the last one's."""
+    """Levels of the next driver's wear, in hundredths of the last driver's."""
     distance: tuple[int, ...]
-    """Of the distance driven in a year, in hundredths of the figure that was named."""
+    """Levels of the yearly distance, in hundredths of the figure that the shopper entered."""
     driver_low: int
-    """The range of the next driver's wear that lines show, in hundredths: least."""
+    """The least of the next driver's wear that lines show, in hundredths of the last driver's."""
     driver_high: int
     price_range: tuple[int, int]
-    """The range of the price level that the levels stand for, in hundredths."""
+    """The range of the price that the levels represent, in hundredths."""
     distance_range: tuple[int, int]
     may_be_due: int
-    """Chance, in hundredths, that something is due at once where nobody noted what the fault was."""
+    """The chance, in hundredths, that an item is due at once when the record has a fault without a description."""
 
 
 @dataclass(frozen=True)
 class OutlookFacts:
-    """The facts of every item, in the unit of the region: what the page carries and the browser computes from."""
+    """The facts about every item, in the region's unit. The page carries them, and the browser computes from them."""
 
     unit: DistanceUnit
     items: tuple[ItemFacts, ...]
@@ -105,24 +108,24 @@ class OutlookFacts:
 
 @dataclass(frozen=True)
 class ItemOutlook:
-    """When one item needs doing."""
+    """The result for one item: when it falls due."""
 
     key: str
     band_from: Band
     band_to: Band
     months: WholeSpan | None
-    """Whole months, rounded outward; None where there is no basis."""
+    """Whole months, rounded outward. None if there is no basis."""
     budget_now: bool
-    """No record, and it may be due already."""
+    """Whether it has no record and may be due already."""
     by_time: bool
-    """Days alone decide when, at both ends, however far it could still go."""
+    """Whether days alone decide both ends."""
     not_measured: bool
-    """Some of it was not measured: it could be due now."""
+    """Whether some of it was not measured, so that it could be due now."""
 
 
 @dataclass(frozen=True)
 class PlanFigure:
-    """A figure to plan with and the range about it, rounded as one would say it, in hundredths of the currency."""
+    """A figure to plan with and its range, rounded for display, in hundredths of the currency."""
 
     about: int
     low: int
@@ -131,28 +134,28 @@ class PlanFigure:
 
 @dataclass(frozen=True)
 class WindowCost:
-    """What the priced items cost within a stretch of time that begins at once."""
+    """The cost of the priced items that fall due within a period that begins now."""
 
     due: PlanFigure
-    """What is due within it; without the first doing of what has no record."""
+    """The items due within the period. The first doing of items without a record is not included."""
     total: PlanFigure
-    """That, and what has no record done at once."""
+    """`due`, and all items without a record done once now."""
 
 
 @dataclass(frozen=True)
 class NamedItems:
-    """Keys of items that a reader of the sums has to know of, in the outlook's order."""
+    """Keys of items that the reader of the sums must be told about, in the outlook's order."""
 
     not_priced: tuple[str, ...]
-    """They may come within the three years, and the store's list has no price."""
+    """Items that may fall due within three years and have no price in the store's list."""
     no_basis: tuple[str, ...]
-    """Nobody can say when they will come; they are in no sum."""
+    """Items for which nobody can say when they fall due. No sum includes them."""
     not_measured: tuple[str, ...]
-    """They were not measured, and are counted as worn out."""
+    """Items that were not measured and count as worn out."""
     at_worst: tuple[str, ...]
-    """The high end counts them as due now or as dearer, for not all of it was measured, checked or noted."""
+    """Items that the high end counts as due now or dearer, since not all was measured, checked or noted."""
     no_record: tuple[str, ...]
-    """They have no record, and are in the second sum: the dearest first."""
+    """Items without a record, which are in the second sum, the dearest first."""
 
 
 @dataclass(frozen=True)
@@ -164,29 +167,29 @@ class Outlook:
     items: tuple[ItemOutlook, ...]
     first_year: WindowCost
     whole: WindowCost
-    """Three years."""
+    """The cost of three years."""
     no_record: PlanFigure
-    """All that has no record, done at once."""
+    """The cost of doing every item without a record now."""
     named: NamedItems
 
     def due_now(self) -> list[str]:
-        """Return the keys of what is surely due."""
+        """Return the keys of the items that are certainly due."""
         return [item.key for item in self.items if item.band_to is Band.DUE_NOW]
 
     def without_record(self) -> list[str]:
-        """Return the keys of what to budget for now, since no record shows when it was last done."""
+        """Return the keys of the items to budget for now, since no record shows when they were last done."""
         return [item.key for item in self.items if item.budget_now]
 
 
 @dataclass(frozen=True)
 class OutlookLine:
-    """What stands behind an item's outlook, and does not change with the distance a year."""
+    """One item's facts that do not depend on the distance a year, with their basis."""
 
     facts: ItemFacts
     known_by: KnownBy
     basis: tuple[Said, ...]
-    """How it was worked out, or why it cannot be."""
+    """How the result was computed, or why there is none."""
     services: tuple[str, ...]
-    """Keys of the price list that it may take, the least first."""
+    """Keys of the price list for the services that it may take, the cheapest first."""
     count: int = 1
-    """How many of it: two tires of an axle, four of a set."""
+    """The number of parts: two tires of an axle, four of a set."""

@@ -1,4 +1,4 @@
-"""Which of a region's inspection figures fits a vehicle."""
+"""Choose the region's inspection figure that applies to a vehicle."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ def limit_for(
     axle: Axle,
     attachment: Attachment | None = None,
 ) -> Limit | None:
-    """Return the first figure that fits, or None where the region gives none.
+    """Return the first figure that applies, or None if the region has none.
 
-    A weight rating that is not recorded counts as that of a car or light truck. An attachment that is not recorded
-    fits every figure, so the stricter is listed first. 49 CFR 570.62(a): 12,000 lb asks 4/32 in of a front tire.
+    Without a recorded weight rating, the vehicle counts as a car or light truck. Without a recorded attachment, every
+    figure applies; the stricter is listed first. 49 CFR 570.62(a): at 12,000 lb a front tire needs 4/32 in.
     """
     for limit in limits:
         fits_weight = limit.up_to_pounds is None or (gross_weight_pounds or 0) <= limit.up_to_pounds
@@ -32,12 +32,12 @@ def limit_for(
 
 
 def marks(figures: Figures) -> tuple[Depth, ...]:
-    """Return every depth that a tread or a lining is held against in a region."""
+    """Return every depth that treads and linings are compared with in a region."""
     inspection = (*figures.region.tread_limits, *figures.region.lining_limits)
     practice = (figures.tires.plan_at, figures.brakes.replace_pads_at, figures.brakes.replace_shoes_at)
     return tuple(figure.value for figure in (*inspection, *practice))
 
 
 def as_limit(figure: DepthFigure) -> Limit:
-    """Return a reference figure as something to hold a measurement against."""
+    """Return a reference figure as a limit for measurements."""
     return Limit(figure.value, figure.source, figure.known)

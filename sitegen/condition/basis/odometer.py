@@ -1,4 +1,4 @@
-"""How far the vehicle was driven, and what its odometer statement allows to be worked out (49 CFR part 580)."""
+"""The distance driven, and what the odometer statement allows to compute from it (49 CFR part 580)."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def counted_from(record: VehicleRecord) -> date:
-    """Return the day that everything is counted from: that of the latest reading of the odometer.
+    """Return the day from which everything is counted: the day of the latest odometer reading.
 
-    Where the inspection noted a reading that is further on than `odometer` says, it is the day of the inspection.
+    If the inspection noted a higher reading than `odometer` has, it is the day of the inspection.
     """
     odometer, inspection = record.odometer, record.inspection
     readings = [(odometer.reading, odometer.read_on), (inspection.at, inspection.done_on)]
@@ -27,7 +27,7 @@ def counted_from(record: VehicleRecord) -> date:
 
 
 def judge_use(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Say how far a year the vehicle was driven against the average, and what its odometer statement means."""
+    """Judge the yearly distance against the average, and what the odometer statement means."""
     odometer, average = record.odometer, figures.region.average_a_year
     a_year = distance_a_year(record)
     remarks = [_statement(record)]
@@ -49,12 +49,12 @@ def judge_use(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
 
 
 def may_project(record: VehicleRecord) -> bool:
-    """Tell whether anything may be worked out per mile: the reading is stated to be the actual mileage."""
+    """Return whether the odometer statement allows projections by distance: the reading is the actual mileage."""
     return record.odometer.statement is OdometerStatement.ACTUAL and odometer_now(record) is not None
 
 
 def why_no_projection(record: VehicleRecord) -> Said:
-    """Say why nothing is worked out per mile. Raises ValueError where it may be."""
+    """Return the sentence why nothing is projected by distance. Raises ValueError if projections are allowed."""
     if may_project(record):
         raise ValueError("this odometer may be relied on")
     if odometer_now(record) is None:
@@ -63,20 +63,20 @@ def why_no_projection(record: VehicleRecord) -> Said:
 
 
 def model_year_begins(record: VehicleRecord) -> date:
-    """Return January 1 of the model year, from which use is counted (49 CFR 580.17 counts so too)."""
+    """Return January 1 of the model year, from which use is counted, as in 49 CFR 580.17."""
     return date(record.vehicle.year, 1, 1)
 
 
 def in_use_from(record: VehicleRecord, as_of: date) -> date:
-    """Return the day from which the vehicle can have been in use; a model of next year is in use from that day."""
+    """Return the first day on which the vehicle can have been in use, at the latest `as_of`."""
     return min(model_year_begins(record), as_of)
 
 
 def distance_a_year(record: VehicleRecord) -> Distance | None:
-    """Return the average distance a year over the vehicle's life; None where it cannot be relied on.
+    """Return the average distance a year over the vehicle's life. None if the reading is not reliable.
 
-    Counted over whole days since January 1 of the model year, by the year of 365.25 days; "about", for nobody knows
-    the day it was first driven. None in the first year, which says too little.
+    Counted over whole days since January 1 of the model year, with years of 365.25 days; it is approximate, since the
+    day of first use is not known. None in the first year, which is too short.
     """
     reading = record.odometer.reading
     age = years(model_year_begins(record), record.odometer.read_on)
@@ -86,9 +86,9 @@ def distance_a_year(record: VehicleRecord) -> Distance | None:
 
 
 def odometer_between(record: VehicleRecord, earliest: date, latest: date) -> Span:
-    """Return what the odometer can have shown, in metres, at some time between two days.
+    """Return the range of possible odometer readings, in metres, between two days.
 
-    It was no less than the last reading known before, no more than the first known after, and never below zero.
+    It lies between the last known reading before and the first known reading after, and is never below zero.
     """
     known = [(earlier.read_on, earlier.reading) for earlier in record.earlier_readings]
     if record.odometer.reading is not None:
@@ -102,10 +102,9 @@ def odometer_between(record: VehicleRecord, earliest: date, latest: date) -> Spa
 
 
 def is_exempt(record: VehicleRecord, rule: OdometerExemption | None, as_of: date) -> bool | None:
-    """Tell whether the vehicle needs no odometer statement by its age or weight; None where the region has no such
-    rule.
+    """Return whether the vehicle's age or weight exempts it from an odometer statement.
 
-    49 CFR 580.17(a).
+    None if the region has no such rule. Source: 49 CFR 580.17(a).
     """
     if rule is None:
         return None
@@ -122,7 +121,10 @@ def _statement(record: VehicleRecord) -> Said:
 
 
 def _comparison(a_year: Distance, average: Distance) -> str:
-    """Compare to the nearest thousand miles: the average is one per driver, and only a stand-in for a vehicle."""
+    """Return the message of how the distance a year compares with the average.
+
+    Both are compared to the nearest thousand miles, since the average is per driver and not per vehicle.
+    """
     ours, usual = round(a_year.miles / 1000), round(average.miles / 1000)
     if ours > usual:
         return "use.more_than_average"

@@ -1,4 +1,4 @@
-"""Sentences and figures that more than one judge has use for."""
+"""Sentences and figures that several judges share."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sitegen.records.quantities import Share
 
 
 def renewal_remarks(part: str, renewal: Renewal | None) -> Iterator[Said]:
-    """Say what was renewed after the inspection, or will be."""
+    """Yield the sentence about a part that was renewed after the inspection, or will be."""
     if renewal is None:
         return
     if renewal.on is None:
@@ -20,10 +20,10 @@ def renewal_remarks(part: str, renewal: Renewal | None) -> Iterator[Said]:
 
 
 def share_of(value: Fraction) -> Share:
-    """Return a share that a page shows in whole percent."""
+    """Return a fraction as a share, which pages show in whole percent."""
     return Share(value, f"{float(value):.0%}")
 
 
 def share_figures(share: Span) -> dict[str, Value]:
-    """Return `low` and `high` of a share that is not known better than a range."""
+    """Return the `low` and `high` figures of a share that is a range."""
     return {"low": share_of(share.low), "high": share_of(share.high if share.high is not None else share.low)}

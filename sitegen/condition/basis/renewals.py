@@ -1,4 +1,4 @@
-"""What was renewed after it was measured, or will be before delivery."""
+"""Find the work or promise that renews a part after its measurement."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
-    """Return what renewed a part since the inspection measured it; what is promised counts before what was done.
+    """Return the renewal of a part after its measurement. A promise comes before work already done.
 
-    `names` are what `renews` may call the part: ("tires.left_front",). A shorter name renews all that is under it.
-    Work done before the inspection is no renewal: the inspection measured the new part.
+    `names` are the names that `renews` may use: ("tires.left_front",). A shorter name covers all parts below it. Work
+    before the inspection is not a renewal: the inspection measured the new part.
     """
     for promise in record.before_delivery:
         if _renews(promise.renews, names):
@@ -28,7 +28,7 @@ def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
 
 
 def wear_ended_by(record: VehicleRecord, part: str, *causes: str) -> Renewal | None:
-    """Return the work that ended what wore a part faster than its mates, whenever it was done; None if there is none.
+    """Return the work that removed the cause of a part's faster wear, whenever it was done. None if there is none.
 
     Work names the part under `ends_wear_of`, or renews one of the `causes`.
     """
@@ -43,12 +43,12 @@ def wear_ended_by(record: VehicleRecord, part: str, *causes: str) -> Renewal | N
 
 
 def is_still_on(renewal: Renewal | None) -> bool:
-    """Tell whether a part that was measured is still on the vehicle: what is promised is not done yet."""
+    """Return whether the measured part is still on the vehicle. A promised renewal is not done yet."""
     return renewal is None or renewal.promised
 
 
 def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
-    """Return the odometer reading at which the shop fitted the part that the inspection then measured, if it did."""
+    """Return the odometer reading at which the shop fitted the part that was then inspected. None if it did not."""
     before = [
         work for work in record.work_done if _renews(work.renews, names) and work.on < record.inspection.done_on
     ]
@@ -56,17 +56,17 @@ def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
 
 
 def was_renewed(record: VehicleRecord, since: date, *names: str) -> bool:
-    """Tell whether work of a record on or after a day renewed a part."""
+    """Return whether a record's work on or after a day renewed a part."""
     return any(work.on >= since and _renews(work.renews, names) for work in record.work_done)
 
 
 def odometer_now(record: VehicleRecord) -> Distance | None:
-    """Return the latest reading that the record has."""
+    """Return the latest odometer reading in the record."""
     return max((reading for reading in (record.odometer.reading, record.inspection.at) if reading), default=None)
 
 
 _BY_ITS_OWN_NAME = "tires.spare"
-"""New `tires` are those on the road; the spare stays what was measured."""
+"""Parts that a shorter name does not cover: new `tires` are those on the road, not the spare."""
 
 
 def _renews(renewed: tuple[str, ...], names: tuple[str, ...]) -> bool:

@@ -1,4 +1,4 @@
-"""What findings are made of: intervals, how a figure is known, and sentences as keys with their figures."""
+"""Values that findings consist of: intervals, sources of knowledge, and sentences as message keys with figures."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class KnownBy(StrEnum):
 
 @dataclass(frozen=True)
 class Span:
-    """An exact interval; without `high`, it has no upper end that anyone could name."""
+    """An exact interval. Without `high`, its upper end is unknown."""
 
     low: Fraction
     high: Fraction | None
@@ -37,7 +37,7 @@ class Span:
 
 @dataclass(frozen=True)
 class WholeSpan:
-    """An interval already rounded outward to whole units; without `high`, it is open."""
+    """An interval rounded outward to whole units. Without `high`, its upper end is unknown."""
 
     low: int
     high: int | None
@@ -45,7 +45,7 @@ class WholeSpan:
 
 @dataclass(frozen=True)
 class Tread:
-    """A depth that is tread, so that a page shows it in the region's unit for tread."""
+    """A depth of tread, which a page shows in the region's unit for tread."""
 
     depth: Depth
 
@@ -58,26 +58,26 @@ class Word:
 
 
 Value = Quantity | Tread | Word | LocalizedText | PartialDate | Fraction | int | date | str
-"""What a sentence may name. A `Fraction` is a plain number, a `Share` is in percent, a `str` is shown as written."""
+"""A figure in a sentence. A `Fraction` is shown as a number, a `Share` in percent, a `str` unchanged."""
 
 
 @dataclass(frozen=True)
 class Said:
-    """A sentence: a message key, and the figures that stand in it. `count` chooses the plural form."""
+    """A sentence: a message key and its figures. `count` chooses the plural form."""
 
     key: str
     figures: Mapping[str, Value] = field(default_factory=dict)
 
     @property
     def count(self) -> int | None:
-        """The number that chooses the plural form, where the sentence has one."""
+        """Return the number that chooses the plural form, or None if the sentence has none."""
         value = self.figures.get("count")
         return value if isinstance(value, int) else None
 
 
 @dataclass(frozen=True)
 class Limit:
-    """A limit that a measurement is held against, and how far it can be trusted."""
+    """A limit for a measurement, with its source and reliability."""
 
     value: Depth
     source: str
@@ -86,7 +86,7 @@ class Limit:
 
 @dataclass(frozen=True)
 class DepthSpan:
-    """A depth when new: one figure where it is known, a typical range where not."""
+    """A depth when new: exact if known, else the typical range."""
 
     low: Depth
     high: Depth
@@ -95,14 +95,14 @@ class DepthSpan:
 
 @dataclass(frozen=True)
 class Renewal:
-    """A part that was renewed after it was measured, or will be before delivery."""
+    """The renewal of a part after its measurement: work done, or a promise before delivery."""
 
     what: LocalizedText
     on: date | None
-    """None: it is promised, not yet done."""
+    """The day of the work. None for a promise."""
     at: Distance | None = None
 
     @property
     def promised(self) -> bool:
-        """Whether it is still to be done."""
+        """Return whether it is a promise that is not done yet."""
         return self.on is None

@@ -1,1 +1,1 @@
-"""What do the tests of batteries and fluids, and the readings of paint and rust, mean?"""
+"""Judge the tests of batteries and fluids, and the readings of paint and rust."""

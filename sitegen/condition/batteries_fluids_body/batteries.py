@@ -1,4 +1,4 @@
-"""What the tests say about the 12 V battery, and about the battery that drives the vehicle."""
+"""Judge the tests of the 12 V battery and of the high-voltage battery."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ DRIVEN_BY_BATTERY = (*PLUGGED_IN, Fuel.HYBRID)
 
 
 def judge_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Say what the tests of the 12 V battery show, and when it falls due."""
+    """Return the findings about the 12 V battery, and the outlook line of its replacement."""
     battery = record.battery or Battery()
     renewal = renewal_of(record, "battery")
     done = renewal is not None and not renewal.promised
@@ -44,14 +44,14 @@ def judge_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judge
 
 
 def cranking_share(battery: Battery) -> Fraction | None:
-    """Return tested against rated cold cranking current: 480 of 600 CCA are 0.8."""
+    """Return the tested divided by the rated cold cranking current: 480 of 600 CCA is 0.8."""
     if battery.tested is None or battery.rated is None or battery.rated.amount == 0:
         return None
     return battery.tested.amount / battery.rated.amount
 
 
 def charge_band(battery: Battery, figures: RestVoltage) -> str | None:
-    """Return the band of charge by the resting voltage; None where it was not read after enough hours of rest."""
+    """Return the band of charge by resting voltage. None if the battery had not rested long enough."""
     voltage = battery.rest_voltage
     if voltage is None or (battery.rested_hours or 0) < figures.rest_hours:
         return None
@@ -102,7 +102,7 @@ def _line(
 def _worst_days(
     battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date, days: WholeSpan
 ) -> WholeSpan:
-    """Return the days left if it was fitted on the first day that the record allows."""
+    """Return the days left if the battery was fitted on the earliest day that the record allows."""
     if finding.renewed is not None or battery.fitted_on is None or days.low == 0:
         return days
     first = min(battery.fitted_on.earliest, as_of)
@@ -112,7 +112,10 @@ def _worst_days(
 def _life(
     record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date
 ) -> tuple[WholeSpan, KnownBy, Said]:
-    """Return the days left, by age; a test below the figure makes it due, a good test keeps age from doing so."""
+    """Return the days left by age, how that is known, and a sentence.
+
+    A test below the figure makes it due now. Past its usual life it may fall due at any time, whatever a test said.
+    """
     life: dict[str, Value] = {"low": figures.life.low // 12, "high": figures.life.high // 12}
     if finding.renewed is not None:
         on = finding.renewed.on or as_of
@@ -135,14 +138,14 @@ def _life(
 
 
 def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Say what is known of the high-voltage battery of a vehicle that is driven by one."""
+    """Return the findings about the high-voltage battery of a vehicle that is driven by one."""
     if record.vehicle.fuel not in DRIVEN_BY_BATTERY and record.traction_battery is None:
         return Judged()
     renewal = renewal_of(record, "traction_battery")
     still_in = renewal is None or renewal.promised
     battery = record.traction_battery if record.traction_battery and still_in else TractionBattery()
     health = battery.state_of_health
-    # UN GTR No. 22 is about pure electric vehicles, and hybrids that are charged from outside.
+    # UN GTR No. 22 covers pure electric vehicles and plug-in hybrids.
     step = durability_step(record, figures.batteries, as_of) if record.vehicle.fuel in PLUGGED_IN else None
     points = int(figures.batteries.display_error.value.amount * 100)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
@@ -158,7 +161,10 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date)
 
 
 def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: BatteryFigures) -> OutlookLine:
-    """Return a line without a date: nobody knows how long such a battery lasts. A worn one may be due at any time."""
+    """Return an outlook line without a date, since nobody knows how long such a battery lasts.
+
+    A worn one may be due at any time.
+    """
     days, known_by, worn = None, KnownBy.NOT_KNOWN, figures.traction_worn_below.value
     if renewed:
         said = Said("outlook.check.renewed")
@@ -177,10 +183,10 @@ def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: Batt
 
 
 def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date) -> DurabilityStep | None:
-    """Return the step of UN GTR No. 22 that the vehicle is in by age and distance, whichever is further on.
+    """Return the step of UN GTR No. 22 for the vehicle's age or distance, whichever is further on.
 
-    4.9 years and 90,000 km are in the first step; after 8 years or 160,000 km there is none. A type-approval floor
-    for fleets, not a promise for one vehicle.
+    4.9 years and 90,000 km are in the first step; after 8 years or 160,000 km there is none. A step is a minimum for
+    types in approval, not a promise for one vehicle.
     """
     age = years(model_year_begins(record), as_of)
     reading = record.odometer.reading if may_project(record) else None
@@ -191,7 +197,7 @@ def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date)
 
 
 def _likely(health: Fraction, method: HealthMethod | None, figures: BatteryFigures) -> Span:
-    """Return the share that is likely left: a display may be off by about five points, either way."""
+    """Return the range of the share that is left. A display may be off by about five points either way."""
     if method is HealthMethod.CAPACITY_TEST:
         return Span.at(health)
     error = figures.display_error.value.amount

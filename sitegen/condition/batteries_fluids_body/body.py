@@ -1,7 +1,7 @@
-"""What paint readings may mean, and rust in plain words with a published scale behind them.
+"""Judge paint readings, and rate disclosed rust on a published scale.
 
-The scales rate how much of a painted area shows rust. They say nothing about strength: a hole, flaking layers or soft
-metal is a finding of its own, for a mechanic with a lift.
+The scale rates how much of a painted area shows rust, and not strength: a hole, flaking layers or soft metal is a
+finding of its own, for a mechanic with a lift.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from sitegen.records.wear import PaintReading
 
 
 def judge_body(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Say what the paint readings may mean, panel by panel, and how far disclosed rust goes."""
+    """Return the findings about paint readings, panel by panel, and about the extent of disclosed rust."""
     thinnest = min((thickness for panel in record.paint for thickness in panel.readings), default=None)
     paint = [] if thinnest is None else [_panel(panel, thinnest, figures.body) for panel in record.paint]
     return Judged((*paint, *_rust(record, figures)))
@@ -59,10 +59,10 @@ def _rust(record: VehicleRecord, figures: Figures) -> Iterator[RustFinding]:
 
 
 def nearest_grade(area: Share, scale: RustScale) -> RustGrade:
-    """Return the degree of ISO 4628-3 whose typical area is nearest; of two as near, the worse.
+    """Return the degree of ISO 4628-3 whose typical area is nearest, or the worse of two equally near.
 
-    The standard compares with pictures; nearest by percent is this project's convention, and the page says so. Any
-    rust at all is more than the first degree, which says that none shows.
+    The standard compares with pictures. The nearest by percent is this project's convention, and the page says so.
+    Any visible rust is above the first degree, which means none.
     """
     none_shows, *others = scale.grades
     if area == none_shows.area:

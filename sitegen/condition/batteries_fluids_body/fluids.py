@@ -1,4 +1,4 @@
-"""What the tests of brake fluid and coolant say. When they fall due is in intervals.py."""
+"""Judge the tests of brake fluid and coolant. Their intervals are judged in services/intervals.py."""
 
 from __future__ import annotations
 
@@ -16,12 +16,15 @@ from sitegen.records.wear import BrakeFluid
 
 
 def judge_fluids(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Say what was found in the brake fluid and the coolant."""
+    """Return the findings about brake fluid and coolant."""
     return Judged((_brake_fluid(record, figures.fluids), *_coolant(record)))
 
 
 def moisture_says(moisture: Share | None, figures: FluidFigures) -> str | None:
-    """Return good, plan or replace; None where it was not tested. Never a boiling point: the bands are practice."""
+    """Return good, plan or replace for the water in brake fluid. None if it was not tested.
+
+    It is never given as a boiling point: the bands are common practice.
+    """
     if moisture is None:
         return None
     if moisture >= figures.moisture.replace_from:
@@ -74,7 +77,7 @@ def _grade(fluid: BrakeFluid, figures: FluidFigures) -> Iterator[Said]:
 
 
 def _coolant(record: VehicleRecord) -> Iterator[FluidFinding]:
-    """Show the freezing point as read on the tester; it is never worked out from a mix."""
+    """Yield the coolant's freezing point as read on the tester. It is never computed from a mixing ratio."""
     if record.coolant is None:
         return
     freezes_at = record.coolant.freezes_at

@@ -1,1 +1,1 @@
-"""What do the figures of the brakes mean?"""
+"""Judge the measurements of the brakes."""

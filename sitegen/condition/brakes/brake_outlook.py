@@ -1,6 +1,6 @@
-"""How long the linings of each axle will last, and what replacing them takes.
+"""Project how long the linings of each axle will last, and which services renew them.
 
-Both brakes of an axle are done together; the one that goes first decides.
+Both brakes of an axle are renewed together. The one that wears out first decides.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ from sitegen.records.vehicle import AXLES, Axle
 from sitegen.records.vehicle_record import VehicleRecord
 
 LININGS = 2
-"""Of a brake: two pads, or two shoes."""
+"""Linings per brake: two pads, or two shoes."""
 
 
 def brake_lines(
@@ -79,7 +79,7 @@ def brake_lines(
 
 
 def typical_life(record: VehicleRecord, figures: BrakeFigures, axle: Axle, kind: str) -> Life:
-    """Return how far the linings of an axle typically last; often far longer where the motor does the braking."""
+    """Return the typical life of an axle's linings, in metres. It is far longer with regenerative braking."""
     usual = figures.front if axle is Axle.FRONT else figures.rear
     if kind == "drum":
         return usual.shoe_life
@@ -87,9 +87,9 @@ def typical_life(record: VehicleRecord, figures: BrakeFigures, axle: Axle, kind:
 
 
 def services_of(axle: Axle, pair: Sequence[BrakeFinding]) -> tuple[str, ...]:
-    """Return what the axle may need: linings alone, or with rotors or drums, or either where that cannot be told.
+    """Return the services that the axle may need: linings alone, with rotors or drums, or both if unknown.
 
-    Linings alone will do where both rotors are known to be above their discard figure.
+    Linings alone are enough if both rotors are known to be above their discard figure.
     """
     drum = any(finding.kind == "drum" for finding in pair)
     alone = f"{axle.value}_{'shoes' if drum else 'pads'}"
@@ -129,7 +129,7 @@ def _known_life(finding: BrakeFinding, axle: Axle, record: VehicleRecord, figure
 def _renewed(
     finding: BrakeFinding, renewal: Renewal, axle: Axle, record: VehicleRecord, figures: Figures
 ) -> PartLife:
-    """Give new linings their typical life; the axle then has no less than the old had left: see `brake_lines`."""
+    """Return the typical life of new linings. `brake_lines` keeps the axle from having less than before."""
     typical = typical_life(record, figures.brakes, axle, finding.kind)
     distance = life_of_renewed(record, as_span(typical), renewal)
     return PartLife(distance, None, KnownBy.TYPICAL, (Said("outlook.renewed"),))
@@ -182,7 +182,7 @@ def _by_lining(
 def _after_repair(
     finding: BrakeFinding, wear: Wear, projection: Projection, record: VehicleRecord
 ) -> tuple[Projection, tuple[Said, ...]]:
-    """Return the projection of a lining that wore faster than the others, once the cause of that is put right."""
+    """Return the projection of a lining that wore faster than the others, after its cause was repaired."""
     ended = wear_ended_by(record, f"brakes.{finding.wheel.value}")
     if ended is None or not projection.own_history:
         return projection, ()

@@ -12,7 +12,7 @@ from sitegen.records.quantities import Depth
 
 
 def brake_remarks(finding: BrakeFinding, figures: BrakeFigures) -> Iterator[Said]:
-    """Yield what is to be said about one brake, the most important first."""
+    """Yield the sentences about one brake, the most important first."""
     yield from renewal_remarks("brake", finding.renewed)
     if finding.renewed is not None and not finding.renewed.promised:
         return
@@ -26,7 +26,7 @@ def brake_remarks(finding: BrakeFinding, figures: BrakeFigures) -> Iterator[Said
 
 
 def thickness(thinnest: Depth, limit: Limit) -> dict[str, Value]:
-    """Return the figures of a lining against its limit."""
+    """Return the figures of a sentence that compares a lining with its limit."""
     return {"thinnest": thinnest, "limit": limit.value}
 
 

@@ -1,6 +1,6 @@
-"""What lining, rotor and drum measurements say about the brake of each wheel, and the brakes of an axle together.
+"""Judge lining, rotor and drum measurements of each wheel's brake, and compare the brakes of an axle.
 
-Two figures are kept apart: the region's inspection figure, below which the page is held back, and the thickness at
+Two figures are separate: the region's inspection figure, below which the page is held back, and the thickness at
 which shops commonly replace, from which "usable" is counted and the outlook runs.
 """
 
@@ -28,7 +28,7 @@ from sitegen.records.wear import DiscBrake, DrumBrake
 
 
 def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Say what was found at each brake and each axle, and when they fall due."""
+    """Return the findings about each brake and axle, and their outlook lines."""
     found = {axle: [find_brake(record, figures, wheel, axle) for wheel in pair] for axle, pair in AXLES.items()}
     everything = tuple(finding for pair in found.values() for finding in pair)
     together = SetFinding("brakes", (*_axles(found, figures.brakes), _parking_brake(record, figures)))
@@ -39,7 +39,7 @@ def judge_brakes(record: VehicleRecord, figures: Figures, _as_of: date) -> Judge
 
 
 def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle) -> BrakeFinding:
-    """Return what was found at the brake of one wheel; a brake that was not measured is a finding too."""
+    """Return the finding about the brake of one wheel. A brake that was not measured has a finding too."""
     brake = record.brakes.at(wheel)
     drum = isinstance(brake, DrumBrake)
     practice = figures.brakes.replace_shoes_at if drum else figures.brakes.replace_pads_at
@@ -75,14 +75,14 @@ def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle
 
 
 def attachment_of(brake: DiscBrake | DrumBrake | None) -> Attachment | None:
-    """Return how the lining is held, where it is recorded."""
+    """Return how the lining is attached, if that is recorded."""
     if not isinstance(brake, DrumBrake) or brake.bonded is None:
         return None
     return Attachment.BONDED if brake.bonded else Attachment.RIVETED
 
 
 def new_lining(brake: DiscBrake | DrumBrake | None, figures: BrakeFigures, axle: Axle) -> DepthSpan:
-    """Return the thickness when new: as recorded, or what is typical of the axle."""
+    """Return the thickness when new: as recorded, or typical of the axle."""
     recorded = brake.new_shoes if isinstance(brake, DrumBrake) else brake.new_pads if brake is not None else None
     if recorded is not None:
         return DepthSpan(recorded, recorded, KnownBy.FROM_RECORDS)
@@ -113,7 +113,7 @@ def _metal(brake: DiscBrake | DrumBrake | None) -> tuple[Depth | None, Depth | s
 
 
 def _margin(metal: Depth | None, discard: Depth | str | None, drum: bool) -> Fraction | None:
-    """Return the millimetres left to the discard figure: a rotor wears thinner, a drum wider.
+    """Return the millimetres left to the discard figure. A rotor wears thinner, a drum wider.
 
     A rotor of 22.4 mm marked 22.0 has 0.4 mm left; at 21.9 it is beyond (49 CFR 570.59(b)).
     """
@@ -137,7 +137,7 @@ def _difference(linings: Mapping[str, Depth]) -> Depth | None:
 
 
 def _axles(found: Mapping[Axle, list[BrakeFinding]], figures: BrakeFigures) -> Iterator[Said]:
-    """Compare the thinnest lining of the left and the right brake of an axle."""
+    """Yield a comparison of the thinnest left and right lining of each axle."""
     for axle, (left, right) in found.items():
         renewed = any(side.renewed is not None and not side.renewed.promised for side in (left, right))
         if left.thinnest is None or right.thinnest is None or renewed:

@@ -1,1 +1,1 @@
-"""Whether a text of the record says that somebody can be hurt, or left at the roadside."""
+"""Find texts of the record that say that somebody can be hurt, or left at the roadside."""

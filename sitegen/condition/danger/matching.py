@@ -1,6 +1,6 @@
-"""Find where a text says that something can hurt somebody: a part together with a bad condition, not denied.
+"""Find phrases that name a part together with a bad condition and are not negated.
 
-The rules are rough on purpose. A question too many costs the store a line; one too few can cost a life.
+The rules are rough on purpose: one question too many costs the store a line, one too few can cost a life.
 """
 
 from __future__ import annotations
@@ -13,14 +13,14 @@ from sitegen.condition.danger.sentences import Found, Sentence, composed, senten
 from sitegen.records.standing.dangers import DangerWords
 
 PART_BEFORE, PART_AFTER, DENIED_WITHIN = 12, 6, 8
-"""So many words may lie between a condition and the part before it, the part after it, and what denies it."""
+"""The most words between a condition and the part before it, the part after it, and a negation."""
 ANSWER_AT_MOST = 6
-"""A sentence with no more words than this, such as "Replaced.", speaks of the one before it."""
+"""The most words of a sentence, such as "Replaced.", that refers to the sentence before it."""
 
 
 @dataclass(frozen=True)
 class Match:
-    """Words by which a text says that something is dangerous. `start` and `end` count in the composed text."""
+    """Words by which a text says that something is dangerous. `start` and `end` are offsets in the composed text."""
 
     start: int
     end: int
@@ -29,21 +29,21 @@ class Match:
 
 @dataclass(frozen=True)
 class Context:
-    """What a text is about without saying so: the note on a tire speaks of the tire."""
+    """The implied subject of a text: the note on a tire is about the tire."""
 
     groups: frozenset[str] = frozenset()
-    """Groups of parts that the place stands for."""
+    """The groups of parts that the place implies."""
     is_promise: bool = False
     """Whether its verbs say what will be done."""
     is_missing: bool = False
-    """Whether what it names is not there: the list of equipment that a vehicle lacks."""
+    """Whether the text lists what is absent, as the list of missing equipment does."""
 
 
 NO_CONTEXT = Context()
 
 
 def find_dangers(text: str, lexicon: DangerWords, context: Context = NO_CONTEXT) -> Iterator[Match]:
-    """Yield each place where a text says that something is dangerous, in one language."""
+    """Yield each match of a dangerous phrase in a text of one language."""
     whole = composed(text)
     spoken_of = context.groups
     parsed = list(sentences(text, lexicon.phrases))
@@ -59,7 +59,7 @@ def find_dangers(text: str, lexicon: DangerWords, context: Context = NO_CONTEXT)
 
 
 def is_said(text: str, lexicon: DangerWords, use: str) -> bool:
-    """Return whether a phrase of one use stands in a text and is not denied there."""
+    """Return whether a phrase of one use occurs in a text without a negation."""
     for sentence in sentences(text, lexicon.phrases):
         reader = _Reader(sentence, lexicon, NO_CONTEXT, frozenset(), None)
         if any(not reader.is_denied(found.start) for found in sentence.of(use)):
@@ -78,12 +78,12 @@ def groups_named(text: str, lexicon: DangerWords) -> frozenset[str]:
 
 
 def names_something_plain(text: str, lexicon: DangerWords) -> bool:
-    """Return whether a text names a thing by whose fault nobody is hurt, such as a hub cap."""
+    """Return whether a text names a harmless thing, such as a hub cap."""
     return any(not part.of for sentence in sentences(text, lexicon.phrases) for part in _parts(sentence))
 
 
 def _parts(sentence: Sentence) -> list[Found]:
-    """Return parts and other things in the order in which they are named; the longest name counts where two begin."""
+    """Return the parts and other things in order of occurrence; of two that begin at one word, the longer."""
     named = sorted((*sentence.of("part"), *sentence.of("plain")), key=lambda found: (found.start, -found.end))
     parts: list[Found] = []
     for found in named:
@@ -92,12 +92,12 @@ def _parts(sentence: Sentence) -> list[Found]:
         elif found.end > parts[-1].end and found.start > parts[-1].start and found.end - found.start > 1:
             parts[-1] = found  # "front wheel bearing": the later and longer name is meant
         elif found.start == parts[-1].start and found.end == parts[-1].end and found.of:
-            parts.append(found)  # one word that names two groups
+            parts.append(found)  # one word may name two groups
     return parts
 
 
 class _Reader:
-    """Reads one sentence."""
+    """The analysis of one sentence."""
 
     def __init__(
         self,
@@ -114,7 +114,7 @@ class _Reader:
         self._no_denial = {place for found in sentence.of("negates_not") for place in range(found.start, found.end)}
 
     def dangers(self) -> Iterator[tuple[int, int]]:
-        """Yield from where to where the text says that something is dangerous."""
+        """Yield the start and end of each dangerous phrase, as offsets in the text."""
         for found in (*self.sentence.of("alone"), *self.sentence.of("do_not_drive")):
             if not self._is_within_a_name(found) and not self.is_denied(found.start):
                 yield self._extent([found])
@@ -130,7 +130,7 @@ class _Reader:
         yield from self._missing()
 
     def _conditions(self) -> Iterator[Found]:
-        """Yield the conditions, of those that begin at one word the longest for each group, outside of names."""
+        """Yield the bad conditions outside of names. Of several at one word, the longest of each group counts."""
         for condition in self.sentence.of("bad"):
             if not self._is_within_a_name(condition):
                 yield condition
@@ -139,7 +139,7 @@ class _Reader:
         return any(part.start <= found.start and found.end <= part.end for part in self.parts)
 
     def _parts_of(self, condition: Found) -> Iterator[Found | str]:
-        """Yield the parts that a condition may be said of, and the groups that the place or the text before means."""
+        """Yield the parts that a condition may refer to, and the groups implied by the place or the text before."""
         before = [part for part in self.parts if part.end <= condition.start]
         before = [part for part in before if condition.start - part.end <= PART_BEFORE]
         after = [part for part in self.parts if part.start >= condition.end]
@@ -165,7 +165,7 @@ class _Reader:
             yield from self.spoken_of
 
     def _joined_before(self, part: Found, before: Sequence[Found]) -> Iterator[Found]:
-        """Yield the parts that stand in one list with a part: "brakes, tie rods and ball joints"."""
+        """Yield the parts in one list with a part: "brakes, tie rods and ball joints"."""
         for one in reversed([other for other in before if other.end <= part.start]):
             is_compound = one.end == part.start and self._segment(one) == self._segment(part)  # "brake hose"
             if not is_compound and (part.start - one.end > 2 or not self._linked(one.end, part.start)):
@@ -174,7 +174,7 @@ class _Reader:
             part = one
 
     def _linked(self, start: int, end: int) -> bool:
-        """Return whether only a comma or a word such as "and" stands between two words."""
+        """Return whether only a comma or a word such as "and" lies between two words."""
         if start == end:
             return self.words[start].segment != self.words[start - 1].segment
         return any(start <= found.start < end for found in self.sentence.of("links"))
@@ -197,7 +197,7 @@ class _Reader:
         return any(known[group].general for group in groups if group in known)
 
     def is_denied(self, place: int) -> bool:
-        """Return whether what stands at a place is denied by a word before it."""
+        """Return whether a word before a place negates it."""
         verbs = {found.start for found in self.sentence.of("verbs")}
         denials = {found.start for found in self.sentence.of("negations")} - self._no_denial
         breaks = {found.start for found in self.sentence.of("breaks")}
@@ -216,14 +216,14 @@ class _Reader:
         return False
 
     def _begins_after_and(self, part: Found) -> bool:
-        """Return whether a part is named as the subject of a statement of its own: "and the hose"."""
+        """Return whether a part is the subject of a statement of its own: "and the hose"."""
         return any(0 <= part.start - found.end <= 1 and part.start > found.end for found in self.sentence.of("links"))
 
     def _is_denied_after(self, condition: Found) -> bool:
         return any(0 <= found.start - condition.end <= 3 for found in self.sentence.of("none_after"))
 
     def _is_put_right(self, condition: Found, parts: Sequence[Found]) -> bool:
-        """Return whether the sentence, or a short one after it, says that the fault was put right."""
+        """Return whether the sentence, or a short one after it, says that the fault was repaired."""
         if any(True for _ in self.sentence.of("still")):
             return False
         meant = {part.start for part in parts}
@@ -247,7 +247,7 @@ class _Reader:
         return self._broken(first, last)
 
     def _repairs(self, sentence: Sentence) -> Iterator[Found]:
-        """Yield the words that name a repair as done; in a promise, as planned."""
+        """Yield the words that name a repair as done, or as planned in a promise."""
         uses = ("repaired", "repairing") if self.context.is_promise else ("repaired",)
         not_yet = sentence.of("not_yet")
         for use in uses:
@@ -256,7 +256,10 @@ class _Reader:
                     yield found
 
     def _missing(self) -> Iterator[tuple[int, int]]:
-        """Yield where an essential part is said not to be there: "no brakes", or in a list of what is lacking."""
+        """Yield where a text says that an essential part is missing.
+
+        Such as "no brakes", or an entry in a list of missing equipment.
+        """
         denials = {found.start: found for found in self.sentence.of("negations")}
         after_none = {found.start for found in self.sentence.of("after_none")}
         for part in self.parts:

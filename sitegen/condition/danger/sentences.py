@@ -1,4 +1,4 @@
-"""A text as sentences of words, with the phrases of a lexicon that stand in them."""
+"""Split a text into sentences and words, and find the phrases of a lexicon in them."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ _LETTER = re.compile(r"[^\W_]")
 
 @dataclass(frozen=True)
 class Token:
-    """A word as it is compared, its place in the text, and the part of the sentence that it stands in."""
+    """A normalized word, its place in the text, and the segment of the sentence that it belongs to."""
 
     text: str
     start: int
     end: int
     segment: int
-    """Counts the commas, colons and brackets before it."""
+    """The number of commas, colons and brackets before it."""
 
 
 @dataclass(frozen=True)
 class Found:
-    """A phrase found in a sentence: from its first word up to, but not including, `end`."""
+    """A phrase in a sentence, from its first word up to, but not including, `end`."""
 
     phrase: Phrase
     start: int
@@ -35,13 +35,13 @@ class Found:
 
     @property
     def of(self) -> str:
-        """What the phrase says more of itself."""
+        """Return the phrase's group or other detail."""
         return self.phrase.of
 
 
 @dataclass(frozen=True)
 class Sentence:
-    """The words of a sentence, and by its use every phrase that stands in it, in order."""
+    """The words of a sentence, and its phrases by use, in order."""
 
     words: tuple[Token, ...]
     phrases: dict[str, tuple[Found, ...]]
@@ -56,7 +56,7 @@ class Sentence:
 
 
 def composed(text: str) -> str:
-    """Return a text whose places count as those of `sentences`: an accented letter is one character."""
+    """Return a text in which an accented letter is one character, so that its offsets are those of `sentences`."""
     return unicodedata.normalize("NFC", text)
 
 
@@ -94,7 +94,7 @@ def _phrases_in(words: Sequence[Token], phrases: Phrases) -> dict[str, tuple[Fou
 
 
 def _end_of(phrase: Sequence[tuple[str, bool]], words: Sequence[Token], place: int) -> int | None:
-    """Return where a phrase ends that begins at a word; None if it does not stand there."""
+    """Return the end of a phrase that begins at a word. None if the phrase is not there."""
     for number, (wanted, any_ending) in enumerate(phrase):
         if wanted == GAP:
             rest = phrase[number + 1 :]

@@ -1,1 +1,1 @@
-"""When will it need doing, and for about how much? From one measurement, a date or a record to ranges."""
+"""Compute when each item falls due and what it costs, as ranges, from measurements, dates and records."""

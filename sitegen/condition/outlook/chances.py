@@ -1,9 +1,9 @@
-"""How likely it is that an item comes once, twice, three times before a moment.
+"""The probability that an item falls due once, twice or more often before a moment.
 
-First need and every repeat are equally likely anywhere within their limits: where nothing but two limits is known of
-a quantity, it is given a rectangular distribution between them (JCGM 101:2008, 6.4.2). Where nobody can name a latest
-end, the chance of a need before t is 1 - earliest / t (own assumption): as the earliest end is the remaining share of
-the shortest life, half are left at twice that, a third at three times.
+The first need and every repeat are equally likely anywhere within their limits: a quantity of which only two limits
+are known has a rectangular distribution between them (JCGM 101:2008, 6.4.2). If no latest end is known, the chance of
+a need before t is 1 - earliest / t (own assumption): the earliest end is the remaining share of the shortest life, so
+half are left at twice that time and a third at three times.
 """
 
 from __future__ import annotations
@@ -12,32 +12,32 @@ from dataclasses import dataclass
 from math import comb, factorial
 
 CERTAIN = 2**22
-"""A chance of one: chances are whole numbers of this, so that every language counts the same."""
+"""The probability 1. Probabilities are whole numbers of 1/CERTAIN, so that Python and JavaScript agree exactly."""
 
 
 @dataclass(frozen=True)
 class Needs:
-    """When an item is first needed, and how long it then lasts each time; an end that nobody can name is None."""
+    """When an item first falls due, and how long it lasts after each renewal. An unknown end is None."""
 
     earliest: int
     latest: int | None
     repeat_low: int | None = None
-    """None: it does not come again."""
+    """None if it does not repeat."""
     repeat_high: int | None = None
 
     def __post_init__(self) -> None:
-        """Raise ValueError for what would come without end at one moment."""
+        """Raise ValueError for an item that would repeat endlessly at one moment."""
         if self.repeat_low is not None and self.repeat_low < 1:
             raise ValueError("what is renewed must last at least one unit of distance or one month")
 
 
 def chances_before(needs: Needs, end: int, may_be_due: int) -> tuple[int, ...]:
-    """Return the chances of at least one, two, ... needs in [0, end), as parts of `CERTAIN`, as long as there is any.
+    """Return the probabilities of at least one, two, ... needs in [0, end), in parts of `CERTAIN`, while above zero.
 
-    What may be due at once, with no latest end, comes with a chance of `may_be_due` hundredths.
+    An item that may be due at once and has no latest end has a probability of `may_be_due` hundredths.
 
-    First between 0 and 10, then every 10 exactly, before 15: the first is certain, the second comes half of the time.
-    First from 10 on, with no latest end, before 40: 3 of 4.
+    First between 0 and 10, then every 10 exactly, before 15: the first is certain, the second has a chance of one
+    half. First from 10 on, with no latest end, before 40: 3 of 4.
     """
     first_width = 0 if needs.latest is None else needs.latest - needs.earliest
     repeat = needs.repeat_low or 0
@@ -75,7 +75,7 @@ def sum_below(limit: int, first: int, other: int, others: int) -> int:
         return CERTAIN
     firsts, others = int(first > 0), others if other > 0 else 0
     number = firsts + others
-    above = 0  # the volume, but for the same factor as in `below`
+    above = 0  # the volume, without the same factor as in `below`
     for upper in range(firsts + 1):
         for uppers in range(others + 1):
             rest = limit - upper * first - uppers * other

@@ -1,7 +1,7 @@
-"""What doing an item once costs, from the store's price list: a range, and nothing where a price is missing.
+"""The cost of doing an item once, as a range from the store's price list. None if a price is missing.
 
-A price may hold for some vehicles only. Of the entries that fit, the one with the most conditions is used; where the
-record does not say whether a narrower one fits, both may hold.
+A price may be limited to some vehicles. Of the entries that apply, the one with the most conditions is used. If the
+record does not say whether a narrower entry applies, both may.
 """
 
 from __future__ import annotations
@@ -23,19 +23,19 @@ _RIM, _LOAD_RANGE = re.compile(r"R(\d\d)"), re.compile(r"(?:/| )([C-F])(?: |$)")
 
 @dataclass(frozen=True)
 class Cost:
-    """What doing an item once costs, in hundredths of the currency."""
+    """The cost of doing an item once, in hundredths of the currency."""
 
     known: CostRange | None = None
     worst: CostRange | None = None
-    """If what decides the price is as dear as it may be; None where that is the same."""
+    """The cost if everything unknown that decides the price is as dear as possible. None if it is the same."""
     narrowed_by: LocalizedText | None = None
-    """The name of the entry that was used, where it is not for every vehicle."""
+    """The name of the entry that was used, if it is not for every vehicle."""
 
 
 def cost_of(services: tuple[str, ...], count: int, prices: PriceList | None, record: VehicleRecord) -> Cost:
-    """Return the range, times `count`, from the least service that it may take to the dearest.
+    """Return the cost range from the cheapest to the dearest of the services, times `count`.
 
-    Two tires at 120-230 each are 24,000 to 46,000. Nothing unless every service it may take has a price.
+    Two tires at 120-230 each cost 24,000 to 46,000. There is no range unless every service has a price.
     """
     if prices is None:
         return Cost()
@@ -54,7 +54,7 @@ Entry = tuple[Decimal, Decimal, LocalizedText | None]
 
 
 def _entries(service: str, prices: PriceList, record: VehicleRecord) -> list[Entry]:
-    """Return the narrowest entry that fits, and each narrower one that may fit for all the record says."""
+    """Return the narrowest entry that applies, and each narrower one that may apply as far as the record says."""
     best: tuple[int, Entry] | None = None
     general = prices.prices.get(service)
     if general is not None and not general.from_memory:
@@ -75,7 +75,7 @@ def _entries(service: str, prices: PriceList, record: VehicleRecord) -> list[Ent
 
 
 def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, Decimal] | None:
-    """Return the amounts of an entry: its price, or hours times the rate, and parts. None where one is missing."""
+    """Return the amounts of an entry: its price, or hours times the labor rate plus parts. None if one is missing."""
     if entry.price is not None:
         return None if entry.price.from_memory else (entry.price.low, entry.price.high)
     if entry.hours is None or labor_rate is None or labor_rate.from_memory:
@@ -85,7 +85,7 @@ def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, D
 
 
 def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
-    """Return whether each condition of an entry holds; None where the record does not say."""
+    """Return whether each condition of an entry is met. None for a condition that the record does not decide."""
     vehicle = record.vehicle
     tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
     weight, rims = vehicle.gross_weight_pounds, [_rim(tire) for tire in tires]
@@ -114,13 +114,13 @@ def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
 
 
 def _rim(tire: Tire | None) -> int | None:
-    """Return the diameter of the wheel in inches: 16 of 205/55R16 91V."""
+    """Return the rim diameter in inches: 16 for 205/55R16 91V."""
     found = _RIM.search(tire.size) if tire and tire.size else None
     return int(found[1]) if found else None
 
 
 def _load_range(tire: Tire | None) -> str | None:
-    """Return the load range letter of a light-truck size: E of LT235/80R17 120/117R E; none of a passenger size."""
+    """Return the load range letter of a light-truck size: E for LT235/80R17 120/117R E. None for a passenger size."""
     if tire is None or not tire.size:
         return None
     found = _LOAD_RANGE.search(tire.size)

@@ -1,4 +1,4 @@
-"""Distances in the region's unit: from exact metres to the whole numbers that the outlook counts in, and back."""
+"""Convert distances between exact metres and the whole numbers in the region's unit that the outlook uses."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.quantities import Distance
 from sitegen.records.sourced import DistanceRange
 
 HUNDREDTHS = 100
-"""Parts of a mile or kilometre that the outlook counts in, so that months follow from unrounded distances."""
+"""The outlook counts in hundredths of a mile or kilometre, so that months follow from unrounded distances."""
 
 
 def metres_in(unit: DistanceUnit) -> Fraction:
@@ -25,12 +25,12 @@ def as_span(distances: DistanceRange) -> Span:
 
 
 def hundredths(metres: Span, unit: DistanceUnit) -> WholeSpan:
-    """Return an interval in metres as hundredths of the unit, rounded outward: what the outlook counts in."""
+    """Return an interval in metres as hundredths of the unit, rounded outward, as the outlook uses it."""
     return round_outward(_in_unit(metres, unit, HUNDREDTHS), 1)
 
 
 def whole_span(metres: Span, unit: DistanceUnit) -> WholeSpan:
-    """Return an interval in metres, rounded outward to thousands of the unit, as it is shown."""
+    """Return an interval in metres, rounded outward to thousands of the unit, for display."""
     return round_outward(_in_unit(metres, unit))
 
 
@@ -51,5 +51,5 @@ def distance_of(whole: int, unit: DistanceUnit) -> Distance:
 
 
 def driven_of(metres: Fraction, unit: DistanceUnit) -> Distance:
-    """Return a distance driven, exactly."""
+    """Return an exact distance in metres as a distance in the unit."""
     return Distance(metres, f"{float(metres / metres_in(unit)):,.0f} {unit.value}")

@@ -1,7 +1,7 @@
-"""How money spreads over what may come: distributions in equal steps of money, convolved exactly.
+"""Distributions of cost in equal steps of money, convolved exactly.
 
-Whole numbers only, so that every language counts the same: chances in parts of `CERTAIN`, money in hundredths of the
-currency. Step j of a distribution holds what lies nearest to j * step.
+All numbers are whole, so that Python and JavaScript agree exactly: probabilities in parts of `CERTAIN`, money in
+hundredths of the currency. Step j of a distribution holds the amounts nearest to j * step.
 """
 
 from __future__ import annotations
@@ -15,26 +15,26 @@ from sitegen.condition.basis.forecast import CostRange
 from sitegen.condition.outlook.chances import CERTAIN
 
 STEPS = 256
-"""Into how many steps of money a sum is cut, at the most."""
+"""The most steps of money that a sum is divided into."""
 WHOLE = 2**30
-"""The weight of a whole distribution. Times `CERTAIN` it stays below 2**53, where doubles still count exactly."""
+"""The total weight of a distribution. Times `CERTAIN` it stays below 2**53, where doubles are exact."""
 SMALLER = 2**6
-"""By this weights are divided before shares of a step are taken of them, for the same reason."""
+"""Weights are divided by this before shares of a step are taken, so that products stay below 2**53 too."""
 
 
 @dataclass(frozen=True)
 class Spending:
-    """What one priced item may cost within a stretch of time that begins at once."""
+    """The cost of one priced item within a period that begins now."""
 
     chances: tuple[int, ...]
-    """Of at least one, two, ... times."""
+    """The probabilities of at least one, two, ... times."""
     cost: CostRange
 
 
 def spread(spending: Spending, step: int) -> list[int]:
-    """Return the weights, `CERTAIN` in all, of what an item costs, in steps of money.
+    """Return the distribution of an item's cost in steps of money. The weights add up to `CERTAIN`.
 
-    Coming n times costs from n * low to n * high, evenly.
+    Doing it n times costs n * low to n * high, evenly distributed.
     """
     chances, cost = (*spending.chances, 0), spending.cost
     weights = [0] * (_nearest(len(spending.chances) * cost.high, step) + 1)
@@ -57,7 +57,7 @@ def _nearest(cents: int, step: int) -> int:
 
 
 def sum_of(spendings: Sequence[Spending], step: int, start: Sequence[int] = (WHOLE,)) -> list[int]:
-    """Return the distribution of a sum, `start` being what it begins with."""
+    """Return the distribution of a sum. `start` is the distribution of the amount before the first item."""
     weights = list(start)
     for spending in spendings:
         weights = _convolved(weights, spread(spending, step))
@@ -65,15 +65,15 @@ def sum_of(spendings: Sequence[Spending], step: int, start: Sequence[int] = (WHO
 
 
 def mixed(parts: Sequence[Sequence[int]]) -> list[int]:
-    """Return the mixture of distributions that are equally likely; weights are rounded down."""
+    """Return the mixture of equally likely distributions. Weights are rounded down."""
     return [sum(weights) // len(parts) for weights in zip_longest(*parts, fillvalue=0)]
 
 
 def _convolved(weights: Sequence[int], others: Sequence[int]) -> list[int]:
-    """Return the sums of products, in parts of `CERTAIN`, rounded down.
+    """Return the convolution of two lists of weights, in parts of `CERTAIN`, rounded down.
 
-    Each list is packed into one long number, a slot of eight bytes for each place; then their product holds the sums
-    of products, for none of them overflows its slot. That is many times faster than to count them here one by one.
+    Each list is packed into one long integer, with a slot of eight bytes for each place. Their product holds the sums
+    of products, since none overflows its slot. This is many times faster than a loop.
     """
     places = len(weights) + len(others) - 1
     product = _packed(weights) * _packed(others)
@@ -86,7 +86,7 @@ def _packed(weights: Sequence[int]) -> int:
 
 
 class Shares:
-    """The shares of cases below an amount, where every price is multiplied by one of some equally likely levels."""
+    """The share of cases below an amount, when every price is multiplied by one of several equally likely levels."""
 
     def __init__(self, weights: Sequence[int], step: int, levels: Sequence[int]) -> None:
         """Take a distribution in steps of money, and levels in thousandths."""
@@ -96,17 +96,17 @@ class Shares:
             self._below.append(self._below[-1] + weight)
         self._step, self._levels = step, levels
         self.whole = self._below[-1] * len(levels)
-        """What `below` comes to where nothing is above."""
+        """The result of `below` for an amount that no case exceeds."""
         self.none = self._weights[0] * len(levels)
-        """Where nothing is spent, or less than half a step."""
+        """The share of cases that cost nothing, or less than half a step, in parts of `whole`."""
 
     @property
     def most(self) -> int:
-        """The amount that no case exceeds."""
+        """Return the amount that no case exceeds."""
         return -(-(2 * len(self._weights) - 1) * self._step * max(self._levels) // 2000)
 
     def below(self, cents: int) -> int:
-        """Return the share of cases below an amount, in parts of `whole`: evenly within a step."""
+        """Return the share of cases below an amount, in parts of `whole`. Cases are spread evenly within a step."""
         return sum(self._at_level(cents, level) for level in self._levels)
 
     def _at_level(self, cents: int, level: int) -> int:

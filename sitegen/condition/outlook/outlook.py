@@ -155,15 +155,15 @@ class _Line:
     item: ItemOutlook
     facts: ItemFacts
     shown: tuple[int, int | None] | None
-    """The earliest and the latest tick of the first need, with the range of the next driver's wear."""
+    """The earliest and the latest tick of the first need, for the range of the next driver's wear."""
 
     @property
     def is_for_now(self) -> bool:
-        """Whether it is to be budgeted for now, without being known to be due."""
+        """Return whether it is to be budgeted for now, without being known to be due."""
         return self.item.budget_now or self.item.not_measured
 
     def urgency(self) -> tuple[int, int, int, bool, int]:
-        """Return what to sort by; an open end comes after every number."""
+        """Return a sort key. An unknown end comes after every number."""
         earliest, latest = self.shown or (0, None)
         cost = self.facts.cost
         return (
@@ -175,7 +175,7 @@ class _Line:
         )
 
     def _rank(self) -> int:
-        """Return 0 for due now, 1 without a record, 2 not measured, then the bands as they come."""
+        """Return 0 for due now, 1 without a record, 2 not measured, then 3 and up for the bands in order."""
         if self.item.budget_now:
             return 1
         if self.item.not_measured:
@@ -256,7 +256,7 @@ def _by_days(need: NeedFacts, rate: Rate) -> tuple[int, int | None] | None:
 
 
 def _goes_by_time(need: NeedFacts, rate: Rate, shown: tuple[int, int | None] | None) -> bool:
-    """Return whether days decide both ends, so that a distance beside them would only mislead."""
+    """Return whether days decide both ends, so that a distance beside them would mislead."""
     by_days = _by_days(need, rate)
     return by_days is not None and by_days == shown
 
@@ -276,7 +276,7 @@ def _named(lines: Sequence[_Line], a_year: int) -> NamedItems:
         return line.item.budget_now or (first is not None and first[0] < YEARS * A_YEAR * Rate(a_year).size)
 
     def is_worse(line: _Line) -> bool:
-        """Return whether the high end counts it as due now, or dearer, while it is not known to be."""
+        """Return whether the high end counts the line as due now, or dearer, although that is not known."""
         if line.facts.worst_cost is not None:
             return True
         first = None if line.facts.worst is None else first_need(line.facts.worst, Rate(a_year))

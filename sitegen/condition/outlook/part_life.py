@@ -1,4 +1,4 @@
-"""How long the parts of one outlook item last together: of a pair or a set, the part that goes first decides."""
+"""The remaining life of the parts that one outlook item renews together. The part that wears out first decides."""
 
 from __future__ import annotations
 
@@ -25,24 +25,24 @@ NOTHING_LEFT = Span.at(Fraction(0))
 
 @dataclass(frozen=True)
 class PartLife:
-    """What is left of one part: distance in metres, days, and on what that rests."""
+    """The remaining life of one part: distance in metres, days, and the basis of both."""
 
     distance: Span | None
     days: WholeSpan | None
     known_by: KnownBy
     basis: tuple[Said, ...] = ()
     own_wear: bool = False
-    """The distance follows from how this part has worn so far."""
+    """Whether the distance follows from how this part has worn so far."""
     most: Span | None = None
-    """The most distance that is counted on at each end, where own wear decides."""
+    """The upper limit for each end of the distance, if own wear decides."""
     not_measured: bool = False
-    """It was not measured, so that `distance` is the full range from worn out to new."""
+    """Whether it was not measured. `distance` is then the full range from worn out to new."""
     worst: tuple[Span | None, WholeSpan | None] | None = None
-    """Distance and days if what was not measured or noted is as bad as it may be; None: as they are."""
+    """Distance and days if everything not measured or noted is as bad as possible. None if that changes nothing."""
 
     @property
     def at_worst(self) -> PartLife:
-        """The same life with distance and days at their worst."""
+        """Return the same life with distance and days at their worst."""
         if self.worst is None:
             return self
         distance, days = self.worst
@@ -50,17 +50,17 @@ class PartLife:
 
 
 AT_ONCE: tuple[Span | None, WholeSpan | None] = (NOTHING_LEFT, None)
-"""The worst of what was not measured: it is worn out."""
+"""The worst life of a part that was not measured: it is worn out."""
 
 
 def not_measured(life: Span, days: WholeSpan | None, known_by: KnownBy, basis: tuple[Said, ...]) -> PartLife:
-    """Return the life of a part that was not measured: the full range from worn out to new, at worst worn out."""
+    """Return the life of a part that was not measured: from worn out to new; at worst, worn out."""
     full = Span(Fraction(0), longest(life))
     return PartLife(full, days, known_by, basis, not_measured=True, worst=AT_ONCE)
 
 
 def first_to_go(lives: Sequence[PartLife]) -> PartLife:
-    """Return the life of parts that are replaced together: as soon as the first of them is due.
+    """Return when a group of parts that are replaced together falls due: when its first part does.
 
     Raises ValueError without any part.
     """
@@ -88,7 +88,7 @@ def first_to_go(lives: Sequence[PartLife]) -> PartLife:
 
 
 def _urgency(life: PartLife) -> tuple[bool, bool, bool, Fraction, Fraction]:
-    """Return what to sort by: due first, then what was measured, then by what is left."""
+    """Return a sort key: due parts first, then measured parts, then by remaining life."""
     due_now = life.days is not None and life.days.high == 0
     span = life.distance or Span(Fraction(0), None)
     far = span.low if span.high is None else span.high
@@ -106,7 +106,7 @@ def _first_days(spans: list[WholeSpan]) -> WholeSpan | None:
 
 
 def need_of(life: PartLife, unit: DistanceUnit) -> tuple[NeedFacts, NeedFacts | None]:
-    """Return the need that follows from a life, and that at its worst, where that is another."""
+    """Return the need that follows from a life, and the need at its worst if that differs."""
 
     def need(distance: Span | None, days: WholeSpan | None, *, hangs_on_driver: bool) -> NeedFacts:
         return NeedFacts(
@@ -119,21 +119,22 @@ def need_of(life: PartLife, unit: DistanceUnit) -> tuple[NeedFacts, NeedFacts | 
     known = need(life.distance, life.days, hangs_on_driver=life.own_wear)
     if life.worst is None:
         return known, None
-    # Of the last driver nothing is known there, so that the next one may wear it faster than the usual shortest life.
+    # Nothing is known about the last driver here, so the next one may wear it faster than the shortest usual life.
     worst = need(*life.worst, hangs_on_driver=True)
     return known, None if worst == known else worst
 
 
 def minus(span: Span, driven: Fraction) -> Span:
-    """Return what is left of a span of distance after so much was driven; never below zero."""
+    """Return the distance left after `driven` was driven, never below zero."""
     zero = Fraction(0)
     return Span(max(span.low - driven, zero), None if span.high is None else max(span.high - driven, zero))
 
 
 def no_sooner_than(life: PartLife, old: PartLife) -> PartLife:
-    """Return a life of which neither end by distance is below that of the parts as they were before any was renewed.
+    """Return a life whose ends are no lower than those of the old parts before any was renewed.
 
-    Parts that wore slowly may have more left than new ones usually last; renewing them does not bring them closer.
+    Parts that wore slowly may have more left than new ones usually last. Renewing them must not bring the date
+    closer.
     """
     if life.distance is None or old.distance is None or old.not_measured:
         return life
@@ -143,7 +144,7 @@ def no_sooner_than(life: PartLife, old: PartLife) -> PartLife:
 
 
 def days_left(months: Months, earliest: date, latest: date, as_of: date) -> WholeSpan:
-    """Return the days left of a calendar life that began between two days, not below zero.
+    """Return the days left of a calendar life that began between two days, never below zero.
 
     Fluid of April 2 that lasts 6 to 12 months is due on October 2 at the earliest: as of September 14, in 18 days.
     """
@@ -152,13 +153,13 @@ def days_left(months: Months, earliest: date, latest: date, as_of: date) -> Whol
 
 
 def driven_since_measured(record: VehicleRecord) -> Fraction:
-    """Return the metres driven between the inspection and the latest reading; 0 where that is not known."""
+    """Return the metres driven between the inspection and the latest reading. 0 if that is not known."""
     now, then = odometer_now(record), record.inspection.at
     return now.metres - then.metres if now is not None and then is not None else Fraction(0)
 
 
 def driven_since_fitted(record: VehicleRecord, fitted_at: Distance | None, *names: str) -> Fraction | None:
-    """Return the metres that a part had run when it was measured; None where either end is not known."""
+    """Return the metres that a part had run when it was measured. None if either reading is not known."""
     measured_at = record.inspection.at or record.odometer.reading
     fitted = fitted_at or fitted_by_work(record, *names)
     if measured_at is None or fitted is None or not may_project(record) or fitted > measured_at:
@@ -167,14 +168,14 @@ def driven_since_fitted(record: VehicleRecord, fitted_at: Distance | None, *name
 
 
 def reading_error(gauge: Gauge | None, usual: Fraction) -> Fraction:
-    """Return how far a reading may be off, in millimetres: as is usual, or half the step of the gauge if larger."""
+    """Return the error of a reading in millimetres: the usual one, or half the gauge's step if that is larger."""
     if gauge is None or gauge.reads_to is None:
         return usual
     return max(usual, gauge.reads_to.millimetres / 2)
 
 
 def life_of_renewed(record: VehicleRecord, life: Span, renewal: Renewal) -> Span | None:
-    """Return what is left in metres of a typical life that began with a renewal; None where it cannot be counted."""
+    """Return the metres left of a typical life that began with a renewal. None if it cannot be counted."""
     now = odometer_now(record)
     if now is None or renewal.at is None or not may_project(record):
         return None

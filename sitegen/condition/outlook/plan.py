@@ -1,8 +1,8 @@
-"""A figure to plan with and its range, as one would say them: rounded once, outward.
+"""The figure to plan with and its range, rounded outward once for display.
 
-The range leaves at most one case in ten above it, and is otherwise the shortest, in the steps that are shown, that
-holds 8 in 10. With that its high end never falls when something that was not measured is counted as worn out; a
-range that is the shortest of all could.
+The range leaves at most one case in ten above it. Apart from that it is the shortest range, in the displayed steps,
+that holds 8 cases in 10. So its high end never falls when something that was not measured is counted as worn out. The
+shortest of all ranges would not have this property.
 """
 
 from __future__ import annotations
@@ -11,15 +11,20 @@ from sitegen.condition.basis.forecast import PlanFigure
 from sitegen.condition.outlook.distribution import Shares
 
 ROUNDED_TO = ((20_000, 1_000), (200_000, 5_000), (1_000_000, 10_000))
-"""Below so many hundredths, a figure to plan with is rounded to so many: to 10, 50 and 100 of the currency."""
+"""Pairs of a limit and a step, in hundredths: a figure below the limit is rounded to the step.
+
+The steps are 10, 50 and 100 of the currency.
+"""
 ROUNDED_BEYOND = 50_000
 ABOVE, HELD = 95, 810
-"""Thousandths of cases: at most so many above the range, and at least so many within it. A little stricter than one
-in ten and 8 in ten, for levels stand for what varies evenly."""
+"""The most cases above the range and the least within it, in thousandths.
+
+They are a little stricter than 1 in 10 and 8 in 10, since levels stand for values that vary continuously.
+"""
 
 
 def plan_figure(mean: int, known: Shares, worst: Shares) -> PlanFigure:
-    """Return the figure and its range: the low end of what is known, the high end of the worst that it may be.
+    """Return the figure and its range: the low end of what is known, the high end of the worst case.
 
     A mean of $847.20 is about $850. Nine in ten below $1,462 give a high end of $1,500.
     """
@@ -35,11 +40,11 @@ def plan_figure(mean: int, known: Shares, worst: Shares) -> PlanFigure:
 
 
 def _high_end(shares: Shares) -> int:
-    """Return the least amount, in the steps that are shown, that at most `ABOVE` of all cases exceed."""
+    """Return the least amount, in displayed steps, that at most `ABOVE` of all cases exceed."""
     enough = shares.whole * (1000 - ABOVE)
     if shares.none * 1000 >= enough:
         return 0
-    # Each step divides the next, so that the least step finds the place and the step of that place ends it.
+    # Each step divides the next: search by the smallest step, then round by the step that applies there.
     low, high = 0, shares.most
     while high - low > ROUNDED_TO[0][1]:
         middle = (low + high) // 2
@@ -55,5 +60,5 @@ def _high_end(shares: Shares) -> int:
 
 
 def rounded_to(cents: int) -> int:
-    """Return the step to which an amount is rounded."""
+    """Return the step to which an amount is rounded, in hundredths of the currency."""
     return next((step for below, step in ROUNDED_TO if cents < below), ROUNDED_BEYOND)

@@ -16,49 +16,52 @@ from fractions import Fraction
 from sitegen.condition.basis.values import Span, WholeSpan
 
 ROUNDED_TO = 1_000
-"""Projected distances are rounded outward to this many miles or kilometres; more digits would be a pretence."""
+"""Projected distances are rounded outward to this many miles or kilometres. More digits would be false precision."""
 
 MOST_LIVES = 2
-"""However slowly a part wore, no more usual lives than this are counted on: a rule of this project, no source."""
+"""The most usual lives that a slowly worn part is projected to last. A rule of this project, without a source."""
 
 
 OPEN_LIFE = 4
-"""Where a usual life has no longest end, so many of the shortest count: a rule of this project, no source."""
+"""If a usual life has no longest end, this many of its shortest are used.
+
+A rule of this project, without a source.
+"""
 
 
 @dataclass(frozen=True)
 class Wear:
-    """One reading of a part that wears, and what is known of its past."""
+    """One reading of a wearing part, and its known history."""
 
     now: Fraction
     """The lowest point, never an average."""
     error: Fraction
-    """How far the reading may be off, either way."""
+    """The error of the reading, either way."""
     new_low: Fraction
     new_high: Fraction
-    """Depth when new: equal where known, a typical range where not."""
+    """The upper depth when new; equal to the lower if it is known exactly."""
     worn_out: Fraction
-    """The limit that the typical life runs to."""
+    """The limit at which the typical life ends."""
     life: Span
     """Typical life from new to worn out."""
     driven: Fraction | None = None
-    """Distance since the part was fitted, where known."""
+    """The distance since the part was fitted. None if not known."""
     least_history: Fraction = Fraction(0)
-    """With less driven than this, the part's own wear says too little."""
+    """The least distance after which the part's own wear is used."""
 
 
 @dataclass(frozen=True)
 class Projection:
-    """How far until the part is down to a mark, and whether that rests on its own wear or on typical life."""
+    """The distance until a part is worn to a given depth, and whether it follows from own wear or typical life."""
 
     span: Span
     own_history: bool
     most: Span | None = None
-    """The most that is counted on at each end, however slowly it wears; None where typical life alone decides."""
+    """The upper limit for each end. None if typical life alone decides."""
     held: bool = False
-    """Its own wear alone would give more than twice what such parts usually last, and was not followed so far."""
+    """Whether own wear gave more than `MOST_LIVES` usual lives, so that the result was limited."""
     worst: Span | None = None
-    """The same if the depth when new was the deepest, and the life the shortest, that such parts usually have."""
+    """The distance if the depth when new was the deepest, and the life the shortest, that are usual."""
 
 
 def project(wear: Wear, end: Fraction) -> Projection | None:
@@ -103,14 +106,14 @@ def _assumed(wear: Wear, end: Fraction) -> Span:
 
 
 def _assumed_at_worst(wear: Wear, end: Fraction) -> Span:
-    """Return what the shortest usual life leaves, of the deepest that is usual when new."""
+    """Return the distance that the shortest usual life leaves, with the deepest usual depth when new."""
     usable = wear.new_high - wear.worn_out
     low, high = (wear.life.low * _share((wear.now + off - end) / usable) for off in (-wear.error, wear.error))
     return Span(low, high)
 
 
 def longest(life: Span) -> Fraction:
-    """Return the longest usual life; four times the shortest where nobody has named an end."""
+    """Return the longest usual life. If it has no known end, return `OPEN_LIFE` times the shortest."""
     return life.high if life.high is not None else OPEN_LIFE * life.low
 
 
@@ -133,19 +136,19 @@ def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Projection:
 
 
 def _lasting(wear: Wear, end: Fraction, off: Fraction, new: Fraction, driven: Fraction) -> Fraction | None:
-    """Return how far it lasts if the reading is off by so much; None where no wear is left to go by."""
+    """Return the distance until worn to `end` if the reading is off by `off`. None if no wear is left to measure."""
     worn = new - wear.now - off
     return max(wear.now + off - end, Fraction(0)) * driven / worn if worn > 0 else None
 
 
 def project_as_mates(wear: Wear, mates: Sequence[Fraction], end: Fraction) -> Projection | None:
-    """Return the distance until a part is worn down to `end` that from now on wears as its mates did.
+    """Return the distance until a part is worn to `end`, if from now on it wears as its mates did.
 
-    `mates` are their depths now, over the same distance from the same depth when new; the fastest of them gives the
-    low end, the slowest the high end. None where they tell no more than the part, or the distance is not known.
+    `mates` are their depths now, after the same distance from the same depth when new. The fastest gives the low end,
+    the slowest the high end. None if they wore no less than the part, or the distance is not known.
 
-    10/32 in when new, 5/32 now, its mates 7/32, to 2/32, after 22,600 mi, error 0.5/32: 2.5 x 22,600 / 3.5 =
-    16,142.9 mi to 3.5 x 22,600 / 2.5 = 31,640 mi.
+    10/32 in when new, 5/32 now, its mates 7/32, to 2/32, after 22,600 mi, error 0.5/32: 2.5 x 22,600 / 3.5 = 16,142.9
+    mi to 3.5 x 22,600 / 2.5 = 31,640 mi.
     """
     if not mates or min(mates) <= wear.now or wear.driven is None or wear.driven < wear.least_history:
         return None
@@ -157,14 +160,14 @@ def project_as_mates(wear: Wear, mates: Sequence[Fraction], end: Fraction) -> Pr
 
 
 def most_counted_on(wear: Wear, end: Fraction) -> Span:
-    """Return the most that is counted on at each end, however slowly the part wore."""
+    """Return the upper limit for each end, however slowly the part wore."""
     most = MOST_LIVES * longest(wear.life)
     low = most * _share((wear.now - wear.error - end) / (wear.new_high - wear.worn_out))
     return Span(low, most * _share((wear.now + wear.error - end) / (wear.new_low - wear.worn_out)))
 
 
 def most_of(distance: Fraction | None, most: Fraction | None) -> Fraction | None:
-    """Return a distance held to the most that is counted on."""
+    """Return a distance, limited to `most`."""
     return min((end for end in (distance, most) if end is not None), default=None)
 
 

@@ -1,8 +1,8 @@
-"""Levels that stand for what varies from one vehicle, driver and workshop to the next.
+"""Levels of the quantities that vary from one vehicle, driver and workshop to the next.
 
 A spread is given as the range of 8 in 10 cases. It is taken as a normal distribution about the middle of that range
-(own assumption), and replaced by a few levels, each as likely as the next, which keep its mean and its variance: so a
-sum is a mixture of a few exact convolutions.
+(own assumption) and replaced by a few equally likely levels with the same mean and variance. So a sum is a mixture of
+a few exact convolutions.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from sitegen.records.sourced import OutlookFigures, SpreadFigure
 
 PRICE_LEVELS, WEAR_LEVELS, DISTANCE_LEVELS = 20, 5, 5
 EIGHT_IN_TEN = NormalDist().inv_cdf(0.9)
-"""Standard deviations from the mean to each end of the middle 8 in 10: 1.2816."""
+"""Standard deviations from the mean to each end of the middle 8 in 10 cases: 1.2816."""
 
 
 def spreads(figures: OutlookFigures) -> Spreads:
@@ -33,7 +33,7 @@ def spreads(figures: OutlookFigures) -> Spreads:
 
 
 def levels(spread: SpreadFigure, count: int, parts: int = 1) -> tuple[int, ...]:
-    """Return `count` equally likely levels in whole percent, or `parts` of a percent, from low to high.
+    """Return `count` equally likely levels, in hundredths, or in `parts` of a hundredth, from low to high.
 
     70 to 130 % by five levels: mean 100, standard deviation 23.4 as that of the normal distribution.
     """

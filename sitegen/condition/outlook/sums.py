@@ -1,8 +1,8 @@
-"""What the priced items cost within a stretch of time, as a predictive distribution.
+"""The predictive distribution of the cost of the priced items within a period.
 
-Three things vary for a whole vehicle: the price level, how fast the next driver wears it, and how far is driven in a
-year. A sum is the mixture, over equally likely levels of wear and distance, of exact convolutions of the items, each
-price then multiplied by a level of the price.
+Three things vary for a whole vehicle: the price level, how fast the next driver wears it, and the distance a year. A
+sum is the mixture, over equally likely levels of wear and distance, of exact convolutions of the items, each then
+multiplied by a level of the price.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ from sitegen.condition.outlook.plan import plan_figure
 A_DAY, A_MONTH, A_YEAR = 16, 487, 5_844
 """Ticks, for each hundredth of a unit of distance in a year: a year of 365.25 days, and of twelve months."""
 USUAL = 100
-"""The level of wear and of distance that is as expected, in hundredths."""
+"""The expected level of wear and of distance, in hundredths."""
 
 
 @dataclass(frozen=True)
 class Rate:
-    """How far is driven in a year, in whole units, and at which levels of wear and of distance, in hundredths."""
+    """The distance a year, in whole units, and the levels of wear and of distance, in hundredths."""
 
     a_year: int
     wear: int = USUAL
@@ -32,15 +32,15 @@ class Rate:
 
     @property
     def size(self) -> int:
-        """Ticks are multiplied by this, so that all that levels divide by stays whole."""
+        """Return the factor of all ticks that keeps divisions by levels whole."""
         return self.a_year * USUAL * self.wear * self.distance
 
 
 def first_need(need: NeedFacts, rate: Rate) -> tuple[int, int | None] | None:
-    """Return the earliest and the latest tick of whichever comes first, distance or days; None without either.
+    """Return the earliest and the latest tick of distance or days, whichever comes first. None without either.
 
-    A distance d, in hundredths of the unit, takes 5,844 * 100 * wear * d ticks where it does not hang on the driver,
-    and 5,844 * 100 * 100 * d where it does; the most that is counted on does not hang on the driver.
+    A distance d, in hundredths of the unit, takes 5,844 * 100 * wear * d ticks if it does not depend on the driver,
+    and 5,844 * 100 * 100 * d if it does. The upper limit for a distance does not depend on the driver.
     """
     by_driver = A_YEAR * USUAL * USUAL if need.own_wear else A_YEAR * USUAL * rate.wear
     spans = [
@@ -52,13 +52,13 @@ def first_need(need: NeedFacts, rate: Rate) -> tuple[int, int | None] | None:
 
 
 def again_need(item: ItemFacts, rate: Rate) -> tuple[int, int | None] | None:
-    """Return how long it lasts each time once it is renewed; None where it does not come again."""
+    """Return how long the renewed item lasts, in ticks. None if it does not repeat."""
     by_distance = _scaled(item.again_distance, A_YEAR * USUAL * rate.wear)
     return earliest_of([by_distance, _scaled(item.again_months, A_MONTH * rate.size)])
 
 
 def earliest_of(spans: Sequence[tuple[int, int | None] | None]) -> tuple[int, int | None] | None:
-    """Return whichever comes first: the least of the low ends, and of the high ends that there are."""
+    """Return the earliest of several spans: the least low end, and the least high end that is known."""
     known = [span for span in spans if span is not None]
     if not known:
         return None
@@ -74,9 +74,9 @@ def _scaled(span: WholeSpan | None, size: int) -> tuple[int, int | None] | None:
 def chances_of(
     item: ItemFacts, budget_now: bool, worst: bool, rate: Rate, years: int, spreads: Spreads
 ) -> tuple[int, ...]:
-    """Return the chances of at least one, two, ... needs within so many years.
+    """Return the probabilities of at least one, two, ... needs within `years`.
 
-    What has no record is done at once, and that is in another sum: here it comes again from then on.
+    An item without a record is done at once, in another sum. Here it repeats from then on.
     """
     need, _ = item.scenario(worst)
     again = again_need(item, rate)
@@ -89,7 +89,7 @@ def chances_of(
 
 @dataclass(frozen=True)
 class Priced:
-    """An item that has a price, and whether it has no record, so that its first doing is in a sum of its own."""
+    """An item with a price, and whether it has no record, so that its first doing belongs to a sum of its own."""
 
     item: ItemFacts
     budget_now: bool
@@ -102,7 +102,7 @@ class Priced:
         return cost
 
     def goes_by(self, worst: bool) -> str:
-        """Return which levels its chances hang on: "wear", "distance" or "time"."""
+        """Return the levels that its probabilities depend on: "wear", "distance" or "time"."""
         need = self.item.scenario(worst)[0]
         if need.own_wear and not self.budget_now:
             return "wear"
@@ -111,7 +111,7 @@ class Priced:
 
 
 def no_record_figure(priced: Sequence[Priced], spreads: Spreads) -> PlanFigure:
-    """Return what it costs to do at once all that has no record."""
+    """Return the cost of doing all items without a record now."""
     now = _done_now(priced)
     step = _step(sum(spending.cost.high for spending in now))
     shares = Shares(sum_of(now, step), step, spreads.price)
@@ -120,7 +120,7 @@ def no_record_figure(priced: Sequence[Priced], spreads: Spreads) -> PlanFigure:
 
 
 def window_cost(priced: Sequence[Priced], a_year: int, years: int, spreads: Spreads) -> WindowCost:
-    """Return what is due within so many years, and that with what has no record done at once."""
+    """Return the cost of the items due within `years`, without and with all items without a record done now."""
     now = _done_now(priced)
     scenarios = [_Scenario(priced, worst, a_year, years, spreads) for worst in (False, True)]
     sure = sum(spending.cost.high for spending in now)
@@ -142,7 +142,7 @@ def window_cost(priced: Sequence[Priced], a_year: int, years: int, spreads: Spre
 
 
 class _Scenario:
-    """The chances of each priced item at each level, as they are known or at their worst."""
+    """The probabilities of each priced item at each level, as they are known or at their worst."""
 
     def __init__(self, priced: Sequence[Priced], worst: bool, a_year: int, years: int, spreads: Spreads) -> None:
         self._priced, self._worst, self._spreads = priced, worst, spreads
@@ -157,7 +157,7 @@ class _Scenario:
         ]
 
     def _levels(self, one: Priced) -> Iterator[tuple[int, int]]:
-        """Yield the levels of wear and distance that the chances of an item hang on."""
+        """Yield the levels of wear and distance that the probabilities of an item depend on."""
         goes_by = one.goes_by(self._worst)
         for wear in self._spreads.wear if goes_by == "wear" else (USUAL,):
             for distance in (USUAL,) if goes_by == "time" else self._spreads.distance:
@@ -165,14 +165,14 @@ class _Scenario:
 
     @property
     def most(self) -> int:
-        """The most that all of it can cost, at the prices of the list."""
+        """Return the greatest possible total at list prices."""
         return sum(
             max(map(len, chances.values())) * one.cost(self._worst).high
             for one, chances in zip(self._priced, self._chances, strict=True)
         )
 
     def doubled_mean(self, place: int) -> int:
-        """Return twice the mean of one item, in parts of `CERTAIN`, over all combinations of levels together."""
+        """Return twice the mean of one item, in parts of `CERTAIN`, summed over all combinations of levels."""
         chances, cost = self._chances[place], self._priced[place].cost(self._worst)
         times = len(self._spreads.wear) * len(self._spreads.distance) // len(chances)
         return times * sum(map(sum, chances.values())) * (cost.low + cost.high)

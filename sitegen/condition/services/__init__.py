@@ -1,1 +1,1 @@
-"""When do services fall due, by the records?"""
+"""Judge when services fall due, from records, intervals and what the walk found."""

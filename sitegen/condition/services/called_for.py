@@ -1,7 +1,7 @@
-"""Whether the walk-around calls for a service: a cracked belt is due, whatever its interval says.
+"""Judge whether a finding of the walk makes a service due: a cracked belt is due whatever its interval.
 
-A point may look at several things: "belts and hoses" at belts, which have an interval, and at hoses, which
-have none. So what was written there decides which of them is meant; where nothing was written, each of them may be.
+A check point may cover several things: "belts and hoses" covers belts, which have an interval, and hoses, which have
+none. The note decides which is meant; without a note, each may be.
 """
 
 from __future__ import annotations
@@ -20,20 +20,23 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 class Call(IntEnum):
-    """How surely what was found calls for a service."""
+    """How certainly the findings make a service due."""
 
     NOT = 0
-    """Nothing was found at its points, or all of it was put right."""
+    """Nothing was found at its points, or everything was put right."""
     OTHER = 1
-    """What was found there speaks of something else, or of looks alone."""
+    """The findings concern something else, or looks only."""
     MAYBE = 2
-    """Something needs attention there, and nobody wrote what."""
+    """Something needs attention, without a note that says what."""
     DUE = 3
-    """What was found speaks of it."""
+    """A finding names it."""
 
 
 def call_for(record: VehicleRecord, service: str, figures: Figures) -> Call:
-    """Return whether what the walk-around found calls for a service; one renewed since is called for by nothing."""
+    """Return how certainly the findings of the walk make a service due.
+
+    A service renewed since is not due by them.
+    """
     looked: Mapping[str, LookedAt] = {**figures.intervals.looked_at, **figures.intervals.by_check}
     if service not in looked or renewal_of(record, f"services.{service}", service) is not None:
         return Call.NOT
@@ -45,17 +48,17 @@ def call_for(record: VehicleRecord, service: str, figures: Figures) -> Call:
 
 @dataclass(frozen=True)
 class _Found:
-    """What was found at a point. Words are those of all languages together."""
+    """A finding at a check point. Its words are those of all languages together."""
 
     part: str
-    """What the check's note or the defect's part names."""
+    """The part that the check's note or the defect names."""
     words: str = ""
-    """What else is said of a defect: it may name a part that is good."""
+    """The other words of a defect. They may name a part that is good."""
     looks_only: bool = False
 
 
 def _found(record: VehicleRecord, point: str, figures: Figures) -> Iterator[_Found]:
-    """Yield what needs attention at a point: each defect that tells of it, else the note of its check."""
+    """Yield the findings at a check point: each defect that names it, or else the note of its check."""
     check = written_check(record, point)
     settled = settled_defects(record)
     told = [
@@ -89,6 +92,6 @@ def _call(found: _Found, service: str, looked: Mapping[str, LookedAt]) -> Call:
 
 
 def _names(text: str, words: Iterable[str]) -> set[str]:
-    """Return the words that a text names, the longest first: a timing belt is not read as a belt of any kind."""
+    """Return the words that a text contains. Longer words come first: "timing belt" does not count as "belt"."""
     longest_first = "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
     return set(re.findall(rf"\b({longest_first})(?:e?s)?\b", text))

@@ -1,7 +1,7 @@
-"""When services fall due: by distance, by months, or by whichever comes first.
+"""Compute when services fall due: by distance, by months, or by whichever comes first.
 
-The interval is typical; when it was last done comes from the records. Without a record it was done at some time
-between new and now, so it may be due already, unless even a first one would not be due yet. A missing record never
+The interval is typical; the last time comes from the records. Without a record, the service was done at some time
+between new and now, so it may be due already, unless even the first one would not be due yet. A missing record never
 counts as "in order".
 """
 
@@ -30,7 +30,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def judge_services(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Return a line for every service that this vehicle has, and for what is judged by looking."""
+    """Return an outlook line for each service that this vehicle has, with or without an interval."""
     return Judged(lines=(*_scheduled(record, figures, as_of), *_by_check(record, figures)))
 
 
@@ -45,7 +45,10 @@ def _scheduled(record: VehicleRecord, figures: Figures, as_of: date) -> Iterator
 
 
 def suits(rule: Suits, vehicle: Vehicle) -> bool:
-    """Tell whether an interval is for this vehicle. A transmission that is not recorded suits none."""
+    """Return whether an interval applies to this vehicle.
+
+    No interval applies to a transmission that is not recorded.
+    """
     return (
         (rule.fuels is None or vehicle.fuel in rule.fuels)
         and (rule.drives is None or vehicle.drive in rule.drives)
@@ -56,7 +59,7 @@ def suits(rule: Suits, vehicle: Vehicle) -> bool:
 
 
 def _timing_not_known(intervals: tuple[ServiceInterval, ...], vehicle: Vehicle) -> bool:
-    """Tell whether only the missing word on belt or chain keeps an interval from suiting."""
+    """Return whether an interval fails to apply only because the record does not say belt or chain."""
     belted = vehicle.model_copy(update={"timing": Timing.BELT})
     return vehicle.timing is None and any(suits(interval.suits, belted) for interval in intervals)
 
@@ -77,7 +80,7 @@ def _line(
         need = _Need(need.metres, days)
     call = call_for(record, service, figures)
     need, seen = _by_looking(need, call)
-    # A fault of which nobody noted what it was shows no more than that it may be due, as the missing record does.
+    # A fault without a description only shows that the service may be due, as a missing record does.
     nothing_recorded = not last.recorded and not tested and call is not Call.DUE
     tested += seen
     facts = ItemFacts(
@@ -98,21 +101,21 @@ def _line(
 
 @dataclass(frozen=True)
 class _Need:
-    """When a service is first needed: metres and days left."""
+    """When a service first falls due: metres and days left."""
 
     metres: Span | None
     days: WholeSpan | None
 
     @classmethod
     def since(cls, interval: ServiceInterval, last: LastDone, record: VehicleRecord, as_of: date) -> _Need:
-        """Return what is left of an interval that began when the service was last done."""
+        """Return the rest of an interval that began when the service was last done."""
         days = None
         if interval.months is not None:
             days = days_left(interval.months, last.earliest, last.latest, as_of)
         return cls(metres_left(interval, last, record), days)
 
     def facts(self, unit: DistanceUnit) -> NeedFacts:
-        """Return it in the units that the outlook counts in."""
+        """Return the need in the outlook's units."""
         return NeedFacts(None if self.metres is None else hundredths(self.metres, unit), self.days)
 
 
@@ -127,10 +130,10 @@ def _at_worst(
     figures: Figures,
     as_of: date,
 ) -> _Need:
-    """Return the need if all that was not noted or looked at is as bad as it may be.
+    """Return the need if everything that was not noted or looked at is as bad as possible.
 
-    The service was last done as long ago as the records allow; brake fluid of which nobody measured the water, and
-    what nobody looked at although a look tells, is due.
+    The service was last done as long ago as the records allow. Brake fluid without a moisture test, and anything that
+    a look would judge and nobody looked at, is due.
     """
     renewed = renewal_of(record, f"services.{service}", service) is not None
     untested = service == "brake_fluid" and (record.brake_fluid is None or record.brake_fluid.moisture is None)
@@ -153,7 +156,7 @@ def _at_worst(
 
 
 def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord) -> Span | None:
-    """Return the metres until a service is due; None where it does not go by distance, or the odometer does not tell.
+    """Return the metres until a service is due. None if it has no distance, or the odometer is not reliable.
 
     A belt done at 82,000 mi, with 60,000 to 105,000 mi between, at 150,000 mi now: it is due between 142,000 and
     187,000, so 0 to 37,000 mi are left.
@@ -162,7 +165,7 @@ def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord
     if interval.distance is None or last.metres is None or now is None:
         return None
     every = as_span(interval.distance)
-    # What is renewed early is no worse than the first fill that it replaces, so it is not due before that would be.
+    # An early renewal is no worse than the first fill that it replaced, so it is not due before that would be.
     first = every if interval.first_distance is None else as_span(interval.first_distance)
     left_low = max(last.metres.low + every.low, first.low) - now.metres
     if every.high is None or first.high is None or last.metres.high is None:
@@ -172,7 +175,7 @@ def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord
 
 
 def _not_due_since_new(need: _Need, interval: ServiceInterval) -> bool:
-    """Tell whether even one that was never done would not be due yet, by distance as well as by time."""
+    """Return whether even a service never done would not be due yet, by distance and by time."""
     by_distance = interval.distance is None or (need.metres is not None and need.metres.low > 0)
     return by_distance and (need.days is None or need.days.low > 0)
 
@@ -191,7 +194,7 @@ def _every(interval: ServiceInterval) -> Said:
 
 
 def _by_moisture(days: WholeSpan, record: VehicleRecord, figures: Figures) -> tuple[WholeSpan, list[Said]]:
-    """Let a moisture test bring brake fluid forward; it never puts it off."""
+    """Return the days with brake fluid brought forward by its moisture test. A test never postpones it."""
     renewed = renewal_of(record, "services.brake_fluid", "brake_fluid") is not None
     moisture = record.brake_fluid.moisture if record.brake_fluid is not None and not renewed else None
     says = moisture_says(moisture, figures.fluids)
@@ -203,7 +206,7 @@ def _by_moisture(days: WholeSpan, record: VehicleRecord, figures: Figures) -> tu
 
 
 def _by_looking(need: _Need, call: Call) -> tuple[_Need, list[Said]]:
-    """Let what the walk-around found bring a service forward; it never puts it off."""
+    """Return the need with a service brought forward by the findings of the walk. They never postpone it."""
     if call is Call.DUE:
         return _Need(None, _NOW), [Said("outlook.check.due")]
     if call is not Call.MAYBE:
@@ -214,7 +217,10 @@ def _by_looking(need: _Need, call: Call) -> tuple[_Need, list[Said]]:
 
 
 def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
-    """Yield what has no interval: it is due where the walk-around calls for it, and else nobody can say."""
+    """Yield a line for each service without an interval.
+
+    It is due if the walk calls for it; otherwise no date is given.
+    """
     for service, looked in figures.intervals.by_check.items():
         if not suits(looked.suits, record.vehicle):
             continue
@@ -232,7 +238,7 @@ def _by_check(record: VehicleRecord, figures: Figures) -> Iterator[OutlookLine]:
 
 
 def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) -> str:
-    """Tell whether all was good, whether some of it was put right, or whether not all was looked at."""
+    """Return a message key: all points good, some put right, or not all looked at."""
     found = {point: found_at(record, point, figures.vocabulary) for point in looked.points}
     if all(finding is CheckResult.GOOD for finding in found.values()):
         return "good"
@@ -240,7 +246,7 @@ def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) ->
 
 
 def _unscheduled(service: str, days: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
-    """Return a line of what has no interval. What was not checked, or may be due, is due at its worst."""
+    """Return the line of a service without an interval. If it was not checked or may be due, it is due at worst."""
     worst = NeedFacts(None, _NOW) if found in ("may_be_due", "not_checked") else None
     facts = ItemFacts(service, NeedFacts(None, days), worst=worst)
     return OutlookLine(facts, known_by, (Said(f"outlook.check.{found}"),), (service,))

@@ -1,5 +1,4 @@
-"""When a service was last done, by the records: an interval of days and of odometer readings, as well as they
-tell."""
+"""When a service was last done, by the records: a range of days and of odometer readings."""
 
 from __future__ import annotations
 
@@ -18,20 +17,20 @@ from sitegen.records.wear import ServiceRecord
 
 @dataclass(frozen=True)
 class LastDone:
-    """When a service was last done. Where no record shows it, it was at some time since the vehicle was new."""
+    """When a service was last done. Without a record, that is some time since the vehicle was new."""
 
     earliest: date
     latest: date
     metres: Span | None
-    """Odometer then; None where the odometer cannot be relied on."""
+    """The odometer at that time. None if the odometer is not reliable."""
     recorded: bool
     said: Said
     note: LocalizedText | None = None
-    """What the record says about it."""
+    """The record's words about it."""
 
 
 def last_done(record: VehicleRecord, service: str, as_of: date) -> LastDone:
-    """Return when a service was last done, or the whole life of the vehicle where no record shows it."""
+    """Return when a service was last done. Without a record, return the whole life of the vehicle."""
     renewal = renewal_of(record, f"services.{service}", service)
     if renewal is not None and renewal.promised:
         return _known(record, as_of, as_of, renewal.at, Said("outlook.service.promised", {"what": renewal.what}))
@@ -56,7 +55,7 @@ def _services(record: VehicleRecord, service: str) -> list[ServiceRecord]:
 
 
 def _works(record: VehicleRecord, service: str) -> list[ServiceRecord]:
-    """Return the shop's own work as service records; without a reading, work since the last one was done at it."""
+    """Return the shop's own work as service records. Work without a reading takes the last known one."""
     return [
         ServiceRecord(
             service=service,

@@ -1,1 +1,1 @@
-"""What changed between two inspections of one vehicle."""
+"""Compare a vehicle's inspection with its earlier ones."""

@@ -1,7 +1,7 @@
-"""What changed since the inspection before: figures, defects, checks, and what nobody looked at again. Pure.
+"""Judge what changed since the previous inspection: figures, defects, checks, and what was not looked at again. Pure.
 
-Only what both inspections measured is compared, and with the one before only; a finding that nobody mentions again is
-told from whichever inspection noted it last.
+Figures are compared with the previous inspection only, if both measured them. A finding that no later inspection
+mentions is taken from the last one that noted it.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _LIKE_FIGURES = (
 
 
 def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judged:
-    """Say what changed since the inspection before, if there was one."""
+    """Return what changed since the previous inspection, or no finding if there is none."""
     if not record.earlier:
         return Judged()
     before = record.earlier[0]
@@ -52,7 +52,7 @@ def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judge
 
 
 def driven_between(before: VehicleRecord, now: VehicleRecord) -> Distance | None:
-    """Return how far was driven between two inspections; None where either has no reading, or it ran backward."""
+    """Return the distance driven between two inspections. None if a reading is missing or they decrease."""
     readings = [one.inspection.at or one.odometer.reading for one in (before, now)]
     if readings[0] is None or readings[1] is None or readings[1] < readings[0]:
         return None

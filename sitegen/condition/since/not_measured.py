@@ -1,6 +1,7 @@
-"""What an earlier inspection measured and this one did not: silence makes no figure better. Pure.
+"""Find figures that an earlier inspection measured and this one did not: leaving them out improves nothing. Pure.
 
-Told from the latest inspection that measured it, until work that renewed it or a word in `history` answers it.
+A figure comes from the latest inspection that measured it. Work that renewed the part, or an entry in `history`,
+answers it.
 """
 
 from __future__ import annotations
@@ -28,13 +29,13 @@ class Unmeasured:
     was: Quantity
     before: VehicleRecord
     part: str
-    """As `renews` calls it: tires.left_front, battery."""
+    """The part, by its name in `renews`: tires.left_front, battery."""
     kind: str
-    """Which figure of it: tread, lining, metal, or the key."""
+    """The kind of figure: tread, lining, metal, or the key in the record."""
 
 
 def not_measured_again(record: VehicleRecord) -> Iterator[Unmeasured]:
-    """Yield every such figure, part by part."""
+    """Yield each figure that was not measured again and is not answered, part by part."""
     for part, kind, read in _PARTS:
         if read(record) is not None:
             continue
@@ -47,7 +48,7 @@ def not_measured_again(record: VehicleRecord) -> Iterator[Unmeasured]:
 
 
 def told(found: Unmeasured) -> Said | None:
-    """Return the sentence about it; None for metal, which the sentence about the lining stands for."""
+    """Return the sentence about a figure. None for metal, since the sentence about the lining covers it."""
     if found.kind == "metal":
         return None
     words: dict[str, Value] = {"on": found.on, "was": found.was}

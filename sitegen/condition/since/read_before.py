@@ -1,4 +1,4 @@
-"""The latest earlier reading of a part that can be held against the one of now. Pure."""
+"""Find the latest earlier reading of a part that is comparable with the current one. Pure."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class ReadNow:
-    """The reading of now, in millimetres, and the metres without which its difference to another says too little."""
+    """The current reading and its error, in millimetres, and the least distance in metres for a comparison."""
 
     depth: Fraction
     error: Fraction
@@ -29,10 +29,10 @@ def between_readings(
     error: Callable[[VehicleRecord, Depth], Fraction],
     is_same_part: Callable[[VehicleRecord], bool],
 ) -> Between | None:
-    """Return it beside the reading of now; None where no earlier inspection has one.
+    """Return the current and the latest earlier reading of a part. None if no earlier inspection has one.
 
-    Of an earlier inspection, `read` gives the depth at the place that counts now, `error` by how many millimetres
-    that may be off, and `is_same_part` whether it is the same part.
+    For an earlier inspection, `read` returns the depth at the same place, `error` its error in millimetres, and
+    `is_same_part` whether the part is the same.
     """
     for before in record.earlier:
         was, driven = read(before), driven_between(before, record)

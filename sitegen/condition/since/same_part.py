@@ -1,7 +1,7 @@
-"""Whether what was measured at two inspections is the same part: only then is the difference its wear. Pure.
+"""Decide whether two inspections measured the same part. Only then is the difference its wear. Pure.
 
-Where that cannot be known it is not taken for the same: a tire whose date code nobody could read, tires that were
-rotated, linings that grew.
+If that is not known, it counts as another part: a tire without a readable date code, rotated tires, linings that
+grew.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from sitegen.records.wear import Tire
 
 
 def is_another_tire(before: Tire, now: Tire) -> bool:
-    """Tell whether two tires are surely not one: another date code, size or kind."""
+    """Return whether two tires are certainly different ones: another date code, size or kind."""
     pairs = (
         (_code(before), _code(now)),
         (_plain(before.size), _plain(now.size)),
@@ -23,7 +23,7 @@ def is_another_tire(before: Tire, now: Tire) -> bool:
 
 
 def is_same_tire(before: VehicleRecord, now: VehicleRecord, wheel: Wheel) -> bool:
-    """Tell whether one tire was on this wheel at both inspections, as far as date code, records and work tell."""
+    """Return whether one tire was on this wheel at both inspections, by date code, records and work."""
     tires = before.tires.at(wheel), now.tires.at(wheel)
     if tires[0] is None or tires[1] is None or is_another_tire(tires[0], tires[1]):
         return False
@@ -32,8 +32,10 @@ def is_same_tire(before: VehicleRecord, now: VehicleRecord, wheel: Wheel) -> boo
 
 
 def is_same_lining(before: VehicleRecord, now: VehicleRecord, wheel: Wheel) -> bool:
-    """Tell whether the linings at a wheel are those of the earlier inspection: of its kind, not fitted since, none
-    thicker than it was."""
+    """Return whether the linings at a wheel are those of the earlier inspection.
+
+    They are of the same kind, not fitted since, and none is thicker than it was.
+    """
     brakes = before.brakes.at(wheel), now.brakes.at(wheel)
     if brakes[0] is None or brakes[1] is None or brakes[0].kind != brakes[1].kind:
         return False
@@ -53,7 +55,7 @@ def _code(tire: Tire) -> str | None:
 
 
 def _plain(size: str | None) -> str | None:
-    """Return a size without what may be left out of it: load index and speed symbol stand after a space."""
+    """Return a size without its optional end, the load index and speed symbol after a space."""
     return None if size is None else size.split()[0].upper()
 
 

@@ -1,8 +1,8 @@
-"""How far a part will last by what it wore between two inspections. Pure.
+"""Project how far a part will last from its wear between two inspections. Pure.
 
-Each reading may be off by its gauge's error, either way, and nothing more is known of it (limits, as in JCGM
-100:2008, 4.3.7). The limits are added whole, not by the root of their squares (5.1.2), for a range that one case in
-some would leave is none that a buyer may rely on. With then and now, errors e1 and e2, m driven between, to `end`:
+Each reading may be off by its gauge's error, either way; only these limits are known (as in JCGM 100:2008, 4.3.7).
+The errors are added, not combined as the root of their squares (5.1.2): a buyer must be able to rely on the range in
+every case. With then and now, errors e1 and e2, m driven between, to `end`:
 
     low  = (now - e2 - end) * m / (then - now + e1 + e2)     high = (now + e2 - end) * m / (then - now - e1 - e2)
 
@@ -19,7 +19,7 @@ from sitegen.condition.basis.values import Span
 from sitegen.records.quantities import Depth
 
 MOST_LIVES = 2
-"""As with wear since new, no more usual lives than this are counted on: a rule of this project, no source."""
+"""The most usual lives that are projected, as for wear since new. A rule of this project, without a source."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class Between:
     """Two readings of one part, in millimetres, and the metres driven between them."""
 
     on: date
-    """The day of the earlier one."""
+    """The day of the earlier reading."""
     was: Depth
     then: Fraction
     then_error: Fraction
@@ -35,15 +35,15 @@ class Between:
     now_error: Fraction
     driven: Fraction
     least: Fraction
-    """With less driven than this between them, the wear says too little."""
+    """The least distance between them for which the wear is used."""
 
 
 def by_wear_between(between: Between, end: Fraction, usable: Fraction, longest: Fraction | None) -> Span | None:
-    """Return the metres until the part is down to `end`; None where the two readings cannot tell.
+    """Return the metres until the part is worn to `end`. None if the two readings are not enough.
 
-    They tell where enough was driven, and the difference is larger than what both readings together may be off, so
-    that the range has an end; and that end is no further than twice the `longest` usual life for the share left of
-    `usable`, which is what a new part has above the figure at which it is worn out.
+    They are enough if the distance is long enough, the difference is larger than both errors together (so that the
+    range has an end), and that end is at most twice the `longest` usual life for the share left of `usable`, the
+    depth that a new part has above the figure at which it is worn out.
     """
     worn, off = between.then - between.now, between.then_error + between.now_error
     if between.driven < between.least or worn <= off:
@@ -57,7 +57,7 @@ def by_wear_between(between: Between, end: Fraction, usable: Fraction, longest: 
 
 
 def is_better(between: Span, had: Span, from_own_wear: bool) -> bool:
-    """Tell whether it serves better: always than usual life; than wear since new where its range is narrower."""
+    """Return whether wear between inspections replaces a range: typical life always, own wear if it narrows it."""
     if not from_own_wear or had.high is None:
         return True
     return between.high is not None and between.high - between.low < had.high - had.low

@@ -1,1 +1,1 @@
-"""The list of standing facts: every surface of the site reads it, and none finds such a thing by itself."""
+"""Find the standing facts of a vehicle. Every surface of the site uses this one list."""

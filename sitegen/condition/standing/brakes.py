@@ -1,4 +1,4 @@
-"""Standing facts of the brakes and their fluid: figures at or past a limit, and what nobody measured."""
+"""Standing facts about the brakes and their fluid: figures at or past a limit, and missing measurements."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ Brake = DiscBrake | DrumBrake
 
 
 def brake_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each figure of a brake that counts, and for each brake whose lining was not measured."""
+    """Yield a fact for each brake figure at or past a limit, and for each lining that was not measured."""
     figured, rules = Figured(record, figures), figures.standing.figures
     for axle, pair in AXLES.items():
         standing = {}
@@ -51,7 +51,7 @@ def brake_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
 
 
 def fluid_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact where the brake fluid is due by its test, or was not tested."""
+    """Yield a fact if the brake fluid's test makes it due, or if it was not tested."""
     figured, rules, fluid = Figured(record, figures), figures.standing.figures, record.brake_fluid
     names = ("services.brake_fluid", "brake_fluid")
     if any(is_replaced(record, name, figures) for name in names):
@@ -110,7 +110,7 @@ def _metal(rules: FigureRules, wheel: Wheel, brake: Brake, at: dict[str, Value])
 def _thin_rotor(
     rules: FigureRules, axle: Axle, wheel: Wheel, brake: Brake, at: dict[str, Value]
 ) -> Iterator[FigureFact]:
-    """Yield a question about a rotor far thinner than such rotors are, where no figure is marked on it."""
+    """Yield a question about a rotor that is far thinner than usual and has no marked discard figure."""
     if not isinstance(brake, DiscBrake) or brake.rotor is None or isinstance(brake.rotor_discard, Depth):
         return
     rule = rules.rotor_thin_front if axle is Axle.FRONT else rules.rotor_thin_rear
@@ -120,7 +120,7 @@ def _thin_rotor(
 
 
 def _apart(rules: FigureRules, axle: Axle, brakes: dict[Wheel, Brake]) -> Iterator[FigureFact]:
-    """Yield a question where the rotors of an axle differ and no figure is marked on the thinner one."""
+    """Yield a question if the rotors of an axle differ and the thinner one has no marked discard figure."""
     rotors = {
         wheel: brake.rotor
         for wheel, brake in brakes.items()

@@ -1,4 +1,4 @@
-"""Standing facts of the walk: points that need attention, equipment that is not there, points that nobody checked."""
+"""Standing facts from the walk: points that need attention, missing equipment, and points that nobody checked."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _UNKNOWN_POINT = CheckPoint.model_validate({"station": "cabin"})
 
 
 def check_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each check that found something, lacks something, or says something that sounds dangerous."""
+    """Yield a fact for each check that found something, found something missing, or has a dangerous-sounding note."""
     for point in record.checks:
         yield from _facts(record, record, point, figures)
     for before in not_looked_at_again(record):
@@ -39,7 +39,7 @@ def check_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
 
 
 def unchecked_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each point that a buyer should know of, or that concerns safety, and that nobody checked."""
+    """Yield a fact for each point that nobody checked, if it concerns safety or a buyer should know it."""
     for key, point in applicable_points(record, figures.vocabulary).items():
         matters = point.important or point.usually is Affects.SAFETY
         if matters and found_at(record, key, figures.vocabulary) is CheckResult.NOT_CHECKED:
@@ -97,7 +97,7 @@ def _fact(
 def _judged(
     record: VehicleRecord, key: str, check: CheckNote, known: CheckPoint, told_by: Defect | None, figures: Figures
 ) -> tuple[Harm, Rule, Said, FactKind] | None:
-    """Return how bad it is, what it does to the page, and the sentence; None where there is nothing to say."""
+    """Return the harm, the rule for the page, the sentence and the kind of fact. None if there is no fact."""
     name = {"point": Word(f"point.{key}")}
     words = None if check.because else _dangerous_words(record, key, check, figures)
     effect = _effect(check, known, told_by)
@@ -121,7 +121,7 @@ def _judged(
 
 
 def _effect(check: CheckNote, known: CheckPoint, told_by: Defect | None) -> Affects:
-    """Return what a finding affects: what the record claims, unless that is less than usual without a reason."""
+    """Return what a finding affects: the record's claim, unless it is less than usual without a reason."""
     if told_by is not None and (known.defect_decides or told_by.because is not None or check.because is not None):
         return check.affects or told_by.affects
     claimed = check.affects or known.usually
@@ -130,7 +130,7 @@ def _effect(check: CheckNote, known: CheckPoint, told_by: Defect | None) -> Affe
 
 
 def _lesser(key: str, check: CheckNote, effect: Affects, figures: Figures) -> Harm:
-    """Return how bad a finding is that hurts nobody: by its note, or without one by its point."""
+    """Return the harm of a finding that hurts nobody, from its note, or from its point if it has no note."""
     if effect is Affects.LOOKS:
         return Harm.LOOKS
     strands = says(check.note, "strands", figures) if check.note else key in figures.standing.strand_points

@@ -1,4 +1,4 @@
-"""Standing facts of the defects that a record discloses, and of those that an earlier one disclosed."""
+"""Standing facts about the defects in a record, and about those of earlier inspections."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _ORDER = list(Affects)
 
 
 def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each defect that nothing has put right, then for each that nobody looked at again."""
+    """Yield a fact for each defect that is not put right, then for each that nobody looked at again."""
     for place, defect in enumerate(record.defects):
         yield from _facts(record, record, defect, ("defects", place), figures)
     for before in not_looked_at_again(record):
@@ -65,12 +65,12 @@ def _facts(
 
 
 def kind_key(kind: str) -> str:
-    """Return the message key of the words for a kind of defect."""
+    """Return the message key of a kind of defect."""
     return f"kind.{kind.replace(' ', '_')}"
 
 
 def _judged(record: VehicleRecord, defect: Defect, figures: Figures) -> tuple[Harm, Rule, Said, str]:
-    """Return how bad a defect is, what it does to the page, the sentence about it, and the key that it rests on."""
+    """Return the harm of a defect, the rule for the page, the sentence, and the key in the record that decided it."""
     words = {"words": defect.words}
     if defect.affects is Affects.SAFETY:
         return Harm.CAN_HURT, Rule.HOLD, Said("gate.safety_defect", words), "affects"
@@ -95,7 +95,7 @@ def _lesser(defect: Defect, figures: Figures) -> Harm:
 
 
 def _dangerous_words(record: VehicleRecord, defect: Defect, figures: Figures) -> str | None:
-    """Return the words of a defect that sound dangerous: a part with a bad condition, or with a kind that is one."""
+    """Return the dangerous-sounding words of a defect: a part with a bad condition, or with a kind that is one."""
     context = about_part(NO_CONTEXT, defect.where.part, figures)
     texts = [defect.where.part, defect.words, *(photo.shows for photo in defect.photos)]
     if defect.done is not None and not isinstance(defect.done, LeftAsItIs):
@@ -110,7 +110,7 @@ def _dangerous_words(record: VehicleRecord, defect: Defect, figures: Figures) ->
 
 
 def _names_a_vital_part(defect: Defect, figures: Figures) -> bool:
-    """Return whether the part of a defect is vital, and its words name no lesser thing: a wheel without a hub cap."""
+    """Return whether a defect's part is vital and its words name no lesser thing, such as a hub cap."""
     lexicons = figures.lexicons.root.values()
     if any(names_something_plain(text, lexicon) for text in defect.words.versions.values() for lexicon in lexicons):
         return False

@@ -1,4 +1,4 @@
-"""How a figure of the record becomes a standing fact, by its rule in `standing.yaml`."""
+"""Turn a figure of the record into a standing fact, by its rule in `standing.yaml`."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class FigureFact:
-    """A figure that counts: its rule, where it stands, and the sentence about it."""
+    """A figure at or past a limit: its rule, its path in the record, and its sentence."""
 
     rule: FigureRule
     path: Path
@@ -29,13 +29,13 @@ class FigureFact:
 
 @dataclass(frozen=True)
 class Figured:
-    """Makes facts of the figures of one inspection."""
+    """Makes standing facts of the figures of one inspection."""
 
     record: VehicleRecord
     figures: Figures
 
     def facts(self, found: FigureFact, part: str) -> Iterator[StandingFact]:
-        """Yield the fact of a figure, unless `harmless` of the record says why it hurts nobody."""
+        """Yield the fact about a figure, unless the record's `harmless` gives a reason against it."""
         if found.rule.rule is Rule.QUESTION and is_called_harmless(found.path, self.record) is not None:
             return
         yield StandingFact(
@@ -52,7 +52,7 @@ class Figured:
         )
 
     def unmeasured(self, path: Path, said: Said, wheel: Wheel | None = None) -> StandingFact:
-        """Return the fact that nobody measured something on which safety depends."""
+        """Return the fact that a safety-related part was not measured."""
         return StandingFact(
             kind=FactKind.NOT_LOOKED_AT,
             harm=Harm.UNKNOWN,
@@ -71,7 +71,7 @@ def _place(wheel: Wheel | None) -> FactPlace:
 
 
 def is_replaced(record: VehicleRecord, part: str, figures: Figures) -> bool:
-    """Return whether work since the inspection renewed a part, by its words or by what it says of the repair."""
+    """Return whether work since the inspection renewed a part, by its words or its kind of repair."""
     return any(
         work.on >= record.inspection.done_on
         and any(part == name or part.startswith(f"{name}.") for name in work.renews)

@@ -1,4 +1,4 @@
-"""Standing facts of the papers: brand of the title, open recalls, statement of the odometer."""
+"""Standing facts about the papers: title brand, open recalls, odometer statement."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ RELIED_ON = (OdometerStatement.ACTUAL, OdometerStatement.EXEMPT, OdometerStateme
 
 
 def paper_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for a brand, for each open recall, and for an odometer that cannot be relied on."""
+    """Yield a fact for a title brand, for each open recall, and for an odometer that is not reliable."""
     title = record.title
     if title is not None and not isinstance(title.brand, NoBrand):
         yield _title(record, title.brand, figures)
@@ -31,7 +31,7 @@ def paper_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
 
 
 def is_for_parts_only(record: VehicleRecord, figures: Figures) -> bool:
-    """Return whether the title says that the vehicle may not be driven on the road."""
+    """Return whether the title forbids driving the vehicle on the road."""
     title = record.title
     if title is None or isinstance(title.brand, NoBrand):
         return False
@@ -70,7 +70,7 @@ def _title(record: VehicleRecord, brand: LocalizedText, figures: Figures) -> Sta
 
 
 def _recall(record: VehicleRecord, place: int, recall: Recall, figures: Figures) -> StandingFact:
-    """Return the fact of an open recall. A recall concerns safety by its law: 49 USC 30118."""
+    """Return the fact about an open recall. By law a recall concerns safety: 49 USC 30118."""
     what = LocalizedText({language: text.rstrip(". ") for language, text in recall.what.versions.items()})
     texts = [text for text in (recall.what, recall.remedy) if text is not None]
     path: Path = ("recalls", "open", place)

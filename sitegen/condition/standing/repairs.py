@@ -1,4 +1,4 @@
-"""Whether work puts a fault right: it must name the fault, and a repair."""
+"""Decide whether work repairs a fault: it must name both the fault and a repair."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from sitegen.records.vehicle_record import VehicleRecord, work_answering
 
 
 def is_repair(work: Work | Promise, figures: Figures) -> bool:
-    """Return whether work is a repair by its words: "Wash and vacuum" repairs no ball joint."""
+    """Return whether the words of work name a repair. "Wash and vacuum" does not."""
     return any(
         names_a_repair(text, lexicon)
         for text in work.what.versions.values()
@@ -29,7 +29,7 @@ def repaired_defects(record: VehicleRecord, figures: Figures) -> frozenset[str]:
 
 
 def repaired_parts(record: VehicleRecord, noted: VehicleRecord) -> frozenset[str]:
-    """Return the names of the parts that work renewed since an inspection noted something about them."""
+    """Return the names of the parts that work renewed since an inspection noted them."""
     return frozenset(part for work in work_answering(record, noted) for part in work.renews)
 
 
@@ -52,7 +52,7 @@ def promises_about(
 def weak_promises_about(
     record: VehicleRecord, *, part: str | None = None, defect: str | None = None
 ) -> tuple[Promise, ...]:
-    """Return the promises that name a part or a defect, whatever they say of the repair."""
+    """Return the promises that name a part or a defect, with or without a repair."""
     return tuple(
         promise
         for promise in record.before_delivery

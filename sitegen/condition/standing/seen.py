@@ -1,4 +1,4 @@
-"""Since when something stands, and who noted it."""
+"""Find since when a fact stands, and who noted it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 
 def since(record: VehicleRecord, has_it: Callable[[VehicleRecord], bool]) -> date:
-    """Return the day of the first inspection of those, up to this one, of which every one noted a thing."""
+    """Return the day of the first in the unbroken row of inspections, up to this one, that noted something."""
     day = record.inspection.done_on
     for earlier in record.earlier:
         if not has_it(earlier):
@@ -21,17 +21,17 @@ def since(record: VehicleRecord, has_it: Callable[[VehicleRecord], bool]) -> dat
 
 
 def had_defect(defect: str) -> Callable[[VehicleRecord], bool]:
-    """Return a test whether an inspection lists a defect."""
+    """Return a predicate: whether an inspection lists a defect."""
     return lambda record: any(one.id == defect for one in record.defects)
 
 
 def had_attention(point: str) -> Callable[[VehicleRecord], bool]:
-    """Return a test whether an inspection found something at a check point."""
+    """Return a predicate: whether an inspection found that a check point needs attention."""
     return lambda record: check_result(record.checks.get(point)) is CheckResult.ATTENTION
 
 
 def noted(record: VehicleRecord, has_it: Callable[[VehicleRecord], bool] = lambda _: False) -> dict[str, Any]:
-    """Return the fields of a fact that say since when it stands, when it was seen last, and by whom."""
+    """Return the fields of a fact for its first day, its last day, and who noted it."""
     return {
         "since": since(record, has_it),
         "seen_on": record.inspection.done_on,

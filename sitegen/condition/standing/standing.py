@@ -1,4 +1,4 @@
-"""The standing facts of a vehicle, the worst first."""
+"""Collect and order the standing facts of a vehicle."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 _TOLD_BY_THEIR_OWN_FACTS = frozenset({"defects", "checks", "recalls"})
 _FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
-"""The keys of a record under which the figures stand that were not measured again."""
+"""The top-level keys of a record whose figures may be missing from a later inspection."""
 
 
 def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFact, ...]:
-    """Return everything about a vehicle that a buyer should know and that nobody has put right, the worst first.
+    """Return everything that a buyer should know and that nobody has put right, the worst first.
 
-    What the store promises to put right stays in the list, with the promise, until it is done.
+    A fact that the store promises to put right stays in the list, with the promise, until it is done.
     """
     facts = (
         *defect_facts(record, figures),
@@ -46,12 +46,12 @@ def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFac
 
 
 def open_facts(facts: tuple[StandingFact, ...], *harms: Harm) -> tuple[StandingFact, ...]:
-    """Return the facts that no promise answers, of some harms."""
+    """Return the facts with the given harms that no promise answers."""
     return tuple(fact for fact in facts if fact.is_open and fact.harm in harms)
 
 
 def _order(fact: StandingFact) -> tuple[bool, int, bool, bool, bool, int]:
-    """Order by harm. Of one harm, what needed a reason comes first, then defects, then the walk decides."""
+    """Return a sort key: harm first, then facts that needed a reason, then defects, then walk order."""
     station = len(WALK_ORDER) if fact.place.station is None else WALK_ORDER[fact.place.station]
     is_defect = fact.kind is FactKind.DEFECT
     return (
@@ -61,7 +61,7 @@ def _order(fact: StandingFact) -> tuple[bool, int, bool, bool, bool, int]:
 
 
 def _figures_of_before(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield the figures of an earlier inspection that nobody measured again: silence makes no figure better."""
+    """Yield the facts of an earlier inspection's figures that were not measured again."""
     for found in not_measured_again(record):
         if found.kind not in _FIGURES:
             continue
@@ -73,7 +73,7 @@ def _figures_of_before(record: VehicleRecord, figures: Figures) -> Iterator[Stan
 
 
 def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a question for each text that sounds dangerous in a place where nothing is marked as safety."""
+    """Yield a question for each dangerous-sounding text in a place where nothing is marked as safety."""
     for found in unanswered_words(record, figures, _TOLD_BY_THEIR_OWN_FACTS):
         said = Said("gate.words_question", {"words": found.words})
         yield StandingFact(

@@ -1,4 +1,7 @@
-"""Which standing facts each surface of the site shows, by what they can do. DEVELOPERS.md has the table in words."""
+"""Which standing facts each surface of the site shows, by their harm.
+
+.docs/salesperson.md has the same table in words.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ from sitegen.records.standing.rules import Rule
 
 
 class Surface(StrEnum):
-    """A place where a buyer, or a program, meets a vehicle."""
+    """A place where a buyer, or a program, reads about a vehicle."""
 
     FIRST_SCREEN = "first screen"
     SUMMARY = "summary and share text"
@@ -29,11 +32,11 @@ SHOWN: Mapping[Surface, frozenset[Harm]] = {
     Surface.DATA: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.JSON_LD: _BROKEN | {Harm.LOOKS},
 }
-"""What each surface shows. Papers have a line of their own where none are shown; JSON-LD names damage only."""
+"""The harms that each surface shows. Pages show papers in a line of their own; JSON-LD has damage only."""
 
 
 BELOW_FIRST_WORDS = frozenset({Surface.FIRST_SCREEN, Surface.SHEETS})
-"""Surfaces that begin with what the gate says first, and need not say it twice."""
+"""Surfaces that begin with the gate's first words, so that the facts in those are not repeated."""
 
 
 def shown_on(surface: Surface, facts: Iterable[StandingFact]) -> tuple[StandingFact, ...]:

@@ -1,4 +1,4 @@
-"""Every free text of a record, by its path, and what its place says without words."""
+"""Find every free text of a record with its path, and the context that its place implies."""
 
 from __future__ import annotations
 
@@ -18,23 +18,23 @@ NOT_FREE = frozenset(
         *("captions", "chapters", "poster"),
     }
 )
-"""Keys whose strings have a fixed form or name something: no free text."""
+"""Keys whose strings have a fixed form or are names, and are not free text."""
 ANSWERS = frozenset({"because", "harmless"})
-"""Keys that answer a question about another text."""
+"""Keys of texts that answer a question about another text."""
 KEYS_OF_REFERENCE = frozenset({("defects", "kind"), ("brakes", "kind")})
-"""Keys whose strings are names of the reference files, by the first and the last step of their path."""
+"""Keys whose strings are names in the reference files, by the first and last step of their path."""
 
 
 @dataclass(frozen=True)
 class FreeText:
-    """A text that somebody wrote freely, in every language that it was written in."""
+    """A freely written text, in every language that it was written in."""
 
     path: Path
     versions: Mapping[str, str]
 
 
 def free_texts(record: VehicleRecord) -> Iterator[FreeText]:
-    """Yield every free text of a record, in the order of its keys; new keys are found without being named here."""
+    """Yield every free text of a record, in the order of its keys. A new key of the record is included by itself."""
     yield from _texts_in(record, ())
 
 
@@ -57,7 +57,7 @@ def _texts_in(value: object, path: Path) -> Iterator[FreeText]:
 
 
 def context_of(path: Path, rules: StandingRules) -> Context:
-    """Return what a text speaks of by its place."""
+    """Return the context that a text's place implies."""
     steps = [str(step) for step in path]
     paths = (".".join(steps[:length]) for length in range(len(steps), 0, -1))
     groups = next((rules.stands_for[name] for name in paths if name in rules.stands_for), ())

@@ -1,4 +1,4 @@
-"""Standing facts of the tires: figures at or past a limit, and tires that nobody measured."""
+"""Standing facts about the tires: figures at or past a limit, and missing measurements."""
 
 from __future__ import annotations
 
@@ -25,12 +25,12 @@ from sitegen.records.wear import Tire, TireKind
 _TEMPORARY = re.compile(r"\s*T\s?\d{3}/", re.IGNORECASE)
 KILOGRAMS_A_POUND = Fraction("0.45359237")
 HEAVY_FROM_POUNDS = 10_000
-"""Above this gross vehicle weight rating 49 CFR 570 subpart B holds, and load figures count per axle."""
+"""Above this gross vehicle weight rating 49 CFR 570 subpart B applies, and load figures count per axle."""
 
 
 @dataclass(frozen=True)
 class _OnWheel:
-    """A tire of a wheel on the ground, and what it is judged by."""
+    """A tire of a wheel on the ground, with the figures that it is judged by."""
 
     wheel: Wheel
     axle: Axle
@@ -51,7 +51,7 @@ class _OnWheel:
 
 
 def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each figure of a tire on the road that counts, and for each tire that was not measured."""
+    """Yield a fact for each figure at or past a limit of a tire on the road, and for each tire not measured."""
     figured = Figured(record, figures)
     for axle, pair in AXLES.items():
         for wheel in pair:
@@ -140,7 +140,10 @@ def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
 
 
 def _load_of_all(figured: Figured) -> Iterator[StandingFact]:
-    """Yield a fact where the four tires together carry less than the vehicle may weigh; 80 carries 450 kg, 992 lb."""
+    """Yield a fact if the four tires together carry less than the vehicle may weigh.
+
+    Load index 80 carries 450 kg, 992 lb.
+    """
     record, figures = figured.record, figured.figures
     weight = record.vehicle.gross_weight_pounds
     if weight is None or weight > HEAVY_FROM_POUNDS or record.tires.placard_size:

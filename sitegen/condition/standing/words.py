@@ -1,4 +1,4 @@
-"""What the texts of a record say that sounds dangerous, and what in the record answers it."""
+"""Find dangerous-sounding words in a record's texts, and the entries of the record that answer them."""
 
 from __future__ import annotations
 
@@ -21,16 +21,16 @@ class DangerousWords:
 
     path: Path
     language: str
-    """As the record tags it; empty for the store's first language."""
+    """The language tag in the record; empty for the store's first language."""
     words: str
 
 
 def unanswered_words(
     record: VehicleRecord, figures: Figures, apart_from: Collection[str] = ()
 ) -> Iterator[DangerousWords]:
-    """Yield the words that sound dangerous and that `harmless` of the record does not answer, once for each text.
+    """Yield the dangerous-sounding words that `harmless` does not answer, once for each text.
 
-    Texts under the top keys in `apart_from` are left out.
+    Texts under the top-level keys in `apart_from` are skipped.
     """
     for text in free_texts(record):
         if text.path[0] in apart_from:
@@ -43,7 +43,7 @@ def unanswered_words(
 def unanswered_in(
     text: FreeText, context: Context, record: VehicleRecord, figures: Figures
 ) -> Iterator[DangerousWords]:
-    """Yield the words of one text that sound dangerous and that `harmless` does not answer."""
+    """Yield the dangerous-sounding words of one text that `harmless` does not answer."""
     for language, version in text.versions.items():
         for lexicon in figures.lexicons.root.values():
             for match in find_dangers(version, lexicon, context):
@@ -52,7 +52,7 @@ def unanswered_in(
 
 
 def is_answered(match: Match, version: str, record: VehicleRecord) -> bool:
-    """Return whether `harmless` quotes the words of a match, or all around them."""
+    """Return whether `harmless` quotes the words of a match, alone or within a longer quotation."""
     for answer in record.harmless:
         for quoted in answer.words.versions.values():
             wanted = plain_words(quoted)
@@ -62,12 +62,12 @@ def is_answered(match: Match, version: str, record: VehicleRecord) -> bool:
 
 
 def _holds(part: list[str], whole: list[str]) -> bool:
-    """Return whether the words of one text stand in another, one after the other."""
+    """Return whether the words of one text occur in another, in sequence."""
     return bool(part) and any(whole[start : start + len(part)] == part for start in range(len(whole) - len(part) + 1))
 
 
 def is_called_harmless(path: Path, record: VehicleRecord) -> LocalizedText | None:
-    """Return why a figure is harmless, where `harmless` of the record names its path."""
+    """Return the reason why a figure is harmless, if `harmless` names its path. None otherwise."""
     name = ".".join(str(step) for step in path if step != "")
     for answer in record.harmless:
         if name in answer.words.versions.values():
@@ -76,19 +76,19 @@ def is_called_harmless(path: Path, record: VehicleRecord) -> LocalizedText | Non
 
 
 def about_part(context: Context, part: LocalizedText, figures: Figures) -> Context:
-    """Return a context that knows the part which a text is about."""
+    """Return a context that includes the groups of the part that a text is about."""
     named = groups_of(part.versions.values(), figures)
     return replace(context, groups=context.groups | named)
 
 
 def groups_of(texts: Iterable[str], figures: Figures) -> frozenset[str]:
-    """Return the groups of parts that any of some texts names, in any language."""
+    """Return the groups of parts that any of the texts names, in any language."""
     return frozenset(
         group for text in texts for lexicon in figures.lexicons.root.values() for group in groups_named(text, lexicon)
     )
 
 
 def says(text: LocalizedText, use: str, figures: Figures) -> bool:
-    """Return whether a phrase of one use stands in a text, in any language."""
+    """Return whether a phrase of one use occurs in a text, in any language."""
     lexicons = figures.lexicons.root.values()
     return any(is_said(version, lexicon, use) for version in text.versions.values() for lexicon in lexicons)

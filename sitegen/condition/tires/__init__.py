@@ -1,1 +1,1 @@
-"""What do the figures of the tires mean?"""
+"""Judge the measurements of the tires."""

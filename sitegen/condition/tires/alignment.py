@@ -1,4 +1,4 @@
-"""Whether the wheels should be aligned: where a tire wears on one side, and no check found the alignment good."""
+"""Judge whether the wheels need alignment: a tire wears on one side, and no check found the alignment good."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Return a line for the alignment unless it was found good or set; it may be due where there is a sign of it."""
+    """Return an outlook line for alignment, unless it was found good or set. With one-sided wear it may be due."""
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
     tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]

@@ -1,7 +1,7 @@
-"""When a tire was made, by the date code at the end of its identification number (49 CFR 574.5(b)(3), 64 FR 36807).
+"""Parse the date code at the end of a tire identification number (49 CFR 574.5(b)(3), 64 FR 36807).
 
-Four digits since July 2000: week and year. Three before: week and last digit of the year, the decade not told. Weeks
-are taken as ISO weeks; the rule counts full calendar weeks, so a week either way is allowed.
+Since July 2000 it has four digits: week and year. Earlier codes have three: week and last digit of the year, without
+the decade. Weeks are taken as ISO weeks. The rule counts full calendar weeks, so a week either way is allowed.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ _LAST_WEEK = 53
 
 
 class CodeFault(StrEnum):
-    """Why a date code cannot be right."""
+    """The reason why a date code cannot be right."""
 
     IMPOSSIBLE_WEEK = "impossible week"
     IN_THE_FUTURE = "in the future"

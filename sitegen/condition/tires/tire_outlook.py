@@ -1,6 +1,6 @@
-"""How long the tires will last: by their tread, and by their age, whichever comes first.
+"""Project how long the tires will last: by tread or by age, whichever ends first.
 
-Tires of an axle are replaced together; where all four must match, all four. The tire that goes first decides.
+Tires of an axle are replaced together; all four if all four must match. The tire that wears out first decides.
 """
 
 from __future__ import annotations
@@ -48,13 +48,13 @@ _WHOLE_SET = {"all_tires": ON_THE_GROUND}
 PLACES = ("outer", "center", "inner")
 PLACES_ACROSS = len(PLACES)
 ALIGNMENT = ("services.wheel_alignment", "wheel_alignment")
-"""What `renews` may call work that ends one-sided wear."""
+"""Names that `renews` may use for work that ends one-sided wear."""
 
 
 def tire_lines(
     record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], as_of: date
 ) -> tuple[OutlookLine, ...]:
-    """Return one line per axle, or one for the set where all four must match."""
+    """Return one outlook line per axle, or one for the set if all four tires must match."""
     groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _BY_AXLE
     return tuple(
         _line(key, [findings[wheel] for wheel in wheels], record, figures, as_of) for key, wheels in groups.items()
@@ -88,7 +88,7 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
 
 
 def _life(finding: TireFinding, record: VehicleRecord, figures: Figures, as_of: date) -> PartLife:
-    """Return the life of one tire. At its worst, of unknown age or not measured across, it is due."""
+    """Return the life of one tire. If its age is unknown or it was not measured across, it is due at worst."""
     life = _known_life(finding, record, figures, as_of)
     tire = record.tires.at(finding.wheel)
     if finding.renewed is not None:
@@ -200,10 +200,10 @@ def _after_alignment(
     projection: Projection,
     record: VehicleRecord,
 ) -> tuple[Projection, tuple[Said, ...]]:
-    """Return the projection of an edge that wore faster than the rest, once the cause of that is put right.
+    """Return the projection of an edge that wore faster, after its cause was repaired.
 
-    From that day on it wears as the rest of the tire: at the rate of the place that wore fastest among the others to
-    that of the one that wore slowest, each reading as far off as it may be.
+    From then on it wears like the rest of the tire: between the rates of the fastest and the slowest of the other
+    places, each reading as far off as it may be.
     """
     tire = record.tires.at(finding.wheel)
     ended = wear_ended_by(record, f"tires.{finding.wheel.value}", *ALIGNMENT)
@@ -223,7 +223,7 @@ def _after_alignment(
 
 
 def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: Figures) -> Between | None:
-    """Return the latest earlier reading of this tire at the place across it that is the lowest now."""
+    """Return the current and the latest earlier reading of this tire, at the place that is the lowest now."""
 
     def read(before: VehicleRecord) -> Depth | None:
         tire = before.tires.at(finding.wheel)
@@ -281,7 +281,7 @@ def _days_by_age(finding: TireFinding, ages: TireAges, as_of: date) -> WholeSpan
 
 
 def _made_by_then(tire: Tire, ages: TireAges, as_of: date) -> WholeSpan:
-    """Return the days by age of a tire of unknown age, were it as young as it can be.
+    """Return the days left by age of a tire of unknown age, if it is as young as possible.
 
     It was made before it was fitted, and before that day. It may well be older, and the line says so.
     """

@@ -29,7 +29,7 @@ def tire_remarks(
     figures: Figures,
     as_of: date,
 ) -> tuple[Said, ...]:
-    """Return what is to be said about a tire, the most important first."""
+    """Return the sentences about a tire, the most important first."""
     if finding.wheel is Wheel.SPARE:
         renewed = renewal_remarks("tire", finding.renewed)
         return (*renewed, *_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
@@ -44,7 +44,7 @@ def tire_remarks(
 
 
 def damaged(record: VehicleRecord, figures: Figures, wheel: Wheel) -> bool:
-    """Tell whether a defect that ends a tire's life is disclosed at this wheel and has not been put right."""
+    """Return whether a defect at this wheel ends the tire's life and has not been put right."""
     settled = settled_defects(record)
     return any(
         defect.kind in figures.tires.ends_life and defect.where.is_at(wheel)
@@ -168,6 +168,6 @@ def _size(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figu
     placard_load, placard_speed = loads.get(placard.load_index or 0), speeds.get(placard.speed_symbol or "")
     if load is not None and placard_load is not None and load < placard_load:
         yield Said("tire.load_below_placard", words)
-    # Winter tires may be a lower speed class by custom, so nothing is said of theirs (common practice).
+    # Winter tires may have a lower speed class, so they get no sentence about it (common practice).
     if tire.kind is not TireKind.WINTER and speed is not None and placard_speed is not None and speed < placard_speed:
         yield Said("tire.speed_below_placard", words)

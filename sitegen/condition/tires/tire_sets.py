@@ -1,4 +1,4 @@
-"""What shows only when tires are compared with each other: left and right, front and rear, the set as a whole."""
+"""Compare the tires with each other: left and right, front and rear, and the set as a whole."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def set_finding(record: VehicleRecord, figures: TireFigures, tires: tuple[TireFinding, ...]) -> SetFinding:
-    """Return what the four tires say together."""
+    """Return the findings from comparing the four tires."""
     on_now = {tire.wheel: tire for tire in tires if tire.renewed is None or tire.renewed.promised}
     return SetFinding(
         "tires",
@@ -67,10 +67,10 @@ def _lowest_of(tires: dict[Wheel, TireFinding], pair: tuple[Wheel, Wheel]) -> De
 
 
 def _matched_set(record: VehicleRecord, figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    """Say by how much the tires of an all-wheel-drive set differ in depth, and in rolling circumference.
+    """Yield the differences in depth and rolling circumference of an all-wheel-drive set.
 
     P225/65R17, new 10/32 in, at 7 and 4: diameters 719.5375 and 714.775 mm, 0.66 % apart. With all-wheel drive the
-    difference turns the drive against itself; the owner's manual decides what is too much (common practice).
+    difference strains the drivetrain; the owner's manual decides the limit (common practice).
     """
     measured = [tire for tire in tires.values() if tire.lowest is not None]
     if record.vehicle.drive not in figures.matched_set or len(measured) < 2:

@@ -1,8 +1,8 @@
-"""What a tire size on a sidewall says: overall diameter, load and speed.
+"""Parse a tire size from a sidewall: overall diameter, load and speed.
 
-Metric, with P, LT, ST or T before it and load index and speed symbol behind it (235/65R17 104H, LT245/75R16
-120/116S), and flotation (31x10.50R15LT). Geometry is nominal: the rolling circumference is a few percent smaller
-(common practice).
+Notations: metric, with P, LT, ST or T before it and load index and speed symbol behind it (235/65R17 104H,
+LT245/75R16 120/116S), and flotation (31x10.50R15LT). Geometry is nominal: the rolling circumference is a few percent
+smaller (common practice).
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ _LOAD_AND_SPEED = re.compile(r"\(?(?P<load>\d{2,3})(?:/\d{2,3})?(?P<speed>A[1-8]
 
 
 def parse_size(text: str) -> TireSize | None:
-    """Return what a size says; None if it is not written in a notation that is known.
+    """Return the parsed size, or None if the notation is not known.
 
     235/65R17 104H has a side of 235 x 65 % = 152.75 mm, and so a diameter of 2 x 152.75 + 17 x 25.4 = 737.3 mm.
     """
@@ -54,7 +54,7 @@ def _with_service(text: str, width: Fraction, diameter: Fraction, rim: Fraction,
 
 
 def worn_diameter(diameter: Fraction, new: Fraction, now: Fraction) -> Fraction:
-    """Return the diameter of a tire that has lost tread all round, all in millimetres.
+    """Return the diameter of an evenly worn tire. All arguments are in millimetres.
 
     P225/65R17 (724.3 mm) worn from 10/32 in to 7/32 in: 724.3 - 2 x 3 x 0.79375 = 719.5375 mm.
     """

@@ -1,4 +1,4 @@
-"""What tread measurements say about each tire: depth left, shape of wear, age, size.
+"""Judge the tread measurements of each tire: depth left, shape of wear, age, size.
 
 Pure: records in, findings out. Limits and typical figures come from content/reference/tires.yaml and regions/.
 """
@@ -29,7 +29,7 @@ WHEELS = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
 
 
 def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Return the findings about each tire and about the set, and when the tires fall due."""
+    """Return the findings about each tire and the set, and their outlook lines."""
     findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in WHEELS.items()}
     spare = () if record.tires.spare is None else (find_tire(record, figures, as_of, Wheel.SPARE, Axle.REAR),)
     return Judged(
@@ -39,7 +39,7 @@ def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
 
 
 def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel, axle: Axle) -> TireFinding:
-    """Return what was found at one tire; a tire that was not measured is a finding too."""
+    """Return the finding about one tire. A tire that was not measured has a finding too."""
     tire = record.tires.at(wheel) or Tire()
     lowest = tire.tread.lowest() if tire.tread else None
     limit = _limit(record, figures, axle)
@@ -71,7 +71,7 @@ def find_tire(record: VehicleRecord, figures: Figures, as_of: date, wheel: Wheel
 
 
 def new_depth(tire: Tire, figures: TireFigures) -> DepthSpan:
-    """Return the depth when new: as recorded, or the typical range of its kind, or of any passenger tire."""
+    """Return the depth when new: as recorded, or the typical range for its kind, or for any passenger tire."""
     if tire.new_tread is not None:
         return DepthSpan(tire.new_tread, tire.new_tread, KnownBy.FROM_RECORDS)
     typical = figures.new_tread.get(tire.kind) if tire.kind else None
@@ -80,7 +80,7 @@ def new_depth(tire: Tire, figures: TireFigures) -> DepthSpan:
 
 
 def spread(tread: TreadDepths | None) -> Depth | None:
-    """Return the deepest less the lowest place across a tire; None unless two places were measured."""
+    """Return the deepest minus the lowest place across a tire. None unless two places were measured."""
     measured = tread.measured() if tread else ()
     if len(measured) < 2:
         return None
