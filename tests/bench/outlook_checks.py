@@ -11,7 +11,7 @@ from sitegen.condition.outlook.outlook import outlook
 from tests.condition.judged import AVERAGE
 from tests.condition.outlook.test_leaving_out import STOCKS, check, demo_store, optional_paths, plain_record
 from tests.condition.outlook.test_predictive_ranges import SPREADS, Simulation, demo_conditions, share_within
-from tests.pages.test_outlook_parity import check_arithmetic
+from tests.pages.test_outlook_parity import check_parity
 
 PARITY_CASES = 2_500
 
@@ -23,7 +23,7 @@ def main() -> None:
         paths = list(optional_paths(record))
         wrong = check(record, paths, demo_store()[1])
         print(f"{stock}: {len(paths)} keys left out, {len(wrong)} look cheaper {wrong}", flush=True)
-    check_arithmetic(PARITY_CASES, seed=2026)
+    check_parity(PARITY_CASES, seed=2026)
     print(f"{PARITY_CASES} generated outlooks: equal in Python and in the browser", flush=True)
     print_coverage()
     print_what_spreads_add()

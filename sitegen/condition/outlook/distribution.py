@@ -9,7 +9,7 @@ from __future__ import annotations
 import struct
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 
 from sitegen.condition.basis.forecast import CostRange
 from sitegen.condition.outlook.chances import CERTAIN
@@ -43,12 +43,12 @@ def spread(spending: Spending, step: int) -> list[int]:
         if chance == 0:
             continue
         low, high = times * cost.low, times * cost.high
-        before, width = 0, 2 * (high - low)
-        for place in range(_nearest(low, step), _nearest(high, step) + 1):
-            below = min(max((2 * place + 1) * step - 2 * low, 0), width)
-            until = chance if below == width else chance * below // width
-            weights[place] += until - before
-            before = until
+        first, last = _nearest(low, step), _nearest(high, step)
+        # Twice the money below the upper end of each place but the last; it is from 0 to twice the width.
+        twice = range((2 * first + 1) * step - 2 * low, (2 * last + 1) * step - 2 * low, 2 * step)
+        until = [*(chance * below // (2 * (high - low)) for below in twice), chance]
+        for place, (before, after) in enumerate(pairwise((0, *until)), first):
+            weights[place] += after - before
     return weights
 
 

@@ -219,7 +219,7 @@ async function loadAnewIfChanged(carried) {
 }
 
 function speaker({ words, locale }) {
-  const [number, plural] = [new Intl.NumberFormat(locale), new Intl.PluralRules(locale)];
+  const [number, plural] = [new Intl.NumberFormat(locale, { useGrouping: true }), new Intl.PluralRules(locale)];
   const written = (figure) => (typeof figure === "number" ? number.format(figure) : figure);
   const fill = (text, figures = {}) => text.replace(/\{(\w+)\}/g, (_, name) => written(figures[name]));
   return {

@@ -6,11 +6,13 @@ const A_DAY = 24 * 60 * 60 * 1_000;
 /** Return what says an outlook; it takes what a page carries for its scripts. */
 export function speaker(carried) {
   const { words, bands, items: names, costs, currency, locale, facts, counted_from: start, list } = carried;
-  const number = new Intl.NumberFormat(locale);
+  // Grouped as the page groups them: in Spanish, `Intl` by itself groups no number of four digits.
+  const number = new Intl.NumberFormat(locale, { useGrouping: true });
   const money = (cents) =>
     new Intl.NumberFormat(locale, {
       style: "currency",
       currency,
+      useGrouping: true,
       minimumFractionDigits: cents % 100 === 0 ? 0 : 2,
       maximumFractionDigits: cents % 100 === 0 ? 0 : 2,
     }).format(cents / 100);
