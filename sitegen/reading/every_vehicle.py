@@ -1,4 +1,4 @@
-"""Read every vehicle's folder, in order: those that changed, by workers where there are many of them."""
+"""Read all vehicles' folders in order. Only changed ones are read, by workers if there are many."""
 
 from __future__ import annotations
 
@@ -62,14 +62,14 @@ def _read_guarded(folder: Path, settings: SiteSettings | None, standards: Standa
 
 
 def unexpected_problem(file: str, fault: Exception) -> Problem:
-    """Return the problem of a file whose content made the program raise an exception that nobody foresaw."""
+    """Return the problem of a file whose content caused an unexpected exception."""
     found = f"a value that cannot be processed ({type(fault).__name__}: {fault})"
     mend = "undo the latest change to this vehicle, or leave the vehicle out with --leave-out-faulty"
     return Problem(file, 0, 0, "", found, "values that this program can process", mend)
 
 
 def standards_of(region: Region | None, today: date) -> Standards:
-    """Return what sheets are checked against in a region; None where the settings do not tell the region."""
+    """Return the standards for a region's sheets. `region` is None if the settings name no valid region."""
     content = content_folder()
     exemption = read_region(content, region).odometer_exemption if region is not None else None
     return Standards(today, region, read_vocabulary(content), read_plausible(content), exemption)

@@ -75,7 +75,7 @@ def _import_of(name: str, source: str) -> str:
 
 
 def _exports(text: str) -> set[str] | None:
-    """Return the names that a minified module exports, or None if it uses a form that is not looked into."""
+    """Return the names that a minified module exports. None if it uses an export form not supported here."""
     if _EXPORTED_OTHERWISE.search(text):
         return None
     listed = [each.split(" as ")[-1] for names in _EXPORTED_LIST.findall(text) for each in names.split(",") if each]

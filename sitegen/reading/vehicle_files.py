@@ -84,8 +84,8 @@ def read_vehicle(
 ) -> VehicleFiles:
     """Read a vehicle's folder. `settings` are the valid part of the store's settings.
 
-    The places of values are found again when they are needed, which is seldom: of ten thousand vehicles they would
-    fill the memory.
+    The places of values are not kept, since those of ten thousand vehicles would fill the memory. They are found
+    again when a problem needs them.
     """
     found = _read(folder, shown_as, settings, standards, inspection)
     if found.sheet is None:

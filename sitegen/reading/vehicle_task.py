@@ -53,11 +53,11 @@ SETTINGS: Input[SiteSettings | None] = Input(
 )
 """The valid part of `site.yaml`."""
 REFERENCE: Input[_Reference] = Input("reference", _reference_folder, lambda _, region: _reference(region))
-"""What records are checked against, by region."""
+"""The standards that records are checked against, by region."""
 FIGURES: Input[Figures] = Input(
     "figures", _reference_folder, lambda _, region: read_figures(content_folder(), Region(region))
 )
-"""What records are judged by, by region."""
+"""The figures that records are judged by, by region."""
 
 
 @dataclass(frozen=True)
@@ -127,7 +127,7 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
 
 
 def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:
-    """Return a stored result as it would be read from a folder; None for a vehicle with an error."""
+    """Return a stored result in the form in which it is read from a folder. None for a vehicle with an error."""
     if found.record is None:
         return None
     footage = _with_paths(found.footage, lambda path: folder / path)
@@ -135,7 +135,7 @@ def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, dige
 
 
 def _with_paths(footage: Footage | None, change: Callable[[Path], Path]) -> Footage | None:
-    """Return a film with each of its paths changed."""
+    """Return a film with `change` applied to each of its paths."""
     if footage is None:
         return None
     captions, chapters = (

@@ -61,7 +61,7 @@ class Listing:
     """The location within a group; None for a store with one."""
     card: VehicleCard
     damages: tuple[str, ...]
-    """The damage that stands, as schema.org's `knownVehicleDamages` has it."""
+    """The damage that is not repaired, as for schema.org's `knownVehicleDamages`."""
     put_right: int
 
     @property
@@ -157,7 +157,7 @@ def _location(record: VehicleRecord, around: Surroundings) -> str | None:
 def standing_words(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> str:
-    """Name what stands against the vehicle, the worst first; count what is for looks only, and what is repaired."""
+    """Return the card's line of standing facts, the worst first, with cosmetic and repaired defects counted."""
     lines = standing_lines(record, condition, vocabulary, Surface.CARD, translator)
     sentences = [str(line.words) for line in lines]
     looks = count_by_effect(condition)[Affects.LOOKS]
@@ -170,7 +170,11 @@ def standing_words(
 
 
 def _upkeep(condition: Condition, translator: Translator) -> KeyFigure:
-    """Say the figure to plan with, what has no record beside it, the range of both, and what is without a price."""
+    """Return the first-year upkeep as a key figure.
+
+    It has the figure to plan with, the cost of items without a record, the range of both, and the items without a
+    price.
+    """
     name = translator.say("inventory.upkeep")
     plan = plan_view(condition, translator)
     if plan is None:

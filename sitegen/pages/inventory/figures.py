@@ -17,22 +17,22 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class Upkeep:
-    """What the priced items of the first year may cost, in whole currency, as the page says it."""
+    """The cost of the priced items of the first year, in whole currency, rounded as the page shows it."""
 
     due: int
-    """The figure to plan with: what is due."""
+    """The figure to plan with for items that fall due."""
     due_low: int
     due_high: int
     no_record: int
-    """What has no record, if all of it is done now."""
+    """The cost of the items without a record, if all are done now."""
     no_record_low: int
     no_record_high: int
     total: int
     total_low: int
     total_high: int
-    """Of both together: what vehicles are found and sorted by, for it never falls when less was measured."""
+    """The high end of both together. Filters and sorting use it, since it never falls when less was measured."""
     not_priced: tuple[str, ...]
-    """Keys of items that are in no sum, for want of a price."""
+    """Keys of items that are in no sum, since they have no price."""
 
 
 @dataclass(frozen=True)

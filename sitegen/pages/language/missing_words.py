@@ -1,4 +1,4 @@
-"""Words that a language lacks, as problems: the file where they belong, and how to add them.
+"""Problems for words that a language lacks: the file where they belong, and how to add them.
 
 A missing message stops a command with all messages that the language lacks, not with the first one only.
 """
@@ -20,7 +20,7 @@ _KEY = re.compile(r'^msgid "(.+)"$', re.MULTILINE)
 
 
 class MessageFigures(dict[str, Figure]):
-    """Figures of one message by name. Raises ProblemsError when the message names a figure that is not there."""
+    """The figures of one message by name. Raises ProblemsError if the message names an unknown figure."""
 
     def __init__(self, language: str, key: str, figures: Mapping[str, Figure]) -> None:
         """Take the figures of a message."""
@@ -28,7 +28,7 @@ class MessageFigures(dict[str, Figure]):
         self._message = language, key
 
     def __missing__(self, name: str) -> Figure:
-        """Raise ProblemsError for a figure that the message names and nobody gives."""
+        """Raise ProblemsError for a figure that the message names and the caller does not pass."""
         language, key = self._message
         names = " ".join(f"{{{figure}}}" for figure in self) or "no figures"
         raise ProblemsError(
@@ -40,7 +40,7 @@ class MessageFigures(dict[str, Figure]):
 
 
 def missing_message(language: str, key: str) -> ProblemsError:
-    """Return the error for a message that a language lacks, with all other messages that it lacks too."""
+    """Return an error that lists the missing message, and all others that the language lacks."""
     others = (folder for folder in content_folder().iterdir() if folder.name != language)
     known = {name for folder in others for names in _keys(folder).values() for name in names}
     own = {name for names in _keys(content_folder() / language).values() for name in names}
@@ -48,14 +48,14 @@ def missing_message(language: str, key: str) -> ProblemsError:
 
 
 def missing_form(language: str, key: str, number: int) -> ProblemsError:
-    """Return the error for a plural form that a message lacks. Forms count from 0."""
+    """Return the error for a missing plural form of a message. Forms count from 0."""
     mend = f'write msgid_plural, and "msgstr[{number}]" beside the other forms'
     expected = f"a plural form msgstr[{number}]"
     return ProblemsError(Problem(_file_of(language, key), 0, 0, key, "no such form", expected, mend))
 
 
 def missing_file(language: str, folder: str, name: str) -> ProblemsError:
-    """Return the error for an explained word (`terms`) or a long text (`texts`) that a language lacks."""
+    """Return the error for a missing explainer (`terms`) or long text (`texts`)."""
     place = f"content/{language}/{folder}/{name}.md"
     also = ", and its phrases in words.yaml beside it" if folder == "terms" else ""
     mend = f"write it as in another language{also}"
@@ -63,7 +63,7 @@ def missing_file(language: str, folder: str, name: str) -> ProblemsError:
 
 
 def phrases_of(language: str, term: str, phrases: Mapping[str, list[str]]) -> list[str]:
-    """Return the phrases by which an explained word is found. Raises ProblemsError if `words.yaml` has none."""
+    """Return the phrases that are marked for an explainer. Raises ProblemsError if `words.yaml` has none."""
     if term not in phrases:
         mend = f'add "{term}: [...]" with its phrases, or [] if it is never in a sentence'
         place = f"content/{language}/terms/words.yaml"
@@ -72,19 +72,19 @@ def phrases_of(language: str, term: str, phrases: Mapping[str, list[str]]) -> li
 
 
 def duplicate_message(language: str, catalog: str, key: str) -> ProblemsError:
-    """Return the error for a message that two catalogs of a language have."""
+    """Return the error for a key that two catalogs of a language have."""
     found, expected = "a message that another catalog has too", "each message in one catalog"
     return ProblemsError(Problem(f"content/{language}/{catalog}", 0, 0, key, found, expected, "delete one of them"))
 
 
 def plural_rules_differ(language: str, rules: Iterable[str]) -> ProblemsError:
-    """Return the error for catalogs of one language with different rules of plural forms."""
+    """Return the error for catalogs of one language with different plural rules."""
     found, expected = f"Plural-Forms: {' and '.join(sorted(rules))}", "the same Plural-Forms in each catalog"
     return ProblemsError(Problem(f"content/{language}", 0, 0, "", found, expected, "correct the head of a catalog"))
 
 
 def unreadable_catalog(language: str, catalog: str, line: int, fault: str) -> ProblemsError:
-    """Return the error for a catalog that is no gettext file. Lines count from 0."""
+    """Return the error for a catalog that is not a gettext file. Lines count from 0."""
     expected, mend = "a gettext catalog (PO)", "correct this line"
     return ProblemsError(Problem(f"content/{language}/{catalog}", line + 1, 1, "", fault, expected, mend))
 
@@ -95,9 +95,9 @@ def _missing(language: str, key: str) -> Problem:
 
 
 def _file_of(language: str, key: str) -> str:
-    """Return the catalog in which a message is, or belongs.
+    """Return the catalog that has, or should have, a message.
 
-    That is the file that has it in any language, else the file with most keys of the same first word.
+    It is the file that has the key in any language, else the file with most keys of the same first word.
     """
     folders = [content_folder() / language, *_other_languages(language)]
     prefix = f"{key.partition('.')[0]}."
@@ -112,7 +112,7 @@ def _other_languages(language: str) -> Iterable[Path]:
 
 
 def _keys(folder: Path) -> dict[str, set[str]]:
-    """Return the keys of the messages of a language, by the path of their catalog in its folder."""
+    """Return the message keys of a language, by the path of their catalog in its folder."""
     return {path: set(_KEY.findall(text)) for path, text in _catalogs(folder)}
 
 

@@ -56,7 +56,7 @@ class MechanicSheet:
     stations: tuple[StationDefects, ...]
     """Every defect, each with at most its first photo."""
     standing: Text
-    """What stands against the vehicle, the worst first."""
+    """The standing facts, the worst first."""
     attention: tuple[StationChecks, ...]
     """The points that need attention, by station, without those that a listed defect covers completely."""
     promised: tuple[Text, ...]

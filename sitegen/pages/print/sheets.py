@@ -209,7 +209,7 @@ def _figure(view: WheelView, finding: TireFinding | BrakeFinding, translator: Tr
 
 
 def _counted_defects(views: VehicleViews) -> Text:
-    """Count the defects, then name what stands against the vehicle, the worst first."""
+    """Return the number of defects, followed by the standing facts, the worst first."""
     record, translator = views.record, views.translator
     standing = standing_text(record, views.condition, views.vocabulary, Surface.SHEETS, translator)
     count = len(record.defects)

@@ -41,7 +41,7 @@ class CheckView:
     note: Text | None
     defect: str | None
     because: Text | None = None
-    """Why it affects no more than it is said to."""
+    """The record's reason why it is not more serious than stated."""
 
     @property
     def point_first(self) -> str:
@@ -196,7 +196,10 @@ def quiet_stations(record: VehicleRecord, vocabulary: Vocabulary, translator: Tr
 def no_defects_words(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> str:
-    """Return the sentence for an empty list of defects: "none" only if it is stated and nothing stands."""
+    """Return the sentence for an empty list of defects.
+
+    It says "none" only if the record states that and there are no standing facts.
+    """
     standing = [fact for fact in condition.standing if fact.is_open]
     attention = [fact.place.point for fact in standing if fact.kind is FactKind.CHECK and fact.place.point]
     if attention:

@@ -47,9 +47,9 @@ class FirstScreen:
     """The lines of the first screen. A fact that the record does not have is shown as such, never left out."""
 
     worst: tuple[StandingLine, ...]
-    """What stands against the vehicle, the worst first; each line leads to its first fact."""
+    """The standing facts, the worst first. Each line links to its first fact."""
     plan: str | None
-    """"Plan for about $950 in the first year, plus about $400 that has no record."; None where nothing is priced."""
+    """"Plan for about $950 in the first year, plus about $400 that has no record."; None if nothing has a price."""
     due: str
     lowest: tuple[LowestFigure, ...]
     papers: Text
@@ -80,7 +80,7 @@ def first_screen(
 
 
 def _unchecked(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator) -> str:
-    """List what was not checked or not measured, first that on which safety depends. If that is nothing, say so."""
+    """Return the list of what was not checked or measured, safety-related points first, or that there is none."""
     vital = unchecked_names(condition, translator)
     unchecked = [
         point
@@ -97,7 +97,10 @@ def _unchecked(record: VehicleRecord, condition: Condition, vocabulary: Vocabula
 
 
 def _due(condition: Condition, translator: Translator) -> str:
-    """List due services, then services without a record. If there are neither, list those of the first year."""
+    """Return the list of due services, then services without a record.
+
+    If there are neither, those of the first year.
+    """
     outlook = condition.outlook
     told = [
         words
@@ -139,7 +142,10 @@ def _title(record: VehicleRecord, translator: Translator) -> Text:
 
 
 def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
-    """Say if recalls were not looked up. Open ones stand above, and that there are none is not said here."""
+    """Return the sentence that recalls were not looked up, if so.
+
+    Open recalls are among the standing facts. The first screen does not say that there are none.
+    """
     if record.recalls is None or not record.recalls.states("open"):
         return (translator.tell("first.recalls_not_noted"),)
     return ()

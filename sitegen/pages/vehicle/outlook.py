@@ -1,4 +1,4 @@
-"""The outlook in words: what will need doing, when, and for about how much."""
+"""The view of the outlook: each item with its time, reason and cost, and the sums."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from sitegen.records.quantities import METRES_PER_MILE, Distance
 LEAST_A_YEAR, MOST_A_YEAR = 1_000, 40_000
 ON_THE_LINE = (Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER)
 OWN_WEAR = ("outlook.wear.own_history", "outlook.wear.between")
-"""What the keys of sentences begin with that tell of a part's own wear."""
+"""The prefixes of message keys about a part's own wear."""
 GROUPS = ("now", "no_record", "not_measured", "coming", "no_basis")
 BARS = ((True, "own"), (False, "usual"))
 CARRIED_WORDS = (
@@ -45,29 +45,29 @@ CARRIED_WORDS = (
 
 @dataclass(frozen=True)
 class OutlookLineView:
-    """One item: what, when, why, for how much."""
+    """One item: its name, time, reason and cost."""
 
     key: str
     anchor: str
-    """Its address on the page."""
+    """Its anchor on the page."""
     item: str
     when: str
     time: str | None
-    """Months of the calendar where time alone decides, else how many months it takes."""
+    """Calendar months if time alone decides, else the number of months."""
     distance: str | None
     distance_decides: bool
-    """Whether the distance is shown: where months alone decide, it would mislead."""
+    """Whether the distance is shown. If months alone decide, it would mislead."""
     basis: Text
     cost: str | None
     bar: Bar | None
-    """From when to when; None where nobody can say."""
+    """The bar from the earliest to the latest time. None if there is no basis."""
     is_own: bool
-    """Whether what was measured of this very vehicle decides, and not the usual life of such parts."""
+    """Whether a measurement of this vehicle decides, and not the usual life of such parts."""
 
 
 @dataclass(frozen=True)
 class OutlookGroup:
-    """Lines that ask for the same: now, now for want of a record, coming up, or without a basis to say."""
+    """Items with the same urgency: due now, to budget for now without a record, later, or without a basis."""
 
     key: str
     words: str
@@ -83,36 +83,36 @@ class OutlookView:
     hint: str
     no_script: str
     axis: tuple[str, ...]
-    """The years, and later, as the line of time names them."""
+    """The labels of the time axis: each year, and later."""
     legend: tuple[tuple[bool, str], ...]
-    """What the outlines of the bars mean, those that are there: whether own wear, and in words."""
+    """The meaning of the bar outlines that occur: whether own wear, and the words."""
     groups: tuple[OutlookGroup, ...]
-    """All of them, in their order, with or without lines."""
+    """All groups in order, including empty ones."""
     plan: upkeep.PlanView | None
     no_plan: str
-    """What stands in place of a figure where the store lists no price for any of it."""
+    """The sentence in place of a figure if the store lists no price for any item."""
     not_included: str | None
-    """What is in no sum, each item with the reason."""
+    """Items that are in no sum, each with the reason."""
     sums: tuple[str, ...]
-    """What the columns of `years` are."""
+    """The column headings of `years`."""
     years: tuple[upkeep.YearView, ...]
-    """Empty where the store lists no price for any of it."""
+    """The rows of the table of sums. Empty if the store lists no price for any item."""
     assumes: tuple[str, ...]
-    """What the sums assume, and what holds where the work was done already."""
+    """The assumptions of the sums, and what applies if work was done already."""
     count_from_today: str
     prices_as_of: Text | None
-    """When the store's prices were last looked at, if its price list says so."""
+    """The day on which the store last checked its prices, if the price list has it."""
     notes: tuple[str, ...]
     """How the sums count what was not measured, checked or recorded."""
     repairs: Text | None
-    """What is wrong, and in no sum unless it has a line of its own."""
+    """Open faults whose repair no sum includes."""
     terms: tuple[Term, ...]
     unit: str
     a_year: int
     least_a_year: int
     most_a_year: int
     carried: Markup
-    """Facts and words as JSON, from which the page works the outlook out again for other distances a year."""
+    """Facts and messages as JSON. A script computes the outlook from them for another distance a year."""
 
 
 def outlook_view(
@@ -122,10 +122,10 @@ def outlook_view(
     is_average: bool,
     prices_as_of: LocalizedText | None,
 ) -> OutlookView:
-    """Return the outlook, the most urgent item first.
+    """Return the view of the outlook, the most urgent item first.
 
-    `is_average`: the distance a year is the region's average, and not the store's own figure. `prices_as_of`: when
-    the prices were last looked at.
+    `is_average` says whether the distance a year is the region's average, and not the store's own figure.
+    `prices_as_of` is the day on which the prices were last checked.
     """
     outlook = condition.outlook
     lines = tuple(_line(item, condition, translator) for item in outlook.items)
@@ -170,7 +170,7 @@ def outlook_view(
 
 
 def _assumes(condition: Condition, translator: Translator) -> tuple[str, ...]:
-    """Say how the sums were worked out, each spread with whose figure it is."""
+    """Return the assumptions of the sums, each with the source of its spread."""
     spreads = condition.facts.spreads
     ranges = {
         "price": spreads.price_range,
@@ -207,12 +207,12 @@ def _line(item: ItemOutlook, condition: Condition, translator: Translator) -> Ou
 
 
 def _is_own(line: OutlookLine) -> bool:
-    """Tell whether what was measured of this very vehicle decides: a finding, or how fast its own part has worn."""
+    """Return whether a measurement of this vehicle decides: a finding, or the wear of its own part."""
     return line.known_by is KnownBy.MEASURED or any(said.key.startswith(OWN_WEAR) for said in line.basis)
 
 
 def group_of(item: ItemOutlook) -> str:
-    """Return which of the groups an item belongs to."""
+    """Return the group that an item belongs to."""
     if item.budget_now:
         return "no_record"
     if item.not_measured:
@@ -221,7 +221,7 @@ def group_of(item: ItemOutlook) -> str:
 
 
 def _when(item: ItemOutlook, line: OutlookLine, translator: Translator) -> str:
-    """Say the band, or the two bands between which it falls."""
+    """Return the name of the band, or of the two bands between which it falls."""
     if item.budget_now:
         return translator.say("outlook.budget_now")
     if item.not_measured:
@@ -231,19 +231,19 @@ def _when(item: ItemOutlook, line: OutlookLine, translator: Translator) -> str:
 
 
 def _not_measured(line: OutlookLine, translator: Translator) -> str:
-    """Say that it could be due: because it was not measured, or because the odometer does not help."""
+    """Return the sentence that it could be due: it was not measured, or the odometer is not reliable."""
     measured = all("not_measured" not in said.key and "not_all_measured" not in said.key for said in line.basis)
     return translator.say("outlook.could_be_due" if measured else "outlook.not_measured")
 
 
 def _distance_decides(item: ItemOutlook) -> bool:
-    """Return whether the distance is shown: not where time alone decides, nor where nothing is to be worked out."""
+    """Return whether the distance is shown. It is not if time alone decides, or if there is no basis."""
     is_dated = item.months is not None and not item.budget_now
     return is_dated and not item.by_time and item.band_to is not Band.DUE_NOW
 
 
 def _time(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Translator) -> str | None:
-    """Say when, where that is not said by "due now" or "no record" already."""
+    """Return the time in words. None if "due now" or "no record" says it already."""
     if item.band_to is Band.DUE_NOW or item.months is None or item.budget_now:
         return None
     need = line.facts.need
@@ -256,7 +256,7 @@ def _time(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
 
 
 def _calendar(days: WholeSpan, as_of: date, translator: Translator) -> str | None:
-    """Say months of the calendar: what time decides stays true, whenever it is read."""
+    """Return the time as calendar months. These stay true whenever they are read."""
     first = as_of + timedelta(days=days.low)
     last = None if days.high is None else as_of + timedelta(days=days.high)
     month, month_of_year = translator.formats.month, translator.formats.month_of_year
@@ -281,9 +281,9 @@ def _months(months: WholeSpan, translator: Translator) -> str:
 
 
 def _distance(line: OutlookLine, spreads: Spreads, translator: Translator) -> str | None:
-    """Say the distance that is left, where the item goes by distance; it does not change with the miles a year.
+    """Return the distance left in words, if the item has one. It does not depend on the miles a year.
 
-    A part's own wear is said with the range of the next driver's, held to the most that is counted on.
+    For a part's own wear it includes the range of the next driver's wear, up to the greatest projected distance.
     """
     need = line.facts.need
     if need.distance is None or line.facts.not_measured:
@@ -302,7 +302,7 @@ def _distance(line: OutlookLine, spreads: Spreads, translator: Translator) -> st
 
 
 def _carried(condition: Condition, translator: Translator) -> Markup:
-    """Return facts, and the words for what the script works out, safe inside a script element."""
+    """Return the facts and messages for the script as JSON that is safe inside a script element."""
     formats, say = translator.formats, translator.catalog.messages
     words = {name: say[f"outlook.{name}"][0] for name in CARRIED_WORDS}
     carried = {

@@ -1,7 +1,7 @@
-"""The outlook as bars: from when to when, on a line of three years and later.
+"""Bars of the outlook on a time axis of three years and later.
 
-Whole thousandths of the line's length, so that the page draws the very same for other miles a year: see
-`outlook-bars.mjs` of the theme.
+Coordinates are whole thousandths of the axis, so that the script `outlook-bars.mjs` computes the same for another
+distance a year.
 """
 
 from __future__ import annotations
@@ -12,21 +12,21 @@ from sitegen.condition.basis.values import WholeSpan
 
 LINE = 1000
 THREE_YEARS = 800
-"""Where the third year ends; what comes later draws together towards the end of the line."""
+"""The end of the third year on the axis. Later times are compressed toward the end of the axis."""
 MONTHS = 36
 THINNEST = 20
 
 
 @dataclass(frozen=True)
 class Bar:
-    """A stretch of a line, in thousandths of it; beyond its end where nobody can say how long."""
+    """A bar in thousandths of the axis. Without a known end it reaches beyond the axis."""
 
     x: int
     width: int
 
 
 def time_bar(months: WholeSpan | None) -> Bar | None:
-    """Return the bar of an interval in months: 4 to 18 is 88 to 400, and 36 and more begins at 800."""
+    """Return the bar of an interval in months: 4 to 18 is 88 to 400. 36 and more begins at 800."""
     if months is None:
         return None
     start = _place(months.low)

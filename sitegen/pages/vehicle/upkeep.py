@@ -1,4 +1,4 @@
-"""What the outlook costs, in words: what is due, what has no record, both together, and what is not included."""
+"""The costs of the outlook in words: what is due, items without a record, both together, and what is not included."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sitegen.pages.vehicle.defects.standing import fact_words
 
 SUMS = ("due", "no_record", "total")
 NOTES = ("not_measured", "at_worst", "no_record")
-"""What a reader should know of how the sums count some items, in the order in which it is said."""
+"""The notes about how the sums count some items, in order."""
 CARRIED_WORDS = (
     *("about", "likely", "figure", "most_expensive", "nothing_without_record", "without", "plan_in_brief"),
     *("plan_in_brief_no_record", "not_included", "not_included_no_price", "not_included_no_date", "announced"),
@@ -26,21 +26,21 @@ CARRIED_WORDS = (
 
 @dataclass(frozen=True)
 class SumView:
-    """One of the sums: what it is, the figure to plan with, its range, and what belongs to it."""
+    """One of the sums: its name, the figure to plan with, its range, and a note."""
 
     key: str
     name: str
     about: str
     """"about $950"."""
     likely: str | None
-    """"most likely between $450 and $1,500"; None where it comes to nothing."""
+    """"most likely between $450 and $1,500"; None if the sum is zero."""
     note: str | None
-    """What is most expensive of it, or what it is without."""
+    """The most expensive item of the sum, or the items that it leaves out."""
 
 
 @dataclass(frozen=True)
 class YearView:
-    """The sums within one stretch of time, each with its range."""
+    """The sums of one period, each with its range."""
 
     name: str
     sums: tuple[str, ...]
@@ -51,13 +51,13 @@ class PlanView:
     """The figures to plan with."""
 
     sums: tuple[SumView, ...]
-    """What is due in the first year, what has no record, and both together."""
+    """The sums of the first year: what is due, items without a record, and both together."""
     in_brief: str
-    """The first two in one sentence."""
+    """The first two sums in one sentence."""
 
 
 def plan_view(condition: Condition, translator: Translator) -> PlanView | None:
-    """Return the figures to plan with; None where the store lists no price for anything."""
+    """Return the figures to plan with. None if the store lists no price for any item."""
     if not any(line.facts.cost for line in condition.lines):
         return None
     outlook = condition.outlook
@@ -87,14 +87,14 @@ def _in_brief(figures: dict[str, PlanFigure], translator: Translator) -> str:
 
 
 def without_in_brief(named: NamedItems, translator: Translator) -> str | None:
-    """Name the first few items that have no price, and count the others."""
+    """Return the sentence that names the first few items without a price and counts the others."""
     if not named.not_priced:
         return None
     return translator.say("outlook.without", items=translator.some_of(_items(named.not_priced, translator)))
 
 
 def _without(named: NamedItems, translator: Translator) -> str | None:
-    """Name what has no price, beside the figure that it is missing from."""
+    """Return the sentence that names all items without a price, for the figure that lacks them."""
     if not named.not_priced:
         return None
     return translator.say("outlook.without", items=translator.listed(_items(named.not_priced, translator)))
@@ -122,7 +122,7 @@ def year_views(condition: Condition, translator: Translator) -> tuple[YearView, 
 
 
 def not_included_words(named: NamedItems, translator: Translator) -> str | None:
-    """Name each item that is in no sum, and say why."""
+    """Return the sentence that names each item in no sum, with the reason."""
     reasons = (("no_price", named.not_priced), ("no_date", named.no_basis))
     told = [
         translator.say(f"outlook.not_included_{reason}", item=item)
@@ -133,7 +133,7 @@ def not_included_words(named: NamedItems, translator: Translator) -> str | None:
 
 
 def note_words(named: NamedItems, translator: Translator) -> tuple[str, ...]:
-    """Say how the sums count what was not measured, checked or recorded: a sentence for each."""
+    """Return a sentence for each way in which the sums count what was not measured, checked or recorded."""
     return tuple(
         translator.say(f"outlook.note_{note}", items=translator.listed(_items(keys, translator)))
         for note in NOTES
@@ -146,9 +146,9 @@ def _items(keys: Sequence[str], translator: Translator) -> tuple[str, ...]:
 
 
 def repairs_words(condition: Condition, translator: Translator) -> Text | None:
-    """Name what is wrong and not put right, for no sum holds its repair unless it has a line of its own.
+    """Return the sentence that names open faults whose repair no sum includes. None if there are none.
 
-    What affects looks alone calls for no repair.
+    Cosmetic faults need no repair.
     """
     kinds = (FactKind.DEFECT, FactKind.CHECK)
     harms = (Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL)
@@ -158,7 +158,7 @@ def repairs_words(condition: Condition, translator: Translator) -> Text | None:
 
 
 def cost_words(cost: CostRange, translator: Translator) -> str:
-    """Return a range of hundredths as money."""
+    """Return a range of hundredths of the currency as money."""
     return translator.formats.money_range(Decimal(cost.low) / 100, Decimal(cost.high) / 100)
 
 

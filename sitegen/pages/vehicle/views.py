@@ -38,7 +38,7 @@ class VehicleViews:
 
     @cached_property
     def damages(self) -> tuple[str, ...]:
-        """The damage that stands, a sentence each."""
+        """A sentence for each damage that is not repaired."""
         return damage_words(self.condition, self.translator)
 
     @cached_property
@@ -83,7 +83,7 @@ class VehicleViews:
 
     @cached_property
     def window_form(self) -> str:
-        """Which document has the last word on the terms of sale: the window form, or the contract."""
+        """The name of the document that is binding for the terms of sale: the window form, or the contract."""
         has_form = all(finding.has_window_form for finding in self.condition.of(TermsFinding))
         return self.translator.say("papers.window_form" if has_form else "papers.no_window_form")
 

@@ -1,1 +1,1 @@
-"""Whether a record contradicts itself, and words that no seller should write."""
+"""Find contradictions within a record, and claims that no seller may make."""

@@ -13,12 +13,14 @@ from sitegen.records.vehicle import ON_THE_GROUND, Wheel
 from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 GREW_FROM_MILLIMETRES = 1
-"""Tread or lining that is so much deeper than before is not the same part, or one reading is wrong: a step of a gauge
-in 32nds of an inch is 0.8 mm (common practice)."""
+"""From this increase on, tread or lining is another part, or one reading is wrong.
+
+One step of a gauge in 32nds of an inch is 0.8 mm (common practice).
+"""
 
 
 def check_contradictions(sheet: Sheet) -> Iterator[Problem]:
-    """Yield what a record says and also denies."""
+    """Yield a problem for each pair of values that contradict each other."""
     yield from _good_beside_a_defect(sheet)
     yield from _good_beside_a_promise(sheet)
     yield from _good_again(sheet)
@@ -27,12 +29,12 @@ def check_contradictions(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _place(sheet: Sheet, path: KeyPath) -> str:
-    """Return a place as a problem about another one names it."""
+    """Return a place in the words of a problem at another place."""
     return f"{format_path(path)} on line {sheet.marks.value_place(path).line}"
 
 
 def _good_beside_a_defect(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each check that is good although a defect that is not of looks alone stands at its point."""
+    """Yield each check that is good although a defect at its point affects more than looks."""
     record = sheet.record
     settled = {defect for work in record.work_done for defect in work.settles}
     for number, defect in enumerate(record.defects):
@@ -49,7 +51,7 @@ def _good_beside_a_defect(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _good_beside_a_promise(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each check that is good although a promise will repair what it looked at."""
+    """Yield each check that is good although a promise will repair the part that it covers."""
     record = sheet.record
     for number, promise in enumerate(record.before_delivery):
         for place, name in enumerate(promise.renews):
@@ -64,7 +66,7 @@ def _good_beside_a_promise(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _good_again(sheet: Sheet) -> Iterator[Problem]:
-    """Warn of each check that needed attention at the inspection before and is good now, with no work in between."""
+    """Yield a warning for each check that needed attention before and is good now without work in between."""
     record = sheet.record
     if not record.earlier:
         return
@@ -85,7 +87,7 @@ def _good_again(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _repaired_and_standing(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each defect that work has repaired and that the record also calls left, or promises to repair."""
+    """Yield each defect that work has repaired and that the record also leaves open, or promises to repair."""
     record = sheet.record
     settled = {
         defect: ("work_done", number, "settles", place)
@@ -107,7 +109,7 @@ def _repaired_and_standing(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _grew(sheet: Sheet) -> Iterator[Problem]:
-    """Warn of tread and lining that are deeper than at the inspection before, on parts that nothing renewed."""
+    """Yield a warning for each tread or lining that is deeper than before although nothing renewed the part."""
     record = sheet.record
     if not record.earlier:
         return
@@ -145,7 +147,7 @@ _READ: dict[str, Callable[[VehicleRecord, Wheel], Depth | None]] = {"tires": _tr
 
 
 def _is_another(before: VehicleRecord, now: VehicleRecord, group: str, wheel: Wheel) -> bool:
-    """Return whether the part is another one by what the records say of it."""
+    """Return whether the records show that the part is another one."""
     if group == "tires":
         pair = before.tires.at(wheel), now.tires.at(wheel)
         return pair[0] is not None and pair[1] is not None and pair[0].date_code != pair[1].date_code

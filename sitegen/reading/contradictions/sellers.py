@@ -1,4 +1,4 @@
-"""Warn of words that no seller should write. Source: 16 CFR 455.4 and 16 CFR 455.1(a), no statement that misleads."""
+"""Warn of claims that no seller may make. Source: 16 CFR 455.4 and 16 CFR 455.1(a), no statement that misleads."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from sitegen.records.standing.dangers import Lexicons, find_phrase, plain_words
 
 
 def check_sellers_words(sheet: Sheet, lexicons: Lexicons) -> Iterator[Problem]:
-    """Yield a warning for each text that claims what nobody can know or promise."""
+    """Yield a warning for each text that claims something nobody can know or promise."""
     record = sheet.record
     texts: list[tuple[tuple[str | int, ...], LocalizedText | None]] = [(("notes",), record.notes)]
     texts += [(("equipment", "has", place), text) for place, text in enumerate(record.equipment.has)]

@@ -49,7 +49,7 @@ def read_figures(content: Path, region: str) -> Figures:
 
 @cache
 def read_lexicons(content: Path) -> Lexicons:
-    """Return the lexicon of dangers of each language that has one. Raises ValueError for a wrong file."""
+    """Return the danger lexicon of each language that has one. Raises ValueError if a file is invalid."""
     files = sorted(content.glob("*/dangers.yaml"))
     return Lexicons(
         {file.parent.name: read_content(DangerWords, content, f"{file.parent.name}/{file.name}") for file in files}

@@ -38,7 +38,7 @@ class DefectView:
     degree: str | None
     """The degree of rust on a published scale."""
     because: Text | None
-    """Why it affects no more than it is said to."""
+    """The record's reason why it is not more serious than stated."""
     done: Text | None
     done_words: str | None
     put_right: str | None
@@ -106,7 +106,7 @@ def defects_by_station(
 
 
 def _done_words(defect: Defect, put_right: str | None, translator: Translator) -> str | None:
-    """Return the words before what was done, or that nothing was done, or that neither is noted.
+    """Return the words before the work on a defect, or that nothing was done, or that neither is noted.
 
     Return None for a repaired defect about which nothing more is noted.
     """

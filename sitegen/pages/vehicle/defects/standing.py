@@ -1,4 +1,4 @@
-"""Standing facts in the words of a page: every surface shows them by these lines and finds none by itself."""
+"""Sentences about standing facts, for all pages, cards and sheets. None of these finds such facts by itself."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
 
 MOST_NAMED = 3
-"""Number of facts that a line names if they hurt and strand nobody; the others are counted."""
+"""The number of facts that a line names if they cannot hurt or strand anybody. The others are counted."""
 MOST_ON_FIRST_SCREEN = 2
 NEVER_FOLDED = frozenset({Harm.CAN_HURT, Harm.CAN_STRAND})
 EFFECTS = {
@@ -23,7 +23,7 @@ EFFECTS = {
     Affects.FUNCTION: frozenset({Harm.WORKS_LESS_WELL, Harm.CAN_STRAND}),
     Affects.SAFETY: frozenset({Harm.CAN_HURT}),
 }
-"""What facts affect, as filters and tables count them."""
+"""The harms that filters and tables count under each effect."""
 _SECTIONS = {
     FactKind.FIGURE: "measured",
     FactKind.CHECK: "checks",
@@ -46,7 +46,10 @@ class StandingLine:
 def standing_lines(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, surface: Surface, translator: Translator
 ) -> tuple[StandingLine, ...]:
-    """Return what stands against a vehicle on a surface, the worst first; if nothing does, how that is known."""
+    """Return the sentences about standing facts that a surface shows, the worst first.
+
+    If there are none, the sentences say whether the vehicle was repaired, checked or not looked at.
+    """
     facts = shown_on(surface, condition.standing)
     lines = []
     if not was_looked_at(record, vocabulary):
@@ -70,26 +73,26 @@ def standing_lines(
 def standing_text(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, surface: Surface, translator: Translator
 ) -> Text:
-    """Return the lines of a surface as one text."""
+    """Return the lines of a surface joined to one text."""
     return join_texts(line.words for line in standing_lines(record, condition, vocabulary, surface, translator))
 
 
 def anchor_of(fact: StandingFact) -> str:
-    """Return the anchor of the place on the vehicle's page that tells a fact at length."""
+    """Return the anchor of the place on the vehicle's page that describes a fact in full."""
     if fact.defect is not None and fact.is_current and fact.kind is FactKind.DEFECT:
         return fact.defect
     return "defects" if not fact.is_current else _SECTIONS.get(fact.kind, "defects")
 
 
 def fact_words(fact: StandingFact, translator: Translator) -> Text:
-    """Return a fact's name in a list; one that nobody looked at again keeps its day."""
+    """Return a fact's name in a list, with the day of a finding that nobody looked at again."""
     (name,) = translator.tell_sentences((fact.short,))
     name = _within_a_list(name)
     return name if fact.is_current else translator.tell("standing.of_before", fact=name, day=fact.seen_on)
 
 
 def _within_a_list(name: Text) -> Text:
-    """Return a name with a small first letter, unless it quotes the store there."""
+    """Return a name with a lower-case first letter, unless a quotation of the store begins it."""
     if not name.pieces:
         return Text(within_a_sentence(name.text), name.language)
     first, *others = name.pieces
@@ -98,7 +101,7 @@ def _within_a_list(name: Text) -> Text:
 
 
 def unknown_words(condition: Condition, translator: Translator) -> Text | None:
-    """Name what nobody measured or checked of that on which safety depends; None if it is nothing."""
+    """Return the sentence that names safety-related parts that were not measured. None if all were."""
     unknown = [fact for fact in condition.standing if fact.harm is Harm.UNKNOWN]
     unmeasured = [fact for fact in unknown if fact.place.point is None]
     if not unmeasured:
@@ -107,30 +110,30 @@ def unknown_words(condition: Condition, translator: Translator) -> Text | None:
 
 
 def unchecked_names(condition: Condition, translator: Translator) -> tuple[str, ...]:
-    """Return the names of the vital points that nobody checked."""
+    """Return the names of the safety-related points that nobody checked."""
     unknown = [fact for fact in condition.standing if fact.harm is Harm.UNKNOWN and fact.place.point is not None]
     return tuple(translator.sentence(fact.short) for fact in unknown)
 
 
 def is_whole(condition: Condition) -> bool:
-    """Return whether everything on which safety depends was measured or checked."""
+    """Return whether everything that concerns safety was measured or checked."""
     return not any(fact.harm is Harm.UNKNOWN for fact in condition.standing)
 
 
 def count_by_effect(condition: Condition) -> dict[Affects, int]:
-    """Count the open facts by what they affect."""
+    """Return the number of open facts for each effect."""
     facts = [fact for fact in condition.standing if fact.is_open]
     return {effect: sum(fact.harm in harms for fact in facts) for effect, harms in EFFECTS.items()}
 
 
 def count_put_right(record: VehicleRecord, condition: Condition) -> int:
-    """Count the listed defects that stand no more, or will not at delivery."""
+    """Return the number of listed defects that are repaired, or will be at delivery."""
     standing = {fact.defect for fact in condition.standing if fact.kind is FactKind.DEFECT and fact.is_open}
     return len({defect.id for defect in record.defects} - standing)
 
 
 def damage_words(condition: Condition, translator: Translator) -> tuple[str, ...]:
-    """Return the damage that stands, each in a sentence: JSON-LD says of a vehicle what is damaged, and no more."""
+    """Return a sentence for each damage that is not repaired. JSON-LD has these and no other facts."""
     facts = [fact for fact in shown_on(Surface.JSON_LD, condition.standing) if fact.kind is FactKind.DEFECT]
     return tuple(
         translator.say(
@@ -155,7 +158,7 @@ def _named(facts: Sequence[StandingFact], most: int, translator: Translator) -> 
 def _nothing_stands(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator
 ) -> Iterator[Text]:
-    """Say why nothing stands: all was repaired, nothing was found, or nobody noted whether there was anything."""
+    """Yield the reason why there are no standing facts: all repaired, nothing found, or nothing noted."""
     if record.defects or (condition.standing and not all(fact.is_open for fact in condition.standing)):
         yield translator.tell("summary.worst.put_right")
     elif not record.states("defects"):
