@@ -1,4 +1,4 @@
-"""What several rooms ask of the disk: a file whole or not at all, on the disk for certain, one at a time."""
+"""Write files atomically and durably, flush them to disk, and lock a folder."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
-"""Errors of a disk, a share of it or a file that is full."""
+"""Error numbers for a full disk, a full quota, or a file that is too large."""
 
 
 def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
-    """Write a file so that whoever looks finds the old one or the new one, whole, even after a loss of power.
+    """Write a file atomically: a reader sees either the old or the new file, even after a loss of power.
 
-    A `lasting` one is the new one from when this returns, whatever happens then. Raises OSError.
+    If `lasting`, the new file is on the disk when this returns. Raises OSError.
     """
     half = half_of(target)
     try:
@@ -29,12 +29,12 @@ def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
 
 
 def half_of(target: Path) -> Path:
-    """Return where a file, or a folder, is made before it takes its place in one step; no reader looks there."""
+    """Return the path of a temporary file or folder beside the target. It is renamed to the target when complete."""
     return target.with_name(f".{target.name}.{os.getpid()}")
 
 
 def flush(path: Path) -> None:
-    """Wait until a file or folder is on the disk, not only promised to it. Not every system can open a folder."""
+    """Flush a file or folder to the disk. Folders are skipped on systems that cannot open them."""
     if os.name == "nt" and path.is_dir():
         return
     descriptor = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)
@@ -46,12 +46,13 @@ def flush(path: Path) -> None:
 
 @contextmanager
 def one_at_a_time(folder: Path, busy: Callable[[], None] = lambda: None) -> Iterator[None]:
-    """Wait until nobody else is at work in the folder like this. The system ends the lock even if we are killed.
+    """Hold a lock on a folder, after waiting for another process that holds it. A killed process loses its lock.
 
-    `busy` is called where somebody is, before the wait.
+    `busy` is called before the wait, if there is one.
     """
     with ExitStack() as stack:
-        with suppress(ImportError, OSError):  # a system or file system without locks, or a folder we may not open
+        # No locks on this system or file system, or no permission to open the folder.
+        with suppress(ImportError, OSError):
             import fcntl
 
             descriptor = os.open(folder, os.O_RDONLY)

@@ -1,4 +1,4 @@
-"""How often Python looks for what nobody holds any more."""
+"""Thresholds of Python's garbage collector."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ import gc
 
 
 def collect_garbage_seldom() -> None:
-    """Look for circles of objects that nobody holds only after so many new ones.
+    """Raise the collector's thresholds, so that it searches for reference cycles less often.
 
-    Records and what is judged of them stay as long as a command runs: to go through them after every 700 new objects,
-    as Python does by itself, is half of the time of reading them.
+    Records and findings stay in memory as long as a command runs. Searching them after every 700 new objects, the
+    default, would take half of the time of reading them.
     """
     gc.set_threshold(50_000, 20, 20)

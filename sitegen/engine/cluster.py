@@ -24,7 +24,7 @@ class NoClusterError(Exception):
 
 
 class ClusterExecutor(Executor):
-    """Runs functions on a cluster, and notices when nobody is left to run them."""
+    """Runs functions on a cluster. It raises an error if no worker is left."""
 
     def __init__(self, client: Any, address: str) -> None:
         self._client, self._address = client, address
@@ -37,7 +37,7 @@ class ClusterExecutor(Executor):
         return future
 
     def check(self) -> None:
-        """Raise NoClusterError if the scheduler has had no worker, or has not been there, for some seconds."""
+        """Raise NoClusterError if the scheduler has been unreachable, or without a worker, for some seconds."""
         has_worker = self._client.status == "running" and bool(_workers(self._client))
         if has_worker:
             self._alone_since = None
@@ -51,7 +51,7 @@ class ClusterExecutor(Executor):
 
 @contextmanager
 def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
-    """Give the executor of the scheduler at an address, such as tcp://10.0.0.5:8786. Raises NoClusterError."""
+    """Yield the executor of the scheduler at an address, such as tcp://10.0.0.5:8786. Raises NoClusterError."""
     try:
         distributed: Any = import_module("distributed")
     except ImportError:
@@ -68,7 +68,7 @@ def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
 
 
 def _check_workers(client: Any, address: str) -> None:
-    """Raise NoClusterError unless there are workers, and each runs this very program."""
+    """Raise NoClusterError unless there are workers and each runs this version of the program."""
     try:
         client.wait_for_workers(1, timeout=WAIT)
     except TimeoutError:

@@ -1,4 +1,4 @@
-"""The current day as a task sees it: each comparison is recorded, which tells until when a result holds."""
+"""The current day with tracked comparisons: each is recorded and limits how long a result is valid."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ Record = Callable[[date, bool], object]
 
 
 class TrackedDay(date):
-    """The current day. Comparing it records one question; any other use records exactly which day it is."""
+    """The current day. A comparison records one question; any other use records the exact day."""
 
     _record: Record
 
@@ -55,7 +55,7 @@ class TrackedDay(date):
 
 
 def exactly(day: date) -> date:
-    """Return the day as a plain date; of a tracked one, record which day it is."""
+    """Return the day as a plain date. For a tracked day, record the exact day."""
     plain = untracked(day)
     if isinstance(day, TrackedDay):
         day.is_on_or_after(plain)
@@ -64,7 +64,7 @@ def exactly(day: date) -> date:
 
 
 def untracked(day: date) -> date:
-    """Return a plain date, with nothing recorded: where the result does not depend on which day it is."""
+    """Return a plain date without recording anything, for code whose result does not depend on the day."""
     return date(*date.timetuple(day)[:3])
 
 

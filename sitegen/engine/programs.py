@@ -1,4 +1,4 @@
-"""Runs external programs so that the same version and input give the same output on every machine."""
+"""Run external programs so that the same version and input give the same output on every machine."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def run_program(program: str, arguments: Sequence[str | Path]) -> bytes:
 
 
 def digest_of_version(program: str, argument: str) -> str:
-    """Return the digest of what a program says of its version; a word if there is no such program."""
+    """Return the digest of the version that a program prints, or a word if there is no such program."""
     if shutil.which(program) is None:
         return "missing"
     try:

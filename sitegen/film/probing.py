@@ -1,4 +1,4 @@
-"""Read what a film is, from FFmpeg's own description of it: size upright, length, coding, color, sound."""
+"""Read the properties of a film from FFmpeg's description: upright size, length, coding, color, sound."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ PROBE_LIMITS = Limits(memory=4 * 2**30, seconds=60, file_bytes=0)
 
 @dataclass(frozen=True)
 class FilmFacts:
-    """What a film is, before it is coded for the web."""
+    """The properties of a film before it is coded for the web."""
 
     width: int
     height: int

@@ -32,12 +32,12 @@ OWN = ["-protocol_whitelist", "file,pipe"]
 
 
 class FilmError(Exception):
-    """FFmpeg could not do it. The message is a plain sentence part for a Problem: 'which is damaged'."""
+    """FFmpeg failed. The message is a phrase for a Problem: 'which is damaged'."""
 
 
 @dataclass(frozen=True)
 class Limits:
-    """What one run may take."""
+    """The resources that one run may use."""
 
     memory: int = 6 * 2**30
     """Bytes of address space."""
@@ -49,7 +49,7 @@ class Limits:
 
 @dataclass(frozen=True)
 class Program:
-    """An FFmpeg: where it lies and what it calls itself."""
+    """An FFmpeg program: its path and its version."""
 
     path: Path
     version: str

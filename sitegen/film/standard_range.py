@@ -1,4 +1,4 @@
-"""Colors of a high-dynamic-range film in the standard range, as a table that FFmpeg's `lut3d` applies.
+"""Convert colors of a high-dynamic-range film to standard range, by a table for FFmpeg's `lut3d` filter.
 
 Pure. Source: ITU-R BT.2100-2 (HLG and PQ), BT.2408-7 (reference white of 203 cd/m2), BT.2087-0 (primaries).
 """

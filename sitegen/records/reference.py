@@ -111,9 +111,9 @@ class Vocabulary(Record):
         return tuple((key, point.parts) for key, point in self.check_points.items() if point.parts)
 
     def points_named(self, part: LocalizedText) -> frozenset[str]:
-        """Return the check points that a part's name speaks of: those with the longest of their words in it.
+        """Return the check points that a part's name refers to: those with the longest of their words in it.
 
-        A "driver's seat belt" speaks of the seat belts and not of the seats.
+        A "driver's seat belt" refers to the seat belts and not to the seats.
         """
         return _points_in(" ".join(part.versions.values()).casefold(), self.words_of_points)
 
@@ -139,7 +139,7 @@ def _points_in(part: str, words_of_points: tuple[tuple[str, tuple[str, ...]], ..
 
 
 def _longest_in(part: str, words: tuple[str, ...]) -> int:
-    """Return how long the longest of these words is that stands in a part's name; nought if none does."""
+    """Return the length of the longest of these words in a part's name, or 0."""
     return max((len(word) for word in words if _as_a_word(word).search(part)), default=0)
 
 

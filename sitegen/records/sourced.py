@@ -20,7 +20,7 @@ class Certainty(StrEnum):
     FROM_MEMORY = "from memory"
     COMMON_PRACTICE = "common practice"
     OWN_ASSUMPTION = "own assumption"
-    """Nobody has published a figure that fits: the project states its own."""
+    """An assumption of this project, because no suitable figure is published."""
 
 
 class Sourced(Record):
@@ -99,29 +99,29 @@ class DistanceFigure(Sourced):
 
 
 class SpreadFigure(Sourced):
-    """The range that holds 8 of 10 cases, in percent of the figure that is given."""
+    """The range that holds 8 of 10 cases, in percent of the given figure."""
 
     low: Positive
     high: Positive
 
 
 class ChanceFigure(Sourced):
-    """How likely something is."""
+    """A probability."""
 
     percent: Annotated[int, Field(ge=0, le=100)]
 
 
 class OutlookFigures(Record):
-    """What `outlook.yaml` holds."""
+    """The contents of `outlook.yaml`."""
 
     price_level: SpreadFigure
-    """Of all prices of one vehicle together."""
+    """The spread of all prices of one vehicle together."""
     driver_wear: SpreadFigure
-    """Of the next driver's wear, about the last one's."""
+    """The spread of the next driver's wear, relative to the last driver's."""
     yearly_distance: SpreadFigure
-    """Of the distance driven in a year, about the figure that was named."""
+    """The spread of the yearly distance, relative to the figure that the shopper entered."""
     may_be_due: ChanceFigure
-    """That something is due at once where a check found a fault, and nobody noted at what."""
+    """The chance that an item is due at once when a check found a fault without a description."""
 
 
 def _check_order(in_order: bool) -> None:
@@ -130,7 +130,7 @@ def _check_order(in_order: bool) -> None:
 
 
 class WindowForm(Sourced):
-    """Which used vehicles must carry the window form with the terms of sale."""
+    """The used vehicles that must carry the window form with the terms of sale."""
 
     below_pounds: Positive
     """Gross vehicle weight rating from which a vehicle needs no form, in pounds."""

@@ -1,1 +1,1 @@
-"""What standing facts are found by: words that sound dangerous, rules for figures, and answers to them."""
+"""The data by which standing facts are found: dangerous words, rules for figures, and answers in the record."""

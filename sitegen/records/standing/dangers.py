@@ -1,7 +1,7 @@
-"""Words by which a text says that something can hurt or strand somebody: one lexicon per language.
+"""The lexicon of dangerous words: phrases which say that something can hurt or strand somebody. One per language.
 
-A lexicon is data in `content/<language>/dangers.yaml`. A phrase is written in small letters; `*` stands for any
-ending of a word, `..` for up to three words. Accents, apostrophes and hyphens do not count.
+The data is in `content/<language>/dangers.yaml`. A phrase is written in lower case; `*` matches any ending of a word,
+and `..` matches up to three words. Accents, apostrophes and hyphens are ignored.
 """
 
 from __future__ import annotations
@@ -17,66 +17,66 @@ from pydantic import RootModel
 from sitegen.records.base import Record
 
 GAP = ".."
-"""In a phrase: up to `WIDEST_GAP` words that do not matter."""
+"""The token of a phrase that matches up to `WIDEST_GAP` words."""
 WIDEST_GAP = 3
 
 
 class PartGroup(Record):
-    """Parts by whose failure somebody can be hurt, and what is said of them when they fail."""
+    """Parts whose failure can hurt somebody, and the words that describe their failure."""
 
     names: tuple[str, ...]
     bad: tuple[str, ...] = ()
-    """Conditions that are bad for these parts and not for others."""
+    """Conditions that are bad for these parts only."""
     general: bool = True
-    """Whether the conditions that are bad for any part are bad for these."""
+    """Whether the conditions that are bad for all parts are bad for these."""
     essential: bool = False
-    """Whether it is dangerous that the vehicle has none of it: "no brakes"."""
+    """Whether their absence is dangerous: "no brakes"."""
 
 
 class DangerWords(Record):
-    """What `content/<language>/dangers.yaml` holds."""
+    """The contents of `content/<language>/dangers.yaml`."""
 
     groups: dict[str, PartGroup]
     plain: tuple[str, ...]
-    """Other things. A condition that is said of one of them is not said of a part above."""
+    """Harmless things. A condition of one of them does not count for a part above."""
     bad: tuple[str, ...]
     """Conditions that are bad for any part above."""
     alone: tuple[str, ...]
-    """What is dangerous by itself: "unsafe", "smell of gasoline"."""
+    """Phrases that are dangerous by themselves: "unsafe", "smell of gasoline"."""
     strands: tuple[str, ...]
-    """What leaves a driver at the roadside: "will not start"."""
+    """Phrases for what leaves a driver at the roadside: "will not start"."""
     do_not_drive: tuple[str, ...]
     parts_only: tuple[str, ...]
-    """What a title says of a vehicle that may not be driven on the road."""
+    """Phrases on a title for a vehicle that may not be driven on the road."""
     brands: tuple[str, ...]
-    """Brands of a title after which parts on which safety depends may be damaged: "flood"."""
+    """Title brands after which safety-related parts may be damaged: "flood"."""
     negations: tuple[str, ...]
     negates_not: tuple[str, ...]
-    """Phrases with a negation that negate nothing: "no doubt"."""
+    """Phrases with a negation that do not negate: "no doubt"."""
     none_after: tuple[str, ...]
-    """What denies a condition after it is named: "cracks: none"."""
+    """Negations that follow the condition: "cracks: none"."""
     breaks: tuple[str, ...]
     """Words that begin a new statement within a sentence: "but"."""
     verbs: tuple[str, ...]
     """Verbs of a statement: "is", "was"."""
     which: tuple[str, ...]
-    """Words after a comma that go on about the same thing: "which"."""
+    """Words after a comma that continue about the same thing: "which"."""
     near: tuple[str, ...]
-    """Words that say where something is: "near"."""
+    """Prepositions of place: "near"."""
     links: tuple[str, ...]
-    """Words that stand between things of one list: "and"."""
+    """Words between the items of a list: "and"."""
     after_none: tuple[str, ...]
-    """Words that may follow "no brakes" without making it the absence of a fault."""
+    """Words that may follow "no brakes" so that it means the absence of a fault."""
     repaired: tuple[str, ...]
-    """Words that say that something was put right."""
+    """Words for a repair that is done."""
     repairing: tuple[str, ...]
-    """Words by which a promise says that something will be put right."""
+    """Words for a repair that a promise announces."""
     not_yet: tuple[str, ...]
-    """Words before those of a repair that say that it was not done."""
+    """Words before a repair that say that it was not done."""
     still: tuple[str, ...]
-    """Words by which a repair has not helped."""
+    """Words for a repair that did not help."""
     sellers: dict[str, tuple[str, ...]]
-    """What no seller should write, by the reason: see 16 CFR 455."""
+    """Claims that no seller may make, by the reason: see 16 CFR 455."""
 
     @cached_property
     def phrases(self) -> Phrases:
@@ -110,21 +110,21 @@ _USES = (
 
 
 class Lexicons(RootModel[dict[str, DangerWords]]):
-    """The lexicon of each language. A text is searched by all, for it may be written in any."""
+    """The lexicon of each language. A text is searched with all of them, since it may be in any language."""
 
 
 @dataclass(frozen=True)
 class Phrase:
-    """A phrase, what it is used for, and what it says more of itself: the group of a part."""
+    """A phrase, its use, and a detail such as the group of a part."""
 
     use: str
     of: str
     words: tuple[tuple[str, bool], ...]
-    """Each word, and whether any ending may follow it; GAP stands for the words that do not matter."""
+    """Each word, and whether any ending may follow it. GAP stands for words that are ignored."""
 
 
 class Phrases:
-    """Phrases by the word that they begin with."""
+    """Phrases, indexed by their first word."""
 
     def __init__(self) -> None:
         self.exact: dict[str, list[Phrase]] = {}
@@ -159,19 +159,19 @@ _IN_A_PHRASE = re.compile(r"[^\W_]+\*?|\.\.")
 
 
 def plain_words(phrase: str) -> list[str]:
-    """Return the words of a phrase as they are compared."""
+    """Return the normalized words of a phrase."""
     return _IN_A_PHRASE.findall(without_accents(phrase))
 
 
 @lru_cache(maxsize=1 << 16)
 def without_accents(text: str) -> str:
-    """Return a text in small letters without accents and apostrophes: "Línea" and "linea" are the same word."""
+    """Return a text in lower case without accents and apostrophes: "Línea" becomes "linea"."""
     decomposed = unicodedata.normalize("NFKD", text.translate(_APOSTROPHES).casefold())
     return "".join(letter for letter in decomposed if not unicodedata.combining(letter))
 
 
 def find_phrase(words: Sequence[str], phrase: str) -> str | None:
-    """Return the words of a text, as `plain_words` gives them, that are a phrase; None if it does not stand there."""
+    """Return the part of a text that matches a phrase, or None. `words` are the result of `plain_words`."""
     wanted = _words_of(phrase)
     for start in range(len(words) - len(wanted) + 1):
         part = words[start : start + len(wanted)]

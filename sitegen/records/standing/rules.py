@@ -1,4 +1,4 @@
-"""Rules of standing facts: which figures hold a page, what equipment is expected, what a place speaks of."""
+"""The rules of standing facts: figures that hold a page, expected equipment, and the implied subjects of places."""
 
 from __future__ import annotations
 
@@ -10,49 +10,49 @@ from sitegen.records.sourced import Positive, Sourced
 
 
 class Rule(StrEnum):
-    """What a standing fact does to the page."""
+    """The effect of a standing fact on the page."""
 
     HOLD = "hold"
-    """The page waits until the record promises a repair."""
+    """The page is held back until the record promises a repair."""
     QUESTION = "question"
-    """The page waits until the record says that it is safety, or why it is harmless."""
+    """The page is held back until the record says that it concerns safety, or why it is harmless."""
     STATE_FIRST = "state first"
-    """The page says it before anything else."""
+    """The page states it before everything else."""
     LIST = "list"
-    """The page says it in its place."""
+    """The page states it in its section."""
 
 
 class FigureRule(Sourced):
-    """What a figure does to the page."""
+    """The effect of a figure on the page."""
 
     rule: Rule
 
 
 class DepthRule(FigureRule):
-    """A depth or thickness at which the rule begins."""
+    """A depth or thickness from which a rule applies."""
 
     value: Depth
 
 
 class PressureRule(FigureRule):
-    """A tire pressure below which the rule begins."""
+    """A tire pressure below which a rule applies."""
 
     value: Pressure
 
 
 class AgeRule(FigureRule):
-    """An age of a tire in years beyond which the rule begins."""
+    """An age of a tire in years above which a rule applies."""
 
     years: Positive
 
 
 class FigureRules(Record):
-    """What every figure of the record does to the page, by what is wrong with it."""
+    """The effect of each figure of the record on the page, by fault."""
 
     tread_below_limit: FigureRule
     tread_at_limit: FigureRule
     front_tread_of_heavy: DepthRule
-    """Front tread of a vehicle whose weight rating is not recorded and may exceed 10,000 lb."""
+    """Front tread of a vehicle without a recorded weight rating that may exceed 10,000 lb."""
     tire_older_than: AgeRule
     load_below_placard: FigureRule
     load_below_weight: FigureRule
@@ -68,29 +68,29 @@ class FigureRules(Record):
     rotor_thin_front: DepthRule
     rotor_thin_rear: DepthRule
     rotor_difference: DepthRule
-    """Between the rotors of one axle, where neither has a discard figure."""
+    """The difference between the rotors of one axle without a discard figure."""
     fluid_moisture: FigureRule
     fluid_boiling: FigureRule
 
 
 class ExpectedFrom(Sourced):
-    """Equipment without which a vehicle is not safe, and the model year from which vehicles have it."""
+    """Equipment that a vehicle needs to be safe, and the first model year that has it."""
 
     year: Positive
 
 
 class StandingRules(Record):
-    """What `standing.yaml` holds."""
+    """The contents of `standing.yaml`."""
 
     figures: FigureRules
     expected: dict[str, ExpectedFrom]
-    """By check point: `not fitted` on a vehicle of this year or later is a fault."""
+    """By check point: `not fitted` is a fault on a vehicle of this model year or later."""
     stands_for: dict[str, tuple[str, ...]]
-    """What a place of the record speaks of without naming it, by its path: groups of the lexicons."""
+    """The implied subject of a place in the record: groups of the lexicons, by path."""
     implied_bad: tuple[str, ...]
-    """Kinds of defect that say by themselves that a part fails."""
+    """Kinds of defect that imply that a part fails."""
     heavy_bodies: tuple[str, ...]
     """Bodies whose gross weight rating may exceed 10,000 lb."""
     strand_points: tuple[str, ...]
-    """Check points at which attention may leave a driver at the roadside."""
+    """Check points where a fault may leave a driver at the roadside."""
     strand_kinds: tuple[str, ...]
