@@ -38,7 +38,7 @@ _VALUES = 64
 
 @dataclass(frozen=True)
 class Setup:
-    """What a worker needs to know to answer as the command's own process does."""
+    """The settings of a worker, so that it answers as the command's own process does."""
 
     folder: Path
     cache: Path
@@ -55,7 +55,7 @@ class Done:
     key: str
     found: StoredResult
     small: bytes | None
-    """As `ResultStore.packed` returns it."""
+    """The packed result of `ResultStore.packed`."""
 
 
 class Engine:
@@ -100,7 +100,7 @@ class Engine:
         self.store.close()
 
     def settle(self) -> None:
-        """Write what is pending, and delete what is no longer used. Results can still be read."""
+        """Write pending entries, and delete unused ones. Results can still be read."""
         self.store.settle()
 
     def result(self, task: Task[T], key: str) -> T:

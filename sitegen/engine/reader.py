@@ -35,7 +35,10 @@ class Reader:
         return tuple(self._answers.items())
 
     def file(self, path: str) -> Path:
-        """Return where a file of the store is, to be read once: its bytes, or that it is missing, are recorded."""
+        """Return the path of a file of the store. Its bytes, or that it is missing, are recorded.
+
+        Read it only once.
+        """
         self._record(f"file {path}")
         return self._engine.folder / path
 
@@ -57,12 +60,12 @@ class Reader:
         return self._engine.folder / folder
 
     def input(self, kind: Input[T], key: str = "") -> T:
-        """Return an input as a whole."""
+        """Return an input, and record it as a whole."""
         self._record(f"input {kind.name} {key}")
         return self._engine.loaded(kind, key)
 
     def parts(self, kind: Input[T], key: str = "") -> T:
-        """Return an input of which only those attributes are recorded that the task asks for."""
+        """Return an input, and record only the attributes that the task reads."""
         value = self._engine.loaded(kind, key)
         if value is None:
             return self.input(kind, key)

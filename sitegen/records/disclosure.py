@@ -189,7 +189,7 @@ class DefectPhoto(Photo):
 
 
 class Affects(StrEnum):
-    """What a defect affects: looks, function or safety."""
+    """The effect of a defect: looks, function or safety."""
 
     LOOKS = "looks"
     FUNCTION = "function"

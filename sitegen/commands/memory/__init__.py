@@ -1,1 +1,1 @@
-"""What earlier runs left in the store's `.cache/`, and whether files are as they were then."""
+"""The cache of earlier results in the store's `.cache/`, and the check whether files have changed."""

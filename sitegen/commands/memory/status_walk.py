@@ -1,9 +1,9 @@
-"""One walk that asks the system for the status of every file, and reads none: has any of them changed since?
+"""Compare the status of every file with that of an earlier run, without reading the files.
 
-A file is as it was if its place, kind, size, two times and number on the disk are. A copy that keeps its time of
-change has another number, or another time of status, which nobody can set. One doubt is left, known from version
-control: a file that was changed just before the walk can be changed again within one tick of the clock. So one as
-young as that is known by the digest of what it holds besides. The clock is that of the disk, which need not be ours.
+A file is unchanged if its path, kind, size, two times and inode are. A copy that keeps its modification time has
+another inode, or another change time, which no program can set. One doubt is left, known from version control: a file
+written just before it was looked at can be written again within one tick of the clock. The digest of such a young
+file is compared too. The clock is the file system's, which need not be this machine's.
 """
 
 from __future__ import annotations
@@ -23,15 +23,15 @@ YOUNG_NS = 2_000_000_000
 
 @dataclass(frozen=True)
 class Walked:
-    """What a walk found."""
+    """The status of all files of some places at one time."""
 
     status: str
     """SHA-256 of the status of all files."""
     young: Mapping[str, str]
-    """Of each file that had just been changed, by path: SHA-256 of what it held."""
+    """SHA-256 of the content of each file that had just been written, by path."""
 
     def still_holds(self, now: Walked) -> bool:
-        """Tell whether a later walk of the same places found the very same. Raises OSError."""
+        """Return whether a later walk of the same places gives the same result. Raises OSError."""
         return self.status == now.status and all(_digest(path) == digest for path, digest in self.young.items())
 
 
@@ -42,10 +42,11 @@ def walk(
     *,
     named_anew: bool = False,
 ) -> Walked:
-    """Return the status of files, and of all files in folders; links are followed. Raises OSError.
+    """Return the status of files, and of all files in folders. Links are followed. Raises OSError.
 
-    `clock_ns` is the time of the disk, or None where no file counts as young. Entries named as in `passed_over` are.
-    Where files have just been `named_anew`, all of them, that alone makes none of them young.
+    `clock_ns` is the time of the file system, or None if no file counts as young. Entries whose name is in
+    `passed_over` are skipped. With `named_anew`, all files were just renamed or linked, which alone does not make
+    them young.
     """
     status, young = sha256(), {}
     young_from_ns = math.inf if clock_ns is None else clock_ns - YOUNG_NS
@@ -54,7 +55,7 @@ def walk(
         status.update(f"place {place}\n".encode(errors="surrogateescape"))
         for path, found in _files(place, passed_over, seen):
             mode, written_ns, changed_ns = found.st_mode, found.st_mtime_ns, found.st_ctime_ns
-            if stat.S_ISDIR(mode):  # what happened in it is told by what it holds
+            if stat.S_ISDIR(mode):  # the status of its entries shows every change in it
                 line = f"{path!r} {mode}\n"
             else:
                 line = f"{path!r} {mode} {found.st_size} {written_ns} {changed_ns} {found.st_ino}\n"
@@ -66,7 +67,7 @@ def walk(
 
 
 def clock_of_disk(folder: Path) -> int:
-    """Return what time it is by the clock that stamps files in a folder, in nanoseconds. Raises OSError."""
+    """Return the time by the clock that stamps files in a folder, in nanoseconds. Raises OSError."""
     file = folder / ".clock"
     file.write_bytes(b"")
     os.utime(file)
@@ -76,7 +77,7 @@ def clock_of_disk(folder: Path) -> int:
 def _files(
     place: Path, passed_over: Collection[str], seen: set[tuple[int, int]]
 ) -> Iterator[tuple[str, os.stat_result]]:
-    """Yield path and status of a file, or of all that is under a folder, always in the same order."""
+    """Yield the path and status of a file, or of all files below a folder, in a fixed order."""
     try:
         found = place.stat()
     except FileNotFoundError:
@@ -87,7 +88,7 @@ def _files(
     folders = [(str(place), found)]
     while folders:
         folder, found = folders.pop()
-        if (found.st_dev, found.st_ino) in seen and found.st_ino:  # a link that leads round
+        if (found.st_dev, found.st_ino) in seen and found.st_ino:  # a link to a folder that was visited already
             continue
         seen.add((found.st_dev, found.st_ino))
         with os.scandir(folder) as listed:
@@ -99,7 +100,7 @@ def _files(
                 yield entry.path, entry.stat(follow_symlinks=False)
             try:
                 found = entry.stat()
-            except FileNotFoundError:  # a link to nowhere
+            except FileNotFoundError:  # a broken link
                 continue
             if stat.S_ISDIR(found.st_mode):
                 folders.append((entry.path, found))

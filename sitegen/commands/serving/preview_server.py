@@ -39,7 +39,7 @@ _AT_ONCE = 65_536
 
 
 class Showing:
-    """What the preview serves: a folder, its version and the problems of the last build. Thread-safe."""
+    """The state of the preview: the folder it serves, a version, and the problems of the last build. Thread-safe."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder

@@ -1,9 +1,9 @@
-"""What a command came to the last time, told again at once where nothing has changed since.
+"""Return the previous result of a command if none of its inputs has changed.
 
-It holds for as long as all of this does: the same is asked of the same program, with the same libraries; every file
-of the store has the status that it had before it was read; every file that was made has the status that it was left
-with; and no moment has passed at which a page or a warning was due to change. Only what ended well is noted, and a
-note that is damaged is none. What this module imports must load in no time.
+The result is valid while all of this holds: the arguments, the program and its libraries are the same; every file of
+the store has the status that it had before it was read; every output file has the status that it was left with; and
+the time at which a page or a warning must change has not come. Only results without an error are stored. A damaged
+entry counts as missing. What this module imports must load fast.
 """
 
 from __future__ import annotations
@@ -30,22 +30,22 @@ PROGRAM = Path(__file__).resolve().parents[2]
 
 @dataclass(frozen=True)
 class Outcome:
-    """What is told when a command is done and nothing was wrong."""
+    """The result of a command that ended without an error."""
 
     problems: tuple[Problem, ...]
-    """Warnings, that is."""
+    """The warnings."""
     vehicles: int
     files: int = 0
-    """How many files the site has."""
+    """The number of files on the site."""
     imprints: Mapping[str, str] = field(default_factory=dict)
-    """What tells the bytes of each published page apart, by path. It is noted, and not recalled with the rest."""
+    """The digest of each published page, by path. It is stored, but `recall` does not return it."""
 
 
 class AsBefore:
-    """The note of one command on one store. Made before anything is read."""
+    """The stored result of one command on one store. Create it before anything is read."""
 
     def __init__(self, store: Path, command: str, moment: datetime, made: Sequence[Path] = ()) -> None:
-        """`made` are the files and folders that the command itself makes, and that must be as it left them."""
+        """`made` are the files and folders that the command itself writes, and that must be unchanged since."""
         self._note = store / ".cache" / NOTES / f"{command}.json"
         self._imprints = self._note.with_suffix(".imprints")
         self._moment, self._made = moment, [place.absolute() for place in made]
@@ -53,7 +53,7 @@ class AsBefore:
         self._before = self._walk_of_store(store)
 
     def recall(self) -> Outcome | None:
-        """Return what the command came to, if it would come to the same."""
+        """Return the stored result, or None if an input has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
             told = _unsealed(self._note.read_bytes())
             if (
@@ -68,7 +68,7 @@ class AsBefore:
         return None
 
     def untouched(self) -> Mapping[str, str]:
-        """Return the imprints of the published pages; none where anything that was made is not as it was left."""
+        """Return the digests of the published pages. Empty if any output file has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
             told = _unsealed(self._note.read_bytes())
             if told["asked"] == self._asked and Walked(**told["made"]).still_holds(walk(self._made)):
@@ -79,11 +79,11 @@ class AsBefore:
         return {}
 
     def keep(self, outcome: Outcome, until: datetime) -> None:
-        """Note what the command came to, and the moment from which on it may come to something else."""
+        """Store the result, and the time until which it is valid."""
         with suppress(OSError):
             if self._before is None:
                 return
-            # A publication gives each file that has not changed another name.
+            # A publication adds a hard link to each unchanged file, which changes its status.
             made = walk(self._made, clock_of_disk(self._note.parent), named_anew=True)
             imprints = json.dumps(dict(outcome.imprints)).encode()
             write_whole(self._imprints, imprints)
@@ -101,8 +101,8 @@ class AsBefore:
             write_whole(self._note, _sealed(told))
 
     def _walk_of_store(self, store: Path) -> Walked | None:
-        """Return the status of the store's files and of the program's; None where it cannot be had."""
-        if not (store / "site.yaml").is_file():  # whatever this folder is, it may be large
+        """Return the status of the store's files and of the program's, or None if it cannot be read."""
+        if not (store / "site.yaml").is_file():  # any other folder may be very large
             return None
         try:
             self._note.parent.mkdir(parents=True, exist_ok=True)
@@ -114,12 +114,12 @@ class AsBefore:
 
 
 def _may_be_read(entry: Path) -> bool:
-    """Tell whether the program may read an entry of a store's folder. What it does not know by name, it may."""
+    """Return whether the program may read an entry of a store's folder. That includes unknown names."""
     return not entry.name.startswith(".") and entry.name not in (PUBLISHED, DESK)
 
 
 def _program() -> Iterator[Path]:
-    """Yield what decides besides the store: code, words and figures, themes, and which libraries there are."""
+    """Yield the files that decide besides the store: code, messages, figures, themes and installed libraries."""
     yield from (PROGRAM, content_folder(), themes_folder())
     yield from sorted({info for place in sys.path if place for info in Path(place).glob("*.dist-info/METADATA")})
     yield Path(sys.executable)
@@ -131,7 +131,7 @@ def _sealed(told: dict[str, Any]) -> bytes:
 
 
 def _unsealed(written: bytes) -> dict[str, Any]:
-    """Return what a note tells. Raises ValueError where it is not as it was written."""
+    """Return the content of an entry. Raises ValueError if its digest does not match."""
     if sha256(written[64:]).hexdigest().encode() != written[:64]:
         raise ValueError("a damaged note")
     told: dict[str, Any] = json.loads(written[64:])

@@ -1,7 +1,7 @@
-"""What the vehicles' figures mean: judged when first asked for, and not at all where nobody asks.
+"""The condition of each vehicle, judged on first access.
 
-Most vehicles are as they were in the build before, whose pages and cards are remembered; of those only whether they
-may go out is needed, and that is remembered too. What is judged lies on a shelf.
+Most vehicles are unchanged since the last build, and their pages and cards are cached. Of those only the gate's
+decision is needed, which is cached too. Conditions that were judged lie in a disk-backed store.
 """
 
 from __future__ import annotations
@@ -26,11 +26,11 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shelf import Packed, Shelf, packed
 
 JUDGED_HERE = 200
-"""So many vehicles are judged in the time that it takes workers to begin."""
+"""Up to this many vehicles are judged here. Starting workers would take longer."""
 AT_ONCE = 25
-"""Vehicles given to a worker at a time."""
+"""Vehicles in one batch for a worker."""
 MEGABYTES_OF_RECORDS = 20.0
-"""What they take, at most, about."""
+"""The approximate upper limit of the memory of one batch."""
 
 
 class Conditions(Mapping[str, Condition]):
@@ -40,13 +40,13 @@ class Conditions(Mapping[str, Condition]):
         self._stocks, self._judged = dict.fromkeys(stocks), judged
 
     def __getitem__(self, stock: str) -> Condition:
-        """Return what is judged of a vehicle. Raises KeyError for one that is not among these."""
+        """Return the condition of a vehicle. Raises KeyError for a vehicle that is not in the mapping."""
         if stock not in self._stocks:
             raise KeyError(stock)
         return self._judged.of(stock)
 
     def __contains__(self, stock: object) -> bool:
-        """Tell whether a vehicle is among these, without judging it."""
+        """Return whether a vehicle is in the mapping, without judging it."""
         return stock in self._stocks
 
     def __iter__(self) -> Iterator[str]:
@@ -54,32 +54,35 @@ class Conditions(Mapping[str, Condition]):
         return iter(self._stocks)
 
     def __len__(self) -> int:
-        """Count the vehicles."""
+        """Return the number of vehicles."""
         return len(self._stocks)
 
     def gate(self, stock: str) -> Gate:
-        """Return whether a vehicle's page may go out, with the rest not judged. Raises KeyError for one not here."""
+        """Return the gate's decision on a vehicle without judging the rest.
+
+        Raises KeyError for an unknown vehicle.
+        """
         if stock not in self._stocks:
             raise KeyError(stock)
         return self._judged.gate(stock)
 
     def going_out(self) -> frozenset[str]:
-        """Return the vehicles that the gate lets out, with the rest not judged."""
+        """Return the vehicles that the gate lets out, without judging the rest."""
         return frozenset(stock for stock in self if self.gate(stock).may_publish)
 
     def of(self, stocks: Collection[str]) -> Conditions:
-        """Return the same of those that are named."""
+        """Return a mapping of some of these vehicles."""
         return Conditions([stock for stock in self if stock in stocks], self._judged)
 
     def judge(self, stocks: Collection[str], workers: Executor | None = None, judged_here: int = JUDGED_HERE) -> None:
-        """Have these vehicles judged by `workers`; up to `judged_here` are judged when they are asked for."""
+        """Judge these vehicles with `workers`. Up to `judged_here` are left to be judged on access."""
         if workers is not None and len(stocks) > judged_here:
             self._judged.judge([stock for stock in self if stock in stocks], workers)
 
 
 @dataclass(frozen=True)
 class _Standards:
-    """What records are judged by."""
+    """The figures, prices and yearly distance that records are judged by."""
 
     figures: Figures
     prices: PriceList | None
@@ -93,7 +96,7 @@ class _Standards:
 
 
 class _Judged:
-    """Judges records, each once."""
+    """Judges each record once, and keeps the result."""
 
     def __init__(self, records: Mapping[str, VehicleRecord], standards: _Standards) -> None:
         self._records, self._standards = records, standards
@@ -111,7 +114,7 @@ class _Judged:
         return self._last[1]
 
     def gate(self, stock: str) -> Gate:
-        # To unpack what was judged takes longer.
+        # Judging the gate again is faster than unpickling the condition.
         return self._standards.judge_gate(self._records[stock])
 
     def judge(self, stocks: Sequence[str], workers: Executor) -> None:
@@ -125,7 +128,7 @@ class _Judged:
 
 
 def _judge(records: Sequence[VehicleRecord], standards: _Standards) -> list[Packed]:
-    """Judge some records: what a worker does."""
+    """Return the condition of each record. This runs in a worker."""
     return [_packed(standards.judge(record)) for record in records]
 
 
