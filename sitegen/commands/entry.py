@@ -34,6 +34,7 @@ COMMANDS = {
     "intake": "add a vehicle from options or a zip, or many from a table; all or nothing",
     "price": "change the price in a vehicle's record, and nothing else",
     "status": "change the status in a vehicle's record: preparing, for sale, on hold, sold",
+    "services": "put a supplier's table of prices into services.yaml; all or nothing",
     "bay": "write the bay page, on which a vehicle is taken in with a phone",
     "desk": "write the salesperson's pages: messages, answers, what to do, the order of a film",
     "build": "build the whole site and publish it into a folder",
@@ -102,6 +103,10 @@ _STOCK = "the store's own number for the vehicle; or a zip from the bay page (K1
 _TABLE = (
     "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
     "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
+)
+_PRICE_TABLE = (
+    "a table of prices: CSV as in RFC 4180, in UTF-8, with commas or semicolons; columns are service, price and, if "
+    "wanted, those of `for_some` (name, rim_from, fuels: gasoline|diesel, ...; see sitegen help record)"
 )
 
 
@@ -213,6 +218,10 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
     one.add_argument("status", choices=STATUSES, help="in quotes if it has two words")
     one.add_argument("--on", type=_day, metavar="DAY", help="day of the sale: 2026-10-12; without it, today")
+
+    one = _command(commands, "services")
+    _add_store(one)
+    one.add_argument("table", type=Path, metavar="FILE", help=_PRICE_TABLE)
 
     one = _command(commands, "bay")
     _add_store(one)

@@ -27,8 +27,8 @@ from sitegen.condition.standing.standing import standing_facts
 from sitegen.condition.tires.alignment import judge_alignment
 from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
+from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
-from sitegen.records.store import PriceList
 from sitegen.records.vehicle_record import VehicleRecord
 
 Judge = Callable[[VehicleRecord, Figures, date], Judged]

@@ -14,7 +14,8 @@ from pydantic_core.core_schema import ModelSchema
 
 from sitegen.reading.reference.vocabulary import read_vocabulary
 from sitegen.records.base import Record
-from sitegen.records.store import PriceList, SiteSettings
+from sitegen.records.money.prices import PriceList
+from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 

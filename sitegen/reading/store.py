@@ -20,8 +20,9 @@ from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
 from sitegen.reading.yaml.marks import Marks
+from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.store import PriceList, SiteSettings, Store, StoredVehicle
+from sitegen.records.store import SiteSettings, Store, StoredVehicle
 from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder, theme_folders, themes_folder

@@ -130,6 +130,7 @@ class RegionFigures(Record):
     odometer_exemption: OdometerExemption | None = None
     """None if the region requires no odometer statement from the seller."""
     window_form: WindowForm | None = None
+    battery_durability: bool = False  # whether new types must keep battery energy as UN GTR No. 22 says
 
 
 # Tires

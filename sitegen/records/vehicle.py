@@ -142,6 +142,10 @@ class Vehicle(Record):
     """Energy of the traction battery when new, as stated by the maker."""
     gross_weight_pounds: Annotated[int, Field(gt=0, le=80_000)] | None = None
     """Gross vehicle weight rating (GVWR) in pounds, from the door label."""
+    front_axle_pounds: Annotated[int, Field(gt=0, le=40_000)] | None = None
+    """Gross axle weight rating (GAWR) of the front axle in pounds, from the door label. A price may depend on it."""
+    rear_axle_pounds: Annotated[int, Field(gt=0, le=40_000)] | None = None
+    """Gross axle weight rating (GAWR) of the rear axle in pounds. A price may depend on it."""
 
 
 class OdometerStatement(StrEnum):

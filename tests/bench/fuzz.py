@@ -24,8 +24,9 @@ from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.planning import plan_pictures
 from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_file
+from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.store import PriceList, SiteSettings
+from sitegen.records.store import SiteSettings
 from tests.bench.fuzz_commands import fuzz_commands, fuzz_films
 from tests.conftest import REPOSITORY
 

@@ -13,8 +13,8 @@ from sitegen.condition.judging import judge
 from sitegen.condition.outlook.distances import shown_thousands
 from sitegen.reading.reference.figures import read_figures
 from sitegen.records.figures import Figures
+from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Depth, Distance
-from sitegen.records.store import PriceList
 from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle
 

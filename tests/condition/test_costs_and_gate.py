@@ -8,7 +8,7 @@ import pytest
 
 from sitegen.condition.basis.forecast import Band, CostRange, PlanFigure
 from sitegen.condition.outlook.costs import cost_of
-from sitegen.records.store import PriceList
+from sitegen.records.money.prices import PriceList
 from tests.builders import BASE_INSPECTION, a_vehicle
 from tests.condition.judged import EU, judged
 

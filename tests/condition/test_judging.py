@@ -18,8 +18,8 @@ from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFindin
 from sitegen.condition.basis.forecast import Band, ItemFacts
 from sitegen.condition.basis.values import KnownBy, WholeSpan
 from sitegen.condition.judging import JUDGES, judge, judge_gate
+from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
-from sitegen.records.store import PriceList
 from tests.builders import a_vehicle, merged
 from tests.condition.judged import AVERAGE, US, item, judged, keys, miles_left
 from tests.condition.vehicles import WHEELS, changes

@@ -27,7 +27,8 @@ LEFT_TO_YAML = {
     "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
     "inspection.by", "inspection.gauges", "title.state", "sale_terms.kind",
     "recalls.open.reference", "recalls.open.remedy",
-    "vehicle.gross_weight_pounds", "vehicle.battery_energy", "vehicle.liters",
+    "vehicle.gross_weight_pounds", "vehicle.front_axle_pounds", "vehicle.rear_axle_pounds",
+    "vehicle.battery_energy", "vehicle.liters",
     "vehicle.cylinders", "formerly", "not_for_road_use", "additions",
     # Promised, told or filmed later.
     "before_delivery", "history", "listed_on", "sold_on", "walk_around",

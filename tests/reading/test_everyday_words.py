@@ -10,8 +10,8 @@ from pydantic import TypeAdapter, ValidationError
 from sitegen.reading.store import read_store
 from sitegen.reading.yaml.yaml_tree import read_tree
 from sitegen.records.everyday import rewritten
+from sitegen.records.money.prices import PriceRange
 from sitegen.records.quantities import Depth, Length
-from sitegen.records.store import PriceRange
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.reading.test_schemas import faults, read
 from tests.reading.texts import INSPECTION, SITE, TODAY, with_lines, write_one

@@ -12,7 +12,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from sitegen.records.base import Language, LocalizedText, PartialDate
 from sitegen.records.disclosure import Box, Check, CheckNote, CheckResult, Circle, Mark
-from sitegen.records.store import Currency, PriceRange, Telephone, WebAddress
+from sitegen.records.money.prices import PriceRange
+from sitegen.records.store import Currency, Telephone, WebAddress
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Discard
 from tests.builders import a_vehicle

@@ -19,8 +19,9 @@ from sitegen.engine.task import JSON, task
 from sitegen.engine.workers import run_bounded
 from sitegen.reading.vehicle_task import FIGURES, SETTINGS, vehicle_result
 from sitegen.records.figures import Figures
+from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
-from sitegen.records.store import PriceList, Store, miles_a_year
+from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shelf import Packed, Shelf, packed

@@ -146,7 +146,8 @@ def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date)
     battery = record.traction_battery if record.traction_battery and still_in else TractionBattery()
     health = battery.state_of_health
     # UN GTR No. 22 covers pure electric vehicles and plug-in hybrids.
-    step = durability_step(record, figures.batteries, as_of) if record.vehicle.fuel in PLUGGED_IN else None
+    has_rule = figures.region.battery_durability and record.vehicle.fuel in PLUGGED_IN
+    step = durability_step(record, figures.batteries, as_of) if has_rule else None
     points = int(figures.batteries.display_error.value.amount * 100)
     likely = None if health is None else _likely(health.amount, battery.method, figures.batteries)
     remarks = _traction_remarks(battery, likely, step, points) if still_in else ()

@@ -13,8 +13,8 @@ from decimal import Decimal
 
 from sitegen.condition.basis.forecast import CostRange
 from sitegen.records.base import LocalizedText
-from sitegen.records.store import PriceFor, PriceList, PriceRange
-from sitegen.records.vehicle import ON_THE_GROUND
+from sitegen.records.money.prices import PriceFor, PriceList, PriceRange
+from sitegen.records.vehicle import ON_THE_GROUND, Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire
 
@@ -81,6 +81,8 @@ def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, D
     if entry.hours is None or labor_rate is None or labor_rate.from_memory:
         return None
     parts = entry.parts or PriceRange(Decimal(0), Decimal(0))
+    if parts.from_memory or entry.hours.from_memory:
+        return None
     return entry.hours.low * labor_rate.low + parts.low, entry.hours.high * labor_rate.high + parts.high
 
 
@@ -103,6 +105,7 @@ def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
     hold(entry.tire_kinds, [tire and tire.kind for tire in tires], lambda kind: kind in (entry.tire_kinds or ()))
     bounds = (
         (entry.gross_weight_from, entry.gross_weight_to, [weight]),
+        (entry.axle_weight_from, entry.axle_weight_to, [_axle_weight(entry.service, vehicle)]),
         (entry.liters_from, entry.liters_to, [vehicle.liters]),
         (entry.rim_from, entry.rim_to, rims),
     )
@@ -111,6 +114,16 @@ def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
         hold(least, known, lambda value, least=least: value >= least)  # type: ignore[misc]
         hold(most, known, lambda value, most=most: value <= most)  # type: ignore[misc]
     return tuple(conditions)
+
+
+def _axle_weight(service: str, vehicle: Vehicle) -> int | None:
+    """Return the gross axle weight rating in pounds of the axle that a service is done on; of both, the larger."""
+    front, rear = vehicle.front_axle_pounds, vehicle.rear_axle_pounds
+    if service.startswith("front_"):
+        return front
+    if service.startswith("rear_"):
+        return rear
+    return None if front is None or rear is None else max(front, rear)
 
 
 def _rim(tire: Tire | None) -> int | None:

@@ -9,8 +9,9 @@ from babel.numbers import get_currency_symbol
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath, YamlScalar
+from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem
-from sitegen.records.store import PriceList, Region, SiteSettings
+from sitegen.records.store import Region, SiteSettings
 
 
 def check_everyday_words(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:

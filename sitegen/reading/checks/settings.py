@@ -6,9 +6,10 @@ from collections.abc import Collection, Iterator
 
 from sitegen.reading.validation.did_you_mean import did_you_mean, listed
 from sitegen.reading.yaml.marks import Marks
+from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import Vocabulary
-from sitegen.records.store import PriceList, SiteSettings
+from sitegen.records.store import SiteSettings
 
 
 def check_settings(
@@ -37,9 +38,16 @@ def check_prices(prices: PriceList, marks: Marks, vocabulary: Vocabulary) -> Ite
         elif entry.hours is not None and prices.labor_rate is None:
             mend = "write what an hour of labor costs, such as labor_rate: 110"
             yield marks.problem(("for_some", place, "hours"), "`labor_rate` in the price list", mend)
-    if from_memory := [service for service, price in prices.prices.items() if price.from_memory]:
-        names = listed(from_memory, "and")
-        found = f"{len(from_memory)} from memory ({names})"
+    guesses = [service for service, price in prices.prices.items() if price.from_memory]
+    guesses += [
+        f"{entry.service} in for_some"
+        for entry in prices.for_some
+        if any(price and price.from_memory for price in (entry.price, entry.hours, entry.parts))
+    ]
+    guesses += ["labor_rate"] if prices.labor_rate and prices.labor_rate.from_memory else []
+    if guesses:
+        names = listed(guesses, "and")
+        found = f"{len(guesses)} from memory ({names})"
         mend = "write your own price of each and leave out `from memory`; until then it counts as no price"
         yield marks.problem(("prices",), "your own prices", mend, found=found, severity=Severity.WARNING)
     for service in prices.prices:

@@ -9,7 +9,7 @@ import pytest
 from sitegen.condition.basis.findings import BatteryFinding, TractionBatteryFinding
 from sitegen.condition.basis.forecast import Band
 from sitegen.condition.basis.values import Span, WholeSpan
-from tests.condition.judged import item, judged, said
+from tests.condition.judged import EU, GB, US, item, judged, said
 
 
 @pytest.mark.parametrize(
@@ -66,10 +66,10 @@ def test_a_good_test_keeps_an_old_battery_from_being_surely_due():
     assert (good.band_from, good.band_to) == (Band.DUE_NOW, Band.LATER)
 
 
-def electric(health: str, bought: int, **changes):
+def electric(health: str, bought: int, region=EU, **changes):
     vehicle = {"fuel": "electric", "year": bought, "transmission": "single speed"}
     battery = {"state_of_health": health, "method": "vehicle display"}
-    return judged(vehicle=vehicle, traction_battery=battery, **changes).of(TractionBatteryFinding)[0]
+    return judged(region, vehicle=vehicle, traction_battery=battery, **changes).of(TractionBatteryFinding)[0]
 
 
 # UN Global Technical Regulation No. 22 (cars, read second-hand): 80 % to 5 years or 100,000 km, 70 % to 8 or 160,000.
@@ -93,6 +93,14 @@ def test_state_of_health_against_the_floor_for_its_age_and_distance(health, year
     found = electric(health, year, odometer={"reading": miles}, inspection={"at": miles})
     assert (None if found.floor is None else found.floor.amount) == floor
     assert {key for key in said(found.remarks) if "_floor" in key} == told
+
+
+def test_a_page_of_another_region_does_not_present_that_rule():
+    """The rule binds new types in the European Union; on another page it would read as if it applied there."""
+    for region in (US, GB):
+        found = electric("79 %", 2022, region, odometer={"reading": "55,900 mi"}, inspection={"at": "55,900 mi"})
+        assert found.floor is None
+        assert not {key for key in said(found.remarks) if "_floor" in key}
 
 
 def test_a_display_may_be_off_by_five_points():

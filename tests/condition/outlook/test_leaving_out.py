@@ -21,8 +21,8 @@ from pydantic import ValidationError
 from sitegen.condition.basis.forecast import Outlook
 from sitegen.condition.judging import judge
 from sitegen.reading.store import read_store
+from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
-from sitegen.records.store import PriceList
 from sitegen.records.vehicle_record import VehicleRecord
 from tests.condition.judged import AVERAGE, US
 

@@ -10,8 +10,8 @@ from sitegen.condition.basis.forecast import CostRange
 from sitegen.condition.outlook.costs import Cost, cost_of
 from sitegen.reading.checks.settings import check_prices
 from sitegen.reading.validation.record_files import read_file
+from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Severity
-from sitegen.records.store import PriceList
 from tests.builders import a_vehicle
 from tests.condition.judged import US
 

@@ -1,0 +1,1 @@
+"""Money: the store's price list."""
