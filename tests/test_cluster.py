@@ -23,6 +23,7 @@ from sitegen.commands.shared.judged import AT_ONCE, JUDGED_HERE, conditions_of
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.condition.basis.findings import Condition
 from sitegen.engine.cluster import NoClusterError, cluster_workers
+from sitegen.engine.mapping import Executors, Progress
 from sitegen.engine.workers import LocalWorkers
 from sitegen.pages.composing import compose_site, speaker
 from sitegen.pages.site import Site
@@ -30,12 +31,13 @@ from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
+from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.shared_data import content_folder
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.conftest import REPOSITORY
 from tests.inventories import varied_vehicles
-from tests.photos.lots import CountingWorkers, grain, naming, photos_folder, store_of
+from tests.photos.lots import engine_of, grain, naming, photos_folder, store_of
 
 FILES = tuple(f"{number}.jpg" for number in range(6))
 
@@ -79,7 +81,7 @@ def cluster(tmp_path: Path) -> Iterator[tuple[str, list[subprocess.Popen[str]]]]
 def test_the_same_bytes_as_on_this_machine(lot, cluster):
     address, _ = cluster
     with cluster_workers(address) as workers:
-        pictures, problems = make_pictures(store_of(lot, naming(*FILES)), lot / "far", lambda *_: None, workers)
+        pictures, problems = made_far(lot, workers)
     assert problems == ()
     assert contents(pictures) == contents(made_here(lot))
 
@@ -92,7 +94,7 @@ def test_a_worker_killed_midway_loses_nothing(lot, cluster):
         processes[0].send_signal(signal.SIGKILL)
 
     with cluster_workers(address) as workers:
-        pictures, problems = make_pictures(store_of(lot, naming(*FILES)), lot / "far", kill_one, workers)
+        pictures, problems = made_far(lot, workers, kill_one)
     assert problems == ()
     assert processes[0].wait() == -signal.SIGKILL
     assert contents(pictures) == contents(made_here(lot))
@@ -234,10 +236,18 @@ def test_a_scheduler_that_is_not_there_is_told_by_its_address():
         pass
 
 
+def made_far(
+    lot: Path, workers: Executor, progress: Progress = lambda *_: None
+) -> tuple[Pictures, tuple[Problem, ...]]:
+    """Make the pictures of the photos by workers of a cluster alone."""
+    with engine_of(lot, lot / "far") as engine:
+        return make_pictures(store_of(lot, naming(*FILES)), engine, progress, Executors(far=workers))
+
+
 def made_here(lot: Path) -> Pictures:
-    """Make the pictures of the same photos on threads of this process, with a cache of their own."""
-    with CountingWorkers() as workers:
-        return make_pictures(store_of(lot, naming(*FILES)), lot / "near", lambda *_: None, workers)[0]
+    """Make the pictures of the same photos in this process, with a cache of their own."""
+    with engine_of(lot, lot / "near") as engine:
+        return make_pictures(store_of(lot, naming(*FILES)), engine)[0]
 
 
 def contents(pictures: Pictures) -> dict[str, bytes]:

@@ -27,17 +27,18 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     if (outcome := before.recall()) is not None:
         return outcome
     # Importing these takes longer than finding that nothing has changed.
-    from sitegen.commands.shared.composition import Wish, compose
+    from sitegen.commands.shared.composition import Wish, compose, opened_engine
     from sitegen.commands.shared.problem_places import placed
+    from sitegen.engine.mapping import Executors
     from sitegen.engine.workers import LocalWorkers
     from sitegen.photos.photo_warnings import warnings_about
 
     # Leave out vehicles with errors, so that the later steps still report the problems of the other vehicles.
     wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
-    with LocalWorkers(arguments.jobs) as workers:
-        composed = compose(wish, terminal, workers=workers)
+    with LocalWorkers(arguments.jobs) as workers, opened_engine(wish, terminal) as engine:
+        composed = compose(wish, terminal, workers=workers, engine=engine)
         store = composed.store
-        care = tuple(placed(warnings_about(store, wish.cache, workers), store, workers)) if store else ()
+        care = tuple(placed(warnings_about(store, engine, Executors(workers)), store, workers)) if store else ()
     outcome = Outcome((*composed.problems, *care), composed.vehicles)
     if store is not None and not exit_code(outcome.problems):
         before.keep(outcome, beginning_of(composed.until, ZoneInfo(store.settings.time_zone)))

@@ -47,6 +47,10 @@ class Setup:
     session: str
 
 
+class ChangedFileError(Exception):
+    """A file has other bytes than when its digest was computed."""
+
+
 @dataclass(frozen=True)
 class Done:
     """A result as a worker hands it over."""
@@ -70,6 +74,10 @@ class Engine:
         self.ran: list[tuple[str, str]] = []
         """Task and key of each task that was run."""
         self._verified: dict[tuple[str, str], str] = {}
+        self._with_files: dict[tuple[str, str], str] = {}
+        """The status of the files of each result that has some."""
+        self.sources: dict[str, Path] = {}
+        """Where the files are that keys name by their SHA-256."""
         self._unmarked: list[tuple[str, str]] = []
         self._given: dict[tuple[str, str], tuple[Codec[Any], Any]] = {}
         self._is_stored: set[tuple[str, str]] = set()
@@ -138,14 +146,41 @@ class Engine:
         if place in self._verified:
             return True
         found = self.store.find(*place)
-        if found is None or found.code != self.setup.code or not all(map(self.store.has_file, found.files)):
+        if found is None or found.code != self.setup.code:
             return False
-        if found.session != self.setup.session:
-            if not self.holds(found.trace):
-                return False
+        is_marked = found.session == self.setup.session
+        if not (is_marked or self.holds(found.trace)) or not self._is_intact(place, found):
+            return False
+        if not is_marked:
             self._unmarked.append(place)
         self._verified[place] = found.digest
         return True
+
+    def _is_intact(self, place: tuple[str, str], found: StoredResult) -> bool:
+        """Return whether the files of a result have their digests: by their status, or else by their bytes."""
+        if not found.files:
+            return True
+        status = self.store.files_status(found.files)
+        if status is None:
+            return False
+        if status.whole != found.intact:
+            if not all(self.store.file(digest) is not None for digest in found.files):
+                return False
+            if not self.states.is_young(status.newest_ns):
+                self._note_intact(place, status.whole)
+        self._with_files[place] = status.lasting
+        return True
+
+    def _note_intact(self, place: tuple[str, str], status: str) -> None:
+        self.store.note_intact(*place, status)
+
+    def note_linked(self) -> None:
+        """Note the status of kept files anew: to hard-link a file into a publication changes its time of status."""
+        for place, lasting in self._with_files.items():
+            found = self.store.find(*place)
+            status = None if found is None else self.store.files_status(found.files)
+            if status is not None and status.lasting == lasting:
+                self.store.note_intact(*place, status.whole)
 
     def holds(self, trace: Answers) -> bool:
         """Return whether every question of a trace still has the same answer."""
@@ -180,6 +215,16 @@ class Engine:
             raise KeyError(digest)
         return content
 
+    def content(self, digest: str) -> bytes:
+        """Return the bytes of a source, by their SHA-256. Raises ChangedFileError."""
+        try:
+            content = self.sources[digest].read_bytes()
+        except OSError:
+            content = b""
+        if sha256(content).hexdigest() != digest:
+            raise ChangedFileError(f"{self.sources[digest]} changed while it was read")
+        return content
+
     def mark_verified(self) -> None:
         """Spare workers the verification of what was verified here, and store what was given, for them to read."""
         for place in self._given.keys() - self._is_stored:
@@ -199,6 +244,7 @@ class Engine:
             if question.startswith("day "):
                 self.answer(question)
         self.store.put(*place, done.found, done.small)
+        self._note_files(place, done.found)
         self._verified[place] = done.found.digest
         self.ran.append(place)
 
@@ -219,9 +265,15 @@ class Engine:
         if not self._is_stable(reader.trace):  # a file changed while the task ran: the next build runs it again
             found = replace(found, code="")
         self._store(Done(*place, found, self.store.packed(content, found.digest)))
+        self._note_files(place, found)
         self._verified[place] = found.digest
         self.ran.append(place)
         return self._hold(place, value)
+
+    def _note_files(self, place: tuple[str, str], found: StoredResult) -> None:
+        status = self.store.files_status(found.files) if found.files else None
+        if status is not None:
+            self._with_files[place] = status.lasting
 
     def _store(self, done: Done) -> None:
         self.store.put(done.task, done.key, done.found, done.small)

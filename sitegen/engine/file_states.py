@@ -59,9 +59,13 @@ class FileStates:
                 digest = digest_of(full)
             except OSError:
                 return "not readable"
-            if max(found.st_mtime_ns, found.st_ctime_ns) < self._young_from_ns:
+            if not self.is_young(max(found.st_mtime_ns, found.st_ctime_ns)):
                 self._table.store_digest_of_file(path, status, digest)
         return f"link to {digest}" if self._is_linked(path) else digest
+
+    def is_young(self, time_ns: int) -> bool:
+        """Return whether a file of this time may be written again within one tick of the clock."""
+        return time_ns >= self._young_from_ns
 
     def names(self, folder: str) -> tuple[tuple[str, bool], ...]:
         """Return the path of every file below a folder, sorted, and whether it is a link. Links are not followed."""

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
-from sitegen.engine.engine import Done, Engine, Fail, Setup, digest_of_program
+from sitegen.engine.engine import ChangedFileError, Done, Engine, Fail, Setup, digest_of_program
 from sitegen.engine.file_states import clock_of_disk
 from sitegen.engine.result_store import ResultStore
 from sitegen.engine.task import INPUTS, Task, task_named
@@ -81,6 +82,8 @@ def map_task(
         except Exception as fault:
             fail(key, fault)
             failed.add(key)
+        if task.seconds > BATCH_SECONDS:
+            engine.store.commit()
         computed += 1
         progress(computed, len(invalid), key)
     return [key for key in keys if key not in failed]
@@ -99,15 +102,16 @@ def _run_near(
     engine: Engine, task: Task[Any], keys: Sequence[str], workers: Executor, megabytes: Callable[[str], float]
 ) -> Iterator[str]:
     def submit(executor: Executor, batch: Sequence[str]) -> Future[_Batch]:
-        return executor.submit(_work, engine.setup, task.name, batch)
+        sources = {digest: engine.sources[digest] for key in batch for digest in task.contents(key)}
+        return executor.submit(_work, engine.setup, task.name, batch, sources)
 
     for _, batch in run_bounded(workers, submit, _batches(task, keys, megabytes)):
         for done in batch.done:
             engine.take(done)
         for path, status, digest in batch.digests:
             engine.store.store_digest_of_file(path, status, digest)
+        engine.store.commit()  # so that a command that is killed loses nothing that was computed
         yield from batch.keys
-    engine.store.commit()
 
 
 @dataclass
@@ -125,9 +129,11 @@ class _Batch:
     """Large results, where the worker does not share the result store's folder."""
 
 
-def _work(setup: Setup, name: str, keys: Sequence[str]) -> _Batch:
+def _work(setup: Setup, name: str, keys: Sequence[str], sources: dict[str, Path]) -> _Batch:
     """Run a task for some keys: what a local worker does."""
-    return _run_batch(_engine_of_worker(setup), name, keys)
+    engine = _engine_of_worker(setup)
+    engine.sources = sources
+    return _run_batch(engine, name, keys)
 
 
 def _run_batch(engine: _WorkersEngine, name: str, keys: Sequence[str]) -> _Batch:
@@ -157,6 +163,9 @@ class _WorkersEngine(Engine):
 
     def _store(self, done: Done) -> None:
         self.done.append(done)
+
+    def _note_intact(self, place: tuple[str, str], status: str) -> None:
+        """Note nothing: the command's process does."""
 
 
 @lru_cache(maxsize=1)
@@ -205,6 +214,9 @@ def _run_far(
         supply = _Supply()
         supply.add(shared)
         for key in batch:
+            for digest in task.contents(key):
+                with suppress(ChangedFileError):  # the worker lacks it, and the key is met again in this process
+                    supply.kept[digest] = engine.content(digest)
             for question in asked_of_own:
                 supply.add(_supply(engine, question.replace("\0", key)))
             supply.add(own.get(key, _Supply()))
@@ -215,7 +227,8 @@ def _run_far(
             again: list[str] = []
             for batch_keys, batch in run_bounded(workers, submit, _batches(task, waiting, megabytes)):
                 for digest, content in batch.files.items():
-                    engine.store.put_file(content, digest)
+                    if engine.store.put_file(content) != digest:
+                        raise WorkerError("a worker returned a file that is not the one that it names")
                 for done in batch.done:
                     _check(engine, done)
                     engine.take(done)
@@ -319,6 +332,12 @@ class _FarEngine(_WorkersEngine):
         if f"{kind.name} {key}" not in self._inputs:
             raise MissingAnswer(f"input {kind.name} {key}")
         return super().loaded(kind, key)
+
+    def content(self, digest: str) -> bytes:
+        content = self.store.file(digest)
+        if content is None:
+            raise ChangedFileError(f"the file {digest} changed before it was sent")
+        return content
 
     def kept_file(self, task: Task[Any], key: str, digest: str) -> bytes:
         content = self.store.file(digest)

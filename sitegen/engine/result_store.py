@@ -23,7 +23,7 @@ from typing import Any
 
 from sitegen.disk import half_of
 
-VERSION = 1
+VERSION = 2
 LARGE = 48_000
 """Bytes, compressed, from which on a result is a file of its own."""
 KEPT_UNUSED_DAYS = 30
@@ -33,7 +33,7 @@ _REPLACED_BEFORE_SWEEP = 1_000
 _SCHEMA = """
 create table if not exists result (
     task text, key text, code text, trace text, digest text, files text, seal text, used integer, session text,
-    content blob, primary key (task, key)
+    intact text, content blob, primary key (task, key)
 );
 create table if not exists file (path text primary key, status text, digest text) without rowid;
 create table if not exists swept (day integer);
@@ -59,6 +59,20 @@ class StoredResult:
     files: tuple[str, ...] = ()
     session: str = ""
     """The command that last verified the trace."""
+    intact: str = ""
+    """The status of its files when they were last verified against their digests."""
+
+
+@dataclass(frozen=True)
+class FilesStatus:
+    """The status of the files of one result."""
+
+    whole: str
+    """Changes whenever a file's bytes do: sizes, inodes and both times."""
+    lasting: str
+    """The same without the times of status, which change when a file is hard-linked."""
+    newest_ns: int
+    """The latest of all times."""
 
 
 class ResultStore:
@@ -93,14 +107,16 @@ class ResultStore:
     def find(self, task: str, key: str) -> StoredResult | None:
         """Return the trace of a task and key; None if there is none, or if it is damaged."""
         row = self._ask(
-            "select code, trace, digest, files, seal, session, used from result where task = ? and key = ?", task, key
+            "select code, trace, digest, files, seal, session, used, intact from result where task = ? and key = ?",
+            task,
+            key,
         )
         if row is None or row[4] != _seal(task, key, *row[:4]):
             return None
         if row[6] < self._day - 7:
             self._tell("update result set used = ? where task = ? and key = ?", [(self._day, task, key)])
         trace = tuple((question, answer) for question, answer in json.loads(row[1]))
-        return StoredResult(row[0], trace, row[2], tuple(json.loads(row[3])), row[5])
+        return StoredResult(row[0], trace, row[2], tuple(json.loads(row[3])), row[5], row[7])
 
     def content(self, task: str, key: str, digest: str) -> bytes | None:
         """Return the result with this digest; None if it is missing or damaged."""
@@ -127,10 +143,10 @@ class ResultStore:
         """Store a packed result in the place of the one before."""
         trace, files = json.dumps(found.trace), json.dumps(found.files)
         seal = _seal(task, key, found.code, trace, found.digest, files)
-        values = (task, key, found.code, trace, found.digest, files, seal, self._day, found.session, small)
+        values = (task, key, found.code, trace, found.digest, files, seal, self._day, found.session, "", small)
         before = self._ask("select digest from result where task = ? and key = ?", task, key)
         self._replaced += before is not None and before[0] != found.digest
-        self._tell("replace into result values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [values])
+        self._tell("replace into result values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [values])
 
     def mark_verified(self, results: Iterable[tuple[str, str]], session: str) -> None:
         """Note which results were verified in a session, so that its workers need not do it again."""
@@ -151,7 +167,7 @@ class ResultStore:
         target = self.files / digest
         half = half_of(target)
         if target.is_dir():
-            self._set_aside(target, "is a folder")
+            self._set_aside(target, "is a folder", "the file")
         half.write_bytes(content)
         half.replace(target)
         return digest
@@ -171,11 +187,25 @@ class ResultStore:
             path.unlink(missing_ok=True)
         return None
 
-    def has_file(self, digest: str) -> bool:
-        """Return whether there is a regular file of this name; its bytes are verified when they are read."""
-        with suppress(OSError):
-            return stat.S_ISREG(os.lstat(self.files / digest).st_mode)
-        return False
+    def files_status(self, digests: Iterable[str]) -> FilesStatus | None:
+        """Return the status of some files; None if one is missing or is no regular file."""
+        lasting, times, newest_ns = [], [], 0
+        for digest in digests:
+            try:
+                found = os.lstat(f"{self.files}/{digest}")
+            except OSError:
+                return None
+            if not stat.S_ISREG(found.st_mode):
+                return None
+            lasting.append((found.st_size, found.st_mtime_ns, found.st_ino))
+            times.append(found.st_ctime_ns)
+            newest_ns = max(newest_ns, found.st_mtime_ns, found.st_ctime_ns)
+        first, second = (sha256(repr(each).encode()).hexdigest()[:32] for each in (lasting, times))
+        return FilesStatus(f"{first} {second}", first, newest_ns)
+
+    def note_intact(self, task: str, key: str, status: str) -> None:
+        """Note the status of a result's files, whose bytes are known to have their digests."""
+        self._tell("update result set intact = ? where task = ? and key = ?", [(status, task, key)])
 
     def digest_of_file(self, path: str, status: str) -> str | None:
         """Return the stored digest of an input file, if it had this status then."""
@@ -253,7 +283,7 @@ class ResultStore:
         if code in _FAULTS_OF_THE_DISK and not refuses_writing:
             raise fault
 
-    def _set_aside(self, path: Path, why: str) -> None:
+    def _set_aside(self, path: Path, why: str, lost: str = "everything") -> None:
         """Move something out of the way under another name, in the place of what was set aside before."""
         aside = path.with_name(f"{path.name}.set-aside")
         with suppress(OSError):
@@ -264,7 +294,7 @@ class ResultStore:
             path.rename(path.with_name(f"{path.name}.set-aside.{os.getpid()}"))
         for ending in ("-wal", "-shm"):
             path.with_name(path.name + ending).unlink(missing_ok=True)
-        self._warn(f"{path} {why}: set aside as {aside.name}; everything is made again")
+        self._warn(f"{path} {why}: set aside as {aside.name}; {lost} is made again")
 
 
 def _seal(task: str, key: str, code: str, trace: str, digest: str, files: str) -> str:

@@ -53,6 +53,8 @@ class Task(Generic[T]):
     """The most memory that one key takes, about."""
     is_near: bool
     """Whether it runs only where the store's files are."""
+    contents: Callable[[str], Iterable[str]]
+    """From a key: the SHA-256 of each file that the task reads by `read.content`."""
 
     @property
     def name(self) -> str:
@@ -61,10 +63,15 @@ class Task(Generic[T]):
 
 
 def task(
-    codec: Codec[T], seconds: float = 0.01, megabytes: float = 10.0, *, is_near: bool = False
+    codec: Codec[T],
+    seconds: float = 0.01,
+    megabytes: float = 10.0,
+    *,
+    is_near: bool = False,
+    contents: Callable[[str], Iterable[str]] = lambda _: (),
 ) -> Callable[[Callable[[Reader, str], T]], Task[T]]:
     """Declare a function as a task."""
-    return lambda function: Task(function, codec, seconds, megabytes, is_near)
+    return lambda function: Task(function, codec, seconds, megabytes, is_near, contents)
 
 
 def given(codec: Codec[T]) -> Callable[[Callable[[], object]], Task[T]]:

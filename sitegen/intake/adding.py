@@ -21,6 +21,7 @@ from sitegen.intake.looking_again import look_again
 from sitegen.intake.photo_copies import copy_photos, photos_in
 from sitegen.intake.unpacking import printable, unpack
 from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
+from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.reference.vocabulary import read_vocabulary
@@ -139,7 +140,7 @@ def _move_in(folders: Sequence[Path], vehicles: Path) -> None:
 def _unfit_photos(folder: Path, called: str) -> Iterator[Problem]:
     """Yield a problem for each photo that cannot be shown on a page."""
     for photo in sorted((folder / PHOTOS).glob("*")):
-        judged = judge_photo(photo.read_bytes(), photo.name)
+        judged = judge_photo(photo.read_bytes(), photo.name, photo_limits().refuse)
         if isinstance(judged, Fault):
             yield Problem(f"{called}/{PHOTOS}/{photo.name}", 0, 0, "", judged.found, judged.expected, judged.mend)
 

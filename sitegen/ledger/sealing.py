@@ -99,8 +99,7 @@ def filled_in(page: bytes, line: Line) -> bytes:
 def shown_files(material: Material, store: Store) -> dict[str, Path]:
     """Return the file of each photo and video that the site shows, by its SHA-256."""
     files = {
-        picture.digest: material.pictures.folder / picture.full.name
-        for picture in material.pictures.by_photo.values()
+        picture.digest: material.pictures.folder / picture.digest for picture in material.pictures.by_photo.values()
     }
     return files | {
         vehicle.footage.digest: vehicle.footage.path for vehicle in store.vehicles if vehicle.footage is not None

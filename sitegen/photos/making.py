@@ -1,45 +1,31 @@
-"""Makes the pictures of every photo that a store's records name, and makes none of them twice.
+"""Brings the pictures of every photo that a store's records name up to date.
 
-First every photo is judged by its header; if one cannot be used, nothing is made. Then those without pictures in the
-cache go to the workers, one photo at a time each, and their pictures are kept as they come.
+First every photo is judged by its header; if one cannot be used, no picture is made.
 """
 
 from __future__ import annotations
 
-import hashlib
-import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor, Future
-from contextlib import nullcontext
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
 
-from sitegen.engine.workers import LocalWorkers, run_bounded
-from sitegen.photos.deriving.deriving import Derived, derive
-from sitegen.photos.deriving.share_picture import ShareCard, draw_share_picture, share_picture_name
-from sitegen.photos.memory import Made, Memory
-from sitegen.photos.opening.finding import NamedPhoto, find, named_photos
-from sitegen.photos.opening.opening import Fault, judge_photo
+from sitegen.engine.engine import ChangedFileError, Engine
+from sitegen.engine.mapping import HERE, Executors, Progress, map_task
+from sitegen.photos.deriving.share_picture import ShareCard
+from sitegen.photos.opening.finding import NamedPhoto, named_photos
+from sitegen.photos.opening.opening import Fault
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.photos.planning.planning import PhotoFacts, Plan, plan_pictures
-from sitegen.records.problems import Problem
+from sitegen.photos.planning.planning import PhotoFacts, possible_widths
+from sitegen.photos.tasks import (
+    DerivedPictures,
+    PictureRequest,
+    derived_pictures,
+    photo_facts,
+    share_picture,
+    share_picture_key,
+)
+from sitegen.records.problems import Problem, unexpected_problem
 from sitegen.records.store import PictureSettings, Store
-
-Result = TypeVar("Result")
-Progress = Callable[[int, int, str], None]
-"""Is told how many photos are done, of how many to make, and the last one's path in the store."""
-
-DRAWN_HERE = 12
-"""So many share pictures are drawn in the time that it takes to start workers."""
-JUDGED_HERE = 300
-"""So many photos of some megabytes are judged in the time that it takes workers to begin."""
-AT_ONCE = 50
-"""Photos given to a worker at a time, to be judged."""
-MEGABYTES_A_PHOTO = 100.0
-"""What the bytes of one photo take, at most, about."""
-MEGABYTES_A_DRAWING = 20.0
-"""What drawing one takes, at most, about: its photo of 1600 x 1200 and itself, each decoded."""
 
 
 @dataclass(frozen=True)
@@ -49,109 +35,75 @@ class JudgedPhoto:
     photo: NamedPhoto
     facts: PhotoFacts
 
-    def job(self, wanted: PictureSettings) -> Job:
-        """Return the work on its pictures."""
-        photo = self.photo
-        plan = plan_pictures(self.facts, photo.covers, photo.is_close_up, photo.is_first, wanted)
-        return Job(photo, self.facts, plan)
-
-
-@dataclass(frozen=True)
-class Job:
-    """A photo whose pictures are wanted."""
-
-    photo: NamedPhoto
-    facts: PhotoFacts
-    plan: Plan
+    def request(self, wanted: PictureSettings) -> PictureRequest:
+        """Return the request for its pictures."""
+        widths = possible_widths(self.facts, self.photo.is_first, wanted)
+        return PictureRequest(self.facts, self.photo.covers, self.photo.is_close_up, widths, wanted.formats)
 
 
 def make_pictures(
-    store: Store,
-    cache: Path,
-    progress: Progress,
-    executor: Executor | None = None,
-    near: Executor | None = None,
+    store: Store, engine: Engine, progress: Progress = lambda *_: None, executors: Executors = HERE
 ) -> tuple[Pictures, tuple[Problem, ...]]:
     """Return the pictures of a store's photos, and the problems of those that cannot be used.
 
-    `cache` is the store's `.cache` folder. Without an `executor`, all cores of this machine work. Many photos are
-    judged by workers that are `near`, where the photos are.
+    `progress` receives the photo's path in the store.
     """
-    with Memory(cache) as memory:
-        judged, problems = judge_all(store, memory, near)
-        if problems:
-            return Pictures(memory.pictures, {}), problems
-        jobs = [each.job(store.settings.pictures) for each in judged]
-        by_key: dict[str, Job] = {}
-        for job in jobs:
-            by_key.setdefault(job.plan.key, job)
-        known = {key: made for key in by_key if (made := memory.recall_made(key)) is not None}
-        to_make = [job for key, job in by_key.items() if key not in known]
-        made_now, problems = _make(to_make, memory, progress, executor)
-        known |= made_now
-        by_photo = {
-            (job.photo.stock, job.photo.file): job.plan.picture(job.facts, made.placeholder, made.digest)
-            for job in jobs
-            if (made := known.get(job.plan.key)) is not None
-        }
-        pictures = Pictures(memory.pictures, by_photo)
-        memory.sweep(pictures.files().keys())
-        return pictures, problems
+    judged, problems = judge_all(store, engine, executors)
+    if problems:
+        return Pictures(engine.store.files, {}), problems
+    by_photo, faults = {}, []
+    for each, request, derived in derive_all(judged, store.settings.pictures, engine, progress, executors):
+        if isinstance(derived, Problem):
+            faults.append(derived)
+        else:
+            picture = request.plan.picture(each.facts, derived.placeholder, derived.digests)
+            by_photo[each.photo.stock, each.photo.file] = picture
+    return Pictures(engine.store.files, by_photo), tuple(faults)
 
 
-def make_share_pictures(
-    cards: Mapping[str, ShareCard], pictures: Pictures, executor: Executor | None = None
-) -> dict[str, Path]:
-    """Return where each share picture is now, by its path in the site; what was drawn before is not drawn again.
-
-    A few are drawn here, for workers take longer to come; many by the `executor`, or by all cores of this machine.
-    """
-    names = {file: share_picture_name(card) for file, card in cards.items()}
-    with Memory(pictures.folder.parent) as memory:
-        wanted = {names[file]: card for file, card in cards.items() if memory.recall_made(names[file]) is None}
-        for name, drawn in _drawn(wanted, pictures, executor):
-            memory.keep_made(name, Made("", ""), {name: drawn})
-    return {file: pictures.folder / name for file, name in names.items()}
-
-
-def _drawn(
-    wanted: Mapping[str, ShareCard], pictures: Pictures, executor: Executor | None
-) -> Iterator[tuple[str, bytes]]:
-    if len(wanted) <= DRAWN_HERE:
-        yield from ((name, draw_share_picture(card, _photo_of(card, pictures))) for name, card in wanted.items())
-        return
-
-    def submit(workers: Executor, task: tuple[str, ShareCard]) -> Future[bytes]:
-        return workers.submit(draw_share_picture, task[1], _photo_of(task[1], pictures))
-
-    tasks = [(task, MEGABYTES_A_DRAWING) for task in wanted.items()]
-    with nullcontext(executor) if executor else LocalWorkers() as workers:
-        yield from ((name, drawn) for (name, _), drawn in run_bounded(workers, submit, tasks))
-
-
-def _photo_of(card: ShareCard, pictures: Pictures) -> bytes | None:
-    return (pictures.folder / card.photo.full.name).read_bytes() if card.photo else None
+def derive_all(
+    judged: list[JudgedPhoto],
+    wanted: PictureSettings,
+    engine: Engine,
+    progress: Progress = lambda *_: None,
+    executors: Executors = HERE,
+) -> Iterator[tuple[JudgedPhoto, PictureRequest, DerivedPictures | Problem]]:
+    """Yield each photo with its pictures, or with the problem why there are none."""
+    photos = [(each, request, request.key) for each in judged for request in [each.request(wanted)]]
+    first = {key: each for each, _, key in reversed(photos)}
+    engine.sources |= {each.facts.digest: each.photo.path for each in first.values()}
+    failed: dict[str, Exception] = {}
+    map_task(
+        engine,
+        derived_pictures,
+        [key for _, _, key in photos],
+        executors,
+        failed.__setitem__,
+        lambda done, count, key: progress(done, count, first[key].photo.shown_path),
+        lambda key: first[key].facts.decoding_megabytes,
+    )
+    for each, request, key in photos:
+        derived = None if key in failed else engine.result(derived_pictures, key)
+        if derived is None:
+            yield each, request, _problem_of_exception(each.photo, failed[key])
+        else:
+            yield each, request, each.photo.problem(derived) if isinstance(derived, Fault) else derived
 
 
 def judge_all(
-    store: Store, memory: Memory, near: Executor | None = None, judged_here: int = JUDGED_HERE
+    store: Store, engine: Engine, executors: Executors = HERE
 ) -> tuple[list[JudgedPhoto], tuple[Problem, ...]]:
-    """Return every photo that can be used, and the problems of those that cannot.
-
-    More than `judged_here` that were never judged before are judged by the workers that are `near`.
-    """
+    """Return every photo that can be used, and the problems of those that cannot."""
     named = named_photos(store)
-    known: dict[str, PhotoFacts | Fault] = {}
-    noted = memory.noted_photos()
-    new = [photo for photo in named if photo.shown_path not in noted]
-    if near is not None and len(new) > judged_here:
-        batches = (new[start : start + AT_ONCE] for start in range(0, len(new), AT_ONCE))
-        for batch, judged in run_bounded(near, _submit_to_judge, ((batch, MEGABYTES_A_PHOTO) for batch in batches)):
-            known.update(_noted(batch, judged, memory))
-    usable: list[JudgedPhoto] = []
-    problems: list[Problem] = []
+    failed: dict[str, Exception] = {}
+    paths = [photo.shown_path for photo in named if photo.path_fault is None]
+    map_task(engine, photo_facts, paths, executors, failed.__setitem__)
+    usable, problems = list[JudgedPhoto](), list[Problem]()
     for photo in named:
-        facts = known.get(photo.shown_path) or _judge_again(photo, memory)
+        if photo.shown_path in failed:
+            problems.append(_problem_of_exception(photo, failed[photo.shown_path]))
+            continue
+        facts = photo.path_fault or engine.result(photo_facts, photo.shown_path)
         if isinstance(facts, Fault):
             problems.append(photo.problem(facts))
         else:
@@ -159,83 +111,23 @@ def judge_all(
     return usable, tuple(problems)
 
 
-def _submit_to_judge(near: Executor, photos: Sequence[NamedPhoto]) -> Future[list[_Judged | Fault]]:
-    return near.submit(_judge_batch, photos)
+def _problem_of_exception(photo: NamedPhoto, fault: Exception) -> Problem:
+    if isinstance(fault, ChangedFileError):
+        return photo.problem(Fault("a photo that changed while it was read", "a photo at rest", "build again"))
+    return unexpected_problem(photo.shown_path, fault)
 
 
-def _judge_batch(photos: Sequence[NamedPhoto]) -> list[_Judged | Fault]:
-    """Judge some photos: what a worker does."""
-    return [_judge(photo) for photo in photos]
-
-
-_Judged = tuple[os.stat_result, PhotoFacts]
-"""The status of a photo's file before it was read, and what is known of the photo before decoding it."""
-
-
-def _judge(photo: NamedPhoto) -> _Judged | Fault:
-    status = find(photo)
-    if isinstance(status, Fault):
-        return status
-    try:
-        content = photo.path.read_bytes()
-    except OSError as trouble:
-        found = f"a photo that cannot be read ({trouble.strerror})"
-        return Fault(found, "a photo that whoever builds may read", "check the file and its rights")
-    facts = judge_photo(content, photo.file)
-    return facts if isinstance(facts, Fault) else (status, facts)
-
-
-def _judge_again(photo: NamedPhoto, memory: Memory) -> PhotoFacts | Fault:
-    """Return what is known of a photo, read from its file only if that has changed."""
-    status = find(photo)
-    if isinstance(status, Fault):
-        return status
-    known = memory.recall_photo(photo.shown_path, status)
-    return known or _noted([photo], [_judge(photo)], memory)[photo.shown_path]
-
-
-def _noted(
-    photos: Sequence[NamedPhoto], judged: Sequence[_Judged | Fault], memory: Memory
-) -> dict[str, PhotoFacts | Fault]:
-    """Note what is known of photos that were judged, and return it by their paths."""
-    both = [(photo.shown_path, each) for photo, each in zip(photos, judged, strict=True)]
-    memory.note_photos((path, *each) for path, each in both if not isinstance(each, Fault))
-    return {path: each if isinstance(each, Fault) else each[1] for path, each in both}
-
-
-def _make(
-    jobs: list[Job], memory: Memory, progress: Progress, executor: Executor | None
-) -> tuple[dict[str, Made], tuple[Problem, ...]]:
-    """Make the pictures of some photos and keep them. Return what is known of each, by key, and what went wrong."""
-    made: dict[str, Made] = {}
-    problems: list[Problem] = []
-    if not jobs:
-        return made, ()
-    weighed = [(job, job.facts.decoding_megabytes) for job in jobs]
-    with nullcontext(executor) if executor else LocalWorkers() as workers:
-        for done, (job, result) in enumerate(run_bounded(workers, _submit, weighed), start=1):
-            if isinstance(result, Derived):
-                digest = hashlib.sha256(result.pictures[job.plan.full.picture.name]).hexdigest()
-                made[job.plan.key] = Made(result.placeholder, digest)
-                memory.keep_made(job.plan.key, made[job.plan.key], result.pictures)
-                memory.note_measures(job.facts.digest, result.measures)
-            else:
-                problems.append(job.photo.problem(result))
-            progress(done, len(jobs), job.photo.shown_path)
-    return made, tuple(problems)
-
-
-def submit_photo(
-    executor: Executor, work: Callable[[bytes, Plan], Result | Fault], job: Job
-) -> Future[Result | Fault]:
-    """Hand a photo's bytes and plan to a worker; a photo that changed since it was judged comes back as a fault."""
-    photo = job.photo.path.read_bytes()
-    if hashlib.sha256(photo).hexdigest() == job.facts.digest:
-        return executor.submit(work, photo, job.plan)
-    changed: Future[Result | Fault] = Future()
-    changed.set_result(Fault("a photo that changed while it was read", "a photo at rest", "build again"))
-    return changed
-
-
-def _submit(executor: Executor, job: Job) -> Future[Derived | Fault]:
-    return submit_photo(executor, derive, job)
+def make_share_pictures(
+    cards: Mapping[str, ShareCard], engine: Engine, executors: Executors = HERE
+) -> dict[str, Path]:
+    """Return the file of each share picture, by its path in the site."""
+    keys = {file: share_picture_key(card) for file, card in cards.items()}
+    missing = [card for file, card in cards.items() if not engine.is_valid(share_picture, keys[file])]
+    for font in {card.style.font for card in missing}:
+        digest = engine.keep(font)
+        engine.sources[digest] = engine.store.files / digest
+    for card in missing:
+        if card.photo is not None:
+            engine.sources[card.photo.digest] = engine.store.files / card.photo.digest
+    map_task(engine, share_picture, keys.values(), executors)
+    return {file: engine.store.files / engine.result(share_picture, key).decode() for file, key in keys.items()}

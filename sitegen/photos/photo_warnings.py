@@ -8,23 +8,18 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from concurrent.futures import Executor, Future
-from contextlib import nullcontext
 from dataclasses import dataclass
 from itertools import groupby, islice
-from pathlib import Path
 from statistics import median
 
-from sitegen.engine.workers import LocalWorkers, run_bounded
+from sitegen.engine.engine import Engine
+from sitegen.engine.mapping import HERE, Executors
 from sitegen.photos.card.card_warnings import card_warnings
-from sitegen.photos.deriving.deriving import look_at
 from sitegen.photos.deriving.measuring import Measures, bits_apart
-from sitegen.photos.making import Job, judge_all, submit_photo
-from sitegen.photos.memory import Memory
+from sitegen.photos.making import derive_all, judge_all
 from sitegen.photos.opening.descriptions import description_warnings
 from sitegen.photos.opening.finding import NamedPhoto
 from sitegen.photos.opening.limits import Warn, photo_limits
-from sitegen.photos.opening.opening import Fault
 from sitegen.photos.opening.showing import showing_warnings
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
@@ -44,13 +39,13 @@ class SeenPhoto:
     measures: Measures
 
 
-def warnings_about(store: Store, cache: Path, executor: Executor | None = None) -> tuple[Problem, ...]:
+def warnings_about(store: Store, engine: Engine, executors: Executors = HERE) -> tuple[Problem, ...]:
     """Return the warnings about a store's photos.
 
     Photos that cannot be used are skipped: they are problems already.
     """
     limits = photo_limits()
-    seen = _look_at_all(store, cache, executor)
+    seen = _measured(store, engine, executors)
     return (
         *_dark(seen, limits.warn),
         *_blurred(seen, limits.warn),
@@ -63,31 +58,14 @@ def warnings_about(store: Store, cache: Path, executor: Executor | None = None) 
     )
 
 
-def _look_at_all(store: Store, cache: Path, executor: Executor | None) -> list[SeenPhoto]:
-    """Return every usable photo with its measures. Only photos without stored measures are decoded."""
-    with Memory(cache) as memory:
-        judged, _ = judge_all(store, memory)
-        by_digest = {each.facts.digest: each for each in judged}
-        known = {digest: memory.recall_measures(digest) for digest in by_digest}
-        new = [
-            by_digest[digest].job(store.settings.pictures) for digest, measures in known.items() if measures is None
-        ]
-        if new:
-            weighed = [(job, job.facts.decoding_megabytes) for job in new]
-            with nullcontext(executor) if executor else LocalWorkers() as workers:
-                for job, measures in run_bounded(workers, _submit, weighed):
-                    if isinstance(measures, Measures):
-                        memory.note_measures(job.facts.digest, measures)
-                        known[job.facts.digest] = measures
+def _measured(store: Store, engine: Engine, executors: Executors) -> list[SeenPhoto]:
+    """Return every usable photo with its measures, which belong to the result of its pictures."""
+    judged, _ = judge_all(store, engine, executors)
     return [
-        SeenPhoto(each.photo, each.facts.digest, each.facts.width, each.facts.height, seen)
-        for each in judged
-        if (seen := known[each.facts.digest]) is not None
+        SeenPhoto(each.photo, each.facts.digest, each.facts.width, each.facts.height, derived.measures)
+        for each, _, derived in derive_all(judged, store.settings.pictures, engine, executors=executors)
+        if not isinstance(derived, Problem)
     ]
-
-
-def _submit(executor: Executor, job: Job) -> Future[Measures | Fault]:
-    return submit_photo(executor, look_at, job)
 
 
 def _dark(seen: Iterable[SeenPhoto], limits: Warn) -> Iterator[Problem]:

@@ -33,7 +33,7 @@ def stage(
 
     An unchanged file is a hard link to the published one. It takes no space and keeps its modification time, so that
     tools that copy by time and size send only changed files. A picture is a hard link into the cache if both are on
-    one file system; the cache verifies its files by digest. A store's video is copied.
+    one file system. Its name there is its SHA-256, against which it is verified. A store's video is copied.
 
     All files are made readable for everybody, whatever the umask. Raises OSError; only `staging` is changed.
     """
@@ -50,8 +50,9 @@ def stage(
             target.write_bytes(site.pages[path])
         else:
             _copy_or_link(site.files[path], target, site.cache)
-            if path in site.digests:
-                _verify_digest(site.files[path], target, site.digests[path])
+            digest = site.files[path].name if _is_in(site.cache, site.files[path]) else site.digests.get(path)
+            if digest is not None:
+                _verify_digest(site.files[path], target, digest)
     for path in retained or ():
         _hard_link(f"{published}/{path}", f"{staging}/{path}")
     (staging / MARKER).write_bytes(marker_text(paths, site.lasting, retained))

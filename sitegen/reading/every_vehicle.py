@@ -15,7 +15,7 @@ from sitegen.reading.reference.figures import read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
 from sitegen.reading.vehicle_task import vehicle_files, vehicle_result
-from sitegen.records.problems import Problem
+from sitegen.records.problems import unexpected_problem
 from sitegen.records.store import Region, SiteSettings
 from sitegen.shared_data import content_folder
 
@@ -59,13 +59,6 @@ def _read_guarded(folder: Path, settings: SiteSettings | None, standards: Standa
         return read_vehicle(folder, shown_as, settings, standards)
     except Exception as fault:
         return VehicleFiles(folder, shown_as, None, None, None, (unexpected_problem(shown_as, fault),))
-
-
-def unexpected_problem(file: str, fault: Exception) -> Problem:
-    """Return the problem of a file whose content caused an unexpected exception."""
-    found = f"a value that cannot be processed ({type(fault).__name__}: {fault})"
-    mend = "undo the latest change to this vehicle, or leave the vehicle out with --leave-out-faulty"
-    return Problem(file, 0, 0, "", found, "values that this program can process", mend)
 
 
 def standards_of(region: Region | None, today: date) -> Standards:

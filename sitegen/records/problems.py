@@ -41,6 +41,13 @@ class Problem:
         return {**vars(self), "severity": self.severity.value}
 
 
+def unexpected_problem(file: str, fault: Exception) -> Problem:
+    """Return the problem of a file whose content caused an unexpected exception."""
+    found = f"a value that cannot be processed ({type(fault).__name__}: {fault})"
+    mend = "undo the latest change to this vehicle, or leave the vehicle out with --leave-out-faulty"
+    return Problem(file, 0, 0, "", found, "values that this program can process", mend)
+
+
 class ProblemsError(Exception):
     """Problems in the program's own data, such as a missing message, found too late to be returned.
 

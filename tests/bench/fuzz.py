@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.photos.deriving.deriving import derive
+from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.planning import plan_pictures
 from sitegen.reading.store import read_vehicle_alone
@@ -202,7 +203,7 @@ def _photos(count: int, dice: random.Random) -> list[str]:
         source = dice.choice(sources)
         photo, began = _broken(bytearray(source.read_bytes()), dice), time.process_time()
         try:
-            judged = judge_photo(photo, source.name)
+            judged = judge_photo(photo, source.name, photo_limits().refuse)
             # Decoding is the costly part; one of ten tells as much of the decoder as is ours.
             if not isinstance(judged, Fault) and dice.randrange(10) == 0:
                 derived = derive(photo, plan_pictures(judged))

@@ -91,14 +91,14 @@ def some_pictures(store: Store) -> Pictures:
         stem = f"{dice.getrandbits(80):020x}"
 
         def candidate(width: int, extension: str) -> Candidate:
-            return Candidate(width, width * 3 // 4, f"{stem}-{width}.{extension}")
+            return Candidate(width, width * 3 // 4, f"{stem}-{width}.{extension}", stem)
 
         sources = tuple(
             Candidates(f"image/{name}", tuple(candidate(width, name) for width in PictureSettings().widths))
             for name in ("avif",)
         )
         color = f"#{dice.getrandbits(24):06x}"
-        return Picture(1600, 1200, sources, candidate(800, "jpg"), candidate(1600, "jpg"), color, stem)
+        return Picture(1600, 1200, sources, candidate(800, "jpg"), candidate(1600, "jpg"), color)
 
     photos = [(stored.record.stock, photo.file) for stored in store.vehicles for photo in stored.record.photos]
     return Pictures(store.folder, {photo: picture() for photo in photos})

@@ -23,6 +23,8 @@ import pillow_heif
 from PIL import Image, ImageOps
 from skimage.metrics import structural_similarity
 
+from sitegen.engine.engine import Engine
+from sitegen.engine.mapping import Executors
 from sitegen.engine.workers import LocalWorkers
 from sitegen.photos.making import make_pictures
 from sitegen.photos.opening.finding import named_photos
@@ -88,11 +90,12 @@ def print_speed_of(label: str, store: Store, place: Path) -> None:
             decoded[0] = done
 
         decoded[0] = 0
-        make_pictures(store, place / "cache", told)
+        with Engine.opened(store.folder, date.max, print, place / "cache") as engine, LocalWorkers() as workers:
+            make_pictures(store, engine, told, Executors(workers))
 
-    cold = spent(make, place / "cache/pictures")
+    cold = spent(make, place / "cache/files")
     print_row(name, "cold", cold, floor, str(decoded[0]))
-    again = spent(make, place / "cache/pictures")
+    again = spent(make, place / "cache/files")
     print_row(name, "again", again, floor, str(decoded[0]))
     vips = spent(lambda: on_all_cores(vips_of, photos, place / "vips"), place / "vips")
     print_row(name, "libvips", vips, floor, "-")

@@ -39,7 +39,7 @@ def a_scratch(span: list[tuple[float, float]] = SPAN, **changes: Any) -> Defect:
 
 def a_picture(width: int = 1600, height: int = 1200) -> Picture:
     size = Candidate(width, height, "a.jpg")
-    return Picture(width, height, (), size, size, "#8a8f94", "0" * 64)
+    return Picture(width, height, (), size, size, "#8a8f94")
 
 
 def speaking(language: str, region: str) -> Translator:

@@ -19,7 +19,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as some
 from pydantic import ValidationError
 
-from sitegen.commands.shared.composition import Wish
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import translator_for
 from sitegen.pages.composing_vehicle import vehicle_pieces
@@ -36,6 +35,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder
 from tests.builders import unmarked
 from tests.conftest import REPOSITORY
+from tests.photos.lots import engine_of
 
 DAY = date(2026, 11, 21)
 STOCKS = sorted(folder.name for folder in (REPOSITORY / "demo_site" / "vehicles").iterdir())
@@ -59,7 +59,8 @@ def demo(folder: Path) -> tuple[Store, Material, Surroundings, Renderer]:
     store, problems = read_store(folder, DAY)
     assert store is not None, problems
     figures = read_figures(content_folder(), store.settings.region)
-    pictures, _ = make_pictures(store, Wish(folder).cache, lambda *_: None)
+    with engine_of(folder) as engine:
+        pictures, _ = make_pictures(store, engine)
     around = Surroundings(
         store,
         read_theme(store),

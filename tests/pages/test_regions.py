@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 from bs4 import BeautifulSoup
 
-from sitegen.commands.shared.composition import Wish
 from sitegen.condition.judging import judge
 from sitegen.pages.composing import translator_for
 from sitegen.pages.composing_vehicle import vehicle_pieces
@@ -29,6 +28,7 @@ from sitegen.records.vehicle import PlainTerms
 from sitegen.shared_data import content_folder
 from tests.builders import unmarked
 from tests.pages.test_omissions import DAY
+from tests.photos.lots import engine_of
 
 UNITED_STATES_ALONE = re.compile(
     r"\bStates?\b(?! of health)|Buyers Guide|form in the (vehicle’s )?window|average driver|\blicensed|thirty-second"
@@ -42,7 +42,8 @@ UNITED_STATES_ALONE = re.compile(
 def material_of(demo_store: Path):
     store, problems = read_store(demo_store, DAY)
     assert store is not None, problems
-    pictures, _ = make_pictures(store, Wish(demo_store).cache, lambda *_: None)
+    with engine_of(demo_store) as engine:
+        pictures, _ = make_pictures(store, engine)
 
     def of(region: Region):
         figures = read_figures(content_folder(), region)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pytest
 from PIL import Image
 
+from sitegen.engine.engine import Engine
 from sitegen.photos.deriving.share_picture import ShareCard, ShareStyle
 from sitegen.photos.making import make_pictures, make_share_pictures
+from sitegen.photos.photo_warnings import warnings_about
 from sitegen.photos.planning.pictures import Picture, Pictures
 from sitegen.records.problems import Problem
 from sitegen.records.store import Store, StoredVehicle
@@ -24,22 +27,15 @@ COLORS = {"red": (200, 40, 30), "green": (40, 150, 60), "blue": (40, 60, 190), "
 STYLE = ShareStyle(some_theme().share_look, some_theme().share_font.read_bytes())
 
 
-class CountingWorkers(ThreadPoolExecutor):
-    """Real threads that also count what they are asked to do."""
-
-    def __init__(self, count: int = 2) -> None:
-        super().__init__(count)
-        self.asked = 0
-
-    def submit(self, *args: Any, **kwargs: Any) -> Future[Any]:
-        """Count, and do as asked."""
-        self.asked += 1
-        return super().submit(*args, **kwargs)
+def engine_of(folder: Path, cache: Path | None = None, warn: Callable[[str], None] = pytest.fail) -> Engine:
+    """Return the engine of a store, or of a folder that only has a cache."""
+    return Engine.opened(folder, date(2026, 11, 21), warn, cache)
 
 
 def make_share_picture(card: ShareCard, pictures: Pictures) -> Path:
     """Return the file of one share picture, drawn if need be."""
-    return make_share_pictures({"one": card}, pictures)["one"]
+    with engine_of(pictures.folder.parent.parent, pictures.folder.parent) as engine:
+        return make_share_pictures({"one": card}, engine)["one"]
 
 
 def a_scene(size: tuple[int, int] = (400, 300)) -> Image.Image:
@@ -81,9 +77,15 @@ def naming(*files: str, cover: Iterable[Mapping[str, float]] = ()) -> dict[str, 
 
 
 def make(store: Store) -> tuple[Pictures, tuple[Problem, ...]]:
-    """Make the pictures of a store, on two threads of this process."""
-    with CountingWorkers() as workers:
-        return make_pictures(store, store.folder / ".cache", lambda *_: None, workers)
+    """Make the pictures of a store in this process."""
+    with engine_of(store.folder) as engine:
+        return make_pictures(store, engine)
+
+
+def warnings_of(store: Store, cache: Path | None = None) -> tuple[Problem, ...]:
+    """Return the warnings about the photos of a store."""
+    with engine_of(store.folder, cache) as engine:
+        return warnings_about(store, engine)
 
 
 def make_one(folder: Path, file: str, **changes: Any) -> tuple[Pictures, Picture]:

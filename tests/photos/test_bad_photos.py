@@ -14,7 +14,8 @@ import pillow_heif
 import pytest
 from PIL import Image
 
-from sitegen.photos.deriving.deriving import derive, look_at
+from sitegen.photos.deriving.deriving import derive
+from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import judge_photo
 from sitegen.photos.planning.planning import PhotoFacts, plan_pictures
 from sitegen.records.problems import Problem
@@ -31,7 +32,7 @@ def told_of(folder: Path, file: str) -> Problem:
     a_scene((200, 150)).save(photos_folder(folder) / "good.jpg")
     pictures, problems = make(store_of(folder, naming("good.jpg", file)))
     assert pictures.files() == {}
-    assert list((folder / ".cache/pictures").iterdir()) == []
+    assert list((folder / ".cache/files").iterdir()) == []
     assert len(problems) == 1
     return problems[0]
 
@@ -106,7 +107,7 @@ def test_a_name_that_is_none_is_our_own_mistake():
     written = io.BytesIO()
     a_scene((200, 150)).save(written, "JPEG")
     with pytest.raises(TypeError):
-        judge_photo(written.getvalue(), None)
+        judge_photo(written.getvalue(), None, photo_limits().refuse)
 
 
 def test_a_strip_and_a_speck_are_no_photos(tmp_path):
@@ -130,8 +131,7 @@ def test_damage_that_only_shows_in_the_pixels(tmp_path):
     pictures, problems = make(store_of(tmp_path, naming("good.jpg", "photo.png")))
     assert [problem.file for problem in problems] == ["vehicles/K900/photos/photo.png"]
     assert problems[0].found.startswith("a damaged photo (")
-    kept = {path.name for path in (tmp_path / ".cache/pictures").iterdir()}
-    assert kept == set(pictures.files())
+    assert set((tmp_path / ".cache/files").iterdir()) == set(pictures.files().values())
 
 
 def test_a_png_with_a_wrong_check_value(tmp_path):
@@ -198,11 +198,9 @@ def test_a_mistake_of_ours_is_not_told_as_a_damaged_photo():
     """A plan that says where to cover in a wrong way is our own fault; the photo is whole."""
     file = io.BytesIO()
     a_scene().save(file, "JPEG")
-    facts = judge_photo(file.getvalue(), "front.jpg")
+    facts = judge_photo(file.getvalue(), "front.jpg", photo_limits().refuse)
     assert isinstance(facts, PhotoFacts)
     no_boxes: Any = ("no box",)
     mistaken = replace(plan_pictures(facts), covers=no_boxes)
     with pytest.raises(AttributeError):
         derive(file.getvalue(), mistaken)
-    with pytest.raises(AttributeError):
-        look_at(file.getvalue(), mistaken)

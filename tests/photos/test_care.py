@@ -11,11 +11,10 @@ from PIL import Image, ImageEnhance, ImageFilter
 
 from sitegen.photos.opening.descriptions import is_description
 from sitegen.photos.opening.limits import photo_limits
-from sitegen.photos.photo_warnings import warnings_about
 from sitegen.reading.store import read_store
 from sitegen.records.problems import Problem, Severity
 from tests.conftest import REPOSITORY
-from tests.photos.lots import CountingWorkers, naming, photos_folder, store_of
+from tests.photos.lots import naming, photos_folder, store_of, warnings_of
 
 DEMO = REPOSITORY / "demo_site"
 GOOD = ("front-three-quarter-left.jpg", "side-right.jpg", "wheel-left-front.jpg", "odometer.jpg", "door-dent.jpg")
@@ -31,9 +30,8 @@ def lot(tmp_path: Path) -> Path:
 
 def told(lot: Path, *files: str, **changes: Any) -> list[tuple[str, str]]:
     """Return the file's name and what was found, of every warning about a vehicle with these photos."""
-    with CountingWorkers() as workers:
-        store = store_of(lot, {**naming(*files), **changes})
-        warnings = warnings_about(store, lot / ".cache", workers)
+    store = store_of(lot, {**naming(*files), **changes})
+    warnings = warnings_of(store)
     assert {warning.severity for warning in warnings} <= {Severity.WARNING}
     return [(Path(warning.file).name, warning.found) for warning in warnings]
 
@@ -52,8 +50,7 @@ def test_the_demo_store_is_warned_only_of_what_is_true(tmp_path):
     """Its defects with one photo were counted by hand in the inspections; nothing else is wrong with its photos."""
     store, problems = read_store(DEMO, date(2026, 11, 21))
     assert store is not None, problems
-    with CountingWorkers() as workers:
-        warnings = warnings_about(store, tmp_path, workers)
+    warnings = warnings_of(store, tmp_path)
     alone = {
         (vehicle.inspection_file, f"defects[{number}].photos")
         for vehicle in store.vehicles
@@ -90,9 +87,8 @@ def test_a_photo_that_another_vehicle_has_too(lot):
     """A folder was copied: the bytes are the same, whatever the file is called."""
     copied = (DEMO / "vehicles/K103/photos/odometer.jpg").read_bytes()
     (photos_folder(lot, "K901") / "dash.jpg").write_bytes(copied)
-    with CountingWorkers() as workers:
-        store = store_of(lot, naming(*GOOD), {"stock": "K901", **naming("dash.jpg")})
-        warnings = warnings_about(store, lot / ".cache", workers)
+    store = store_of(lot, naming(*GOOD), {"stock": "K901", **naming("dash.jpg")})
+    warnings = warnings_of(store)
     assert [(warning.file, warning.found) for warning in warnings if "the same file" in warning.found] == [
         ("vehicles/K900/photos/odometer.jpg", "the same file as vehicles/K901/photos/dash.jpg"),
         ("vehicles/K901/photos/dash.jpg", "the same file as vehicles/K900/photos/odometer.jpg"),
@@ -104,9 +100,8 @@ def test_a_photo_that_stands_in_everywhere_names_three_others(lot):
     stocks = [f"K90{number}" for number in range(6)]
     for stock in stocks:
         (photos_folder(lot, stock) / "to-come.jpg").write_bytes((lot / "vehicles/K900/photos" / GOOD[0]).read_bytes())
-    with CountingWorkers() as workers:
-        store = store_of(lot, *({"stock": stock, **naming("to-come.jpg")} for stock in stocks))
-        warnings = warnings_about(store, lot / ".cache", workers)
+    store = store_of(lot, *({"stock": stock, **naming("to-come.jpg")} for stock in stocks))
+    warnings = warnings_of(store)
     told = [warning.found for warning in warnings if "the same file" in warning.found]
     named = " and ".join(f"vehicles/{stock}/photos/to-come.jpg" for stock in stocks[1:4])
     assert told[0] == f"the same file as {named} and 2 more"
@@ -188,8 +183,7 @@ def test_a_card_that_gives_no_size_or_another_is_told(lot, far, size, found):
         key: [{"x": x, "y": y} for x, y in places] for key, places in (("card", corners), ("span", span))
     }
     defects[0] |= {"size": size} if size else {}
-    with CountingWorkers() as workers:
-        warnings = warnings_about(store_of(lot, {**naming(*GOOD[:1]), "defects": defects}), lot / ".cache", workers)
+    warnings = warnings_of(store_of(lot, {**naming(*GOOD[:1]), "defects": defects}))
     assert [(warning.where, warning.found, warning.expected) for warning in warnings] == found
 
 
@@ -220,8 +214,7 @@ def test_words_that_describe_and_words_that_do_not(words, says_something):
 
 def test_words_that_say_nothing_are_told_with_their_place(lot):
     store = store_of(lot, {"photos": [{"file": "odometer.jpg", "shows": "IMG_2041"}]})
-    with CountingWorkers() as workers:
-        warnings = warnings_about(store, lot / ".cache", workers)
+    warnings = warnings_of(store)
     expected = "what the photo shows, in a few words"
     mend = "write what somebody would see, such as: Rust along the lip of the wheel arch."
     assert warnings == (

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.composition import Composed, Wish, compose, opened_engine
 from sitegen.commands.shared.left_out import is_of, last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.ledger.ledger_files import add, clock_warnings, facts_of, note_head
@@ -34,10 +34,13 @@ def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str,
 
     `untouched` holds the digests of the pages in that folder, if nobody has changed them since they were published.
     """
-    composed = compose(wish, terminal, published_pages(to), published_sitemap(to))
-    if composed.site is None:
-        return Built(composed)
-    return _publish(composed, wish, to, terminal, untouched)
+    with opened_engine(wish, terminal) as engine:
+        composed = compose(wish, terminal, published_pages(to), published_sitemap(to), engine=engine)
+        if composed.site is None:
+            return Built(composed)
+        built = _publish(composed, wish, to, terminal, untouched)
+        engine.note_linked()
+        return built
 
 
 def _publish(

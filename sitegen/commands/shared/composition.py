@@ -95,6 +95,7 @@ def compose(
     earlier: Collection[str] = (),
     sitemap: str = "",
     workers: Executor | None = None,
+    engine: Engine | None = None,
 ) -> Composed:
     """Compose a store's folder into a site. A vehicle that the gate holds back is left out and reported as an error.
 
@@ -104,20 +105,24 @@ def compose(
     published `sitemap` stay.
 
     If only problems are requested, the site may be missing: composing can only add problems of templates, and the
-    default theme's templates are tested. `workers` run on this machine; without them, the function starts its own.
+    default theme's templates are tested. `workers` run on this machine; without them or an `engine`, it starts its own.
     """
     records = remembered_records(wish.cache / "records")
-    today = today_of_store(wish.folder, wish.moment)
     try:
         with (
             nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near,
             _anywhere(wish, near) as anywhere,
-            Engine.opened(wish.folder, today, terminal.say_wrong) as engine,
+            nullcontext(engine) if engine else opened_engine(wish, terminal) as engine,
         ):
             composed = _compose(wish, terminal, earlier, sitemap, records, near, anywhere, engine)
             return replace(composed, until=engine.until)
     finally:
         records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
+
+
+def opened_engine(wish: Wish, terminal: Terminal) -> Engine:
+    """Return the engine of a store on the day of the wish."""
+    return Engine.opened(wish.folder, today_of_store(wish.folder, wish.moment), terminal.say_wrong)
 
 
 def _compose(
@@ -153,7 +158,7 @@ def _compose(
     held = _held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
-        sound, pictures, unusable = _pictures(store, wish, advance, near, workers)
+        sound, pictures, unusable = _pictures(store, wish, advance, engine, Executors(near, workers))
     told = (*problems, *held, *unusable)
     if sound is None:
         return Composed(told, store)
@@ -197,14 +202,14 @@ def _compose(
     if wish.only_problems:  # in drawing none is found
         return Composed(told, sound, vehicles=len(shown))
     cards = {drawing.file: drawing.card for drawing in site.drawings}
-    drawn = make_share_pictures(cards, pictures, workers)
+    drawn = make_share_pictures(cards, engine, Executors(near, workers))
     done = site.with_drawn(drawn)
     left = frozenset(left_out)
     return Composed(told, sound, material, done, lines, len(shown), left, conditions, today, gone)
 
 
 def _pictures(
-    store: Store, wish: Wish, advance: Advance, near: Executor, workers: Executor
+    store: Store, wish: Wish, advance: Advance, engine: Engine, executors: Executors
 ) -> tuple[Store | None, Pictures, tuple[Problem, ...]]:
     """Return the store without vehicles whose photos are unusable, the pictures, and the problems of unusable photos.
 
@@ -212,7 +217,7 @@ def _pictures(
     """
     told: tuple[Problem, ...] = ()
     while True:
-        pictures, unusable = make_pictures(store, wish.cache, advance, workers, near)
+        pictures, unusable = make_pictures(store, engine, advance, executors)
         told += unusable
         if not exit_code(unusable):
             return store, pictures, told

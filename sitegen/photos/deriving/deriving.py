@@ -38,12 +38,6 @@ def derive(photo: bytes, plan: Plan) -> Derived | Fault:
     return Derived(_write_all(full, plan), _placeholder(full), measure(full))
 
 
-def look_at(photo: bytes, plan: Plan) -> Measures | Fault:
-    """Measure a photo without making pictures. The measures equal those that `derive` returns."""
-    decoded = _decode(photo, plan)
-    return decoded if isinstance(decoded, Fault) else measure(_prepare(decoded, plan))
-
-
 def _decode(photo: bytes, plan: Plan) -> Image.Image | Fault:
     """Return the decoded photo in its stored orientation, at least as large as its largest picture.
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from stat import S_ISDIR, S_ISLNK, S_ISREG
@@ -18,6 +17,7 @@ from sitegen.records.store import Store, StoredVehicle
 
 PHOTOS = "photos"
 """Name of the photo folder inside a vehicle's folder."""
+EXPECTED = f"a photo in the vehicle's {PHOTOS} folder"
 
 
 @dataclass(frozen=True)
@@ -39,8 +39,18 @@ class NamedPhoto:
 
     @property
     def path(self) -> Path:
-        """The file's path. It may not exist: `find` checks it."""
+        """The file's path. It may not exist: `misplaced` checks it."""
         return self.folder / self.file
+
+    @property
+    def path_fault(self) -> Fault | None:
+        """The fault of a path that leaves the vehicle's folder, wherever it leads."""
+        file = PurePosixPath(self.file)
+        if not (file.is_absolute() or ".." in file.parts or "\\" in self.file or ":" in self.file):
+            return None
+        name = re.split(r"[/\\:]", self.file)[-1]
+        mend = f"copy the photo there, and write only {name}"
+        return Fault("a path that leaves the vehicle's folder", EXPECTED, mend)
 
     def problem(self, fault: Fault) -> Problem:
         """Return a fault of this photo as a Problem at the photo's path."""
@@ -58,29 +68,22 @@ def photos_in(vehicle: StoredVehicle) -> tuple[Photo, ...]:
     return (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
 
 
-def find(photo: NamedPhoto) -> os.stat_result | Fault:
-    """Return the status of a photo's file, or the fault that forbids reading it.
+def misplaced(folder: Path, parts: Sequence[str]) -> Fault | None:
+    """Return the fault that forbids reading a photo at a path below the folder of photos.
 
-    Faults are: no such file, not a regular file, or a path or link that leaves the vehicle's folder.
+    Faults are: no such file, not a regular file, or a link.
     """
-    expected = f"a photo in the vehicle's {PHOTOS} folder"
-    file = PurePosixPath(photo.file)
-    name = re.split(r"[/\\:]", photo.file)[-1]
-    if file.is_absolute() or ".." in file.parts or "\\" in photo.file or ":" in photo.file:
-        return Fault(
-            "a path that leaves the vehicle's folder", expected, f"copy the photo there, and write only {name}"
-        )
     try:
-        for count in range(len(file.parts) + 1):
-            status = photo.folder.joinpath(*file.parts[:count]).lstat()
+        for count in range(len(parts) + 1):
+            status = folder.joinpath(*parts[:count]).lstat()
             if S_ISLNK(status.st_mode):
-                return Fault("a link to another place", expected, "put the photo itself there instead of the link")
+                return Fault("a link to another place", EXPECTED, "put the photo itself there instead of the link")
     except (FileNotFoundError, NotADirectoryError):
-        return Fault("no such photo", expected, "copy the photo there, or mend its name in the record")
+        return Fault("no such photo", EXPECTED, "copy the photo there, or mend its name in the record")
     if not S_ISREG(status.st_mode):
         kind = "a folder" if S_ISDIR(status.st_mode) else "a pipe or a device"
-        return Fault(f"{kind} of this name", expected, "put the photo itself there")
-    return status
+        return Fault(f"{kind} of this name", EXPECTED, "put the photo itself there")
+    return None
 
 
 def _photos_of(vehicle: StoredVehicle) -> Iterable[NamedPhoto]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Annotated
 
 import yaml
@@ -77,8 +78,17 @@ class PhotoLimits(Record):
     """Words that say nothing about what a photo shows."""
 
 
+def limits_file() -> Path:
+    """Return the file that states the limits."""
+    return content_folder() / "reference" / "photos.yaml"
+
+
+def read_limits() -> PhotoLimits:
+    """Read the limits that ship with the program."""
+    return PhotoLimits.model_validate(yaml.safe_load(limits_file().read_text(encoding="utf-8")))
+
+
 @cache
 def photo_limits() -> PhotoLimits:
-    """Return the limits that ship with the program."""
-    text = (content_folder() / "reference" / "photos.yaml").read_text(encoding="utf-8")
-    return PhotoLimits.model_validate(yaml.safe_load(text))
+    """Return the limits that ship with the program, read once."""
+    return read_limits()

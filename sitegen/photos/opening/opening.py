@@ -12,7 +12,7 @@ import pillow_heif
 from PIL import Image, UnidentifiedImageError
 
 from sitegen.photos.opening.completeness import is_cut_short
-from sitegen.photos.opening.limits import Refuse, photo_limits
+from sitegen.photos.opening.limits import Refuse
 from sitegen.photos.opening.orientation import stored_orientation, turned_size
 from sitegen.photos.planning.planning import PhotoFacts
 
@@ -43,19 +43,19 @@ class Fault:
     mend: str
 
 
-def judge_photo(photo: bytes, file: str) -> PhotoFacts | Fault:
+def judge_photo(photo: bytes, file: str, limits: Refuse) -> PhotoFacts | Fault:
     """Return the facts in a photo's header, or the fault why it cannot be used.
 
-    `file` is its name, for the extension.
+    `file` is its name, for the extension. `limits` are those beyond which it is refused.
     """
     if not photo:
         return Fault("an empty file", _ACCEPTED, _COPY_AGAIN)
     if is_cut_short(photo):
         return Fault("a photo that ends before its time", "the whole photo", _COPY_AGAIN)
-    header = _read_header(photo)
+    header = _read_header(photo, limits)
     if isinstance(header, Fault):
         return header
-    fault = _judge_name(header.kind, file) or _judge_size((header.width, header.height), photo_limits().refuse)
+    fault = _judge_name(header.kind, file) or _judge_size((header.width, header.height), limits)
     return fault or _facts(header, photo)
 
 
@@ -70,7 +70,7 @@ class _Header:
     orientation: int
 
 
-def _read_header(photo: bytes) -> _Header | Fault:
+def _read_header(photo: bytes, limits: Refuse) -> _Header | Fault:
     """Return the header of a photo, or its fault. An exception after this step is a bug in this program."""
     try:
         with _open_warily(photo) as image:
@@ -79,7 +79,7 @@ def _read_header(photo: bytes) -> _Header | Fault:
             image.verify()  # Verifies the checksums of a PNG, and nothing in other formats.
             return header
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        return _too_large(photo_limits().refuse)
+        return _too_large(limits)
     except UnidentifiedImageError:
         mend = "put the photo itself here, or take its name out of the record"
         return Fault("a file that is no photo", _ACCEPTED, mend)

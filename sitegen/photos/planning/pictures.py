@@ -15,6 +15,8 @@ class Candidate:
     width: int
     height: int
     name: str
+    digest: str = ""
+    """SHA-256 of its file, in hexadecimal; empty until the picture is made."""
 
 
 @dataclass(frozen=True)
@@ -40,18 +42,24 @@ class Picture:
     """The largest picture, a JPEG, for looking closely."""
     placeholder: str
     """The photo's mean color as #rrggbb, to stand in its place until it has loaded."""
-    digest: str
-    """SHA-256 of the largest picture's file, in hexadecimal: it identifies what was published of the photo."""
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of the largest picture's file, in hexadecimal: it identifies what was published of the photo."""
+        return self.full.digest
+
+    def all(self) -> tuple[Candidate, ...]:
+        """Return all pictures made of this photo."""
+        return (*(size for source in self.sources for size in source.sizes), self.fallback, self.full)
 
     def names(self) -> tuple[str, ...]:
         """Return the file names of all pictures made of this photo."""
-        listed = [size.name for source in self.sources for size in source.sizes]
-        return (*listed, self.fallback.name, self.full.name)
+        return tuple(each.name for each in self.all())
 
 
 @dataclass(frozen=True)
 class Pictures:
-    """The pictures of a store, and the cache folder that holds their files."""
+    """The pictures of a store, and the cache folder that holds their files, each named by its SHA-256."""
 
     folder: Path
     by_photo: Mapping[tuple[str, str], Picture]
@@ -73,4 +81,4 @@ class Pictures:
 
     def files(self) -> Mapping[str, Path]:
         """Return the path in the cache of each picture's file, by its published name."""
-        return {name: self.folder / name for picture in self.by_photo.values() for name in picture.names()}
+        return {each.name: self.folder / each.digest for picture in self.by_photo.values() for each in picture.all()}

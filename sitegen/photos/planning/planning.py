@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture
 from sitegen.photos.planning.recipe import (
@@ -17,7 +17,7 @@ from sitegen.photos.planning.recipe import (
     recipe,
 )
 from sitegen.records.disclosure import Box
-from sitegen.records.store import PictureSettings
+from sitegen.records.store import PictureFormat, PictureSettings
 
 
 @dataclass(frozen=True)
@@ -62,14 +62,14 @@ class Plan:
         listed = [derivation for source in self.sources for derivation in source]
         return tuple({each.picture.name: each for each in (*listed, self.fallback, self.full)}.values())
 
-    def picture(self, photo: PhotoFacts, placeholder: str, digest: str) -> Picture:
-        """Return the finished pictures as a page uses them. `digest` is that of the largest picture."""
-        sources = tuple(
-            Candidates(source[0].encoding.mime, tuple(each.picture for each in source)) for source in self.sources
-        )
-        return Picture(
-            photo.width, photo.height, sources, self.fallback.picture, self.full.picture, placeholder, digest
-        )
+    def picture(self, photo: PhotoFacts, placeholder: str, digests: Mapping[str, str]) -> Picture:
+        """Return the finished pictures as a page uses them. `digests` are those of their files, by name."""
+
+        def made(planned: Derivation) -> Candidate:
+            return replace(planned.picture, digest=digests[planned.picture.name])
+
+        sources = tuple(Candidates(source[0].encoding.mime, tuple(map(made, source))) for source in self.sources)
+        return Picture(photo.width, photo.height, sources, made(self.fallback), made(self.full), placeholder)
 
 
 def plan_pictures(
@@ -84,11 +84,26 @@ def plan_pictures(
     A first photo of 1500 x 1000 gets pictures 320, 480, 640, 800, 1200 and 1500 pixels wide; the photo's own width is
     the last. Pictures of other photos are at most WIDEST_IN_A_ROW pixels wide.
     """
+    return plan_widths(photo, covers, is_close_up, possible_widths(photo, is_first, wanted), wanted.formats)
+
+
+def possible_widths(photo: PhotoFacts, is_first: bool, wanted: PictureSettings) -> tuple[int, ...]:
+    """Return the widths of a photo's pictures, in pixels, narrowest first."""
+    widths = tuple(width for width in wanted.widths if is_first or width <= WIDEST_IN_A_ROW) or wanted.widths[:1]
+    return tuple(sorted({min(width, _fitting(photo, FULL_LONGEST)[0]) for width in widths}))
+
+
+def plan_widths(
+    photo: PhotoFacts,
+    covers: Iterable[Box],
+    is_close_up: bool,
+    possible: tuple[int, ...],
+    formats: Iterable[PictureFormat],
+) -> Plan:
+    """Plan the pictures of one photo in these widths, none of which is larger than the photo."""
     regions = _union(covers)
     full = _fitting(photo, FULL_LONGEST)
-    widths = tuple(width for width in wanted.widths if is_first or width <= WIDEST_IN_A_ROW) or wanted.widths[:1]
-    possible = tuple(sorted({min(width, full[0]) for width in widths}))
-    sources = tuple(ENCODINGS[each] for each in wanted.formats)
+    sources = tuple(ENCODINGS[each] for each in formats)
     boxes = [(box.x, box.y, box.w, box.h) for box in regions]
     key = hashlib.sha256(repr((photo.digest, recipe(possible, sources), boxes, is_close_up)).encode()).hexdigest()
 

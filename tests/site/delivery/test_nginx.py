@@ -56,7 +56,7 @@ def test_what_is_kept_is_asked_for_anew_films_can_be_sought_and_text_goes_out_sm
 def test_what_is_not_there_is_told_and_what_is_not_for_visitors_is_not_there(host: Host, demo_site_built: Path):
     told = (demo_site_built / "404.html").read_bytes()
     assert (demo_site_built / ".sitegen").is_file()
-    for path in ("/vehicles/K999/", "/.sitegen", "/desk/", "/ledger.jsonl", "/.cache/memory.sqlite"):
+    for path in ("/vehicles/K999/", "/.sitegen", "/desk/", "/ledger.jsonl", "/.cache/results.sqlite"):
         status, headers, body = host.ask(path)
         assert (status, body) == (404, told), path
         assert headers["x-content-type-options"] == "nosniff"
