@@ -215,7 +215,7 @@ class Engine:
             raise KeyError(digest)
         return content
 
-    def content(self, digest: str) -> bytes:
+    def source(self, digest: str) -> bytes:
         """Return the bytes of a source, by their SHA-256. Raises ChangedFileError."""
         try:
             content = self.sources[digest].read_bytes()

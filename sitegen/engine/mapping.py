@@ -102,7 +102,7 @@ def _run_near(
     engine: Engine, task: Task[Any], keys: Sequence[str], workers: Executor, megabytes: Callable[[str], float]
 ) -> Iterator[str]:
     def submit(executor: Executor, batch: Sequence[str]) -> Future[_Batch]:
-        sources = {digest: engine.sources[digest] for key in batch for digest in task.contents(key)}
+        sources = {digest: engine.sources[digest] for key in batch for digest in task.sources(key)}
         return executor.submit(_work, engine.setup, task.name, batch, sources)
 
     for _, batch in run_bounded(workers, submit, _batches(task, keys, megabytes)):
@@ -214,9 +214,9 @@ def _run_far(
         supply = _Supply()
         supply.add(shared)
         for key in batch:
-            for digest in task.contents(key):
+            for digest in task.sources(key):
                 with suppress(ChangedFileError):  # the worker lacks it, and the key is met again in this process
-                    supply.kept[digest] = engine.content(digest)
+                    supply.kept[digest] = engine.source(digest)
             for question in asked_of_own:
                 supply.add(_supply(engine, question.replace("\0", key)))
             supply.add(own.get(key, _Supply()))
@@ -333,7 +333,7 @@ class _FarEngine(_WorkersEngine):
             raise MissingAnswer(f"input {kind.name} {key}")
         return super().loaded(kind, key)
 
-    def content(self, digest: str) -> bytes:
+    def source(self, digest: str) -> bytes:
         content = self.store.file(digest)
         if content is None:
             raise ChangedFileError(f"the file {digest} changed before it was sent")

@@ -87,9 +87,9 @@ class Reader:
         self._record(f"program {program} {version}")
         return run_program(program, arguments)
 
-    def content(self, digest: str) -> bytes:
+    def source(self, digest: str) -> bytes:
         """Return the bytes of a file that the task's key names by its SHA-256. Raises ChangedFileError."""
-        return self._engine.content(digest)
+        return self._engine.source(digest)
 
     def keep(self, content: bytes) -> str:
         """Store bytes as a file that the result refers to, and return the digest by which `kept_file` gives them."""

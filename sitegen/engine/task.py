@@ -53,8 +53,8 @@ class Task(Generic[T]):
     """The most memory that one key takes, about."""
     is_near: bool
     """Whether it runs only where the store's files are."""
-    contents: Callable[[str], Iterable[str]]
-    """From a key: the SHA-256 of each file that the task reads by `read.content`."""
+    sources: Callable[[str], Iterable[str]]
+    """From a key: the SHA-256 of each file that the task reads by `read.source`."""
 
     @property
     def name(self) -> str:
@@ -68,10 +68,10 @@ def task(
     megabytes: float = 10.0,
     *,
     is_near: bool = False,
-    contents: Callable[[str], Iterable[str]] = lambda _: (),
+    sources: Callable[[str], Iterable[str]] = lambda _: (),
 ) -> Callable[[Callable[[Reader, str], T]], Task[T]]:
     """Declare a function as a task."""
-    return lambda function: Task(function, codec, seconds, megabytes, is_near, contents)
+    return lambda function: Task(function, codec, seconds, megabytes, is_near, sources)
 
 
 def given(codec: Codec[T]) -> Callable[[Callable[[], object]], Task[T]]:

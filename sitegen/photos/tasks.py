@@ -110,11 +110,11 @@ def _photo_of(key: str) -> Iterable[str]:
     return [PictureRequest.of(key).facts.digest]
 
 
-@task(_DERIVED, seconds=2.0, megabytes=200.0, contents=_photo_of)
+@task(_DERIVED, seconds=2.0, megabytes=200.0, sources=_photo_of)
 def derived_pictures(read: Reader, key: str) -> DerivedPictures | Fault:
     """Make and keep the pictures of a photo. The key is a `PictureRequest`."""
     request = PictureRequest.of(key)
-    made = derive(read.content(request.facts.digest), request.plan)
+    made = derive(read.source(request.facts.digest), request.plan)
     if isinstance(made, Fault):
         return made
     digests = {name: read.keep(picture) for name, picture in made.pictures.items()}
@@ -133,10 +133,10 @@ def _font_and_photo(key: str) -> Iterable[str]:
     return [digest for digest in json.loads(key)[4:] if digest]
 
 
-@task(BYTES, seconds=0.3, megabytes=20.0, contents=_font_and_photo)
+@task(BYTES, seconds=0.3, megabytes=20.0, sources=_font_and_photo)
 def share_picture(read: Reader, key: str) -> bytes:
     """Draw and keep the preview picture of a shared link, and return its digest."""
     title, figures, store, look, font, photo = json.loads(key)
-    style = ShareStyle(ShareLook(**look), read.content(font))
+    style = ShareStyle(ShareLook(**look), read.source(font))
     card = ShareCard(title, tuple(CardFigure(*each) for each in figures), store, style)
-    return read.keep(draw_share_picture(card, read.content(photo) if photo else None)).encode()
+    return read.keep(draw_share_picture(card, read.source(photo) if photo else None)).encode()

@@ -105,7 +105,7 @@ def compose(
     published `sitemap` stay.
 
     If only problems are requested, the site may be missing: composing can only add problems of templates, and the
-    default theme's templates are tested. `workers` run on this machine; without them or an `engine`, it starts its own.
+    default theme's templates are tested. `workers` on this machine and an `engine` are started if none are given.
     """
     records = remembered_records(wish.cache / "records")
     try:
