@@ -53,7 +53,7 @@ class Task(Generic[T]):
     """The most memory that one key takes, about."""
     is_near: bool
     """Whether it runs only where the store's files are."""
-    sources: Callable[[str], Iterable[str]]
+    sources: Callable[[str], Iterable[str]] = lambda _: ()
     """From a key: the SHA-256 of each file that the task reads by `read.source`."""
 
     @property
