@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.condition.danger.sentences import Found, Sentence, composed, sentences
+from sitegen.condition.danger.sentences import Found, Sentence, composed, may_be_dangerous, sentences
 from sitegen.records.standing.dangers import DangerWords
 
 PART_BEFORE, PART_AFTER, DENIED_WITHIN = 12, 6, 8
@@ -44,26 +44,30 @@ NO_CONTEXT = Context()
 
 def find_dangers(text: str, lexicon: DangerWords, context: Context = NO_CONTEXT) -> Iterator[Match]:
     """Yield each match of a dangerous phrase in a text of one language."""
+    if not context.is_missing and not may_be_dangerous(text, lexicon.phrases):
+        return
+    parsed = sentences(text, lexicon.phrases)
     whole = composed(text)
-    spoken_of = context.groups
-    parsed = list(sentences(text, lexicon.phrases))
     for number, sentence in enumerate(parsed):
-        reader = _Reader(
-            sentence, lexicon, context, spoken_of, parsed[number + 1] if number + 1 < len(parsed) else None
-        )
-        for start, end in reader.dangers():
-            yield Match(start, end, whole[start:end])
-        named = frozenset(part.of for part in reader.parts if part.of)
-        if reader.parts:
-            spoken_of = named | context.groups if named else context.groups
+        if context.is_missing or _has_triggers(sentence):
+            reader = _Reader(parsed, number, lexicon, context)
+            for start, end in reader.dangers():
+                yield Match(start, end, whole[start:end])
+
+
+def _has_triggers(sentence: Sentence) -> bool:
+    return bool(sentence.of("bad") or sentence.of("alone") or sentence.of("do_not_drive") or sentence.of("negations"))
 
 
 def is_said(text: str, lexicon: DangerWords, use: str) -> bool:
     """Return whether a phrase of one use occurs in a text without a negation."""
-    for sentence in sentences(text, lexicon.phrases):
-        reader = _Reader(sentence, lexicon, NO_CONTEXT, frozenset(), None)
-        if any(not reader.is_denied(found.start) for found in sentence.of(use)):
-            return True
+    parsed = sentences(text, lexicon.phrases)
+    for number, sentence in enumerate(parsed):
+        said = sentence.of(use)
+        if said:
+            reader = _Reader(parsed, number, lexicon, NO_CONTEXT)
+            if any(not reader.is_denied(found.start) for found in said):
+                return True
     return False
 
 
@@ -99,19 +103,25 @@ def _parts(sentence: Sentence) -> list[Found]:
 class _Reader:
     """The analysis of one sentence."""
 
-    def __init__(
-        self,
-        sentence: Sentence,
-        lexicon: DangerWords,
-        context: Context,
-        spoken_of: frozenset[str],
-        following: Sentence | None,
-    ) -> None:
-        self.sentence, self.lexicon, self.context = sentence, lexicon, context
-        self.parts = _parts(sentence)
-        self.spoken_of, self.following = spoken_of, following
-        self.words = sentence.words
-        self._no_denial = {place for found in sentence.of("negates_not") for place in range(found.start, found.end)}
+    def __init__(self, parsed: Sequence[Sentence], number: int, lexicon: DangerWords, context: Context) -> None:
+        self.sentence, self.lexicon, self.context = parsed[number], lexicon, context
+        self.parts = _parts(self.sentence)
+        self._parsed, self._number = parsed, number
+        self.words = self.sentence.words
+        self._no_denial = {
+            place for found in self.sentence.of("negates_not") for place in range(found.start, found.end)
+        }
+
+    @property
+    def following(self) -> Sentence | None:
+        """The sentence after this one."""
+        return self._parsed[self._number + 1] if self._number + 1 < len(self._parsed) else None
+
+    def spoken_of(self) -> frozenset[str]:
+        """Return the groups that the place stands for, and those that the last sentence with parts named."""
+        before = (_parts(self._parsed[number]) for number in range(self._number - 1, -1, -1))
+        named = next((parts for parts in before if parts), [])
+        return self.context.groups.union(part.of for part in named if part.of)
 
     def dangers(self) -> Iterator[tuple[int, int]]:
         """Yield the start and end of each dangerous phrase, as offsets in the text."""
@@ -153,16 +163,24 @@ class _Reader:
             nearest = []
         if nearest:
             yield from nearest
+            yield from self._of_place(nearest)
             yield from self._joined_before(nearest[0], before)
         if after and not (nearest and not nearest[0].of and self._is_near(condition, after[0])):
             first = [part for part in after if part.start == after[0].start]
             yield from first
+            yield from self._of_place(first)
             for one, other in pairwise(after):
                 if other.start - one.end > 2 or not self._linked(one.end, other.start):
                     break
                 yield other
         if not before and not after:
-            yield from self.spoken_of
+            yield from self.spoken_of()
+
+    def _of_place(self, named: Sequence[Found]) -> frozenset[str]:
+        """Return the groups that the place stands for, where a thing of theirs is named, such as "hose"."""
+        means = {(found.start, found.end) for found in self.sentence.of("of_place")}
+        meant = any(not part.of and (part.start, part.end) in means for part in named)
+        return self.context.groups if meant else frozenset()
 
     def _joined_before(self, part: Found, before: Sequence[Found]) -> Iterator[Found]:
         """Yield the parts in one list with a part: "brakes, tie rods and ball joints"."""
@@ -181,7 +199,11 @@ class _Reader:
 
     def _broken(self, one: Found, other: Found) -> bool:
         """Return whether a word such as "but" begins a new statement between two phrases."""
-        return any(one.end <= found.start < other.start for found in self.sentence.of("breaks"))
+        goes_on = {found.start for found in self.sentence.of("still")}  # "pedal still soft" is one statement
+        return any(
+            one.end <= found.start < other.start and found.start not in goes_on
+            for found in self.sentence.of("breaks")
+        )
 
     def _is_near(self, condition: Found, part: Found) -> bool:
         return any(condition.end <= found.start < part.start for found in self.sentence.of("near"))

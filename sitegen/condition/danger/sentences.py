@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
 
-from sitegen.records.standing.dangers import GAP, WIDEST_GAP, Phrase, Phrases, without_accents
+from sitegen.records.standing.dangers import CLASS_OF_USE, GAP, WIDEST_GAP, Class, Phrase, Phrases, without_accents
+from sitegen.records.standing.spelling import Spelling
 
 _TOKEN = re.compile(r"\d+(?:[.,]\d+)*|[^\W_]+(?:['’‘ʼ][^\W_]+)*|\n\s*\n|\n\s*(?:[-*+]|\d+\.)\s|[.,;:!?¡¿()–—]")
 _SENTENCE_ENDS = frozenset(".!?;¡¿")
+_NONE: Mapping[str, Sequence[Found]] = {}
+_WORD = re.compile(r"[^\W_]+")
 _LETTER = re.compile(r"[^\W_]")
 
 
-@dataclass(frozen=True)
-class Token:
+class Token(NamedTuple):
     """A normalized word, its place in the text, and the segment of the sentence that it belongs to."""
 
     text: str
@@ -25,8 +28,7 @@ class Token:
     """The number of commas, colons and brackets before it."""
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(NamedTuple):
     """A phrase in a sentence, from its first word up to, but not including, `end`."""
 
     phrase: Phrase
@@ -39,20 +41,21 @@ class Found:
         return self.phrase.of
 
 
-@dataclass(frozen=True)
 class Sentence:
     """The words of a sentence, and its phrases by use, in order."""
 
-    words: tuple[Token, ...]
-    phrases: dict[str, tuple[Found, ...]]
+    def __init__(self, words: tuple[Token, ...], phrases: Phrases) -> None:
+        self.words = words
+        self._phrases = phrases
+        self._found: list[Mapping[str, Sequence[Found]] | None] = [None] * len(Class)
 
-    def of(self, use: str) -> tuple[Found, ...]:
+    def of(self, use: str) -> Sequence[Found]:
         """Return the phrases of one use."""
-        return self.phrases.get(use, ())
-
-    def begun(self, use: str, place: int) -> Found | None:
-        """Return the phrase of a use that begins at a word."""
-        return next((found for found in self.of(use) if found.start == place), None)
+        number = CLASS_OF_USE.get(use, Class.REST)
+        found = self._found[number]
+        if found is None:
+            found = self._found[number] = _phrases_in(self.words, self._phrases, number)
+        return found.get(use, ())
 
 
 def composed(text: str) -> str:
@@ -60,37 +63,66 @@ def composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
 
 
-def sentences(text: str, phrases: Phrases) -> Iterator[Sentence]:
-    """Yield the sentences of a text, in order."""
-    for words in _sentences(composed(text)):
-        yield Sentence(words, _phrases_in(words, phrases))
+def may_be_dangerous(text: str, phrases: Phrases) -> bool:
+    """Return False where no word of a text begins a phrase of danger, so that nobody need read its sentences."""
+    begun, spelling = phrases.of_class[Class.TRIGGERS], phrases.spelling
+    return any(begun[spelling[word]] is not None for word in _words_of(text))
 
 
-def _sentences(text: str) -> Iterator[tuple[Token, ...]]:
+@lru_cache(maxsize=64)
+def _words_of(text: str) -> frozenset[str]:
+    return frozenset(_WORD.findall(without_accents(text)))
+
+
+@lru_cache(maxsize=256)
+def sentences(text: str, phrases: Phrases) -> tuple[Sentence, ...]:
+    """Return the sentences of a text, in order."""
+    spelling = phrases.spelling
+    return tuple(Sentence(_spelled(words, spelling), phrases) for words in _sentences(text))
+
+
+def _spelled(words: tuple[Token, ...], spelling: Spelling) -> tuple[Token, ...]:
+    corrected = [spelling[word.text] for word in words]
+    if all(text == word.text for text, word in zip(corrected, words, strict=True)):
+        return words
+    return tuple(word._replace(text=text) for text, word in zip(corrected, words, strict=True))
+
+
+@lru_cache(maxsize=256)
+def _sentences(text: str) -> tuple[tuple[Token, ...], ...]:
+    found: list[tuple[Token, ...]] = []
     words: list[Token] = []
     segment = 0
-    for token in _TOKEN.finditer(text):
+    for token in _TOKEN.finditer(composed(text)):
         written = token[0]
         if _LETTER.match(written) and "\n" not in written:
             words.append(Token(without_accents(written), token.start(), token.end(), segment))
         elif written in _SENTENCE_ENDS or "\n" in written:
             if words:
-                yield tuple(words)
+                found.append(tuple(words))
             words, segment = [], 0
         else:
             segment += 1
     if words:
-        yield tuple(words)
+        found.append(tuple(words))
+    return tuple(found)
 
 
-def _phrases_in(words: Sequence[Token], phrases: Phrases) -> dict[str, tuple[Found, ...]]:
+def _phrases_in(words: Sequence[Token], phrases: Phrases, number: Class) -> Mapping[str, Sequence[Found]]:
+    by_word = phrases.of_class[number]
+    begun = [(place, begun) for place, word in enumerate(words) if (begun := by_word[word.text]) is not None]
+    if not begun:
+        return _NONE
     found: dict[str, list[Found]] = {}
-    for place, word in enumerate(words):
-        for phrase in phrases.begun_by(word.text):
-            end = place + 1 if len(phrase.words) == 1 else _end_of(phrase.words, words, place)
+    for place, each in begun:
+        for phrase in each.at_once:
+            found.setdefault(phrase.use, []).append(Found(phrase, place, place + 1))
+        longer = each.followed.get(words[place + 1].text, ()) if each.followed and place + 1 < len(words) else ()
+        for phrase in (*longer, *each.open):
+            end = _end_of(phrase.words, words, place)
             if end is not None:
                 found.setdefault(phrase.use, []).append(Found(phrase, place, end))
-    return {use: tuple(places) for use, places in found.items()}
+    return found
 
 
 def _end_of(phrase: Sequence[tuple[str, bool]], words: Sequence[Token], place: int) -> int | None:

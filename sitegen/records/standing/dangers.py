@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import IntEnum
 from functools import cache, cached_property, lru_cache
 
 from pydantic import RootModel
 
 from sitegen.records.base import Record
+from sitegen.records.standing.spelling import Spelling
 
 GAP = ".."
 """The token of a phrase that matches up to `WIDEST_GAP` words."""
@@ -39,6 +41,10 @@ class DangerWords(Record):
     groups: dict[str, PartGroup]
     plain: tuple[str, ...]
     """Harmless things. A condition of one of them does not count for a part above."""
+    of_place: tuple[str, ...]
+    """Other things by which a note means the part that it is about: "hose" in a note on the brake lines."""
+    spellings: dict[str, str]
+    """Words as they are often written, and how this lexicon writes them: "brk" and "brake"."""
     bad: tuple[str, ...]
     """Conditions that are bad for any part above."""
     alone: tuple[str, ...]
@@ -81,7 +87,7 @@ class DangerWords(Record):
     @cached_property
     def phrases(self) -> Phrases:
         """All phrases of this lexicon, found by the words that they begin with."""
-        found = Phrases()
+        found = Phrases(self.spellings)
         for name, group in self.groups.items():
             found.add("part", group.names, name)
             found.add("bad", group.bad, name)
@@ -95,6 +101,7 @@ class DangerWords(Record):
 _USES = (
     *(
         "plain",
+        "of_place",
         "bad",
         "alone",
         "strands",
@@ -123,14 +130,58 @@ class Phrase:
     """Each word, and whether any ending may follow it. GAP stands for words that are ignored."""
 
 
+class Class(IntEnum):
+    """Class of the uses of phrases. A text is searched for the others only if it has one of the first."""
+
+    TRIGGERS = 0
+    """Without one of these no text says that something is dangerous."""
+    NAMES = 1
+    REST = 2
+
+
+CLASS_OF_USE = {
+    **dict.fromkeys(("bad", "alone", "do_not_drive", "negations"), Class.TRIGGERS),
+    **dict.fromkeys(("part", "plain"), Class.NAMES),
+}
+
+
+@dataclass(frozen=True)
+class Begun:
+    """The phrases of one class that may begin with a word, by the word after it."""
+
+    at_once: tuple[Phrase, ...] = ()
+    """Phrases of one word."""
+    followed: Mapping[str, tuple[Phrase, ...]] = field(default_factory=dict)
+    """Longer phrases by their second word."""
+    open: tuple[Phrase, ...] = ()
+    """Longer phrases whose second word may have any ending or is a gap."""
+
+
+class _ByWord(dict[str, "Begun | None"]):
+    """The phrases of one class by the word that they begin with; worked out when a word is first asked for."""
+
+    def __init__(self, phrases: Phrases, wanted: Class) -> None:
+        super().__init__()
+        self._phrases, self._wanted = phrases, wanted
+
+    def __missing__(self, word: str) -> Begun | None:
+        begun = _begun(
+            [one for one in self._phrases.begun_by(word) if CLASS_OF_USE.get(one.use, Class.REST) is self._wanted]
+        )
+        if len(self) < _WORDS_KEPT:
+            self[word] = begun
+        return begun
+
+
 class Phrases:
     """Phrases, indexed by their first word."""
 
-    def __init__(self) -> None:
+    def __init__(self, written_for: Mapping[str, str]) -> None:
+        self._written_for = written_for
         self.exact: dict[str, list[Phrase]] = {}
         self.stems: dict[str, list[Phrase]] = {}
-        self.beginning: dict[str, tuple[Phrase, ...]] = {}
-        """Results of earlier look-ups."""
+        self.of_class = tuple(_ByWord(self, each) for each in Class)
+        """For each class the phrases that may begin with a word; None where there are none."""
 
     def add(self, use: str, phrases: Iterable[str], of: str = "") -> None:
         """Add the phrases of one use."""
@@ -139,15 +190,35 @@ class Phrases:
             first, any_ending = words[0]
             (self.stems if any_ending else self.exact).setdefault(first, []).append(Phrase(use, of, words))
 
-    def begun_by(self, word: str) -> tuple[Phrase, ...]:
+    @cached_property
+    def spelling(self) -> Spelling:
+        """How the phrases spell a word of a text."""
+        of_stems = (word for found in self.stems.values() for phrase in found for word in phrase.words)
+        others = (word for found in self.exact.values() for phrase in found for word in phrase.words)
+        return Spelling(self._written_for, {*of_stems, *others})
+
+    def begun_by(self, word: str) -> list[Phrase]:
         """Return the phrases that may begin with a word."""
-        known = self.beginning.get(word)
-        if known is None:
-            stems = (phrase for stem, found in self.stems.items() if word.startswith(stem) for phrase in found)
-            known = (*self.exact.get(word, ()), *stems)
-            if len(self.beginning) < 50_000:
-                self.beginning[word] = known
-        return known
+        stems = (self.stems.get(word[:length], ()) for length in range(1, len(word) + 1))
+        return [*self.exact.get(word, ()), *(phrase for found in stems for phrase in found)]
+
+
+_WORDS_KEPT = 50_000
+
+
+def _begun(phrases: Sequence[Phrase]) -> Begun | None:
+    if not phrases:
+        return None
+    followed: dict[str, list[Phrase]] = {}
+    for phrase in phrases:
+        if len(phrase.words) > 1 and not phrase.words[1][1] and phrase.words[1][0] != GAP:
+            followed.setdefault(phrase.words[1][0], []).append(phrase)
+    is_open = (len(one.words) > 1 and (one.words[1][1] or one.words[1][0] == GAP) for one in phrases)
+    return Begun(
+        at_once=tuple(one for one in phrases if len(one.words) == 1),
+        followed={word: tuple(found) for word, found in followed.items()},
+        open=tuple(one for one, counts in zip(phrases, is_open, strict=True) if counts),
+    )
 
 
 def _word(written: str) -> tuple[str, bool]:
