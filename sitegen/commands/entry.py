@@ -39,7 +39,7 @@ COMMANDS = {
     "desk": "write the salesperson's pages: messages, answers, what to do, the order of a film",
     "build": "build the whole site and publish it into a folder",
     "check": "report every problem of a build, and advice on photos; publish nothing",
-    "ledger": "verify what was disclosed, show it as of a day, or write the buyer's copy",
+    "ledger": "verify what was disclosed, show it as of a day, write the buyer's copy, join, withdraw",
     "preview": "serve the site on this machine only, and rebuild it when files change",
     "sheet": "write a bay sheet to print and fill in by hand: blank, or for one vehicle",
     "schema": "print the JSON Schema of a store's files",
@@ -287,6 +287,12 @@ def _parser() -> argparse.ArgumentParser:
     act = _act(acts, "hand-over", "write the buyer's copy: page, sheets, photos, facts, and how to check them")
     act.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
     act.add_argument("--to", type=Path, metavar="PLACE", help="a new folder, or a new zip; else STOCK-hand-over.zip")
+
+    act = _act(acts, "join", "join the ledger of another copy of the store that was published too; no line is lost")
+    act.add_argument("other", type=Path, metavar="OTHER", help="the folder of the other copy, with its revisions/")
+    act = _act(acts, "withdraw", "remove photos that were shown, such as one with private data, from everywhere")
+    act.add_argument("files", nargs="+", metavar="FILE", help="files in revisions/shown/, or their names")
+    act.add_argument("--because", required=True, metavar="WORDS", help="the reason, for the ledger: no private data")
 
     one = _command(commands, "sheet")
     _add_store(one)

@@ -1,4 +1,4 @@
-"""`sitegen ledger`: verify the ledger, time-stamp it, show a disclosure as of a day, and write the buyer's copy."""
+"""`sitegen ledger`: verify, time-stamp, show, hand over, join a branch, withdraw a photo."""
 
 from __future__ import annotations
 
@@ -16,13 +16,24 @@ from sitegen.commands.shared.clock import UsageError, day_at_store, moment_of_bu
 from sitegen.commands.shared.composition import Wish, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import half_of
+from sitegen.ledger.differences.removed_disclosures import removed_disclosures
 from sitegen.ledger.handover import SUMS, digest_of, handover_files, sums
-from sitegen.ledger.ledger_files import LEDGER, RECORD, facts_of, read_ledger, revision_folder
-from sitegen.ledger.lines import Line
+from sitegen.ledger.joining import JoinError, branch_after_fork, branches_of, join_branch
+from sitegen.ledger.ledger_files import (
+    LEDGER,
+    RECORD,
+    facts_in,
+    facts_of,
+    one_build_at_a_time,
+    read_ledger,
+    revision_folder,
+)
+from sitegen.ledger.lines import Line, latest_of_each
 from sitegen.ledger.revisions import dated_before_the_last, day_of, in_force, lines_about, text_of_page
 from sitegen.ledger.sealing import filled_in, last_of_vehicles, pages_of_vehicles, sealed, shown_files
 from sitegen.ledger.time_stamps import Stamp, StampError, keep_answer, stamp_files, stamps_of, write_request
 from sitegen.ledger.verifying import damaged_files, ledger_errors
+from sitegen.ledger.withdrawing import WithdrawError, check_withdrawal, withdraw
 from sitegen.reading.validation.record_files import read_record
 from sitegen.records.store import SiteSettings, Store
 from sitegen.shared_data import content_folder
@@ -34,6 +45,7 @@ A_DAY_OF_ZIP = (1980, 1, 1, 0, 0, 0)
 def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Run the subcommand on the store's ledger."""
     acts = {"verify": _verify, "stamp": _stamp, "show": _show, "hand-over": _hand_over}
+    acts |= {"join": _join, "withdraw": _withdraw}
     return acts[arguments.act](arguments, terminal)
 
 
@@ -95,6 +107,7 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
     settings = _settings(arguments.store)
     about = _lines_about(arguments.store, arguments.stock)
     zone = ZoneInfo(settings.time_zone)
+    lines, _ = read_ledger(arguments.store)
     on = arguments.on or day_at_store(moment_of_build(), settings.time_zone)
     line = in_force(about, on, zone)
     if line is None:
@@ -110,18 +123,85 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
         terminal.say(
             f"A clock was set back before {', '.join(set_back)}: what held on a day around it is not certain."
         )
+    is_whole = _show_disclosure(arguments, terminal, revision_folder(arguments.store, line), line, settings)
+    for branch in branches_of(arguments.store, lines):
+        if (joined := in_force(lines_about(branch.lines, arguments.stock), on, zone)) is not None:
+            terminal.say(f"\nA branch that was joined also disclosed, with line {joined.sequence} of {joined.time}:")
+            folder = branch.revision_folder(joined)
+            is_whole &= _show_disclosure(arguments, terminal, folder, joined, settings)
+    return 0 if is_whole else 1
+
+
+def _show_disclosure(
+    arguments: argparse.Namespace, terminal: Terminal, folder: Path, line: Line, settings: SiteSettings
+) -> bool:
+    """Print the page's text and the record of one line. Return whether both are as they were disclosed."""
     if line.record is None:
         terminal.say("It was no longer published on that day.")
-        return 0
-    facts = facts_of(arguments.store, line)
+        return True
+    facts = facts_in(folder, line)
     if facts is None:
         terminal.say_wrong(f"what is kept of it is not as it was: sitegen ledger {arguments.store} verify says what")
-        return 1
-    page = revision_folder(arguments.store, line) / _page_in(arguments.language, line, settings)
+        return False
+    page = folder / _page_in(arguments.language, line, settings)
     terminal.say(f"\n{text_of_page(filled_in(page.read_bytes(), line).decode(errors='replace'))}")
     terminal.say(f"\nThe record, {RECORD}, with the SHA-256 {line.record}:")
     terminal.say(json.dumps(facts, ensure_ascii=False, indent=2, sort_keys=True))
+    return True
+
+
+def _join(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Join the branch of another copy of the store, and print what it disclosed that this one does not."""
+    with one_build_at_a_time(arguments.store):
+        lines = _whole_ledger(arguments.store)
+        other_lines = _whole_ledger(arguments.other)
+        try:
+            branch = branch_after_fork(lines, other_lines)
+        except JoinError as error:
+            raise UsageError(f"{arguments.other}: {error}") from None
+        line = join_branch(arguments.store, lines, arguments.other, branch, _utc_now())
+    terminal.say(f"Line {line.sequence} joins {len(branch)} lines of {arguments.other}. No line was lost.")
+    latest = latest_of_each(lines)
+    for theirs in latest_of_each(branch).values():
+        ours = latest.get(str(theirs.stock))
+        old, new = facts_of(arguments.other, theirs), facts_of(arguments.store, ours) if ours else None
+        for loss in removed_disclosures(old, new) if old and new else ():
+            terminal.say(
+                f"{theirs.stock}: the branch disclosed, and the last page here does not: {loss.about}, {loss.words}"
+            )
     return 0
+
+
+def _withdraw(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Remove photos or videos that were shown from everywhere, and add the line that says why."""
+    digests = {Path(name).stem for name in arguments.files}
+    with one_build_at_a_time(arguments.store):
+        lines = _whole_ledger(arguments.store)
+        try:
+            check_withdrawal(lines, digests)
+        except WithdrawError as error:
+            raise UsageError(str(error)) from None
+        line = withdraw(arguments.store, lines, digests, arguments.because, _utc_now())
+    terminal.say(f"Line {line.sequence} withdraws {len(digests)}. They are gone from revisions/ and the cache.")
+    terminal.say("The next sitegen build makes all pictures again. Still to do by hand: delete the original photo,")
+    terminal.say("backups and version histories of the store, and copies that buyers were handed.")
+    return 0
+
+
+def _utc_now() -> str:
+    return moment_of_build().strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def _whole_ledger(store: Path) -> tuple[Line, ...]:
+    """Return the lines of a ledger that verifies and is not empty. Raises UsageError."""
+    lines, _ = read_ledger(store)
+    faults = list(ledger_errors(store))
+    if faults:
+        place, words = faults[0]
+        raise UsageError(f"{store / place}: {words}; sitegen ledger {store} verify says all")
+    if not lines:
+        raise UsageError(f"{store} has no ledger yet: nothing has been published")
+    return lines
 
 
 def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
@@ -147,6 +227,10 @@ def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
     pages = pages_of_vehicles(site, {arguments.stock: facts}, settings)[arguments.stock]
     read_me = _read_me(composed.store, line)
     made, copied = handover_files(site, arguments.stock, pages, about, settings.base_address, read_me)
+    if joined := [
+        line for branch in branches_of(arguments.store, lines) for line in lines_about(branch.lines, arguments.stock)
+    ]:
+        made["joined-lines.jsonl"] = b"".join(line.text + b"\n" for line in joined)
     made |= stamp_files(arguments.store, lines, line)
     _write(target, made, copied)
     terminal.say(f"{target} is ready: {len(made) + len(copied) + 1} files; read-me.txt says how to check them")

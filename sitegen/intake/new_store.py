@@ -9,7 +9,7 @@ from pathlib import Path
 from sitegen.reading.schemas import schemas
 from sitegen.shared_data import content_folder
 
-_OTHER_NAMES = {"gitignore": ".gitignore"}
+_OTHER_NAMES = {"gitignore": ".gitignore", "gitattributes": ".gitattributes"}
 """Files that have another name in `starter/`, where their real name would take effect."""
 
 

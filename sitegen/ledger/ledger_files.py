@@ -4,6 +4,7 @@
     revisions/head                  the digest of the last line, which reveals a truncated ledger
     revisions/K102/2/               the second disclosure of K102: record.json, and each page at its path in the site
     revisions/shown/<SHA-256>.jpg   each photo as it was shown; videos likewise
+    revisions/joined_branches/<SHA-256>/   a branch of the ledger that a line joins: its lines and revisions
 
 The files that a line names are on the disk before the line, and the line is on the disk before the site that shows
 its digest. A build that is killed thus leaves at most a line whose publication did not happen. The next build adds
@@ -21,7 +22,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from sitegen.disk import flush, half_of, one_at_a_time, write_whole
-from sitegen.ledger.changes import Facts
+from sitegen.ledger.differences.changes import Facts
 from sitegen.ledger.lines import InvalidLineError, Line, check_chain, parse_line
 from sitegen.records.problems import Problem, Severity
 
@@ -30,6 +31,8 @@ REVISIONS = "revisions"
 HEAD = "head"
 SHOWN = "shown"
 RECORD = "record.json"
+_MERGE_MARKS = (b"<<<<<<<", b"=======", b">>>>>>>")
+"""How version control marks lines that two branches changed."""
 
 
 def one_build_at_a_time(store: Path, busy: Callable[[], None] = lambda: None) -> AbstractContextManager[None]:
@@ -51,7 +54,7 @@ def read_ledger(store: Path) -> tuple[tuple[Line, ...], tuple[Problem, ...]]:
         try:
             lines.append(parse_line(text))
         except InvalidLineError as error:
-            return tuple(lines), (ledger_problem(number, str(error)),)
+            return tuple(lines), (ledger_problem(number, line_error(text, error)),)
     for number, (_, error_of_line) in enumerate(check_chain(lines), start=1):
         if error_of_line:
             return tuple(lines), (ledger_problem(number, error_of_line),)
@@ -61,6 +64,11 @@ def read_ledger(store: Path) -> tuple[tuple[Line, ...], tuple[Problem, ...]]:
             ledger_problem(len(lines), f"an end that is not the line that {REVISIONS}/{HEAD} names"),
         )
     return tuple(lines), ()
+
+
+def line_error(text: bytes, error: InvalidLineError) -> str:
+    """Return what is wrong with a text that is no line. A merge of two branches leaves marks of its own."""
+    return "a mark of two merged branches" if text.startswith(_MERGE_MARKS) else str(error)
 
 
 def head_of(store: Path) -> str | None:
@@ -78,8 +86,13 @@ def revision_folder(store: Path, line: Line) -> Path:
 
 def facts_of(store: Path, line: Line) -> Facts | None:
     """Return the facts disclosed with a line, or None if they are missing or were altered."""
+    return facts_in(revision_folder(store, line), line)
+
+
+def facts_in(folder: Path, line: Line) -> Facts | None:
+    """Return the facts disclosed with a line, from the folder of its files, or None as `facts_of` does."""
     try:
-        content = (revision_folder(store, line) / RECORD).read_bytes()
+        content = (folder / RECORD).read_bytes()
     except OSError:
         return None
     if sha256(content).hexdigest() != line.record:
@@ -132,7 +145,9 @@ def note_head(store: Path, last: Line) -> None:
 def ledger_problem(number: int, found: str) -> Problem:
     """Return the problem of one line of the ledger."""
     mend = (
-        "put back the ledger that you backed up with the store; sitegen ledger STORE verify tells all that is wrong"
+        f"put back the ledger and {REVISIONS}/ of one branch, then join the other: sitegen ledger STORE join OTHER"
+        if "branch" in found
+        else "put back the ledger that you backed up with the store; sitegen ledger STORE verify lists all errors"
     )
     return Problem(LEDGER, number, 1, "", found, "the line that a build wrote", mend)
 

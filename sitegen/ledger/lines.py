@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import cached_property
 from hashlib import sha256
 
@@ -17,6 +17,7 @@ import rfc8785
 
 NOTHING_BEFORE = "0" * 64
 """Value of `before` in the first line."""
+_OPTIONAL = ("joined", "withdrawn")
 _DIGEST = re.compile("[0-9a-f]{64}", re.ASCII)
 _TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", re.ASCII)
 _STOCK = re.compile("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", re.ASCII)
@@ -54,11 +55,15 @@ class Line:
     """Changes since the previous line, in words."""
     before: str
     """Digest of the previous line."""
+    joined: str | None = None
+    """Digest of the last line of a branch that this line joins to the ledger. Only written if there is one."""
+    withdrawn: Mapping[str, str] = field(default_factory=dict)
+    """SHA-256 of each photo or video that is removed from everywhere, and the reason. Left out if there is none."""
 
     @cached_property
     def text(self) -> bytes:
         """The serialized line, without its line feed."""
-        return rfc8785.dumps(asdict(self))
+        return rfc8785.dumps({name: value for name, value in asdict(self).items() if value or name not in _OPTIONAL})
 
     @cached_property
     def digest(self) -> str:
@@ -87,14 +92,18 @@ def parse_line(text: bytes) -> Line:
 def check_chain(lines: Sequence[Line]) -> Iterator[tuple[Line, str | None]]:
     """Yield each line with the error of its place in the chain (its number or its `before`), or None."""
     before, number = NOTHING_BEFORE, 0
+    earlier = {NOTHING_BEFORE: 0}
     for line in lines:
         error = None
-        if line.sequence != number + 1:
+        if line.before != before and line.before in earlier:
+            error = f"a second branch of the ledger: line {earlier[line.before] + 1} follows the same line"
+        elif line.sequence != number + 1:
             error = f"line {line.sequence} where line {number + 1} should be"
         elif line.before != before:
             error = "a line that does not name the one before it"
         yield line, error
         before, number = line.digest, line.sequence
+        earlier[line.digest] = line.sequence
 
 
 def latest_of_each(lines: Sequence[Line]) -> dict[str, Line]:
@@ -108,7 +117,8 @@ def latest_of_each(lines: Sequence[Line]) -> dict[str, Line]:
 
 
 def _is_right(line: Line) -> bool:
-    digests = (line.before, *line.pages.values(), *line.shown, *([line.record] if line.record else []))
+    digests = (line.before, *line.pages.values(), *line.shown, *line.withdrawn)
+    digests += tuple(digest for digest in (line.record, line.joined) if digest is not None)
     names = (line.stock, line.vin, line.revision)
     return (
         all(_DIGEST.fullmatch(digest) for digest in digests)
@@ -118,5 +128,5 @@ def _is_right(line: Line) -> bool:
         and all(name is None or _STOCK.fullmatch(name) for name in (line.stock, line.formerly))
         and (line.revision is None or (type(line.revision) is int and line.revision > 0))
         and type(line.sequence) is int
-        and all(isinstance(words, str) for words in (*line.changed, line.vin or ""))
+        and all(isinstance(words, str) for words in (*line.changed, *line.withdrawn.values(), line.vin or ""))
     )

@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sitegen.ledger.changes import Facts, changes
+from sitegen.ledger.differences.changes import Facts, changes
 from sitegen.ledger.lines import NOTHING_BEFORE, Line, latest_of_each
 
 

@@ -6,8 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from hashlib import file_digest, sha256
 from pathlib import Path
 
-from sitegen.ledger.ledger_files import HEAD, LEDGER, RECORD, REVISIONS, SHOWN, head_of, revision_folder
+from sitegen.ledger.joining import Branch, branch_errors, branches_of
+from sitegen.ledger.ledger_files import HEAD, LEDGER, RECORD, REVISIONS, SHOWN, head_of, line_error
 from sitegen.ledger.lines import InvalidLineError, Line, check_chain, parse_line
+from sitegen.ledger.withdrawing import shown_paths, withdrawn_digests
 
 LedgerError = tuple[str, str]
 """A file by its path in the store (with a line number for the ledger), and a description of what is wrong."""
@@ -24,18 +26,25 @@ def ledger_errors(store: Path) -> Iterator[LedgerError]:
         try:
             lines.append(parse_line(text))
         except InvalidLineError as error:
-            yield f"{LEDGER}:{number}", str(error)
+            yield f"{LEDGER}:{number}", line_error(text, error)
     if len(lines) == len(texts):
         for number, (_, error_of_line) in enumerate(check_chain(lines), start=1):
             if error_of_line:
                 yield f"{LEDGER}:{number}", error_of_line
     yield from _head_errors(store, lines)
-    for line in lines:
-        yield from _revision_errors(store, line)
-    for digest in sorted({digest for line in lines for digest in line.shown}):
+    yield from branch_errors(store, lines)
+    chains = [Branch(store / REVISIONS, tuple(lines)), *branches_of(store, lines)]
+    for chain in chains:
+        for line in chain.lines:
+            yield from _revision_errors(store, chain, line)
+    every_line = [line for chain in chains for line in chain.lines]
+    withdrawn = withdrawn_digests(every_line)
+    for digest in sorted({digest for line in every_line for digest in line.shown} - withdrawn.keys()):
         found_files = sorted((store / REVISIONS / SHOWN).glob(f"{digest}.*"))
         yield from _file_errors(store, found_files[0] if found_files else store / REVISIONS / SHOWN / digest, digest)
-    yield from _unlisted_files(store, lines)
+    for path in shown_paths(store, withdrawn):
+        yield path.relative_to(store).as_posix(), f"line {withdrawn[path.stem].sequence} withdrew it, and it is here"
+    yield from _unlisted_files(store, chains)
 
 
 def _head_errors(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
@@ -54,10 +63,10 @@ def _head_errors(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
         )
 
 
-def _revision_errors(store: Path, line: Line) -> Iterator[LedgerError]:
+def _revision_errors(store: Path, chain: Branch, line: Line) -> Iterator[LedgerError]:
     if line.record is None:
         return
-    folder = revision_folder(store, line)
+    folder = chain.revision_folder(line)
     for name, digest in {RECORD: line.record, **line.pages}.items():
         yield from _file_errors(store, folder / name, digest)
 
@@ -71,11 +80,16 @@ def _file_errors(store: Path, path: Path, digest: str) -> Iterator[LedgerError]:
         yield place, "it is not as it was when it was disclosed"
 
 
-def _unlisted_files(store: Path, lines: Sequence[Line]) -> Iterator[LedgerError]:
+def _unlisted_files(store: Path, chains: Sequence[Branch]) -> Iterator[LedgerError]:
     """Yield every file in `revisions/` that no line names: lines may be missing, or somebody put the file there."""
-    known = {revision_folder(store, line) / name for line in lines for name in (RECORD, *line.pages)}
-    known.add(store / REVISIONS / HEAD)
-    shown = {digest for line in lines for digest in line.shown}
+    known = {
+        chain.revision_folder(line) / name
+        for chain in chains
+        for line in chain.lines
+        for name in (RECORD, *line.pages)
+    }
+    known |= {store / REVISIONS / HEAD, *(chain.folder / LEDGER for chain in chains[1:])}
+    shown = {digest for chain in chains for line in chain.lines for digest in line.shown}
     for path in sorted((store / REVISIONS).rglob("*")):
         is_shown = path.parent == store / REVISIONS / SHOWN and path.stem in shown
         if (path.is_file() or path.is_symlink()) and path not in known and not is_shown:

@@ -8,7 +8,7 @@ from datetime import date, tzinfo
 from hashlib import sha256
 from itertools import pairwise
 
-from sitegen.ledger.changes import Facts
+from sitegen.ledger.differences.changes import Facts
 from sitegen.ledger.lines import Line
 from sitegen.ledger.revisions import day_of
 from sitegen.pages.kept.differences import differences

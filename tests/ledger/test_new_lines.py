@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from sitegen.ledger.differences.removed_disclosures import removed_disclosures
 from sitegen.ledger.ledger_files import add, clock_warnings, read_ledger
 from sitegen.ledger.lines import Line
 from sitegen.ledger.new_lines import Disclosure, PublicationHistory, lines_to_add
-from sitegen.ledger.removed_disclosures import removed_disclosures
 from sitegen.records.problems import Severity
 
 VIN, OTHER_VIN = "00ZWA5H48JD000101", "00ZWA5H4XJD000102"

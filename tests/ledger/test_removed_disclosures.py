@@ -16,8 +16,8 @@ import pytest
 import yaml
 from bs4 import BeautifulSoup
 
-from sitegen.ledger.removed_disclosures import MEASURED, removed_disclosures
-from sitegen.ledger.warned_changes import warned_changes
+from sitegen.ledger.differences.removed_disclosures import MEASURED, removed_disclosures
+from sitegen.ledger.differences.warned_changes import warned_changes
 from sitegen.pages.vehicle.record_json import PublishedDigests, canonical_record
 from sitegen.reading.store import read_vehicle_alone
 from tests.builders import a_vehicle, some_settings

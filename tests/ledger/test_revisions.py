@@ -17,7 +17,7 @@ from bs4 import BeautifulSoup
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.ledger.changes import changes
+from sitegen.ledger.differences.changes import changes
 from sitegen.ledger.ledger_files import read_ledger
 from sitegen.ledger.lines import InvalidLineError, Line, parse_line
 from sitegen.ledger.revisions import in_force, lines_about, text_of_page

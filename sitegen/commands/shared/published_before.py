@@ -14,13 +14,13 @@ from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.problem_places import marks_of
-from sitegen.ledger.changes import Facts
+from sitegen.ledger.differences.changes import Facts
+from sitegen.ledger.differences.removed_disclosures import Loss, removed_disclosures
+from sitegen.ledger.differences.warned_changes import warned_changes
 from sitegen.ledger.ledger_files import facts_of
 from sitegen.ledger.lines import Line
-from sitegen.ledger.removed_disclosures import Loss, removed_disclosures
 from sitegen.ledger.revisions import day_of, lines_by_vehicle
 from sitegen.ledger.version_history import published_changes, versions
-from sitegen.ledger.warned_changes import warned_changes
 from sitegen.pages.kept.versions import Version
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from sitegen.ledger.changes import Facts, differences, written
-from sitegen.ledger.removed_disclosures import (
+from sitegen.ledger.differences.changes import Facts, differences, written
+from sitegen.ledger.differences.removed_disclosures import (
     Loss,
     earlier_inspections,
     inspection_day,

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sitegen.ledger.changes import Facts, written
-from sitegen.ledger.figure_order import better_figures, is_less_or_other
+from sitegen.ledger.differences.changes import Facts, written
+from sitegen.ledger.differences.figure_order import better_figures, is_less_or_other
 
 MEASURED = ("tires", "brakes", "battery", "brake_fluid", "coolant", "traction_battery", "odometer")
 BY_WHEEL = ("tires", "brakes")
