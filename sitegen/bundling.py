@@ -60,7 +60,7 @@ def bundled_scripts(entries: Iterable[str], modules: Mapping[str, str]) -> dict[
 
 @lru_cache(maxsize=1)
 def _bundles(entries: tuple[str, ...], modules: tuple[tuple[str, str], ...]) -> Mapping[str, str]:
-    """Bundle entries once for two callers: who reads a theme to check it, and who publishes it."""
+    """Return the bundles of some entries. Cached, because checking a theme and publishing it need the same ones."""
     with tempfile.TemporaryDirectory(prefix="sitegen-") as folder:
         for path, text in modules:
             file = Path(folder, path)

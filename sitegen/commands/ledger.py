@@ -43,7 +43,7 @@ A_DAY_OF_ZIP = (1980, 1, 1, 0, 0, 0)
 
 
 def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Run the subcommand on the store's ledger."""
+    """Run the subcommand on the store's ledger. Return its exit code."""
     acts = {"verify": _verify, "stamp": _stamp, "show": _show, "hand-over": _hand_over}
     acts |= {"join": _join, "withdraw": _withdraw}
     return acts[arguments.act](arguments, terminal)

@@ -130,7 +130,7 @@ class _Batch:
 
 
 def _work(setup: Setup, name: str, keys: Sequence[str], sources: dict[str, Path]) -> _Batch:
-    """Run a task for some keys: what a local worker does."""
+    """Return the results of a task for some keys. This runs in a local worker."""
     engine = _engine_of_worker(setup)
     engine.sources = sources
     return _run_batch(engine, name, keys)
@@ -285,7 +285,7 @@ def _check(engine: Engine, done: Done) -> None:
 
 
 def _work_far(setup: Setup, name: str, keys: Sequence[str], supply: _Supply) -> _Batch:
-    """Run a task for some keys: what a worker of a cluster does."""
+    """Return the results of a task for some keys. This runs in a worker of a cluster."""
     if digest_of_program() != setup.code:
         raise WorkerError("a worker has another version of this program, of Python or of a package")
     engine = _far_engine(setup)

@@ -41,7 +41,7 @@ class LookedAgain:
 def look_again(
     vehicle: Path, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date
 ) -> LookedAgain:
-    """Make the unpacked inspection the newest of a vehicle's folder, or leave the folder as it is.
+    """Make the unpacked inspection a vehicle's newest one. After an error, the folder is unchanged.
 
     `room` is an empty folder on the same disk, and `called` names the zip in messages. The caller holds the lock.
     """

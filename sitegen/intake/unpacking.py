@@ -47,7 +47,7 @@ Placing = Callable[[Sequence[str]], tuple[Mapping[str, str], list[str]]]
 
 
 def unpack(path: Path, folder: Path, placing: Placing) -> list[str]:
-    """Unpack a zip into a new folder. Return everything that is wrong with it.
+    """Unpack a zip into a new folder. Return all errors.
 
     After an error some files may have been written. The caller deletes the folder.
     """

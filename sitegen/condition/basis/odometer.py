@@ -27,7 +27,7 @@ def counted_from(record: VehicleRecord) -> date:
 
 
 def judge_use(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Judge the yearly distance against the average, and what the odometer statement means."""
+    """Return the finding about the yearly distance, compared with the average, and about the odometer statement."""
     odometer, average = record.odometer, figures.region.average_a_year
     a_year = distance_a_year(record)
     remarks = [_statement(record)]

@@ -26,7 +26,7 @@ def brake_remarks(finding: BrakeFinding, figures: BrakeFigures) -> Iterator[Said
 
 
 def thickness(thinnest: Depth, limit: Limit) -> dict[str, Value]:
-    """Return the figures of a sentence that compares a lining with its limit."""
+    """Return the figures for a sentence that compares the thinnest lining with its limit."""
     return {"thinnest": thinnest, "limit": limit.value}
 
 

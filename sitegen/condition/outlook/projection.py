@@ -118,10 +118,12 @@ def longest(life: Span) -> Fraction:
 
 
 def _by_own_wear(wear: Wear, end: Fraction, driven: Fraction) -> Projection:
-    """Project the part's own wear; hold each end to what `MOST_LIVES` usual lives would give for its share left.
+    """Return the projection by the part's own wear, with each end limited to `MOST_LIVES` usual lives.
 
-    Pads of 12 mm, now 9, to 3, after 41,207 mi, error 0.5, L2 65,000 mi: 5.5 x 41,207 / 3.5 = 64,753.9 mi, and
-    6.5 x 41,207 / 2.5 = 107,138.2 mi, held to 2 x 65,000 x 6.5 / 9 = 93,888.9 mi.
+    The limit is that of the share that is left at that end.
+
+    Pads of 12 mm, now 9, to 3, after 41,207 mi, error 0.5, L2 65,000 mi: 5.5 x 41,207 / 3.5 = 64,753.9 mi, and 6.5 x
+    41,207 / 2.5 = 107,138.2 mi, held to 2 x 65,000 x 6.5 / 9 = 93,888.9 mi.
     """
     low = _lasting(wear, end, -wear.error, wear.new_high, driven)
     high = _lasting(wear, end, wear.error, wear.new_low, driven)

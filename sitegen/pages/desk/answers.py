@@ -59,7 +59,10 @@ def _fact(fact: Fact, translator: Translator) -> Text:
 
 
 def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Text, ...]]:
-    """Quote every defect that is rust. If there is none, quote which stations were looked at."""
+    """Return the key of the question about rust, the anchor of its answer, and the quoted sentences.
+
+    They are every defect that is rust, or else which stations were looked at.
+    """
     rust_ids = {finding.defect for finding in condition.of(RustFinding)}
     listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rust_ids]
     if listed:
@@ -75,7 +78,7 @@ def _as_on_its_card(defect: DefectView) -> Text:
 
 
 def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
-    """Quote the sentence about unchecked important points, then list every unchecked point."""
+    """Yield the sentence about unchecked important points, then one that lists every unchecked point."""
     yield from _plain(page.first.unchecked)
     points = "; ".join(station.not_checked for station in page.checks if station.not_checked)
     if points:
@@ -83,7 +86,7 @@ def _not_checked(page: ConditionPage, translator: Translator) -> Iterator[Text]:
 
 
 def _price(page: ConditionPage) -> Iterator[Text]:
-    """Quote the reasons for the price: the worst defect, promised work, and upkeep to expect."""
+    """Yield the reasons for the price: the worst defect, promised work, and upkeep to expect."""
     yield from _plain(f"{page.identity.price}.")
     yield from (line.words for line in page.first.worst)
     yield from page.promised

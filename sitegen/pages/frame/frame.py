@@ -171,7 +171,10 @@ class Surroundings:
         )
 
     def at(self, location: str | None) -> Surroundings:
-        """Return the surroundings of a page about a vehicle at one of the group's locations."""
+        """Return the surroundings with the contact details of one of the group's locations.
+
+        They are for pages about the vehicles there.
+        """
         if location is None:
             return self
         if location not in self._places:

@@ -144,7 +144,7 @@ def _pager(shown: VehicleList, number: int, at: Address, around: Surroundings) -
 
 
 def _counted(shown: VehicleList, translator: Translator) -> str:
-    """Count the vehicles of a list, and how many of them have a measured tread or lining."""
+    """Return a sentence with the number of vehicles in a list, and of those with a measured tread or lining."""
     measured, total = shown.measured, len(shown.listings)
     if measured == total > 0:
         return translator.count("inventory.counted", measured)

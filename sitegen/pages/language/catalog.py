@@ -104,7 +104,7 @@ class Catalog:
         return key in self.messages
 
     def listed(self, items: Iterable[str]) -> str:
-        """Join items as in a sentence: `a, b and c`."""
+        """Return items joined as in a sentence: `a, b and c`."""
         *first, last = list(items) or [""]
         if not first:
             return last

@@ -40,7 +40,7 @@ class Text:
 
 
 def join_texts(pieces: Iterable[Text], between: str = " ") -> Text:
-    """Join texts to one text. Each part keeps its language."""
+    """Return texts joined to one text. Each part keeps its language."""
     separated = [part for piece in pieces for part in (Text(between, None), piece)][1:]
     parts = [piece for piece in separated if piece.text]
     text = "".join(piece.text for piece in parts)
@@ -110,7 +110,7 @@ class Translator:
         return tuple(self._filled_text(said.key, said.count, self._figures(said)) for said in many)
 
     def tell_list(self, items: Iterable[Text]) -> Text:
-        """Join texts as in a sentence: `a, b and c`. Each keeps its language."""
+        """Return texts joined as in a sentence: `a, b and c`. Each keeps its language."""
         *first, last = list(items) or [Text("", None)]
         if not first:
             return last
@@ -148,11 +148,11 @@ class Translator:
         return Text(self.figure(value), None)
 
     def listed(self, items: Iterable[str]) -> str:
-        """Join items as in a sentence: `a, b and c`."""
+        """Return items joined as in a sentence: `a, b and c`."""
         return self.catalog.listed(items)
 
     def listed_plainly(self, items: Iterable[str]) -> str:
-        """Join items with commas only: `a, b, c`."""
+        """Return items joined with commas only: `a, b, c`."""
         return self.catalog.say("list.comma").join(items)
 
     def figure(self, value: Figure) -> str:
@@ -175,7 +175,7 @@ class Translator:
         return self.formats.number(value, 1)
 
     def some_of(self, items: Sequence[str], most: int = 3) -> str:
-        """List the first `most` items and count the others: `a, b, c, and 2 more`."""
+        """Return the first `most` items and the number of the others: `a, b, c, and 2 more`."""
         if len(items) <= most:
             return self.listed(items)
         return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))

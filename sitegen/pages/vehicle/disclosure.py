@@ -221,7 +221,7 @@ def harmless_words(record: VehicleRecord, translator: Translator) -> tuple[Text,
 
 
 def points_named(points: Sequence[str], translator: Translator, most: int = 3) -> str:
-    """List the first few check points by name and count the others."""
+    """Return a list in words of the first few check points, and the number of the others."""
     return translator.some_of([translator.choice("point", point) for point in points], most)
 
 

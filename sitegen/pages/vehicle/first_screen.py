@@ -80,7 +80,10 @@ def first_screen(
 
 
 def _unchecked(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, translator: Translator) -> str:
-    """Return the list of what was not checked or measured, safety-related points first, or that there is none."""
+    """Return the sentence that lists what was not checked or measured, safety-related points first.
+
+    If nothing is missing, the sentence says that.
+    """
     vital = unchecked_names(condition, translator)
     unchecked = [
         point
@@ -97,9 +100,9 @@ def _unchecked(record: VehicleRecord, condition: Condition, vocabulary: Vocabula
 
 
 def _due(condition: Condition, translator: Translator) -> str:
-    """Return the list of due services, then services without a record.
+    """Return the sentence about due services and services without a record.
 
-    If there are neither, those of the first year.
+    If there are neither, it lists those of the first year.
     """
     outlook = condition.outlook
     told = [

@@ -122,7 +122,10 @@ def _with_note(figure: KeyFigure) -> str:
 
 
 def _what_comes_next(condition: Condition, translator: Translator) -> Text:
-    """List services that are due now, then those of the first year. Parts without a basis are not called fine."""
+    """Return the sentences about services that are due now, have no record, or come in the first year.
+
+    Parts without a basis are not called fine.
+    """
     items = condition.outlook.items
     due = condition.outlook.due_now()
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
@@ -135,7 +138,7 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Text:
 
 
 def named_items(key: str, items: list[str], translator: Translator, most: int = MOST_NAMED) -> str | None:
-    """Name the first few items, and count the others."""
+    """Return a sentence with the first few items and the number of the others. None if there are no items."""
     if not items:
         return None
     named = translator.listed(within_a_sentence(translator.say(f"item.{item}")) for item in items[:most])
