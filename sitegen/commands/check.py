@@ -3,22 +3,40 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.as_before import AsBefore, Outcome
-from sitegen.commands.shared.clock import beginning_of, moment_of_build
+from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
+from sitegen.commands.shared.problem_lists import vehicle_of
 from sitegen.commands.shared.terminal import Terminal, exit_code
+from sitegen.records.problems import Problem, Severity
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Print every problem in the store's files."""
+    if arguments.vehicle and not (arguments.store / "vehicles" / arguments.vehicle).is_dir():
+        raise UsageError(f"{arguments.store} has no folder vehicles/{arguments.vehicle}")
     outcome = _outcome(arguments, terminal)
+    problems = _wanted(outcome.problems, arguments)
     if arguments.format == "json":
-        return terminal.tell_machines(outcome.problems)
-    wrong = terminal.tell(outcome.problems)
+        return terminal.tell_machines(problems)
+    wrong = terminal.tell(problems)
     if not outcome.problems:
         terminal.say(f"Nothing wrong in {arguments.store}: {outcome.vehicles} vehicles are ready.")
+    elif left_out := len(set(outcome.problems)) - len(set(problems)):
+        terminal.say(f"Not shown: {left_out} other problems; sitegen check {arguments.store} shows all.")
     return wrong
+
+
+def _wanted(problems: Sequence[Problem], arguments: argparse.Namespace) -> tuple[Problem, ...]:
+    """Return the problems that `--only errors` and `--vehicle` leave."""
+    return tuple(
+        problem
+        for problem in problems
+        if (arguments.only is None or problem.severity is Severity.ERROR)
+        and (arguments.vehicle is None or vehicle_of(problem) == arguments.vehicle)
+    )
 
 
 def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:

@@ -259,6 +259,8 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--format", choices=("lines", "json"), default="lines", help="lines for people and editors, json for programs"
     )
+    one.add_argument("--only", choices=("errors",), help="leave out the warnings")
+    one.add_argument("--vehicle", metavar="STOCK", help=f"only what concerns one vehicle: {_STOCK_NUMBER}")
     _add_jobs(one)
 
     one = _command(commands, "preview")
@@ -326,6 +328,9 @@ def _add_jobs(command: argparse.ArgumentParser) -> None:
 
 def _store(text: str) -> Path:
     folder = Path(text)
+    store = next((parent for parent in folder.absolute().parents if (parent / "site.yaml").is_file()), None)
+    if folder.exists() and store is not None and not (folder / "site.yaml").is_file():
+        raise argparse.ArgumentTypeError(f"{text!r} is inside the store {str(store)!r}: name that folder")
     if not folder.is_dir():
         raise argparse.ArgumentTypeError(f"there is no folder {text!r}")
     if not (folder / "site.yaml").is_file():

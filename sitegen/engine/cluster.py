@@ -13,8 +13,6 @@ from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
-from sitegen.engine.engine import digest_of_program
-
 WAIT = 5.0
 """Seconds to wait for the scheduler, for its workers, and for an answer of theirs: three times this in all."""
 
@@ -69,6 +67,8 @@ def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
 
 def _check_workers(client: Any, address: str) -> None:
     """Raise NoClusterError unless there are workers and each runs this version of the program."""
+    from sitegen.engine.engine import digest_of_program  # takes longer to import than printing a command's help
+
     try:
         client.wait_for_workers(1, timeout=WAIT)
     except TimeoutError:

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TextIO
 
+from sitegen.commands.shared.problem_lists import printed_lines, summary
 from sitegen.records.problems import Problem, Severity
 
 Advance = Callable[[int, int, str], None]
@@ -35,12 +36,12 @@ class Terminal:
         print(visible(f"sitegen: {words}"), file=self.err, flush=True)
 
     def tell(self, problems: Iterable[Problem]) -> int:
-        """Print all problems sorted by place, and their count. Return 1 if any of them is an error, else 0."""
+        """Print all problems sorted by place, and their counts. Return 1 if any of them is an error, else 0."""
         told = sorted(set(problems))
-        for problem in told:
-            print(visible(problem.as_line()).replace("\n", r"\n"), file=self.err)
-        if told:
-            print(count_in_words(told), file=self.err, flush=True)
+        for line in printed_lines(told):
+            print(visible(line).replace("\n", r"\n"), file=self.err)
+        for line in (count_in_words(told), *summary(told)) if told else ():
+            print(visible(line), file=self.err, flush=True)
         return exit_code(told)
 
     def tell_machines(self, problems: Iterable[Problem]) -> int:
