@@ -135,7 +135,7 @@ def _compose(
     workers: Executor,
     engine: Engine,
 ) -> Composed:
-    """Compose with two kinds of workers.
+    """Return the composed site, as `compose` does, with the caches open and the workers started.
 
     `near` run on this machine, where the store's files are. `workers` may run on other machines.
     """

@@ -16,7 +16,7 @@ Path = tuple[str | int, ...]
 
 
 class Harm(StrEnum):
-    """The worst effect that a standing fact can have, from worst to least."""
+    """What a standing fact can do to somebody or leaves unknown. The values are in order of seriousness."""
 
     CAN_HURT = "can hurt"
     CAN_STRAND = "can strand"

@@ -132,8 +132,8 @@ def _at_worst(
 ) -> _Need:
     """Return the need if everything that was not noted or looked at is as bad as possible.
 
-    The service was last done as long ago as the records allow. Brake fluid without a moisture test, and anything that
-    a look would judge and nobody looked at, is due.
+    The service was last done as long ago as the records allow. Brake fluid is due without a moisture test, and a
+    service that depends on a check point is due if nobody checked the point.
     """
     renewed = renewal_of(record, f"services.{service}", service) is not None
     untested = service == "brake_fluid" and (record.brake_fluid is None or record.brake_fluid.moisture is None)
