@@ -241,7 +241,7 @@ def test_a_key_of_the_record_is_asked_for_checked_documented_and_shown(with_key:
     assert row in run(with_key, "-m", "sitegen", "help", "record")
 
 
-def test_a_label_that_a_language_lacks_is_told_at_the_line_that_names_it(with_key: Path):
+def test_a_missing_label_is_reported_at_the_line_that_uses_it(with_key: Path):
     add_key_messages(with_key, "en")
     store = write_store(with_key / "store", settings={"languages": ["en", "es"]})
     command = [sys.executable, "-m", "sitegen", "bay", str(store)]

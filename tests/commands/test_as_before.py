@@ -101,7 +101,7 @@ CHANGES: dict[str, Callable[[Path], object]] = {
 
 
 @pytest.mark.parametrize("change", CHANGES.values(), ids=CHANGES)
-def test_where_anything_has_changed_nothing_is_told_as_before(noted: Path, change):
+def test_after_any_change_no_previous_result_is_returned(noted: Path, change):
     change(noted)
     assert asked(noted).recall() is None
 
@@ -109,7 +109,7 @@ def test_where_anything_has_changed_nothing_is_told_as_before(noted: Path, chang
 OF_THE_PUBLISHED = {name: change for name, change in CHANGES.items() if re.search("published|ledger|note", name)}
 
 
-def test_what_was_published_is_known_by_its_imprints_whatever_has_changed_in_the_store(noted: Path):
+def test_page_digests_are_returned_although_the_store_has_changed(noted: Path):
     rewrite(noted / RECORD)
     assert asked(noted).recall() is None
     assert asked(noted).untouched() == IMPRINTS
@@ -117,25 +117,25 @@ def test_what_was_published_is_known_by_its_imprints_whatever_has_changed_in_the
 
 
 @pytest.mark.parametrize("change", OF_THE_PUBLISHED.values(), ids=OF_THE_PUBLISHED)
-def test_where_anything_that_was_made_has_changed_no_imprint_is_trusted(noted: Path, change):
+def test_after_a_change_of_any_output_file_no_page_digest_is_returned(noted: Path, change):
     change(noted)
     assert asked(noted).untouched() == {}
 
 
 @pytest.mark.parametrize("harm", [rewrite, Path.unlink, lambda file: file.write_bytes(b"")])
-def test_imprints_that_are_not_as_they_were_noted_are_none(noted: Path, harm):
+def test_altered_page_digests_are_ignored(noted: Path, harm):
     harm(note_of(noted).with_suffix(".imprints"))
     assert asked(noted).untouched() == {}
 
 
-def test_another_place_an_earlier_moment_and_the_turn_ask_for_a_new_build(noted: Path):
+def test_another_folder_an_earlier_moment_or_an_expired_result_needs_a_new_build(noted: Path):
     assert asked(noted, to="other").recall() is None
     assert asked(noted, NOW - timedelta(seconds=1)).recall() is None
     assert asked(noted, NOW + timedelta(days=3) - timedelta(seconds=1)).recall() == OUTCOME
     assert asked(noted, NOW + timedelta(days=3)).recall() is None
 
 
-def test_a_file_that_changes_twice_within_a_tick_of_the_clock_is_known_by_what_it_holds(tmp_path: Path):
+def test_a_file_changed_twice_within_a_clock_tick_is_compared_by_content(tmp_path: Path):
     """No program can set the time of status, so here the later walk is told to have found the same as the first."""
     file = tmp_path / "record.yaml"
     file.write_text("price: 1", "utf-8")
@@ -145,7 +145,7 @@ def test_a_file_that_changes_twice_within_a_tick_of_the_clock_is_known_by_what_i
     assert not first.still_holds(Walked(first.status, {}))
 
 
-def test_a_record_or_a_published_page_that_is_edited_at_once_in_as_many_bytes_is_never_passed_over(noted: Path):
+def test_an_immediate_edit_of_equal_length_is_always_noticed(noted: Path):
     """Over and over, for a kernel stamps files by a clock of a few milliseconds: most edits are in one tick."""
     for number in range(60):
         file = noted / (RECORD if number % 2 else "published/index.html")
@@ -155,12 +155,12 @@ def test_a_record_or_a_published_page_that_is_edited_at_once_in_as_many_bytes_is
         assert asked(noted).recall() is None, number
 
 
-def test_a_link_that_leads_round_ends(tmp_path: Path):
+def test_a_cyclic_link_does_not_loop(tmp_path: Path):
     (tmp_path / "round").symlink_to(tmp_path)
     assert walk([tmp_path]).status == walk([tmp_path]).status
 
 
-def test_warnings_and_counts_are_told_again_and_the_report_is_of_nothing_new(store: Path, capsys, monkeypatch):
+def test_a_previous_result_repeats_warnings_and_counts_with_an_empty_report(store: Path, capsys, monkeypatch):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1804204800")  # 2027-03-05: the inspections are old
     assert main(["build", str(store)]) == 0
     first = capsys.readouterr()
@@ -183,7 +183,7 @@ def test_warnings_and_counts_are_told_again_and_the_report_is_of_nothing_new(sto
 
 
 @pytest.mark.parametrize("command", [["build"], ["check"]])
-def test_what_is_told_again_loads_neither_records_nor_themes(store: Path, command):
+def test_a_previous_result_is_returned_without_importing_records_or_themes(store: Path, command):
     """To load them takes longer than to find that nothing has changed."""
     assert main([*command, str(store)]) == 0
     script = (
@@ -195,7 +195,7 @@ def test_what_is_told_again_loads_neither_records_nor_themes(store: Path, comman
     assert not {"pydantic", "PIL", "jinja2", "babel", "yaml", "asyncio"} & set(ran.stderr.split())
 
 
-def test_check_tells_the_same_again_for_people_and_machines(store: Path, capsys):
+def test_check_repeats_its_result_as_text_and_as_json(store: Path, capsys):
     assert main(["check", str(store)]) == 0
     first = capsys.readouterr()
     shutil.rmtree(store / ".cache/pages")
@@ -207,7 +207,7 @@ def test_check_tells_the_same_again_for_people_and_machines(store: Path, capsys)
 
 
 @pytest.mark.parametrize("sold", [False, True], ids=["on offer", "sold"])
-def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(store: Path, edit, sold):
+def test_a_previous_result_is_returned_until_it_expires(store: Path, edit, sold):
     if sold:
         for stock in ("K900", "K901"):
             edit(f"vehicles/{stock}/inspection.yaml", "status: for sale", "status: sold\nsold_on: 2026-10-20")
@@ -226,7 +226,7 @@ def test_up_to_its_turn_a_store_comes_to_the_same_and_then_to_something_else(sto
     assert (after.site.pages, after.problems) != (now.site.pages, now.problems)
 
 
-def test_a_day_turns_at_the_store_and_not_where_it_has_begun_already(store: Path, edit):
+def test_a_day_begins_in_the_time_zone_of_the_store(store: Path, edit):
     """Three in the morning of New Year's Day in Greenwich is nine in the evening of the old year in Chicago."""
     moment = datetime(2027, 1, 1, 3, tzinfo=UTC)
     composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
@@ -238,7 +238,7 @@ def test_a_day_turns_at_the_store_and_not_where_it_has_begun_already(store: Path
     assert beginning_of(composed.until, ZoneInfo("America/Chicago")) == datetime(2027, 1, 1, 6, tzinfo=UTC)
 
 
-def test_a_record_edited_while_it_is_built_is_shown_in_one_state_and_the_next_build_has_the_edit(store, tmp_path):
+def test_a_record_edited_during_a_build_is_shown_consistently_and_updated_by_the_next_build(store, tmp_path):
     """Edited at every look that the build takes at it, by real builds; the number of bytes stays as it was."""
     shutil.rmtree(store / "vehicles/K901")
     shutil.rmtree(store / ".cache")  # what was read before would be looked at once

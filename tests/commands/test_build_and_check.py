@@ -44,7 +44,7 @@ def copied_backwards(folder: Path, to: Path) -> Path:
     return to
 
 
-def test_the_same_store_makes_the_same_bytes_anywhere_and_on_any_day(new_store, tmp_path):
+def test_the_same_store_gives_the_same_bytes_anywhere_and_on_any_day(new_store, tmp_path):
     """By another number of workers, and whatever else may differ: see `here` and `there`.
 
     A line of the ledger tells when it was written, and pages its digest: so the other day comes with the same ledger.
@@ -74,7 +74,7 @@ def test_the_result_says_where_to_look_and_progress_is_two_plain_lines(new_store
     assert done.stderr == "Photos: 2 to make\nPhotos: 2 of 2 made\n"
 
 
-def test_a_second_build_makes_and_writes_nothing_again(store):
+def test_a_second_build_creates_and_writes_nothing(store):
     run_sitegen("build", store)
     times = {path: path.stat().st_mtime_ns for path in (store / "published").rglob("*")}
     again = run_sitegen("build", store)
@@ -83,7 +83,7 @@ def test_a_second_build_makes_and_writes_nothing_again(store):
     assert {path: path.stat().st_mtime_ns for path in (store / "published").rglob("*")} == times
 
 
-def test_every_mistake_is_told_at_its_line_and_column_and_nothing_is_published(store, edit, capsys):
+def test_every_mistake_is_reported_at_its_line_and_column_and_nothing_is_published(store, edit, capsys):
     places = [edit(K900, "drive: awd", "drive: sideways"), edit("site.yaml", "currency: USD", "currency: dollars")]
     assert main(["build", str(store)]) == 1
     told = capsys.readouterr()
@@ -111,7 +111,7 @@ SMALL = b"{% macro ruler_small(ruler) %}{% endmacro %}"
         (b"{% macro ruler() %}{% endmacro %}\n", ": found no such macro; expected the macro ruler_drawing"),
     ],
 )
-def test_a_mistake_in_the_stores_own_theme_is_told_at_its_line(store, capsys, written, told):
+def test_a_mistake_in_the_stores_own_theme_is_reported_at_its_line(store, capsys, written, told):
     file = store / "theme" / "components" / "ruler" / "ruler.html"
     file.parent.mkdir(parents=True)
     file.write_bytes(written)
@@ -120,7 +120,7 @@ def test_a_mistake_in_the_stores_own_theme_is_told_at_its_line(store, capsys, wr
     assert not (store / "published").exists()
 
 
-def test_a_fault_of_ours_beneath_a_template_is_no_fault_of_the_template(tmp_path):
+def test_an_exception_of_our_code_below_a_template_is_not_reported_as_the_templates(tmp_path):
     """What a view model raises, asked by a template, goes on as it is; what the template gets wrong is told."""
     environment = Environment(loader=FileSystemLoader(tmp_path), undefined=StrictUndefined)
     (tmp_path / "page.html").write_text("{{ view.words }}\n{{ view.wrods }}\n")
@@ -145,7 +145,7 @@ def test_a_fault_of_ours_beneath_a_template_is_no_fault_of_the_template(tmp_path
     assert ":2:1: found " in told[0]
 
 
-def test_style_sheets_and_the_look_of_share_pictures_may_be_the_stores_own(store):
+def test_a_store_may_override_style_sheets_and_share_pictures(store):
     """Own styles come last of all that are not in layers; the picture's paper is the store's color."""
     assert main(["build", str(store)]) == 0
     (theme,) = (REPOSITORY / "themes").iterdir()
@@ -171,7 +171,7 @@ def test_a_mistake_leaves_the_published_site_as_it_was(store, edit):
     assert everything(store / "published") == before
 
 
-def test_check_tells_the_same_for_machines(store, edit, capsys):
+def test_check_reports_the_same_problems_as_json(store, edit, capsys):
     line, column = edit(K900, "price: 13450", "price: cheap")
     assert main(["check", str(store), "--format", "json"]) == 1
     problems = json.loads(capsys.readouterr().out)
@@ -181,7 +181,7 @@ def test_check_tells_the_same_for_machines(store, edit, capsys):
     assert set(errors[0]) == {"file", "line", "column", "where", "found", "expected", "mend", "severity"}
 
 
-def test_check_warns_of_photos_that_a_second_look_would_not_keep_and_publishes_nothing(store, capsys):
+def test_check_warns_of_poor_photos_and_publishes_nothing(store, capsys):
     """Photos of 640 pixels are too small for the page; a warning alone is no failure."""
     assert main(["check", str(store)]) == 0
     told = capsys.readouterr().err
@@ -190,14 +190,14 @@ def test_check_warns_of_photos_that_a_second_look_would_not_keep_and_publishes_n
     assert not (store / "published").exists()
 
 
-def test_check_warns_of_words_that_say_little_at_their_line(store, edit, capsys):
+def test_check_warns_of_empty_captions_at_their_line(store, edit, capsys):
     line, column = edit(K900, "shows: The front of the vehicle.", "shows: IMG_2041")
     assert main(["check", str(store)]) == 0
     told = f'{K900}:{line}:{column + len("shows: ")}: warning: photos[1].shows: found "IMG_2041"'
     assert told in capsys.readouterr().err
 
 
-def test_a_photo_that_cannot_be_opened_is_told_by_check(store, capsys):
+def test_check_reports_a_photo_that_cannot_be_opened(store, capsys):
     (store / "vehicles" / "K900" / "photos" / "front.jpg").write_bytes(b"not a photo")
     assert main(["check", str(store)]) == 1
     assert "vehicles/K900/photos/front.jpg: found a file that is no photo" in capsys.readouterr().err
@@ -240,7 +240,7 @@ def test_a_safety_defect_holds_its_vehicle_back_until_the_record_says_what_will_
 
 
 @pytest.mark.parametrize(("status", "shown"), [("preparing", False), ("sold", True)])
-def test_what_is_being_prepared_is_not_shown_and_not_held_and_what_is_sold_keeps_its_page(store, edit, status, shown):
+def test_a_vehicle_in_preparation_is_neither_shown_nor_held_and_a_sold_one_keeps_its_page(store, edit, status, shown):
     edit(K900, "inner: 6/32 in", "inner: 1/32 in")
     edit(K900, "status: for sale", f"status: {status}" + ("\nsold_on: 2026-10-20" if shown else ""))
     assert main(["build", str(store)]) == 0
@@ -261,7 +261,7 @@ def test_today_is_the_day_at_the_store(store, edit, monkeypatch, moment, is_forg
     assert ('content="noindex"' in page) is is_forgotten
 
 
-def test_wherever_room_ends_it_is_told_the_old_site_stays_and_the_next_build_is_good(store, edit):
+def test_a_full_disk_is_reported_the_old_site_stays_and_the_next_build_succeeds(store, edit):
     """A process may write files of limited size (setrlimit(2), RLIMIT_FSIZE): the write fails as on a full disk.
 
     By how much there is, the memory of pictures, that of pages or the site itself finds no room.
@@ -282,7 +282,7 @@ def test_wherever_room_ends_it_is_told_the_old_site_stays_and_the_next_build_is_
     assert main(["ledger", str(store), "verify"]) == 0
 
 
-def test_a_published_picture_that_is_edited_in_place_is_made_anew(store):
+def test_a_published_picture_that_was_edited_is_restored(store):
     """It is the cache's own under a second name: another of as many bytes, and one cut short, in one build."""
     assert main(["build", str(store)]) == 0
     before = everything(store / "published")
@@ -293,9 +293,7 @@ def test_a_published_picture_that_is_edited_in_place_is_made_anew(store):
     assert everything(store / "published") == before
 
 
-def test_a_clock_that_was_set_back_is_told_and_the_build_is_that_of_the_day_it_tells(
-    store, edit, capsys, monkeypatch
-):
+def test_a_clock_that_was_set_back_is_reported_and_its_day_is_used(store, edit, capsys, monkeypatch):
     """A line of the ledger cannot be taken back; a record of a day to come is refused, and the old site stays."""
 
     def built_on(day: int) -> tuple[int, str]:
@@ -343,7 +341,7 @@ def test_ctrl_c_ends_quietly(tmp_path):
     assert not (store / "published").exists()
 
 
-def test_a_scheduler_that_cannot_be_used_is_told_without_a_traceback(new_store, capsys):
+def test_an_unusable_scheduler_is_reported_without_a_traceback(new_store, capsys):
     """Port 1 of this computer answers nobody."""
     assert main(["build", str(new_store), "--scheduler", "tcp://127.0.0.1:1"]) == 2
     assert "scheduler" in capsys.readouterr().err
@@ -364,7 +362,7 @@ def test_a_scheduler_that_cannot_be_used_is_told_without_a_traceback(new_store, 
         ("link", "a folder with files in it that sitegen did not publish"),
     ],
 )
-def test_a_mistyped_place_is_refused_before_anything_is_made(new_store, capsys, place, found):
+def test_a_mistyped_target_folder_is_refused_before_the_build(new_store, capsys, place, found):
     outside = new_store.parent
     (outside / "mine").mkdir()
     for name in ("mine/letter.txt", "letter.txt"):
@@ -378,7 +376,7 @@ def test_a_mistyped_place_is_refused_before_anything_is_made(new_store, capsys, 
     assert {path: path.stat().st_mtime_ns for path in outside.rglob("*")} == before
 
 
-def test_what_would_steer_the_terminal_or_turn_its_text_round_is_written_out(store, edit, capsys):
+def test_control_and_direction_characters_are_escaped_on_the_terminal(store, edit, capsys):
     """CWE-150; CVE-2021-42574. U+2067 may stand in a text; a file's name may hold anything."""
     (store / "vehicles/K900/photos/\u202egpj.\x1b[2J\n\udcff.jpg").write_bytes(b"")
     assert main(["check", str(store)]) == 0
@@ -393,7 +391,7 @@ def test_what_would_steer_the_terminal_or_turn_its_text_round_is_written_out(sto
     assert "status" in {problem["where"] for problem in json.loads(capsys.readouterr().out)}
 
 
-def test_a_spreadsheet_takes_no_cell_of_the_table_for_a_formula(store, edit):
+def test_no_cell_of_the_csv_export_is_a_formula(store, edit):
     """CWE-1236; OWASP, CSV Injection: what begins with = + - @, a tab or a return. Figures stay figures."""
     edit("vehicles/K900/inspection.yaml", "model: Fjordline", "model: '=2+5'\n  trim: '@sum(a1)'")
     assert main(["build", str(store)]) == 0
@@ -410,7 +408,7 @@ def test_a_spreadsheet_takes_no_cell_of_the_table_for_a_formula(store, edit):
         ("services.yaml", "prices:", "as_of: {en: May, qq-ZZ: B}\nprices:", "as_of.qq-ZZ"),
     ],
 )
-def test_a_language_that_there_is_not_is_told_at_its_line(store, edit, capsys, file, old, new, where):
+def test_an_unknown_language_is_reported_at_its_line(store, edit, capsys, file, old, new, where):
     line, _ = edit(file, old, new)
     assert main(["check", str(store)]) == 1
     (told,) = [
@@ -422,7 +420,7 @@ def test_a_language_that_there_is_not_is_told_at_its_line(store, edit, capsys, f
 
 
 @pytest.mark.parametrize("target", ["/sys/sitegen-site", "/dev/null/site"])
-def test_a_place_that_cannot_be_written_is_told_without_a_traceback(store, target):
+def test_an_unwritable_folder_is_reported_without_a_traceback(store, target):
     done = run_sitegen("build", store, "--to", target)
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
@@ -430,7 +428,7 @@ def test_a_place_that_cannot_be_written_is_told_without_a_traceback(store, targe
     assert target.split("/site")[0] in done.stderr
 
 
-def test_a_second_build_says_that_it_waits_and_is_good_once_the_first_is_done(store):
+def test_a_second_build_says_that_it_waits_and_succeeds_after_the_first(store):
     """The first is held by its lock, flock(2); the second speaks before it waits, and goes on when it may."""
     with one_build_at_a_time(store):
         command = [sys.executable, "-m", "sitegen", "build", str(store)]

@@ -33,7 +33,7 @@ def test_the_examples_of_the_standard(header, part):
     assert asked_part(header, 10_000) == part
 
 
-def test_a_part_behind_the_end_is_empty():
+def test_a_range_beyond_the_end_is_empty():
     assert not asked_part("bytes=10000-", 10_000)
 
 
@@ -45,7 +45,7 @@ def preview(tmp_path: Path) -> Iterator[http.client.HTTPConnection]:
         yield http.client.HTTPConnection(parts.hostname, parts.port)
 
 
-def test_the_preview_sends_the_part_that_was_asked_for(preview):
+def test_the_preview_sends_the_requested_range(preview):
     preview.request("GET", "/walk.webm", headers={"Range": "bytes=2-200001"})
     answer = preview.getresponse()
     assert (answer.status, answer.headers["Content-Range"]) == (206, "bytes 2-200001/256000")
@@ -54,7 +54,7 @@ def test_the_preview_sends_the_part_that_was_asked_for(preview):
     assert (len(content), content[:2], content[-1]) == (200_000, b"\2\3", 200_001 % 256)
 
 
-def test_the_preview_says_that_a_part_is_not_there(preview):
+def test_the_preview_answers_416_for_a_range_beyond_the_end(preview):
     preview.request("GET", "/walk.webm", headers={"Range": "bytes=256000-"})
     answer = preview.getresponse()
     assert (answer.status, answer.headers["Content-Range"]) == (416, "bytes */256000")

@@ -104,13 +104,13 @@ def assert_agree(store: Path, capsys: pytest.CaptureFixture[str]) -> set[str]:
 
 
 @pytest.mark.parametrize("fault", FAULTS)
-def test_a_fault_that_stops_or_warns_a_build_is_told_alike_by_check(published: Path, capsys, fault):
+def test_check_reports_every_error_and_warning_of_a_build(published: Path, capsys, fault):
     change, told = FAULTS[fault]
     change(published)
     assert any(line.startswith(told) for line in assert_agree(published, capsys))
 
 
-def test_one_vehicles_mistake_hides_neither_what_holds_another_nor_its_photos(published: Path, capsys):
+def test_an_error_of_one_vehicle_hides_no_problem_of_another(published: Path, capsys):
     """A build stops at the first, which is read first; what would come next time is told at once."""
     other = K900.replace("K900", "K901")
     changes = (
@@ -126,7 +126,7 @@ def test_one_vehicles_mistake_hides_neither_what_holds_another_nor_its_photos(pu
     assert {line.partition(":")[0] for line in errors(checked)} == {K900, other, "vehicles/K901/photos/front.jpg"}
 
 
-def test_after_any_edits_check_tells_what_the_build_then_does(published: Path, capsys):
+def test_after_random_edits_check_reports_what_the_build_reports(published: Path, capsys):
     """Warnings of what was published otherwise are among it, since each edit is held against the ledger."""
     dice, told = random.Random(SEED), set()
     for _ in range(EDITS):
@@ -135,7 +135,7 @@ def test_after_any_edits_check_tells_what_the_build_then_does(published: Path, c
     assert told
 
 
-def test_check_composes_no_page_unless_the_store_has_templates_of_its_own(published: Path):
+def test_check_composes_pages_only_for_a_store_with_its_own_templates(published: Path):
     """Seen by what is remembered of pages, where every page that was composed is.
 
     Nor is the gate noted then: a build has those judged by its workers whose gate it does not know.

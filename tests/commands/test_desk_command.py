@@ -17,7 +17,7 @@ def everything_in(folder: Path) -> dict[str, bytes]:
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-def test_what_is_to_do_comes_in_the_order_of_what_costs_a_sale(store, edit):
+def test_to_do_items_are_ordered_by_what_costs_a_sale(store, edit):
     """One vehicle has a fault; the other is held, promises, was inspected long ago."""
     edit("vehicles/K901/inspection.yaml", "affects: function", "affects: nothing")
     edit("vehicles/K900/inspection.yaml", "affects: function", "affects: safety")
@@ -41,7 +41,7 @@ def test_what_is_to_do_comes_in_the_order_of_what_costs_a_sale(store, edit):
     assert not list(folder.glob("vehicles/*"))
 
 
-def test_the_desk_is_replaced_whole_or_stays_as_it_was(store, edit):
+def test_the_desk_is_replaced_whole_or_not_at_all(store, edit):
     assert run_sitegen("desk", store).returncode == 0
     folder = store / "desk" / "sales"
     before = everything_in(folder)
@@ -62,7 +62,7 @@ def test_the_desk_is_replaced_whole_or_stays_as_it_was(store, edit):
 @pytest.mark.parametrize(
     ("place", "told"), [("published/desk", "published for everybody"), ("pages", "somebody else")]
 )
-def test_a_place_that_is_not_the_desks_is_refused(store, place, told):
+def test_a_folder_that_is_not_a_desk_is_refused(store, place, told):
     before = everything_in(store / "pages")
     done = run_sitegen("desk", store, "--to", store / place)
     assert done.returncode == 2

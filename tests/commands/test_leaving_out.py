@@ -80,14 +80,14 @@ def test_the_others_are_published_and_the_faulty_one_keeps_its_last_good_page(st
     assert [line.changed for line in lines if line.stock == "K901"] == [("first published",)]
 
 
-def test_a_fault_that_is_no_vehicles_stops_everything(store, edit):
+def test_an_error_outside_of_all_vehicles_stops_the_build(store, edit):
     mistype(store)
     edit("site.yaml", "currency: USD", "currency: dollars")
     assert main(["build", str(store), "--leave-out-faulty"]) == 1
     assert not (store / "published").exists()
 
 
-def test_of_a_faulty_vehicle_that_was_never_published_there_is_no_page_and_none_is_told(store, capsys):
+def test_a_faulty_vehicle_that_was_never_published_has_no_page(store, capsys):
     mistype(store)
     assert main(["build", str(store), "--leave-out-faulty"]) == 1
     told = capsys.readouterr().out

@@ -32,7 +32,7 @@ def handover_files(demo_copy: Path, tmp_path_factory: pytest.TempPathFactory) ->
     return folder
 
 
-def test_a_whole_ledger_is_said_to_be_whole_and_a_changed_photo_is_named(demo_copy: Path):
+def test_verify_accepts_an_intact_ledger_and_names_a_changed_photo(demo_copy: Path):
     done = run_sitegen("ledger", demo_copy, "verify")
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("All 9 lines")
@@ -51,7 +51,7 @@ def test_a_store_that_has_published_nothing_has_an_empty_ledger(tmp_path: Path):
     assert (done.returncode, done.stdout) == (0, "The ledger is empty: nothing has been published yet.\n")
 
 
-def test_what_was_disclosed_on_a_day_is_the_page_and_the_record(demo_copy: Path):
+def test_show_prints_the_page_and_the_record_of_a_day(demo_copy: Path):
     done = run_sitegen("ledger", demo_copy, "show", "K102", "--on", "2026-11-30")
     assert done.returncode == 0, done.stderr
     assert "revision 1, line 2 of the ledger" in done.stdout
@@ -63,7 +63,7 @@ def test_what_was_disclosed_on_a_day_is_the_page_and_the_record(demo_copy: Path)
 
 
 @pytest.mark.parametrize("harm", [b"", b"{", b"\xff"])
-def test_a_kept_record_that_was_changed_is_not_shown_as_what_was_disclosed(demo_copy: Path, harm: bytes):
+def test_show_refuses_a_stored_record_that_was_altered(demo_copy: Path, harm: bytes):
     record = demo_copy / "revisions" / "K102" / "1" / "record.json"
     whole = record.read_bytes()
     record.write_bytes(harm)
@@ -85,7 +85,7 @@ def test_a_kept_record_that_was_changed_is_not_shown_as_what_was_disclosed(demo_
         ([], "ACT"),
     ],
 )
-def test_what_cannot_be_answered_is_told(demo_copy: Path, said: list[str], told: str):
+def test_an_impossible_request_to_the_ledger_is_reported(demo_copy: Path, said: list[str], told: str):
     done = run_sitegen("ledger", demo_copy, *said)
     assert done.returncode == 2
     assert told in done.stderr
@@ -114,7 +114,7 @@ def test_the_buyer_can_check_every_file_with_sha256sum_alone(handover_files: Pat
     assert line in (demo_copy / "ledger.jsonl").read_bytes()
 
 
-def test_the_page_that_was_handed_over_works_from_a_disk_and_leads_out_to_the_site(handover_files: Path, open_page):
+def test_the_buyers_page_works_from_a_disk_and_links_to_the_site(handover_files: Path, open_page):
     pages = sorted(handover_files.rglob("*.html"))
     assert {"vehicles/K102/index.html", "es/vehicles/K102/disclosure-sheet.html"} <= {
         page.relative_to(handover_files).as_posix() for page in pages
@@ -132,7 +132,7 @@ def test_the_page_that_was_handed_over_works_from_a_disk_and_leads_out_to_the_si
                 assert urlsplit(whole).hostname == "www.ferrow-lane.example", link
 
 
-def test_what_was_changed_since_is_not_handed_over(demo_copy: Path, tmp_path: Path):
+def test_altered_files_are_not_handed_over(demo_copy: Path, tmp_path: Path):
     store = shutil.copytree(demo_copy, tmp_path / "store", ignore=shutil.ignore_patterns("published"))
     file = store / "vehicles" / "K101" / "inspection.yaml"
     text = file.read_text("utf-8")

@@ -74,7 +74,7 @@ def test_every_address_ever_published_still_answers(store):
 
 
 @pytest.mark.parametrize("lost", [[".cache"], [".cache", "published"], [".cache", "ledger.jsonl", "revisions"]])
-def test_no_address_is_lost_with_the_cache_nor_with_what_else_can_be_made_again(store, lost):
+def test_no_address_is_lost_when_all_generated_files_are_deleted(store, lost):
     """The store's folder remembers what was published, and so does the published folder."""
     ever = pages_in(build(store))
     for name in lost:
@@ -83,7 +83,7 @@ def test_no_address_is_lost_with_the_cache_nor_with_what_else_can_be_made_again(
     assert ever <= pages_in(build(store))
 
 
-def test_a_renamed_vehicle_is_forwarded_to(store, open_page):
+def test_the_old_address_of_a_renamed_vehicle_redirects(store, open_page):
     build(store)
     (store / "vehicles" / "K901").rename(store / "vehicles" / "K950")
     change(store, "K950", stock="K950", formerly=["K901"])
@@ -100,7 +100,7 @@ def test_a_renamed_vehicle_is_forwarded_to(store, open_page):
             opened.wait_for_url(f"{place}/vehicles/K950/index.html")
 
 
-def test_a_sold_vehicle_says_so_first_drops_its_price_and_leads_to_what_is_near(store):
+def test_a_sold_vehicles_page_says_so_first_without_price_and_links_to_similar_ones(store):
     change(store, "K900", status="sold", sold_on="2026-11-01")
     published = build(store)
     page = read(published, "vehicles/K900/index.html")
@@ -117,7 +117,7 @@ def test_a_sold_vehicle_says_so_first_drops_its_price_and_leads_to_what_is_near(
 
 
 @pytest.mark.parametrize(("days", "is_forgotten"), [(20, False), (19, True)])
-def test_search_engines_forget_a_sold_vehicle_after_the_days_that_the_store_set(store, days, is_forgotten):
+def test_a_sold_vehicle_is_noindex_after_the_days_in_the_settings(store, days, is_forgotten):
     """The demo's day is November 21, 2026: 20 days after the sale."""
     change(store, "K900", status="sold", sold_on="2026-11-01")
     settle(store, sold_noindex_after_days=days)
@@ -172,7 +172,7 @@ EDITS: tuple[Callable[[Path], object], ...] = (
 )
 
 
-def test_a_copy_elsewhere_is_brought_up_to_date_by_what_the_report_names_alone(store, tmp_path, monkeypatch):
+def test_the_files_in_the_report_are_enough_to_update_a_copy(store, tmp_path, monkeypatch):
     """Edit after edit: what a tab that is open may still ask for goes after some publications, there as here."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", DEMO_DAY)
     remote = shutil.copytree(build(store), tmp_path / "remote")
@@ -200,7 +200,7 @@ def test_a_copy_elsewhere_is_brought_up_to_date_by_what_the_report_names_alone(s
     assert json.loads(report.read_text("utf-8")) == {"folder": told["folder"], **nothing}
 
 
-def test_a_report_that_has_no_place_is_told_before_anything_is_published(store, tmp_path):
+def test_an_unwritable_report_is_reported_before_publication(store, tmp_path):
     done = run_sitegen("build", store, "--report", tmp_path / "nowhere" / "report.json")
     assert done.returncode == 2
     assert "there is no folder" in done.stderr
@@ -208,7 +208,7 @@ def test_a_report_that_has_no_place_is_told_before_anything_is_published(store, 
 
 
 @pytest.mark.parametrize("published", ["published", "elsewhere"])
-def test_a_report_never_lies_within_what_is_published(store, tmp_path, published, capsys):
+def test_a_report_inside_the_published_folder_is_refused(store, tmp_path, published, capsys):
     to = [] if published == "published" else ["--to", str(tmp_path / published)]
     folder = store / "published" if published == "published" else tmp_path / published
     folder.mkdir()
@@ -235,7 +235,7 @@ def test_a_build_that_publishes_nothing_leaves_no_report_of_an_earlier_one(store
 
 
 @pytest.mark.parametrize("file", ["site.yaml", "vehicles/K900", "inventory.json"])
-def test_what_is_no_report_is_never_taken_for_one(store, file, capsys):
+def test_a_file_that_is_not_a_report_is_never_overwritten(store, file, capsys):
     (store / "inventory.json").write_text("[]", "utf-8")
     before = files_of(store)
     assert main(["build", str(store), "--report", str(store / file)]) == 2
@@ -243,7 +243,7 @@ def test_what_is_no_report_is_never_taken_for_one(store, file, capsys):
     assert files_of(store) == before
 
 
-def test_a_store_is_whole_again_from_its_backup_and_every_address_answers(store, tmp_path):
+def test_a_store_restored_from_its_backup_answers_every_address(store, tmp_path):
     """What can be made again need not be backed up: .cache, published and desk."""
     ever = pages_in(build(store))
     shutil.rmtree(store / "vehicles" / "K901")

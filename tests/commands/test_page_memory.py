@@ -56,7 +56,7 @@ def assert_same(site: Site, other: Site) -> None:
     assert site.made_from == other.made_from
 
 
-def test_after_any_edit_a_build_that_remembers_nothing_finds_nothing_to_change(store: Path, capsys):
+def test_after_random_edits_a_cached_build_equals_a_cold_build(store: Path, capsys):
     dice = random.Random(SEED)
     changes = 0
     for _ in range(EDITS):
@@ -74,7 +74,7 @@ def test_after_any_edit_a_build_that_remembers_nothing_finds_nothing_to_change(s
     assert EDITS // 4 < changes < EDITS, "the edits show nowhere, or all of them do"
 
 
-def test_only_the_vehicle_that_changed_is_made_again(store: Path):
+def test_only_a_changed_vehicle_is_rendered_again(store: Path):
     composed(store)
     before = kept(store)
     composed(store)
@@ -90,7 +90,7 @@ def test_only_the_vehicle_that_changed_is_made_again(store: Path):
     assert {stock for stock in before if after_the_photo[stock] != after_the_record[stock]} == {"K900"}
 
 
-def test_pages_that_were_harmed_where_they_are_published_are_mended_by_the_next_build(store: Path, capsys):
+def test_the_next_build_restores_altered_published_pages(store: Path, capsys):
     """One page is harmed, its size and time put back; then another vehicle changes twice."""
     assert main(["build", str(store)]) == 0
     page, record = store / "published/vehicles/K901/index.html", store / "vehicles/K900/inspection.yaml"
@@ -105,7 +105,7 @@ def test_pages_that_were_harmed_where_they_are_published_are_mended_by_the_next_
     capsys.readouterr()
 
 
-def test_a_template_that_changes_makes_every_page_again(store: Path):
+def test_a_changed_template_renders_every_page_again(store: Path):
     composed(store)
     template = "pages/window-sheet.html"
     own = store / "theme" / template
@@ -119,7 +119,7 @@ def test_a_template_that_changes_makes_every_page_again(store: Path):
 
 
 @pytest.mark.parametrize("harm", ["empty", "half", "zeros", "another's", "folder", "file"])
-def test_a_damaged_memory_changes_nothing(store: Path, harm: str):
+def test_a_damaged_cache_changes_no_output(store: Path, harm: str):
     cold = composed(store)
     for file in remembered(store):
         written = file.read_bytes()
@@ -142,7 +142,7 @@ def test_a_damaged_memory_changes_nothing(store: Path, harm: str):
     assert_same(composed(store), cold)
 
 
-def test_what_was_taken_away_is_forgotten(store: Path):
+def test_cached_pages_of_removed_vehicles_are_deleted(store: Path):
     composed(store)
     shutil.rmtree(store / "vehicles/K901")
     composed(store)

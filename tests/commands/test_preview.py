@@ -99,7 +99,7 @@ def test_an_open_page_follows_a_change_shows_a_mistake_and_recovers(running, edi
     expect(banner).to_have_count(0)
 
 
-def test_a_new_page_appears_where_there_was_none(running, open_page, store):
+def test_the_preview_opens_a_page_that_did_not_exist_before(running, open_page, store):
     """The open page is the preview's own: the host says 404, as any host would."""
     page = open_page(f"{running.address}directions/")
     expect(page.locator("body")).to_contain_text("There is no page here")
@@ -116,7 +116,7 @@ def test_a_store_with_mistakes_from_the_start_is_served_too(store, edit, open_pa
         expect(page.locator("main")).to_contain_text("Brevik Fjordline", timeout=20_000)
 
 
-def test_nothing_of_the_preview_reaches_a_published_site(running, store):
+def test_published_files_contain_nothing_of_the_preview(running, store):
     assert "/.preview/reload.js" in running.answer("/index.html").read().decode()
     assert not (store / "published").exists()
     assert main(["build", str(store)]) == 0
@@ -152,7 +152,7 @@ def test_only_this_computer_is_answered(steady):
         assert steady.answer(f"/{path}", host="elsewhere.example", method="HEAD").status == 403
 
 
-def test_head_is_answered_as_get_without_content(steady):
+def test_head_is_answered_like_get_without_a_body(steady):
     """RFC 9110, 9.3.2: the same header fields, and no content."""
     style = next(steady.built.rglob("*.css")).relative_to(steady.built).as_posix()
     for path in ("/index.html", f"/{style}", "/nothing/here.html", "/vehicles/"):
@@ -162,7 +162,7 @@ def test_head_is_answered_as_get_without_content(steady):
         assert head.read() == b""
 
 
-def test_a_link_that_leads_out_of_the_folder_is_not_followed(steady, tmp_path):
+def test_a_symbolic_link_out_of_the_folder_is_not_followed(steady, tmp_path):
     (tmp_path / "private.txt").write_text("a secret", "utf-8")
     (tmp_path / "private.html").write_text("a secret", "utf-8")
     for name, target in {
@@ -196,7 +196,7 @@ def test_a_client_that_disconnects_leaves_no_traceback(running):
     assert "Exception" not in told
 
 
-def test_types_are_right_and_the_browser_keeps_nothing(steady):
+def test_content_types_are_correct_and_nothing_is_cached(steady):
     """Media types: IANA registry; text/javascript by RFC 9239, image/avif by the AVIF specification."""
     built = steady.built
     wanted = {
@@ -213,7 +213,7 @@ def test_types_are_right_and_the_browser_keeps_nothing(steady):
         assert answer.headers["Cache-Control"] == "no-store"
 
 
-def test_a_folder_is_reached_without_its_slash_and_what_is_not_there_is_not_found(steady):
+def test_a_folder_without_a_slash_redirects_and_a_missing_file_is_404(steady):
     answer = steady.answer("/vehicles/K900")
     assert (answer.status, answer.headers["Location"]) == (301, "/vehicles/K900/")
     assert steady.answer("/nothing/here.html").status == 404
@@ -221,14 +221,14 @@ def test_a_folder_is_reached_without_its_slash_and_what_is_not_there_is_not_foun
     assert steady.answer("/%2e%2e/%2e%2e/site.yaml").status == 404
 
 
-def test_ctrl_c_is_the_good_end_of_a_preview(running):
+def test_ctrl_c_ends_a_preview_with_exit_code_0(running):
     os.killpg(running.process.pid, signal.SIGINT)
     _, told = running.process.communicate()
     assert running.process.returncode == 0
     assert "Traceback" not in told
 
 
-def test_a_port_in_use_is_told(steady, store, capsys):
+def test_a_port_in_use_is_reported(steady, store, capsys):
     port = str(urlsplit(steady.address).port)
     assert main(["preview", str(store), "--port", port]) == 1
     assert (

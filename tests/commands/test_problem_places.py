@@ -16,7 +16,7 @@ from tests.inventories import varied_vehicles
 from tests.reading.texts import TODAY
 
 
-def test_places_found_by_workers_are_those_found_here(tmp_path: Path):
+def test_workers_find_the_same_places_as_the_main_process(tmp_path: Path):
     folder = write_store(tmp_path / "store", varied_vehicles(AT_ONCE + 1), photo_size=(32, 24))
     store, _ = read_store(folder, TODAY)
     assert store is not None

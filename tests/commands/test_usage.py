@@ -47,7 +47,7 @@ def test_every_command_has_help(capsys, command):
     assert capsys.readouterr().out.startswith(f"usage: sitegen {command}")
 
 
-def test_the_version_is_told(capsys):
+def test_the_version_is_printed(capsys):
     assert main(["--version"]) == 0
     assert capsys.readouterr().out == f"sitegen {__version__}\n"
 
@@ -87,7 +87,7 @@ def test_wrong_usage_says_what_is_wrong_and_exits_with_2(capsys, monkeypatch, ar
 
 
 @pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["build", "--help"], ["schema", "--help"]])
-def test_help_and_version_come_at_once(arguments):
+def test_help_and_version_import_little(arguments):
     """What takes long to import is what a command needs, not its help; the bench `command_line` says how long."""
     heavy = {"pydantic", "PIL", "jinja2", "babel", "rich", "yaml", "asyncio", "watchfiles", "markdown"}
     script = (
@@ -107,14 +107,14 @@ def test_help_and_version_come_at_once(arguments):
         ("9" * 20, f"SOURCE_DATE_EPOCH should be seconds since 1970, but {'9' * 20} is too many"),
     ],
 )
-def test_a_source_date_that_is_no_moment_is_wrong_usage(capsys, monkeypatch, written, words):
+def test_an_invalid_source_date_epoch_is_wrong_usage(capsys, monkeypatch, written, words):
     """The SOURCE_DATE_EPOCH specification: an ASCII number of seconds; anything else should be an error."""
     monkeypatch.setenv("SOURCE_DATE_EPOCH", written)
     assert main(["check", str(REPOSITORY / "demo_site")]) == 2
     assert capsys.readouterr().err == f"sitegen: {words}\n"
 
 
-def test_who_reads_our_output_may_leave():
+def test_a_closed_output_pipe_is_no_error():
     """As `sitegen schema | head -1` does; POSIX, write(): EPIPE."""
     command = [sys.executable, "-m", "sitegen", "schema"]
     with subprocess.Popen(
@@ -139,7 +139,7 @@ def test_the_demo_files_fit_the_printed_schemas(capsys, name):
     assert list(validator.iter_errors({"no_such_key": 1}))
 
 
-def test_every_schema_can_be_asked_for_by_name():
+def test_every_schema_can_be_printed_by_name():
     assert list(RECORDS) == list(schemas())
 
 

@@ -69,7 +69,7 @@ PART = {"brake_fluid": "services.brake_fluid", "coolant": "services.coolant"}
 
 
 @pytest.mark.parametrize("group", UNMEASURED)
-def test_each_figure_that_was_not_measured_again_is_said_unless_work_renewed_its_part(group: str):
+def test_each_figure_not_measured_again_is_mentioned_unless_work_renewed_the_part(group: str):
     """Work on the very day of the earlier inspection counts as done after it; work on the day before does not."""
     measured, key = UNMEASURED[group]
     silent = looked_at_twice({group: measured}, {group: ...})

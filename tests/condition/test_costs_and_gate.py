@@ -94,7 +94,7 @@ def mend(name: str) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("name", HOLDS)
-def test_what_is_below_a_figure_or_affects_safety_holds_the_page(name):
+def test_a_figure_below_a_limit_or_a_safety_defect_holds_the_page(name):
     changes, path, key = HOLDS[name]
     gate = judged(**changes).gate
     assert gate.may_publish is False
@@ -102,7 +102,7 @@ def test_what_is_below_a_figure_or_affects_safety_holds_the_page(name):
 
 
 @pytest.mark.parametrize("name", HOLDS)
-def test_a_promise_lets_it_go_and_is_said_first(name):
+def test_a_promise_releases_the_page_and_is_stated_first(name):
     changes, _, key = HOLDS[name]
     gate = judged(**changes, before_delivery=[mend(name)]).gate
     assert (gate.may_publish, gate.holding) == (True, ())
@@ -110,7 +110,7 @@ def test_a_promise_lets_it_go_and_is_said_first(name):
 
 
 @pytest.mark.parametrize("name", HOLDS)
-def test_work_done_since_lets_it_go_with_nothing_to_say_first(name):
+def test_work_done_since_releases_the_page_and_nothing_is_stated_first(name):
     changes, _, _ = HOLDS[name]
     gate = judged(**changes, work_done=[{**mend(name), "on": "2026-10-05"}]).gate
     assert (gate.may_publish, gate.first_words) == (True, ())
@@ -143,7 +143,7 @@ def test_a_promise_about_the_defect_that_a_check_names_answers_the_check(settles
     assert condition.gate.may_publish is may_publish
 
 
-def test_one_promise_for_two_holds_is_said_once():
+def test_one_promise_for_two_holds_is_stated_once():
     changes: dict[str, Any] = {
         "tires": {wheel: {"tread": {"inner": "1/32 in"}} for wheel in ("left_front", "right_front")}
     }

@@ -55,7 +55,7 @@ def test_the_sound_vehicle_says_nothing_first():
 
 
 @pytest.mark.parametrize("case", DANGEROUS, ids=lambda case: case["name"])
-def test_what_is_dangerous_is_held_or_said_first(case):
+def test_every_dangerous_record_is_held_or_stated_first(case):
     gate = gate_of(case)
     assert gate.holding or gate.first_words
 

@@ -39,7 +39,7 @@ def the(remarks: Any, key: str) -> Said:
         ({"fitted_on": "2025-03", "tested": "480 CCA"}, "aging"),
     ],
 )
-def test_a_battery_is_said_to_last_three_to_five_years(battery, key):
+def test_a_batterys_usual_life_is_three_to_five_years(battery, key):
     (basis,) = judged(battery=battery).line("battery").basis
     assert (basis.key, str(basis.figures)) == (f"outlook.battery.{key}", str({"low": 3, "high": 5}))
 
@@ -65,7 +65,7 @@ def test_the_days_left_of_tires_by_their_age():
     )
 
 
-def test_how_far_a_part_was_driven_is_said_in_the_units_of_the_region():
+def test_the_distance_of_a_part_is_shown_in_the_regions_unit():
     """Fitted at 40,000 and 30,000 of 64,000 mi; 24,000 mi are 38,624 km."""
     tires = the(judged().line("all_tires").basis, "outlook.wear.own_history_tire")
     brakes = the(judged().line("front_brakes").basis, "outlook.wear.own_history_lining")
@@ -77,7 +77,7 @@ def test_how_far_a_part_was_driven_is_said_in_the_units_of_the_region():
 @pytest.mark.parametrize(
     ("found", "key"), [("good", "aligned"), ("attention", "ask_for_alignment"), ("not checked", "ask_for_alignment")]
 )
-def test_wear_on_one_side_asks_for_alignment_unless_that_was_found_good(found, key):
+def test_wear_on_one_side_suggests_alignment_unless_that_was_found_good(found, key):
     tire = {"tread": {"outer": "7/32 in", "center": "6/32 in", "inner": "4/32 in"}}
     condition = judged(tires={"left_front": tire}, checks={"wheel_alignment": found})
     told = said(condition.of(TireFinding)[0].remarks)
@@ -85,7 +85,7 @@ def test_wear_on_one_side_asks_for_alignment_unless_that_was_found_good(found, k
 
 
 @pytest.mark.parametrize(("fitted", "how"), [("59,000 mi", "own_history"), ("59,001 mi", "typical_life")])
-def test_wear_over_less_than_five_thousand_miles_says_too_little(fitted, how):
+def test_wear_over_less_than_five_thousand_miles_is_not_projected(fitted, how):
     fitted_at = {wheel: {"fitted_at": fitted} for wheel in WHEELS}
     tires, brakes = judged(tires=fitted_at), judged(brakes=fitted_at)
     assert f"outlook.wear.{how}_tire" in said(tires.line("all_tires").basis)
@@ -109,7 +109,7 @@ def test_a_defect_speaks_for_a_point_that_nobody_checked(checked, part, found):
 
 
 @pytest.mark.parametrize(("grade", "key"), [("DOT 4", "grade"), ("DOT 5", "grade_silicone"), ("DOT 5.1", "grade")])
-def test_only_silicone_is_called_so(grade, key):
+def test_only_silicone_fluid_is_called_silicone(grade, key):
     remarks = said(judged(brake_fluid={"grade": grade}).of(FluidFinding)[0].remarks)
     assert {told for told in remarks if "grade" in told} == {f"brake_fluid.{key}"}
 
@@ -225,7 +225,7 @@ def test_the_miles_left_until_a_service_are_never_below_none(at, left):
     ("miles", "key"),
     [("14,000 mi", "not_due_since_new"), ("14,999 mi", "not_due_since_new"), ("15,001 mi", "no_record")],
 )
-def test_what_was_never_done_is_no_matter_until_a_first_one_is_due(miles, key):
+def test_a_service_never_done_is_not_due_before_its_first_interval(miles, key):
     young = judged(
         odometer={"reading": miles}, inspection={"at": miles}, earlier_readings=[], services=[], work_done=[]
     )

@@ -64,7 +64,7 @@ def test_no_figure_is_invented(vehicle):
 
 @settings(max_examples=60)
 @given(changes())
-def test_what_is_shown_below_its_limit_is_what_holds(vehicle):
+def test_findings_below_a_limit_agree_with_the_gates_holds(vehicle):
     """The gate is told without the findings, which pages show: they say the same of every wheel."""
     condition, record = judged(**vehicle), a_vehicle(**vehicle)
     shown = {f"tires.{tire.wheel}.tread" for tire in condition.of(TireFinding) if tire.below_limit}
@@ -136,7 +136,7 @@ def test_less_tread_never_lengthens_life(vehicle, wheel, quarters):
             assert less[1] <= more[1]
 
 
-def test_what_was_found_cannot_be_changed_afterwards():
+def test_findings_are_immutable():
     """Pages, sheets and data are made from the same findings, one after another."""
     modules = [import_module(found.name) for found in walk_packages(sitegen.condition.__path__, "sitegen.condition.")]
     values = [value for module in modules for value in vars(module).values() if is_dataclass(value)]
@@ -177,7 +177,7 @@ def test_millimetres_and_thirty_seconds_agree(outer, inner):
     ids=["plain", "of 1996", "of 2027 with 0 miles", "400,000 miles", "odometer does not work", "one tire"],
 )
 @pytest.mark.parametrize("year", [1_000, 40_000])
-def test_with_nothing_measured_nothing_but_papers_and_typical_lives_is_told(vehicle, year):
+def test_without_measurements_only_papers_and_typical_lives_are_reported(vehicle, year):
     """Only wear that was measured gives miles for what wears; without a record there is no basis, or not due yet."""
     condition = judged(**merged(NOTHING, vehicle), miles_a_year=year)
     tires = {"front_tires", "rear_tires", "all_tires"} if "tires" not in vehicle else set()
@@ -190,7 +190,7 @@ def test_with_nothing_measured_nothing_but_papers_and_typical_lives_is_told(vehi
     assert condition.gate.may_publish is True
 
 
-def test_one_tire_speaks_for_itself_and_says_that_the_others_are_missing():
+def test_one_measured_tire_is_judged_and_the_others_are_called_unmeasured():
     condition = judged(tires=dict.fromkeys(("right_front", "left_rear", "right_rear"), ...))
     assert [finding.lowest is None for finding in condition.of(TireFinding)] == [False, True, True, True]
     remark = next(said for said in condition.line("all_tires").basis if said.count is not None)

@@ -53,7 +53,7 @@ DEPTHS = {"tire.below_limit", "tire.at_limit", "tire.plan", "tire.above_limit"}
         ("4.1/32 in", "tire.above_limit"),
     ],
 )
-def test_one_sentence_tells_the_depth_of_a_tire(depth, key):
+def test_exactly_one_sentence_states_the_depth_of_a_tire(depth, key):
     assert of_tire(**tread(depth)) & DEPTHS == {key}
 
 
@@ -66,7 +66,7 @@ def test_one_sentence_tells_the_depth_of_a_tire(depth, key):
         ("1/32 in", "10/32 in", None),
     ],
 )
-def test_one_sentence_tells_what_can_be_used(depth, new, key):
+def test_exactly_one_sentence_states_the_usable_tread(depth, new, key):
     shares = {"tire.usable", "tire.more_than_new", "tire.usable_typical"}
     assert of_tire(**tread(depth), new_tread=new) & shares == ({key} if key else set())
 
@@ -99,7 +99,7 @@ def test_a_size_against_the_door_label(size, kind, told):
         ("4016", {"tire.age_over"}),  # from October 3, 2016: ten
     ],
 )
-def test_one_sentence_at_most_tells_what_age_asks_for(code, told):
+def test_at_most_one_sentence_states_the_advice_for_a_tires_age(code, told):
     assert of_tire(date_code=code) & {"tire.age_check", "tire.age_some_replace", "tire.age_over"} == told
 
 
@@ -107,7 +107,7 @@ def test_one_sentence_at_most_tells_what_age_asks_for(code, told):
     ("drive", "line", "together"),
     [("awd", "all_tires", "set"), ("fwd", "front_tires", "pair"), ("rwd", "rear_tires", "pair")],
 )
-def test_a_pair_is_told_as_a_pair_and_a_set_as_a_set(drive, line, together):
+def test_a_pair_is_called_a_pair_and_a_set_a_set(drive, line, together):
     found = judged(vehicle={"drive": drive}).line(line)
     told = said(found.basis)
     assert told & {"outlook.tires.set", "outlook.tires.pair"} == {f"outlook.tires.{together}"}
@@ -150,7 +150,7 @@ LININGS = {"brake.pad.below_limit", "brake.pad.replace", "brake.pad.above"}
         ("3.1 mm", "brake.pad.above"),
     ],
 )
-def test_one_sentence_tells_the_thickness_of_a_pad(pad, key):
+def test_exactly_one_sentence_states_the_thickness_of_a_pad(pad, key):
     assert of_brake(pads={"inner": pad, "outer": pad}) & LININGS == {key}
 
 
@@ -163,7 +163,7 @@ def test_one_sentence_tells_the_thickness_of_a_pad(pad, key):
         ("0.7 mm", "11 mm", None),
     ],
 )
-def test_one_sentence_tells_what_of_a_pad_can_be_used(pad, new, key):
+def test_exactly_one_sentence_states_the_usable_lining(pad, new, key):
     shares = {"brake.usable", "brake.more_than_new", "brake.usable_typical"}
     assert of_brake(pads={"inner": pad, "outer": pad}, new_pads=new) & shares == ({key} if key else set())
 
@@ -177,7 +177,7 @@ def test_one_sentence_tells_what_of_a_pad_can_be_used(pad, new, key):
         (..., "brake.rotor.not_measured"),
     ],
 )
-def test_one_sentence_tells_the_rotor(rotor, key):
+def test_exactly_one_sentence_states_the_rotor(rotor, key):
     assert {told for told in of_brake(rotor=rotor) if told.startswith("brake.rotor")} == {key}
 
 
@@ -198,7 +198,7 @@ def test_brakes_differ_from_two_millimetres_on(pad, told):
         ({"tested": ...}, "battery.not_tested"),
     ],
 )
-def test_one_sentence_tells_the_test_of_the_battery(battery, told):
+def test_exactly_one_sentence_states_the_battery_test(battery, told):
     tests = {"battery.good", "battery.aging", "battery.replace", "battery.no_rating", "battery.not_tested"}
     assert said(judged(battery=battery).of(BatteryFinding)[0].remarks) & tests == {told}
 
@@ -216,7 +216,7 @@ def test_a_battery_is_a_year_old_on_the_day(fitted, told):
     ("moisture", "replace", "plan"),
     [("1.9 %", False, False), ("2 %", False, True), ("2.9 %", False, True), ("3 %", True, False)],
 )
-def test_moisture_asks_for_one_thing(moisture, replace, plan):
+def test_moisture_gives_exactly_one_advice(moisture, replace, plan):
     found = judged(brake_fluid={"moisture": moisture}).of(FluidFinding)[0]
     assert (found.replace, found.plan) == (replace, plan)
 
@@ -232,7 +232,7 @@ def test_moisture_asks_for_one_thing(moisture, replace, plan):
         (["1000 µm"], {"paint.filler"}),
     ],
 )
-def test_one_sentence_tells_the_paint_of_a_panel(readings, told):
+def test_exactly_one_sentence_states_the_paint_of_a_panel(readings, told):
     found = judged(paint=[{"panel": "hood", "readings": readings}]).of(PaintFinding)[0]
     assert said(found.remarks) == told
 

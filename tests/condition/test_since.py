@@ -40,7 +40,7 @@ def line_of_tires(condition: Condition) -> tuple[WholeSpan | None, set[str]]:
     return miles_left(line), said(line.basis)
 
 
-def test_wear_between_two_inspections_decides_where_only_usual_life_was_known():
+def test_wear_between_two_inspections_replaces_usual_life():
     """8/32 then, 6/32 now, 12,000 mi between, to 2/32, each off by 0.5: (6 - 0.5 - 2) x 12,000 / (2 + 1) = 14,000 to
     (6 + 0.5 - 2) x 12,000 / (2 - 1) = 54,000 mi."""
     was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in")
@@ -60,14 +60,14 @@ def test_wear_between_two_inspections_decides_where_only_usual_life_was_known():
     ],
     ids=["too little driven", "within the error", "another tire", "code not seen", "another size"],
 )
-def test_it_is_not_followed_where_it_tells_too_little_or_the_tires_are_others(was, now, at):
+def test_wear_between_inspections_is_not_used_for_small_wear_or_other_tires(was, now, at):
     alone = looked_at_twice({"tires": dict.fromkeys(WHEELS, ...)}, {"tires": now}, at)
     both = looked_at_twice({"tires": was}, {"tires": now}, at)
     assert line_of_tires(both)[0] == line_of_tires(alone)[0]
     assert "outlook.wear.between_tire" not in line_of_tires(both)[1]
 
 
-def test_tires_that_were_rotated_or_renewed_between_are_not_held_against_each_other():
+def test_rotated_or_renewed_tires_are_not_compared():
     was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in")
     rotated = {"services": [{"service": "tire_rotation", "done_on": "2026-07-01", "at": "57,000 mi"}]}
     fitted = {"work_done": [{"what": "Four tires.", "on": "2026-07-01", "at": "57,000 mi", "renews": ["tires"]}]}
@@ -84,7 +84,7 @@ def test_own_wear_since_new_stays_where_its_range_is_narrower():
     assert "outlook.wear.own_history_tire" in basis
 
 
-def test_pads_are_followed_until_new_ones_are_fitted():
+def test_wear_of_pads_between_inspections_is_used_until_new_ones_are_fitted():
     """10 mm, then 7, 12,000 mi, to 3, each off by 0.5: 3.5 x 12,000 / 4 = 10,500 to 4.5 x 12,000 / 2 = 27,000 mi."""
     plain = {"fitted_at": ..., "fitted_on": ...}
     sides = ("left_front", "right_front")
@@ -98,7 +98,7 @@ def test_pads_are_followed_until_new_ones_are_fitted():
     assert "outlook.wear.between_lining" not in said(renewed.basis)
 
 
-def test_what_changed_is_told_and_what_reads_the_same_is_counted():
+def test_changes_are_listed_and_equal_figures_are_counted():
     then = {
         "checks": {"headlights": "attention", "horn": "good"},
         "battery": {"tested": "560 CCA"},
@@ -118,7 +118,7 @@ def test_what_changed_is_told_and_what_reads_the_same_is_counted():
     assert not found.not_again
 
 
-def test_what_affected_safety_and_is_not_mentioned_again_holds_the_page_until_it_is_answered():
+def test_a_safety_finding_not_mentioned_again_holds_the_page_until_it_is_answered():
     (defect,) = a_vehicle().model_dump(mode="json")["defects"]
     rust = {**defect, "id": "sill-rust", "affects": "safety", "words": "Through the sill."}
     then = {"defects": [defect, rust], "checks": {"brake_lines": "attention", "headlights": "attention"}}
@@ -180,5 +180,5 @@ def test_work_that_was_done_before_does_not_answer_a_check_that_finds_the_same_a
     assert once.gate.may_publish
 
 
-def test_a_vehicle_that_was_looked_at_once_says_nothing_of_it():
+def test_a_vehicle_with_one_inspection_has_no_section_about_changes():
     assert not judge(a_vehicle(), US, None, Distance.of_miles(AVERAGE)).of(SinceFinding)

@@ -47,7 +47,7 @@ def tell(condition: Condition) -> str:
 
 @settings(max_examples=40)
 @given(changes())
-def test_every_sentence_of_every_vehicle_can_be_said(vehicle):
+def test_every_sentence_of_every_vehicle_has_a_message(vehicle):
     """A key without words, or words that name a figure which is not there, would raise KeyError."""
     for region in (US, GB, EU):
         told = tell(judged(region, **vehicle))
@@ -55,7 +55,7 @@ def test_every_sentence_of_every_vehicle_can_be_said(vehicle):
 
 
 @pytest.mark.parametrize("name", HOLDS)
-def test_what_holds_the_page_can_be_said(name):
+def test_every_hold_has_a_message(name):
     held, promised = HOLDS[name][0], merged(HOLDS[name][0], {"before_delivery": [mend(name)]})
     for changes_made in (held, promised, {**held, "not_for_road_use": True}):
         assert "{" not in tell(judged(**changes_made))
@@ -73,7 +73,7 @@ def patterns() -> list[str]:
     return [re.sub(r"\\{.*?\\}", r"[a-z0-9_]+", re.escape(key)) for key in sorted(named)]
 
 
-def test_no_words_lie_unused():
+def test_no_message_is_unused():
     """Words for bands and items are looked up by `pages`."""
     looked_up_by_pages = r"(band|item)\.\w+"
     named = re.compile("|".join([*patterns(), looked_up_by_pages]))
@@ -94,7 +94,7 @@ FORBIDDEN = ("legal", "illegal", "lawful", "guarantee", "perfect", "passes", "gr
 
 
 @pytest.mark.parametrize("word", FORBIDDEN)
-def test_no_word_promises_or_judges(word):
+def test_no_message_promises_or_praises(word):
     texts = [*TEXTS, *(path.read_text("utf-8") for path in (content_folder() / "en" / "terms").glob("*.md"))]
     assert not [text for text in texts if re.search(rf"\b{word}", text, re.IGNORECASE)]
 

@@ -39,7 +39,7 @@ def test_tested_against_rated(tested, rated, share, key):
         ("12.70 V", ..., None),
     ],
 )
-def test_rest_voltage_is_a_band_and_needs_rest(voltage, hours, charge):
+def test_rest_voltage_gives_a_band_and_needs_hours_of_rest(voltage, hours, charge):
     """Handbook tables differ by up to 0.15 V at the same charge, so never a percentage; six hours of rest at
     least."""
     found = judged(battery={"rest_voltage": voltage, "rested_hours": hours}).of(BatteryFinding)[0]
@@ -50,7 +50,7 @@ def test_a_battery_that_tests_badly_is_due_now():
     assert item(judged(battery={"tested": "300 CCA"}), "battery").band_to is Band.DUE_NOW
 
 
-def test_age_gives_the_months_that_are_left():
+def test_age_gives_the_remaining_months():
     """Fitted in March 2023, 36 to 60 months, as of October 4, 2026: over since March 2026, and to March 31, 2028."""
     assert judged().line("battery").facts.need.days == WholeSpan(0, 544)
 
@@ -140,7 +140,7 @@ def test_a_worn_traction_battery_without_a_price_is_named_under_the_sums():
     assert "traction_battery" in condition.outlook.named.not_priced
 
 
-def test_a_new_traction_battery_is_not_told_by_the_old_ones_health():
+def test_a_new_traction_battery_does_not_show_the_old_ones_health():
     work = {"what": "New battery.", "on": "2026-10-05", "renews": ["traction_battery"]}
     old = {"state_of_health": "62 %", "method": "vehicle display"}
     condition = judged(vehicle={"fuel": "electric"}, traction_battery=old, work_done=[work])
@@ -148,5 +148,5 @@ def test_a_new_traction_battery_is_not_told_by_the_old_ones_health():
     assert said(condition.line("traction_battery").basis) == {"outlook.check.renewed"}
 
 
-def test_a_gasoline_vehicle_has_no_traction_battery_to_speak_of():
+def test_a_gasoline_vehicle_has_no_finding_about_a_traction_battery():
     assert judged().of(TractionBatteryFinding) == ()

@@ -48,7 +48,7 @@ def test_lowest_boiling_points(grade, dry, wet):
     assert (known.dry, known.wet) == (Temperature.parse(dry), Temperature.parse(wet))
 
 
-def test_coolant_is_told_as_read_and_not_worked_out():
+def test_coolant_is_shown_as_read_and_not_computed():
     found = judged(coolant={"freezes_at": "-34 °F"}).of(FluidFinding)[1]
     assert found.freezes_at.written == "-34 °F"
 
@@ -70,7 +70,7 @@ def test_paint_readings(readings, key):
     assert key in said(found.remarks)
 
 
-def test_a_panel_much_thicker_than_the_rest_is_said():
+def test_a_panel_much_thicker_than_the_rest_is_mentioned():
     paint = [{"panel": "roof", "readings": ["95 µm"]}, {"panel": "hood", "readings": ["170 µm"]}]
     roof, hood = judged(paint=paint).of(PaintFinding)
     assert "paint.uneven" in said(hood.remarks)

@@ -75,7 +75,7 @@ def test_without_a_discard_figure_there_is_nothing_to_compare(discard, marked, k
     assert key in said(found.remarks)
 
 
-def test_the_thinner_pad_decides_and_a_difference_is_said():
+def test_the_thinner_pad_decides_and_a_difference_is_mentioned():
     """Common practice: 2 mm or more between the two pads of a wheel suggests a part that sticks."""
     found = left_front(pads={"inner": "4 mm", "outer": "6 mm"})
     assert (found.thinnest.millimetres, found.thinnest_place) == (Fraction(4), "inner")
@@ -110,7 +110,7 @@ def test_usable_lining_counts_from_where_shops_replace():
         (..., "brakes.parking_brake.not_checked"),
     ],
 )
-def test_the_parking_brake_is_said(check, key):
+def test_the_parking_brake_is_mentioned(check, key):
     assert key in said(judged(checks={"parking_brake": check}).of(SetFinding)[1].remarks)
 
 
@@ -139,12 +139,12 @@ def test_pads_at_the_mark_or_a_rotor_at_its_figure_are_due():
     assert worn.services == ("front_pads_and_rotors",)
 
 
-def test_what_it_may_take_depends_on_what_is_known_of_the_rotors():
+def test_the_possible_brake_services_depend_on_the_rotors():
     assert judged().line("front_brakes").services == ("front_pads",)
     assert judged().line("rear_brakes").services == ("rear_pads", "rear_pads_and_rotors")
 
 
-def test_where_the_motor_brakes_typical_life_has_no_upper_end():
+def test_with_regenerative_braking_typical_life_has_no_upper_end():
     """Hybrids and electric vehicles: often far longer (common practice), and nobody has put a figure on it."""
     line = judged(vehicle={"fuel": "electric"}, brakes=front_pads(fitted_at=...)).line("front_brakes")
     assert miles_left(line).high is None

@@ -57,7 +57,7 @@ def test_a_case_by_hand_of_one_thing():
     assert found.no_record == PlanFigure(0, 0, 0)
 
 
-def test_what_has_no_record_is_done_at_once_in_a_sum_of_its_own():
+def test_items_without_a_record_are_done_at_once_in_their_own_sum():
     """A belt of $550 to $950 that may be due: $750 in the second sum, and not a share of it in the first."""
     belt = replace(one_of(0, 60, 55_000, 95_000), no_record=True)
     found = worked_out(belt, replace(one_of(0, 0, 10_000, 10_000), key="due"))
@@ -67,7 +67,7 @@ def test_what_has_no_record_is_done_at_once_in_a_sum_of_its_own():
     assert found.named.no_record == ("item",)
 
 
-def test_what_was_not_measured_counts_as_worn_out_at_the_high_end_and_in_the_figure():
+def test_unmeasured_parts_count_as_worn_out_in_the_high_end_and_the_figure():
     """Linings of $300 that last at the most 40 months: a share of 12/40 is known, and all of it at worst."""
     worn = NeedFacts(WholeSpan(0, 0), None)
     facts = replace(one_of(0, 40, 30_000, 30_000), not_measured=True, worst=worn)
@@ -87,7 +87,7 @@ def test_an_open_end_stays_open():
     assert chances_before(Needs(0, None), 40, 50) == (CERTAIN // 2,)
 
 
-def test_what_comes_on_the_last_day_comes_before_the_end_and_on_the_end_does_not():
+def test_a_need_on_the_last_day_counts_and_one_at_the_end_does_not():
     assert [chances_before(Needs(day, day), 12, 50) for day in (11, 12)] == [(CERTAIN,), ()]
 
 
@@ -117,7 +117,7 @@ def test_a_rectangle_by_hand():
         (1_000_000, 50_000),
     ],
 )
-def test_a_figure_is_rounded_as_one_would_say_it(cents, step):
+def test_a_figure_is_rounded_in_steps_of_its_size(cents, step):
     """To 10 below 200, to 50 below 2,000, to 100 below 10,000, then to 500."""
     assert rounded_to(cents) == step
 
@@ -149,7 +149,7 @@ def test_worn_out_never_costs_less_than_what_is_known(facts, cost, a_year):
     assert one.whole.total.high <= other.whole.total.high
 
 
-def test_what_no_sum_holds_is_named():
+def test_items_in_no_sum_are_named():
     now, soon = WholeSpan(0, None), WholeSpan(91, 274)
     price = CostRange(10_000, 20_000)
     found = worked_out(

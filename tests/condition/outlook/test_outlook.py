@@ -138,7 +138,7 @@ def test_the_facts_survive_json_and_stay_exact_in_a_browser(many):
     assert all(5_844 * 100 * 130 * end < 2**53 for end in distances)
 
 
-def test_the_most_urgent_comes_first_and_what_nobody_can_say_last():
+def test_the_most_urgent_item_is_first_and_items_without_basis_are_last():
     def months_from(key, low, high, no_record=False):
         return ItemFacts(key, NeedFacts(None, WholeSpan(30 * low, high and 30 * high)), no_record=no_record)
 
@@ -188,12 +188,12 @@ def test_own_wear_is_shown_with_the_range_of_the_next_driver():
     assert shown_distance(held, SPREADS) == WholeSpan(1_384_615, 4_000_000)
 
 
-def test_no_distance_a_year_is_our_own_mistake():
+def test_a_distance_of_zero_a_year_raises():
     with pytest.raises(ValueError, match="for ever"):
         outlook(OutlookFacts(DistanceUnit.MILES, (), SPREADS), 0)
 
 
-def test_a_reader_who_comes_later_finds_time_gone_and_no_mile_driven():
+def test_a_later_day_shortens_times_and_not_distances():
     """Read 100 days later, 9,000 mi are still 9,000 mi, at 12,000 a year 9 months from then; of 30 to 274 days, 0 to
     174 are left: due now to month 6."""
     facts = OutlookFacts(

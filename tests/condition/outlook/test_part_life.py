@@ -36,7 +36,7 @@ def miles(low: int, high: int | None) -> Span:
 @pytest.mark.parametrize(
     ("driven", "left"), [(0, (10, 20)), (4, (6, 16)), (10, (0, 10)), (15, (0, 5)), (20, (0, 0)), (25, (0, 0))]
 )
-def test_what_was_driven_is_taken_off_both_ends_and_not_below_zero(driven, left):
+def test_distance_driven_is_subtracted_from_both_ends_and_stops_at_zero(driven, left):
     assert minus(Span(Fraction(10), Fraction(20)), Fraction(driven)) == Span(*map(Fraction, left))
     assert minus(Span(Fraction(10), None), Fraction(driven)) == Span(Fraction(left[0]), None)
 
@@ -61,7 +61,7 @@ PAIRS = {
 
 
 @pytest.mark.parametrize("name", PAIRS)
-def test_the_part_that_goes_first_decides_in_whatever_order(name):
+def test_the_part_that_wears_out_first_decides_in_any_order(name):
     for pair in permutations(PAIRS[name]):
         assert first_to_go(pair).known_by is MEASURED
 
@@ -87,7 +87,7 @@ def test_each_end_is_the_nearest_of_all_parts():
         ((10, 20), (12, None), (12, None)),
     ],
 )
-def test_what_is_renewed_is_no_closer_than_it_was(life, old, found):
+def test_a_renewed_part_is_never_due_earlier_than_the_old_one(life, old, found):
     lives = [PartLife(miles(*ends), None, TYPICAL) for ends in (life, old)]
     assert no_sooner_than(*lives).distance == miles(*found)
     assert no_sooner_than(lives[0], PartLife(None, None, TYPICAL)) == lives[0]
@@ -108,7 +108,7 @@ def test_the_metres_that_a_part_had_run(fitted, driven):
 
 
 @pytest.mark.parametrize(("step", "error"), [("1 mm", "0.5"), ("0.4 mm", "0.25"), (None, "0.25")])
-def test_a_reading_is_off_by_half_a_step_of_the_gauge_or_as_is_usual(step, error):
+def test_the_reading_error_is_half_a_gauge_step_or_the_usual_error(step, error):
     gauge = Gauge(name="gauge", reads_to=None if step is None else Depth.parse(step))
     assert reading_error(gauge, Fraction("0.25")) == Fraction(error)
     assert reading_error(None, Fraction("0.25")) == Fraction("0.25")
@@ -133,7 +133,7 @@ def test_a_calendar_life_ends_between_two_days():
         (date(2024, 1, 1), date(2026, 11, 4), (40_100, 64_000)),
     ],
 )
-def test_what_the_odometer_can_have_shown(earliest, latest, shown):
+def test_the_odometer_lies_between_the_readings_before_and_after(earliest, latest, shown):
     assert odometer_between(a_vehicle(), earliest, latest) == miles(*shown)
 
 
@@ -146,6 +146,6 @@ def test_a_chance_lies_between_never_and_always():
 
 
 @pytest.mark.parametrize("repeat", [0, -1])
-def test_what_comes_without_end_at_one_moment_is_our_own_mistake(repeat):
+def test_an_endless_repeat_at_one_moment_raises(repeat):
     with pytest.raises(ValueError, match="at least one unit"):
         Needs(3, 9, repeat, 12)

@@ -56,7 +56,7 @@ def test_the_narrowest_entry_that_fits_is_used_and_named(size, range_, name):
     assert (found.narrowed_by and str(next(iter(found.narrowed_by.versions.values())))) == name
 
 
-def test_what_the_record_does_not_say_leaves_each_entry_open_and_the_dearest_at_worst():
+def test_unknown_vehicle_data_keeps_all_matching_prices_and_uses_the_dearest_at_worst():
     found = cost("tire", **on_all_wheels(...))
     assert (found.known, found.worst) == (CostRange(12_000, 38_000), CostRange(24_000, 38_000))
 

@@ -106,19 +106,19 @@ def test_usable_share_counts_from_the_limit():
 
 
 @pytest.mark.parametrize("new", ["2", "1.9"])
-def test_a_new_part_above_its_limit_is_asked_for(new):
+def test_a_new_depth_below_the_limit_raises(new):
     with pytest.raises(ValueError, match="must be above"):
         project(wear(1, new, 24_000, 2), Fraction(2))
     with pytest.raises(ValueError, match="must be above"):
         usable_share(Fraction(1), Fraction(new), Fraction(2))
 
 
-def test_nothing_driven_rests_on_typical_life():
+def test_an_unknown_distance_uses_typical_life():
     reading = Wear(Fraction(6), HALF, Fraction(10), Fraction(10), Fraction(2), TIRE_LIFE, driven=Fraction(0))
     assert project(reading, Fraction(2)).own_history is False
 
 
-def test_less_than_the_least_history_rests_on_typical_life():
+def test_a_distance_below_the_least_history_uses_typical_life():
     assert project(wear(6, 10, 4_999, 2), Fraction(2)).own_history is False
     assert project(wear(6, 10, 5_000, 2), Fraction(2)).own_history is True
 
@@ -134,7 +134,7 @@ def test_slow_wear_is_followed_to_twice_the_usual_life_and_no_further():
     assert project(wear("9.5", 10, 30_000, 2), Fraction(2)).span == Span(Fraction(113_750), Fraction(130_000))
 
 
-def test_an_open_typical_life_is_held_as_well():
+def test_an_open_typical_life_is_limited_too():
     """Where the motor brakes: 0.5 mm worn in 40,000 mi is at most 1 mm, so 7 x 40,000 / 1 mi at the least. The usual
     life of 25,000 mi or more counts as four times that: held to 2 x 100,000 x 7 / 8 = 175,000 and to 200,000 mi."""
     open_life = Span(Fraction(25_000), None)

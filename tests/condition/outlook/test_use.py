@@ -32,7 +32,7 @@ def test_who_needs_no_odometer_statement(year, pounds, today, exempt):
     assert is_exempt(record, US.region.odometer_exemption, today) is exempt
 
 
-def test_elsewhere_there_is_no_such_statement():
+def test_other_regions_have_no_odometer_statement():
     assert is_exempt(a_vehicle(), EU.region.odometer_exemption, TODAY) is None
 
 
@@ -47,7 +47,7 @@ def test_elsewhere_there_is_no_such_statement():
         (EU, 2011, "exempt", set()),
     ],
 )
-def test_a_statement_is_held_against_the_rule(region, year, statement, told):
+def test_a_statement_of_exempt_is_checked_against_the_rule(region, year, statement, told):
     found = judged(region, vehicle={"year": year}, odometer={"statement": statement}).of(UseFinding)[0]
     assert {key for key in said(found.remarks) if key.endswith("exempt") or "exempt_by" in key} - {
         "use.statement.exempt"
@@ -68,7 +68,7 @@ def test_the_average_is_named_with_its_source():
 
 
 @pytest.mark.parametrize("statement", ["not actual", "exceeds mechanical limits", "exempt", "not stated"])
-def test_unless_the_mileage_is_stated_as_actual_nothing_is_worked_out_per_mile(statement):
+def test_without_an_actual_mileage_nothing_is_projected_by_distance(statement):
     """The readings stay, the share of usable tread stays; no miles, and no months from miles."""
     condition = judged(odometer={"statement": statement})
     found = condition.of(UseFinding)[0]
@@ -86,12 +86,12 @@ def test_worn_out_is_worn_out_whatever_the_odometer_says():
     assert front.band_to is Band.DUE_NOW
 
 
-def test_an_odometer_that_does_not_work_is_said():
+def test_a_broken_odometer_is_mentioned():
     condition = judged(odometer={"reading": ...}, inspection={"at": ...})
     found = condition.of(UseFinding)[0]
     assert (found.reading, found.a_year) == (None, None)
     assert "use.no_reading" in said(found.remarks)
 
 
-def test_the_first_year_says_too_little():
+def test_no_yearly_distance_is_given_in_the_first_year():
     assert judged(vehicle={"year": 2026}, odometer={"reading": "4,000 mi"}).of(UseFinding)[0].a_year is None

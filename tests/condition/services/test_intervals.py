@@ -38,7 +38,7 @@ def test_a_timing_belt_without_a_record_is_never_called_fine():
     assert "outlook.service.no_record" in said(condition.line("timing_belt").basis)
 
 
-def test_without_a_record_and_yet_not_due_counted_from_new():
+def test_without_a_record_a_new_vehicle_is_not_due_yet():
     """At 20,000 mi and two years old, even a belt that was never touched has at least 40,000 mi to go."""
     condition = judged(
         vehicle={"timing": "belt", "year": 2025}, odometer={"reading": "20,000 mi"}, inspection={"at": "20,000 mi"}
@@ -49,7 +49,7 @@ def test_without_a_record_and_yet_not_due_counted_from_new():
     assert said(line.basis) >= {"outlook.service.not_due_since_new"}
 
 
-def test_a_chain_has_no_interval_and_not_knowing_which_is_said():
+def test_a_timing_chain_has_no_interval_and_an_unknown_drive_is_mentioned():
     assert "timing_belt" not in keys(judged())
     unknown = judged(vehicle={"timing": ...})
     assert item(unknown, "timing_belt").band_from is Band.NO_BASIS
@@ -57,7 +57,7 @@ def test_a_chain_has_no_interval_and_not_knowing_which_is_said():
     assert unknown.line("timing_belt").facts.need.days is None
 
 
-def test_an_electric_vehicle_has_no_engine_to_serve():
+def test_an_electric_vehicle_has_no_engine_services():
     vehicle = {"fuel": "electric", "transmission": "single speed", "timing": ...}
     assert not keys(judged(vehicle=vehicle)) & ENGINE
     assert {"brake_fluid", "cabin_filter", "tire_rotation", "wiper_blades"} <= keys(judged(vehicle=vehicle))
@@ -102,7 +102,7 @@ OF_ONE_FUEL = {
         ("hydrogen", {"electronics_coolant", "reduction_gear_oil"}),
     ],
 )
-def test_each_fuel_has_what_it_calls_for_and_nothing_else(fuel, has):
+def test_each_fuel_has_its_own_services_only(fuel, has):
     assert keys(judged(vehicle={"fuel": fuel})) & OF_ONE_FUEL == has
     not_for = US.vocabulary.services_not_for[fuel]
     assert not has & set(not_for)
@@ -117,7 +117,7 @@ def test_each_fuel_has_what_it_calls_for_and_nothing_else(fuel, has):
         ("4wd", {"differential_oil", "transfer_case_oil"}),
     ],
 )
-def test_each_drive_has_the_gears_that_it_turns(drive, has):
+def test_each_drive_has_the_gear_services_of_its_driven_axles(drive, has):
     assert keys(judged(vehicle={"drive": drive})) & {"differential_oil", "transfer_case_oil"} == has
 
 
@@ -137,7 +137,7 @@ def test_the_shops_own_work_counts_as_a_record():
     assert line.known_by is KnownBy.FROM_RECORDS
 
 
-def test_of_two_records_the_later_counts():
+def test_the_later_of_two_records_counts():
     services = [
         {"service": "coolant", "done_on": "2025-09-01", "at": "55,000 mi"},
         {"service": "coolant", "done_on": "2019", "at": "14,000 mi"},
@@ -185,7 +185,7 @@ def test_fresh_coolant_is_no_worse_than_the_first_fill_that_it_replaces():
         ("not fitted", "outlook.check.not_checked", None),
     ],
 )
-def test_what_is_judged_by_looking_gets_no_invented_figure(check, key, days):
+def test_a_service_without_an_interval_gets_no_date(check, key, days):
     line = judged(checks={"shock_absorbers": check}).line("shock_absorbers")
     assert said(line.basis) == {key}
     assert (miles_left(line), line.facts.need.days) == (None, days)
@@ -240,7 +240,7 @@ BELTS = {"finding": "attention", "note": "The belt is cracked."}
         ("exhaust", {"defects": [a_defect("muffler", "perforation", "safety")]}, "now"),
     ],
 )
-def test_what_the_walk_finds_shortens_its_own_line_and_no_other(service, changes, due):
+def test_a_finding_of_the_walk_brings_only_its_own_service_forward(service, changes, due):
     """A cracked belt is due whatever its interval says; a cloudy lens is no bulb."""
     by_interval = judged(vehicle={"timing": "belt"}).line(service).facts
     facts = judged(vehicle={"timing": "belt"}, **changes).line(service).facts
@@ -255,13 +255,13 @@ def test_what_the_walk_finds_shortens_its_own_line_and_no_other(service, changes
     }[due]
 
 
-def test_what_was_renewed_since_is_called_for_by_nothing():
+def test_a_service_renewed_since_is_not_made_due_by_the_walk():
     work = {"what": "New belt.", "on": "2026-10-05", "at": "64,000 mi", "renews": ["services.accessory_belt"]}
     line = judged(checks={"belts_and_hoses": BELTS}, work_done=[work]).line("accessory_belt")
     assert miles_left(line) == WholeSpan(60_000, 100_000)
 
 
-def test_one_sided_wear_asks_for_an_alignment_unless_it_was_found_good():
+def test_one_sided_wear_suggests_an_alignment_unless_it_was_found_good():
     tires = {"left_front": {"tread": {"inner": "4/32 in"}}}
     assert "wheel_alignment" in keys(judged(tires=tires))
     assert "wheel_alignment" not in keys(judged(tires=tires, checks={"wheel_alignment": "good"}))

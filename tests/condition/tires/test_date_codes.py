@@ -41,12 +41,12 @@ def test_week_and_whole_years(code, monday, years):
         ("0127", CodeFault.IN_THE_FUTURE),
     ],
 )
-def test_what_cannot_be_is_said(code, fault):
+def test_an_impossible_date_code_gives_the_reason(code, fault):
     assert made_in(code, TODAY) is fault
 
 
 @pytest.mark.parametrize("code", ["409", "010", "525"])
-def test_three_digits_do_not_tell_the_decade_and_are_always_older_than_twenty_years(code):
+def test_three_digit_codes_are_always_older_than_twenty_years(code):
     made = made_in(code, TODAY)
     assert made.earliest is None
     assert whole_years(made.latest, TODAY) > 20
@@ -67,7 +67,7 @@ def test_three_digits_are_of_1999_at_the_latest():
         (date(2024, 2, 29), date(2025, 2, 28), 12, 12),
     ],
 )
-def test_months_are_rounded_the_way_that_is_asked(start, end, down, up):
+def test_months_are_rounded_up_or_down_as_requested(start, end, down, up):
     """Counted on a wall calendar."""
     assert (months_down(start, end), months_up(start, end)) == (down, up)
 

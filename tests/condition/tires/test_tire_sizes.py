@@ -57,7 +57,7 @@ def test_service_description_is_read(written, load, speed):
 
 
 @pytest.mark.parametrize("written", ["17 inch", "235-60-18", "235/60", "seventeen", "235/60R18x", "2355/60R18"])
-def test_what_is_no_size_is_not_guessed_at(written):
+def test_an_unknown_size_notation_is_not_guessed(written):
     assert parse_size(written) is None
 
 

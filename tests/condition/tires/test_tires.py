@@ -113,7 +113,7 @@ def test_the_lowest_place_is_the_one_that_counts():
     assert (found.lowest.millimetres, found.lowest_place) == (thirty_seconds(3), "inner")
 
 
-def test_a_tire_that_was_not_measured_is_said_and_gets_no_figure():
+def test_an_unmeasured_tire_is_mentioned_and_gets_no_figure():
     found = judged(tires={"left_front": ...}).of(TireFinding)[0]
     assert (found.lowest, found.usable, found.of_original, found.spread) == (None, None, None, None)
     assert "tire.not_measured" in said(found.remarks)
@@ -135,7 +135,7 @@ def test_tires_of_an_all_wheel_drive_set_must_match(drive, told):
 
 
 @pytest.mark.parametrize(("lowest", "told"), [("5/32 in", False), ("4.9/32 in", True)])
-def test_a_set_within_two_thirty_seconds_is_no_matter(lowest, told):
+def test_a_set_within_two_thirty_seconds_matches(lowest, told):
     """Common practice: all four within 2/32 in; the others have 7/32."""
     remarks = judged(tires={"left_front": {"tread": {"inner": lowest}}}).of(SetFinding)[0].remarks
     assert bool({key for key in said(remarks) if "matched" in key}) is told
@@ -148,7 +148,7 @@ def test_an_all_wheel_drive_set_is_replaced_together_and_other_tires_by_axle():
     assert (judged().line("all_tires").count, by_axle.line("front_tires").count) == (4, 2)
 
 
-def test_mixed_sizes_kinds_and_dates_are_said():
+def test_mixed_sizes_kinds_and_dates_are_mentioned():
     tires = {
         "left_front": {"size": "225/65R17 102H", "kind": "winter", "date_code": "2419"},
         "right_front": {"size": "235/60R18 103H"},
@@ -171,7 +171,7 @@ def test_mixed_sizes_kinds_and_dates_are_said():
         (..., "tire.date_code.not_recorded"),
     ],
 )
-def test_age_is_said(code, key):
+def test_a_tires_age_gives_its_advice(code, key):
     """Common practice: look every year from 5, many makers replace at 6, all by 10."""
     found = judged(tires={"left_front": {"date_code": code}}).of(TireFinding)[0]
     assert key in said(found.remarks)
@@ -183,7 +183,7 @@ def test_a_tire_past_ten_years_is_due_whatever_its_tread():
     assert "outlook.tires.over_age" in said(condition.line("front_tires").basis)
 
 
-def test_less_than_the_door_label_asks_for_is_said():
+def test_a_load_or_speed_below_the_door_label_is_mentioned():
     """102H carries 850 kg, the label asks for 103 (875 kg); a lower speed symbol is said too (common practice)."""
     found = judged(tires={"left_front": {"size": "235/60R18 102T"}}).of(TireFinding)[0]
     assert {"tire.load_below_placard", "tire.speed_below_placard"} <= said(found.remarks)
@@ -205,7 +205,7 @@ def test_a_speed_in_miles_is_the_nearest(symbol, miles_an_hour):
         ("tires.spare", ["tire.renewed"]),
     ],
 )
-def test_of_a_spare_are_told_depth_and_age_or_that_it_was_renewed(renews, told):
+def test_a_spare_shows_depth_and_age_or_its_renewal(renews, told):
     """Four new tires leave the spare as it was measured; its wear, size and load are no matter on the road."""
     spare = {"size": "T155/90D17 112M", "kind": "temporary spare", "date_code": "2416"}
     uneven = {"tread": {"outer": "7/32 in", "center": "7/32 in", "inner": "4/32 in"}}
@@ -249,6 +249,6 @@ def test_new_tires_since_the_inspection_get_a_typical_life():
     assert all("tire.renewed" in said(finding.remarks) for finding in condition.of(TireFinding))
 
 
-def test_work_before_the_inspection_is_what_was_measured():
+def test_work_before_the_inspection_does_not_replace_its_measurements():
     work = {"what": "Fitted four new tires.", "on": "2026-10-01", "renews": ["tires"]}
     assert {finding.renewed for finding in judged(work_done=[work]).of(TireFinding)} == {None}
