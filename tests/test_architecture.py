@@ -116,7 +116,7 @@ def test_every_room_is_in_the_table():
 
 
 @pytest.mark.parametrize("room", ROOMS)
-def test_a_room_imports_only_the_rooms_that_the_table_allows(room):
+def test_a_room_imports_only_what_the_table_allows(room):
     wrong = [
         f"{module.relative_to(REPOSITORY)} imports {name}"
         for module in MODULES
@@ -142,7 +142,7 @@ def group_imported(name: str) -> tuple[str, str]:
 
 
 @pytest.mark.parametrize("room", GROUPS)
-def test_a_group_imports_only_the_groups_that_stand_below_it(room):
+def test_a_group_imports_only_what_the_table_allows(room):
     """Arrows between the groups of a room run one way: each names all that it may import."""
     groups = GROUPS[room]
     assert {group_of(module) for module in MODULES if room_of(module) == room} == set(groups)
@@ -159,7 +159,7 @@ def test_a_group_imports_only_the_groups_that_stand_below_it(room):
 
 
 @pytest.mark.parametrize("room", PURE)
-def test_a_pure_room_does_not_touch_the_world(room):
+def test_a_pure_room_does_no_input_or_output(room):
     """Types and computing get limits and today's date as arguments. `pathlib` in a type is a name, not an act."""
     allowed = {"pathlib"} if room == "records" else set()
     wrong = [

@@ -212,7 +212,7 @@ def test_a_worker_killed_while_it_makes_pages_loses_none(offered, cluster, monke
     assert far.pages == made_with(Means(), offered).pages
 
 
-def test_what_a_template_does_wrong_in_a_worker_is_told_by_its_line(offered):
+def test_a_template_error_in_a_worker_is_reported_at_its_line(offered):
     """The store's own window sheet takes a part of the view that there is not."""
     assert offered.store is not None
     sheet = offered.store.folder / "theme/pages/window-sheet.html"
@@ -226,7 +226,7 @@ def test_what_a_template_does_wrong_in_a_worker_is_told_by_its_line(offered):
     assert any(frame.filename == str(sheet) and frame.lineno == 2 for frame in last)
 
 
-def test_a_scheduler_that_is_not_there_is_told_by_its_address():
+def test_an_unreachable_scheduler_is_reported_with_its_address():
     """Port 9 on loopback (discard, RFC 863) answers nobody here."""
     address = "tcp://127.0.0.1:9"
     with (

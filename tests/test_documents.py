@@ -28,21 +28,21 @@ def linked_files(document: Path) -> Iterator[Path]:
 
 
 @pytest.mark.parametrize("name", LONGEST)
-def test_a_document_that_everyone_reads_is_short(name):
+def test_readme_and_developers_stay_below_their_limits(name):
     assert len((REPOSITORY / name).read_bytes()) <= LONGEST[name]
 
 
-def test_every_link_between_documents_leads_to_a_file():
+def test_every_relative_link_of_a_document_leads_to_a_file():
     links = {(document.name, file) for document in DOCUMENTS for file in linked_files(document)}
     assert len(links) > 10
     assert not [(name, str(file)) for name, file in links if not file.is_file()]
 
 
-def test_the_readme_leads_to_every_document():
+def test_the_readme_links_to_every_document():
     assert {file.resolve() for file in linked_files(REPOSITORY / "README.md")} >= set(FOLDER.glob("*.md"))
 
 
-def test_every_name_of_a_page_that_a_tour_gives_is_on_a_page():
+def test_every_heading_that_a_tour_names_is_on_a_page():
     """Headings and buttons stand in italics, and with the words that pages use."""
     texts = "\n".join(
         form
@@ -69,7 +69,7 @@ def test_the_table_of_rooms_is_that_of_the_architecture_test():
     assert {name: special.get(words, set(words.split(", "))) - {name} for name, words in rows} == ROOMS
 
 
-def test_every_folder_of_a_room_is_in_the_plan_of_the_house():
+def test_every_folder_of_a_room_is_in_developers_md():
     text = (REPOSITORY / "DEVELOPERS.md").read_text("utf-8")
     plan = text.partition("One folder inside a room")[2].partition("- **records**")[0]
     folders = [folder.parent.name for folder in (REPOSITORY / "sitegen").glob("*/*/__init__.py")]

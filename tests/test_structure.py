@@ -19,12 +19,12 @@ def tracked_files() -> list[str]:
     return [path for path in listed.stdout.split("\0") if path]
 
 
-def test_no_folder_holds_more_files_than_a_glance_takes_in():
+def test_no_folder_has_more_than_14_modules():
     folders = Counter(module.parent for module in MODULES if module.name != "__init__.py")
     assert not {str(folder): count for folder, count in folders.items() if count > MOST_FILES_OF_A_FOLDER}
 
 
-def test_no_class_name_stands_for_two_things():
+def test_no_class_name_is_used_twice():
     names = Counter(
         node.name
         for module in MODULES
@@ -52,13 +52,13 @@ def test_the_top_level_holds_what_the_plan_names_and_nothing_else():
     }
 
 
-def test_no_module_is_longer_than_400_lines_and_none_is_a_drawer_for_everything():
+def test_no_module_is_longer_than_400_lines_or_named_for_anything():
     lengths = {str(module.relative_to(PACKAGE)): len(module.read_text("utf-8").splitlines()) for module in MODULES}
     assert not {name: length for name, length in lengths.items() if length > 400}
     assert not {name for name in lengths if Path(name).stem in ("utils", "helpers", "common", "misc")}
 
 
-def test_every_module_opens_by_saying_what_it_knows():
+def test_every_module_has_a_docstring():
     assert not [str(module) for module in MODULES if not ast.get_docstring(ast.parse(module.read_text("utf-8")))]
 
 

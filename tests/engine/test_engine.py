@@ -111,7 +111,7 @@ def test_another_program_runs_everything_again(folder: Path, monkeypatch: pytest
 
 
 @pytest.mark.parametrize("kind", sorted(KINDS.keys() - {"day"}))
-def test_an_engine_that_forgets_to_record_a_kind_of_question_is_found_out(
+def test_an_engine_that_omits_a_kind_of_recording_gives_a_stale_result(
     folder: Path, kind: str, monkeypatch: pytest.MonkeyPatch
 ):
     """At least one of the edits above then leaves a stale result."""
@@ -133,7 +133,7 @@ def test_an_engine_that_forgets_to_record_a_kind_of_question_is_found_out(
     assert stale
 
 
-def test_an_engine_that_forgets_the_day_is_found_out(folder: Path, monkeypatch: pytest.MonkeyPatch):
+def test_an_engine_that_omits_recording_the_day_gives_a_stale_result(folder: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(Reader, "_record_day", lambda *_: None)
     before, _ = computed(folder)
     assert computed(folder, today=date(2026, 3, 2))[0] == before

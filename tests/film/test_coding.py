@@ -32,7 +32,7 @@ def coded(film, folder, **options):
 @pytest.mark.parametrize(
     ("width", "height", "size"), [(1080, 1920, (720, 1280)), (640, 360, (640, 360)), (3, 9, (4, 8))]
 )
-def test_a_film_is_made_smaller_and_never_larger(width, height, size):
+def test_a_film_is_never_enlarged(width, height, size):
     assert fitted_size(width, height, 720) == size
 
 
@@ -64,7 +64,7 @@ def _whitest(film) -> list[float]:
     return [float(picture.reshape(height // 4, 4, width // 4, 4).mean((1, 3)).max()) for picture in pictures]
 
 
-def test_speech_is_published_at_our_loudness(folder):
+def test_speech_is_published_at_the_chosen_loudness(folder):
     """-19 LUFS within 1, true peak at most -2 dB: measured by ITU-R BS.1770 as pyloudnorm computes it."""
     import pyloudnorm
 
@@ -131,7 +131,7 @@ def test_a_poster_is_a_bright_and_sharp_moment(folder):
     assert (folder / "poster.png").stat().st_size > 500
 
 
-def test_a_cut_is_as_long_as_it_says(folder):
+def test_a_cut_has_the_given_length(folder):
     to, _ = coded(Film("long.mov", seconds=4), folder, cut=Cut(1, 2.5))
     with av.open(str(to)) as opened:
         assert opened.duration / 1_000_000 == pytest.approx(1.5, abs=0.1)

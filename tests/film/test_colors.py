@@ -20,7 +20,7 @@ SIZE = 64
 
 
 @pytest.mark.parametrize(("signal", "transfer"), [(hlg_signal, "arib-std-b67"), (pq_signal, "smpte2084")])
-def test_colors_of_a_high_dynamic_range_film_stay(signal, transfer, tmp_path):
+def test_colors_of_a_high_dynamic_range_film_are_preserved(signal, transfer, tmp_path):
     """Ten colors of paint stay within a CIEDE2000 difference of 2, about what an eye notices side by side."""
     source, to = tmp_path / "patches.mov", tmp_path / "film.mp4"
     tags = f"setparams=color_primaries=bt2020:color_trc={transfer}:colorspace=bt2020nc:range=tv"

@@ -26,7 +26,7 @@ SECRET = "the-secret-line"
     ],
 )
 @pytest.mark.parametrize("name", ["walk.mp4", "walk.mov", "concat:walk.mp4", "-walk.mp4"])
-def test_a_text_that_names_other_files_reads_none(text, name, tmp_path):
+def test_a_playlist_opens_no_other_files(text, name, tmp_path):
     """A playlist under a film's name is no film, and what it names is not opened."""
     secret = tmp_path / "secret.txt"
     secret.write_text(SECRET)
@@ -40,7 +40,7 @@ def test_a_text_that_names_other_files_reads_none(text, name, tmp_path):
 
 
 @pytest.mark.parametrize("name", ["it's a film.mov", "50% off, 'new':x.mov", "ñandú\u202e.mov", "-y.mov"])
-def test_a_film_of_any_name_is_read(name, tmp_path):
+def test_a_film_with_any_file_name_is_read(name, tmp_path):
     """A name is never taken for an option, a protocol or a pattern."""
     plain = make_film(Film("plain.mov", seconds=0.3, sound="none"), tmp_path)
     assert probe(PROGRAM, plain.rename(tmp_path / name)).coding == "h264"
@@ -88,7 +88,7 @@ def mutated(film: bytes, choice: random.Random) -> bytes:
     return bytes(content)
 
 
-def test_a_run_ends_at_its_limits(tmp_path):
+def test_a_run_is_stopped_at_its_limits(tmp_path):
     """A film that decodes for ever is ended, and an output that grows without end is cut off."""
     endless = ["-f", "lavfi", "-i", "testsrc2=s=1920x1080:r=60"]
     with pytest.raises(FilmError, match="too long"):

@@ -56,7 +56,7 @@ def test_chapters_follow_each_other_without_a_gap(lengths):
 
 
 @given(st.lists(st.tuples(st.integers(0, 9_000), st.integers(1, 9_000), texts), min_size=1, max_size=6))
-def test_captions_are_read_back_as_they_were_written(spoken):
+def test_written_captions_are_read_back_unchanged(spoken):
     """Whatever is said, with signs, arrows and gaps, our own reader finds it at its time."""
     cues = [Cue("", start, start + length, text) for start, length, text in sorted(spoken)]
     read, problems = read_cues(webvtt(cues), "walk.vtt")

@@ -78,7 +78,7 @@ def test_photos_are_numbered_by_time_taken(store, tmp_path):
     assert (copies / "photo-02.jpg").read_bytes() == (tmp_path / "phone" / "A.JPG").read_bytes()
 
 
-def test_a_vehicle_that_is_there_is_refused(store, capsys):
+def test_an_existing_vehicle_cannot_be_added_again(store, capsys):
     assert take_in(store) == 0
     text = (store / "vehicles" / "K900" / "inspection.yaml").read_text("utf-8")
     assert take_in(store, "--make", "Norrin") == 1

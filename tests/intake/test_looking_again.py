@@ -224,7 +224,7 @@ def test_a_defect_keeps_its_id_and_no_id_is_reused(before, now, more, ids):
     assert all(one["id"] in told for one, name in zip(now, ids, strict=True) if name != one["id"])
 
 
-def test_photos_checks_and_answers_go_with_the_id(store, tmp_path, capsys):
+def test_photos_checks_and_answers_follow_a_renamed_id(store, tmp_path, capsys):
     """The page's second zip numbers a new flaw as its first numbered another: photos and checks go with the flaw."""
     folder = store / "vehicles" / "K910"
     shown = "photos: [{file: dent-1-close.jpg, shows: A dent}]"

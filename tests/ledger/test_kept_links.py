@@ -24,7 +24,7 @@ def data_of(store: Path, stock: str, folder: str = "") -> dict[str, object]:
     return data
 
 
-def test_the_keep_link_names_the_ledgers_version_of_the_page(changed: Path, names: dict[int, str]):
+def test_the_keep_link_contains_the_version_in_the_ledger(changed: Path, names: dict[int, str]):
     """Without scripts the link is an ordinary link, and the page's history lists every change with its day."""
     page = BeautifulSoup((changed / "published/vehicles/K900/index.html").read_text("utf-8"), "html.parser")
     assert {str(link["href"]) for link in page.select(".keep-link")} == {f"?since={names[4]}"}

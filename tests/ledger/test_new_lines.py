@@ -30,7 +30,7 @@ def published(before: tuple[Line, ...], *disclosures: Disclosure, time: str = NO
     return lines_to_add(history, disclosures, (), time)
 
 
-def test_a_vehicle_that_moves_to_another_stock_number_is_known_by_its_vin():
+def test_a_renumbered_vehicle_is_found_by_its_vin():
     first = published((), disclosed("K900"))
     (moved,) = published(first, disclosed("K950"))
     assert (moved.stock, moved.formerly, moved.vin, moved.revision) == ("K950", "K900", VIN, 2)
@@ -42,7 +42,7 @@ def test_a_vehicle_that_moves_to_another_stock_number_is_known_by_its_vin():
     ]
 
 
-def test_a_vehicle_that_is_still_published_never_lends_its_history_to_another():
+def test_a_published_vehicle_keeps_its_revisions():
     """One VIN under two numbers is refused elsewhere; here the number that is published keeps its own revisions."""
     first = published((), disclosed("K900"))
     added = published(first, disclosed("K900"), disclosed("K950"))
@@ -73,7 +73,7 @@ def test_a_line_dated_before_the_last_one_is_warned_about_with_both_times(time: 
 
 
 @pytest.mark.parametrize("half", [b"", b"{", b'{"addresses":[],"before":"0123'])
-def test_a_line_without_its_end_is_not_read_and_is_cut_off_by_the_next(tmp_path: Path, half: bytes):
+def test_an_incomplete_last_line_is_ignored_and_removed_by_the_next_build(tmp_path: Path, half: bytes):
     first = published((), replace(disclosed("K900"), pages={}))
     pages: Mapping[str, bytes] = {}
     add(tmp_path, first, {"K900": b"{}"}, pages, {})
@@ -87,7 +87,7 @@ def test_a_line_without_its_end_is_not_read_and_is_cut_off_by_the_next(tmp_path:
     assert read_ledger(tmp_path) == ((*first, *second), ())
 
 
-def test_a_ledger_that_lost_whole_lines_is_a_problem(tmp_path: Path):
+def test_a_ledger_without_its_last_lines_is_reported(tmp_path: Path):
     """Its end can be cut off without a trace in the lines that are left, but not in the note of the last digest."""
     first = published((), replace(disclosed("K900"), pages={}))
     second = published(first, replace(disclosed("K900", record="c" * 64), pages={}))
@@ -102,7 +102,7 @@ def test_a_ledger_that_lost_whole_lines_is_a_problem(tmp_path: Path):
 @pytest.mark.parametrize(
     ("was", "now", "is_lost"), [("640 CCA", "500 CCA", True), ("500 CCA", "640 CCA", False), ("500 CCA", None, True)]
 )
-def test_a_battery_looks_better_against_a_lower_rating(was: str, now: str | None, is_lost: bool):
+def test_a_lower_battery_rating_counts_as_an_improvement(was: str, now: str | None, is_lost: bool):
     """480 CCA are 75 % of 640 and 96 % of 500: another rating improves the figure without another test."""
     rated = {} if now is None else {"rated": now}
     old, new = {"battery": {"tested": "480 CCA", "rated": was}}, {"battery": {"tested": "480 CCA", **rated}}

@@ -95,7 +95,7 @@ def test_a_stamp_is_verified_with_the_ledger_and_said(stamped: Path):
     assert f"Line {number} existed by 20" in done.stdout
 
 
-def test_openssl_alone_verifies_what_is_handed_over(stamped: Path, tmp_path: Path):
+def test_openssl_verifies_the_time_stamp_of_the_buyers_copy(stamped: Path, tmp_path: Path):
     """The stamped line is the last of the chain in the hand-over, and the chain begins with the vehicle's line."""
     stock = "K900"
     packed = tmp_path / "given.zip"

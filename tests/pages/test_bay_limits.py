@@ -35,7 +35,7 @@ WHEEL = re.compile(
 
 
 @pytest.mark.parametrize("region", ["us", "gb"])
-def test_the_page_holds_what_the_gate_holds_and_saves_what_the_reader_takes(region: str, tmp_path: Path):
+def test_the_bay_page_holds_and_saves_like_the_gate_and_the_reader(region: str, tmp_path: Path):
     vocabulary, figures = vocabulary_of(region), read_figures(content_folder(), region)
     settings = some_settings(region=region, languages=["en", "es"])
     dice = random.Random(570)
@@ -100,7 +100,7 @@ FAULTS: list[tuple[str, object, str]] = [
 ]
 
 
-def test_what_the_reader_would_refuse_is_told_before_it_is_saved():
+def test_the_bay_page_reports_what_the_reader_would_reject_before_saving():
     given = [PLAIN, *({**PLAIN, key: value} for key, value, _ in FAULTS)]
     sound, *faulty = answers(given, vocabulary_of("us"), str(TODAY))
     assert sound["must"] == []
@@ -128,7 +128,7 @@ def keys_in(value: Any, before: str = "") -> Iterator[str]:
         yield from keys_in(inner, f"{before}{name}.")
 
 
-def test_the_page_asks_for_every_key_of_the_record_but_those_that_are_left_to_yaml():
+def test_the_bay_page_has_a_field_for_every_key_except_those_left_to_yaml():
     vocabulary, dice = vocabulary_of("us"), random.Random(7)
     given = [some_entries(dice, vocabulary) for _ in range(CASES)]
     asked = {

@@ -140,7 +140,7 @@ def test_every_body_that_a_record_may_name_has_a_drawing_and_places():
 
 
 @pytest.mark.parametrize("name", BODIES)
-def test_places_are_those_of_the_drawing(name):
+def test_coordinates_agree_with_the_drawing(name):
     """Front, rear and side are as far as the path of the outline reaches; the first outlines are the mirrors."""
     drawing = (COMPONENT / "bodies" / f"{name.replace(' ', '-')}.html").read_text("utf-8")
     outlines = re.findall(r'class="body-plan-outline" d="([^"]+)"', drawing)
@@ -176,7 +176,7 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
     assert [row.words for row in plan.rows] == ["Wheels", "Underside"]
 
 
-def test_nothing_to_pin_makes_no_drawing():
+def test_without_defects_there_is_no_drawing():
     assert body_plan(a_vehicle(defects=[], checks={}), BODIES, translator()) is None
 
 
@@ -193,7 +193,7 @@ def test_the_demo_store_names_the_wheel_of_every_defect_on_a_wheel():
 
 
 @pytest.mark.parametrize("body", BODIES)
-def test_a_thumb_taps_one_station_on_the_bay_page(body):
+def test_stations_of_the_bay_page_are_large_enough_to_tap(body):
     """48 by 48 CSS pixels each (WCAG 2.2, 2.5.5, asks for 44), where the drawing is 256 wide: on a screen of 320."""
     *_, width, height = view_box(BODIES[body])
     per_unit = 256 / width

@@ -63,7 +63,7 @@ def speaking(language: str, region: str) -> Translator:
         ),
     ],
 )
-def test_a_size_by_a_card_is_told_as_a_range_rounded_outward(language, region, told):
+def test_a_size_by_a_card_is_shown_as_a_range_rounded_outward(language, region, told):
     """122.0 mm from 117.1 to 127.0; a mean of 4.80 in from 4.61 to 5.00."""
     words = size_words(
         a_scratch(), Pictures(Path(), {("K900", "a.jpg"): a_picture()}), "K900", speaking(language, region)
@@ -72,13 +72,13 @@ def test_a_size_by_a_card_is_told_as_a_range_rounded_outward(language, region, t
     assert words.replace("\u00a0", " ") == told
 
 
-def test_a_size_that_somebody_wrote_is_told_in_its_place():
+def test_a_size_in_the_record_takes_precedence():
     pictures = Pictures(Path(), {("K900", "a.jpg"): a_picture()})
     words = size_words(a_scratch(size="12 cm"), pictures, "K900", speaking("en", "eu"))
     assert words == "12\u00a0cm"
 
 
-def test_a_card_that_gives_no_size_is_told_with_the_reason_and_draws_no_bar():
+def test_a_card_without_a_size_shows_the_reason_and_no_bar():
     translator, far = speaking("en", "eu"), a_scratch(span=[(0.01, 0.01), (0.99, 0.02)])
     pictures = Pictures(Path(), {("K900", "a.jpg"): a_picture()})
     assert size_words(far, pictures, "K900", translator) == (
@@ -88,7 +88,7 @@ def test_a_card_that_gives_no_size_is_told_with_the_reason_and_draws_no_bar():
 
 
 @pytest.mark.parametrize(("region", "words", "millimeters"), [("us", "4 in", 101.6), ("eu", "10 cm", 100)])
-def test_the_bar_is_as_long_in_the_plane_of_the_card_as_it_says(region, words, millimeters):
+def test_the_bar_has_the_stated_length_in_the_plane_of_the_card(region, words, millimeters):
     picture = a_picture(4000, 3000)
     bar = scale_bar(a_scratch().photos[0], picture, speaking("en", region))
     assert bar is not None
@@ -99,7 +99,7 @@ def test_the_bar_is_as_long_in_the_plane_of_the_card_as_it_says(region, words, m
     assert np.linalg.norm(ends[1] - ends[0]) == pytest.approx(millimeters, abs=0.3)
 
 
-def test_the_page_of_a_demo_vehicle_tells_the_size_and_draws_the_bar(demo_site_built):
+def test_a_demo_page_shows_the_size_and_the_bar(demo_site_built):
     """The scratch was drawn 122.2 mm long."""
     page = BeautifulSoup((demo_site_built / "vehicles/K101/index.html").read_bytes(), "html.parser")
     card = page.select_one("#left-rear-door-scratch")

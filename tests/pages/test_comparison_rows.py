@@ -38,32 +38,32 @@ def call(browser: Browser):
         (None, []),
     ],
 )
-def test_an_address_names_up_to_four_vehicles_and_nothing_else(call, text, stocks):
+def test_an_address_holds_up_to_four_stock_numbers_only(call, text, stocks):
     """A stock number is letters and digits with single hyphens, as the record's own pattern says."""
     assert call("comparison-rows.mjs", "chosenIn", text) == stocks
 
 
-def test_a_fifth_vehicle_is_not_taken_and_a_tick_can_be_taken_away(call):
+def test_a_fifth_vehicle_is_refused_and_a_choice_can_be_undone(call):
     four = ["K1", "K2", "K3", "K4"]
     assert call("comparison-rows.mjs", "choose", four, "K5", True) == four
     assert call("comparison-rows.mjs", "choose", four, "K2", False) == ["K1", "K3", "K4"]
 
 
-def test_rows_keep_the_order_that_each_vehicle_has_them_in(call):
+def test_rows_keep_the_order_of_each_vehicle(call):
     lists = [["front", "rear", "cabin"], ["front", "left side", "rear"], ["underside"]]
     merged = call("comparison-rows.mjs", "allLabels", lists)
     assert sorted(merged) == ["cabin", "front", "left side", "rear", "underside"]
     assert merged.index("front") < merged.index("left side") < merged.index("rear") < merged.index("cabin")
 
 
-def test_what_all_have_is_told_apart_from_what_only_some_have(call):
+def test_rows_of_all_vehicles_are_separated_from_rows_of_some(call):
     found = call(
         "comparison-rows.mjs", "differences", [["Roof rails", "Hitch"], ["roof rails"], ["Roof rails", "Sunroof"]]
     )
     assert found == {"shared": ["Roof rails"], "own": [["Hitch"], [], ["Sunroof"]]}
 
 
-def test_words_are_alike_whatever_space_stands_in_them(call):
+def test_texts_are_compared_without_regard_to_spaces(call):
     assert call("comparison-rows.mjs", "areAlike", ["5 doors", " 5\u00a0doors\n", "5  doors"])
     assert not call("comparison-rows.mjs", "areAlike", ["4 doors", "5 doors"])
     assert call("comparison-rows.mjs", "areAlike", [None, ""])

@@ -123,14 +123,14 @@ def test_the_country_decides_how_a_language_is_written():
         ("us", "4.6 mm", "5.8/32 in"),
     ],
 )
-def test_a_tread_never_looks_like_a_figure_that_it_misses(region: str, written: str, shown: str):
+def test_a_tread_never_looks_equal_to_a_limit_it_misses(region: str, written: str, shown: str):
     formats = translator_in(region).formats
     assert formats.tread(Depth.parse(written)).replace("\u00a0", " ") == shown
 
 
 @pytest.mark.parametrize("region", ["us", "gb", "eu"])
 @pytest.mark.parametrize("kind", ["tread", "lining"])
-def test_no_depth_looks_like_a_limit_that_it_is_not(region: str, kind: str):
+def test_no_depth_looks_equal_to_a_limit_it_misses(region: str, kind: str):
     """Every limit of every region, missed by as little as a gauge can tell, either way."""
     formats = translator_in(region).formats
     write = formats.tread if kind == "tread" else formats.lining
@@ -153,7 +153,7 @@ def test_no_depth_looks_like_a_limit_that_it_is_not(region: str, kind: str):
         (Tread(Depth.parse("3.17 mm")), Tread(Depth.parse("3.2 mm")), "3.17 mm"),
     ],
 )
-def test_a_figure_in_a_sentence_never_looks_like_the_limit_beside_it(figure: Any, limit: Any, shown: str):
+def test_a_figure_in_a_sentence_never_looks_equal_to_the_limit(figure: Any, limit: Any, shown: str):
     """79.8 % is said to be less than 80 %, never 80 % to be less than 80 %."""
     translator = replace(translator_in("eu"), formats=replace(translator_in("eu").formats, marks=()))
     catalog = replace(translator.catalog, messages={**translator.catalog.messages, "a.b": ("{it}, not {limit}",)})
@@ -172,7 +172,7 @@ def test_a_figure_in_a_sentence_never_looks_like_the_limit_beside_it(figure: Any
         ("es", "37 %", "38 %", "Queda entre el 37 % y el 38 % del dibujo utilizable."),
     ],
 )
-def test_a_range_whose_ends_are_written_alike_is_one_figure(language: str, low: str, high: str, shown: str):
+def test_a_range_with_equal_ends_is_written_as_one_figure(language: str, low: str, high: str, shown: str):
     ten, eleven = Tread(Depth.parse("10/32 in")), Tread(Depth.parse("11/32 in"))
     figures: dict[str, Any] = {"low": Share.parse(low), "high": Share.parse(high), "new_low": ten, "new_high": eleven}
     translator = translator_in("us", language)

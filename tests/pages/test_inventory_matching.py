@@ -188,7 +188,7 @@ def test_words_are_found_whatever_their_case_accents_and_order(script, words, is
 
 
 @pytest.mark.parametrize("junk", ["abc", "1e999", "--", ""])
-def test_what_is_no_number_is_no_wish(script, junk):
+def test_an_invalid_number_is_not_a_filter(script, junk):
     rows = [a_row(random.Random(1), number) for number in range(5)]
     (answer,) = asked(script, rows, [({"price": junk, "unheard-of": "x"}, "nonsense")])
     assert len(answer["stocks"]) == 5

@@ -7,7 +7,7 @@ from collections import Counter
 from sitegen.pages.inventory.rows import file_of
 
 
-def test_stock_numbers_in_a_row_are_spread_over_all_files_evenly():
+def test_consecutive_stock_numbers_are_spread_evenly_over_the_files():
     """10,000 over 64 files is 156 on the average; a fair spread stays within six standard deviations of 12.4."""
     sizes = Counter(file_of(f"N{number:05}", 64) for number in range(10_000))
     assert set(sizes) == set(range(64))

@@ -67,7 +67,7 @@ def change_once(facts: Any, dice: random.Random) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_whatever_is_disclosed_otherwise_is_said(language: str):
+def test_every_changed_disclosure_has_a_sentence(language: str):
     """Days stay days, for no record has others. Of an earlier sitegen the facts may have any form."""
     translator, dice, changed = speaker(language), random.Random(SEED), 0
     for _ in range(CHANGES):
@@ -82,7 +82,7 @@ def test_whatever_is_disclosed_otherwise_is_said(language: str):
     assert changed > CHANGES // 2
 
 
-def test_the_price_of_what_is_sold_and_a_former_number_need_no_words():
+def test_a_sold_vehicles_price_and_a_former_number_need_no_sentence():
     old = some_facts()
     sold = {**old, "status": "sold", "sold_on": "2026-11-01"}
     del sold["price"]

@@ -66,7 +66,7 @@ def test_there_is_a_second_language():
 
 
 @pytest.mark.parametrize("language", OTHERS)
-def test_each_catalog_is_there_with_the_same_messages(language: str):
+def test_every_language_has_the_same_catalogs_and_messages(language: str):
     def by_file(folder: str) -> dict[str, list[str]]:
         return {
             str(path.relative_to(CONTENT / folder)): [entry.msgid for entry in polib.pofile(str(path))]
@@ -78,7 +78,7 @@ def test_each_catalog_is_there_with_the_same_messages(language: str):
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_no_message_is_empty_fuzzy_or_left_over(language: str):
+def test_no_message_is_empty_fuzzy_or_obsolete(language: str):
     unfinished = [
         key
         for key, entry in messages(language).items()
@@ -100,7 +100,7 @@ def test_each_plural_has_the_forms_of_its_language(language: str):
 
 
 @pytest.mark.parametrize("language", OTHERS)
-def test_each_message_names_the_same_figures(language: str):
+def test_a_message_has_the_same_figures_in_every_language(language: str):
     """A form for one may leave the count out; nothing else may be left out, and nothing added."""
     for key, entry in messages(language).items():
         first = set().union(*(placeholders(form) for form in forms(messages(FIRST)[key])))
@@ -111,7 +111,7 @@ def test_each_message_names_the_same_figures(language: str):
 
 @pytest.mark.parametrize("language", OTHERS)
 @pytest.mark.parametrize("kind", ["terms", "texts"])
-def test_each_explainer_and_long_text_is_there(language: str, kind: str):
+def test_every_explainer_and_long_text_exists_in_every_language(language: str, kind: str):
     def written(folder: str) -> dict[str, str]:
         return {path.name: path.read_text("utf-8") for path in (CONTENT / folder / kind).glob("*.md")}
 
@@ -134,14 +134,14 @@ def test_each_explainer_and_long_text_is_there(language: str, kind: str):
         ("Un concesionario de la marca pone una etiqueta nueva sin costo.", set()),
     ],
 )
-def test_a_spanish_word_of_two_meanings_opens_no_explanation_of_the_other(text: str, opened: set[str]):
+def test_a_spanish_word_with_two_meanings_opens_the_right_explainer(text: str, opened: set[str]):
     """Sold "como está" is a term of sale, printed "tal como está" is not; a "marca" is a title's brand or a make."""
     page = ExplainedPage()
     page.section(read_catalog(CONTENT, "es").explained("as-is", "title-brand")).mark(text)
     assert {term.slug for term in page.marked} == opened
 
 
-def test_what_is_quoted_is_quoted_in_one_way_in_spanish():
+def test_spanish_quotations_use_guillemets():
     """As the Ortografía of 2010 recommends first: « and »."""
     told = [
         form for path in (CONTENT / "es").rglob("*.po") for entry in polib.pofile(str(path)) for form in forms(entry)
@@ -191,7 +191,7 @@ CHOICES = {
 
 
 @pytest.mark.parametrize("group", CHOICES)
-def test_each_thing_that_a_record_can_choose_has_its_words(group: str):
+def test_every_choice_of_a_record_has_a_message(group: str):
     named = {key.removeprefix(f"{group}.") for key in messages(FIRST) if key.startswith(f"{group}.")}
     assert named == CHOICES[group]
 
@@ -221,7 +221,7 @@ def said_in_code() -> set[str]:
     return {text for text in texts if re.fullmatch(r"\w+(\.[\w-]+)+", text)}
 
 
-def test_each_message_that_is_said_is_there():
+def test_every_message_that_the_code_names_exists():
     missing = (said_in_code() | said_in_templates()) - set(messages(FIRST))
     assert not missing
 
@@ -261,7 +261,7 @@ def bay_keys() -> Iterator[str]:
             yield key
 
 
-def test_no_message_lies_unused():
+def test_no_message_of_a_catalog_is_unused():
     """A key is used if it stands whole somewhere, or is composed of pieces that do; choices are held to above."""
     pieces, composed = pieces_of_keys(), patterns()
 
@@ -278,7 +278,7 @@ def test_no_message_lies_unused():
     assert not unused
 
 
-def test_no_explainer_lies_unused():
+def test_no_explainer_is_unused():
     words = set().union(*(texts_in(tree) for tree in sources().values()))
     unused = {path.stem for path in (CONTENT / FIRST / "terms").glob("*.md")} - words
     assert not unused
@@ -287,12 +287,12 @@ def test_no_explainer_lies_unused():
 # 3GPP TS 23.038, the default alphabet, by the library gsm0338: a letter outside it cuts a message from 160 to 70.
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("key", ["ask.message", "ask.defect_message"])
-def test_a_text_message_of_ours_stays_in_the_alphabet_of_text_messages(language: str, key: str):
+def test_prepared_text_messages_use_the_default_alphabet(language: str, key: str):
     said = forms(messages(language)[key])[0]
     assert gsm0338.Codec().encode(re.sub(r"\{.*?\}", "", said))
 
 
-def test_no_spanish_list_needs_another_and():
+def test_no_spanish_list_ends_before_the_sound_i():
     """The last of a list follows "y"; before the sound i it would have to be "e" (RAE, Ortografía)."""
     groups = ("item", "kind", "point", "station")
     named = {key: forms(entry)[0].lower() for key, entry in messages("es").items() if key.split(".")[0] in groups}
@@ -302,7 +302,7 @@ def test_no_spanish_list_needs_another_and():
 
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("region", [region for region in Region if region is not Region.UNITED_STATES])
-def test_a_region_says_in_its_own_words_only_what_all_others_say_too(language: str, region: Region):
+def test_a_region_overrides_existing_messages_only(language: str, region: Region):
     """What a region says stands in the place of what is there, and names no other figures."""
     folder = CONTENT / language / "regions" / region.value
     entries = [entry for path in folder.glob("*.po") for entry in polib.pofile(str(path))]
@@ -318,7 +318,7 @@ def test_a_region_says_in_its_own_words_only_what_all_others_say_too(language: s
 
 
 @pytest.mark.parametrize("language", OTHERS)
-def test_each_text_for_a_file_is_there_and_names_the_same_figures(language: str):
+def test_texts_of_files_exist_in_every_language_with_the_same_figures(language: str):
     first = {path.name: placeholders(path.read_text("utf-8")) for path in (CONTENT / FIRST / "texts").glob("*.txt")}
     other = {
         path.name: placeholders(path.read_text("utf-8")) for path in (CONTENT / language / "texts").glob("*.txt")

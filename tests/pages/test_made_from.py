@@ -56,7 +56,7 @@ CHANGES = {
 
 
 @pytest.mark.parametrize("source", CHANGES, ids=lambda source: f"{source.kind} {source.of}".strip())
-def test_only_pages_that_name_what_changed_are_other_bytes(two_vehicles: Path, before: Site, source: Source):
+def test_only_pages_that_name_a_changed_source_change(two_vehicles: Path, before: Site, source: Source):
     file, old, new = CHANGES[source]
     path = two_vehicles / file
     written = path.read_text("utf-8")
@@ -84,7 +84,7 @@ def test_an_unchanged_record_gives_an_unchanged_page_on_any_day(
     assert changed == {f"{folder}vehicles/{SOLD}/index.html" for folder in ("", "es/")}
 
 
-def test_every_page_says_what_it_is_made_from(before: Site):
+def test_every_page_names_its_sources(before: Site):
     """Pages of one vehicle hang on no other vehicle, but for one that is sold and leads to those near it."""
     pages = {page for page in before.pages if page.endswith(".html")}
     assert set(before.made_from) == pages

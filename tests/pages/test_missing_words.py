@@ -51,7 +51,7 @@ def problems(copy: Path, command: str, **settings: object) -> list[str]:
     return [line for line in ran.stderr.splitlines() if line.startswith("content/")]
 
 
-def test_all_messages_that_a_language_lacks_are_told_at_once_with_their_catalogs(copy: Path):
+def test_all_missing_messages_are_reported_at_once_with_their_catalogs(copy: Path):
     edited(copy / "content/es/vehicle/measured.po", without_message("tires.heading"))
     edited(copy / "content/es/vehicle/defects.po", without_message("affects.looks"))
     edited(copy / "content/es/frame.po", without_message("nav.label"))
@@ -63,7 +63,7 @@ def test_all_messages_that_a_language_lacks_are_told_at_once_with_their_catalogs
     )
 
 
-def test_a_message_that_no_language_has_belongs_beside_its_kin(copy: Path):
+def test_a_message_missing_in_all_languages_belongs_to_the_catalog_of_its_prefix(copy: Path):
     for language in ("en", "es"):
         edited(copy / f"content/{language}/vehicle/identity.po", without_message("body.suv"))
     (told,) = problems(copy, "build")
@@ -97,14 +97,14 @@ def test_a_message_that_no_language_has_belongs_beside_its_kin(copy: Path):
         ),
     ],
 )
-def test_a_fault_of_a_catalog_or_an_explained_word_is_told_at_its_place(copy: Path, file, change, told):
+def test_an_error_in_a_catalog_or_explainer_is_reported_at_its_place(copy: Path, file, change, told):
     edited(copy / file, change)
     (line,) = problems(copy, "build")
     assert line.startswith(told)
 
 
 @pytest.mark.parametrize("folder_and_name", [("terms", "tread"), ("texts", "cautions")])
-def test_a_term_or_text_that_is_missing_is_told_by_its_file(copy: Path, folder_and_name):
+def test_a_missing_term_or_text_is_reported_with_its_file(copy: Path, folder_and_name):
     folder, name = folder_and_name
     (copy / f"content/en/{folder}/{name}.md").unlink()
     (told,) = problems(copy, "build")
@@ -113,7 +113,7 @@ def test_a_term_or_text_that_is_missing_is_told_by_its_file(copy: Path, folder_a
     )
 
 
-def test_a_figure_that_a_message_names_and_nobody_gives_is_told_with_those_there_are(copy: Path):
+def test_an_unknown_figure_in_a_message_is_reported_with_the_known_ones(copy: Path):
     edited(
         copy / "content/en/frame.po",
         lambda text: text.replace("{page} | {store}", "{pages} | {store}"),
@@ -122,7 +122,7 @@ def test_a_figure_that_a_message_names_and_nobody_gives_is_told_with_those_there
     assert "found the figure {pages}; expected one of {" in told
 
 
-def test_words_that_a_template_of_the_store_asks_for_are_told_at_its_line(copy: Path):
+def test_a_missing_message_of_a_stores_template_is_reported_at_its_line(copy: Path):
     store = write_store(copy / "store", [{}])
     own = store / "theme/pages/condition.html"
     own.parent.mkdir(parents=True)

@@ -27,7 +27,7 @@ Told = tuple[Body, int | None, int | None]
 """Body, price and miles."""
 
 
-def test_how_far_is_as_worked_by_hand():
+def test_distances_agree_with_values_computed_by_hand():
     """K2 is 1/5 + 1/5 far, K3 1/10 + 0, K4 has no price (1 + 0), and K1, which is as far as K2, comes before it."""
     told = {"K1": (12_000, 40_000), "K2": (12_000, 60_000), "K3": (9_000, 50_000), "K4": (None, 50_000)}
     on_offer = [vehicle(stock, (Body.SUV, *figures)) for stock, figures in told.items()]
@@ -51,7 +51,7 @@ ALL_KNOWN = some.tuples(some.just(Body.SUV), KNOWN, KNOWN)
     some.randoms(use_true_random=False),
 )
 @example([(Body.SUV, 1, 1)] * 9, [(Body.SUV, 1, 1), (Body.SEDAN, None, 0)], random.Random(1))
-def test_the_answers_are_those_of_holding_each_against_all(offered, sold, dice):
+def test_the_search_agrees_with_comparing_all_vehicles(offered, sold, dice):
     """Few different figures, so that many are as far, and unknown ones; stock numbers in no order."""
     numbers = dice.sample(range(100), len(offered))
     on_offer = [vehicle(f"K{number}", told) for number, told in zip(numbers, offered, strict=True)]

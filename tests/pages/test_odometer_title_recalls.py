@@ -75,7 +75,7 @@ def surfaces(record: VehicleRecord, folder: Path) -> tuple[dict[str, str], Listi
 
 
 @pytest.mark.parametrize("statement", CAVEATS)
-def test_a_reading_that_is_not_the_mileage_never_stands_alone(statement, demo_store):
+def test_a_reading_that_is_not_the_mileage_has_a_caveat_everywhere(statement, demo_store):
     odometer = {"reading": "88,900 mi", "read_on": "2026-10-04", "statement": statement}
     texts, _ = surfaces(changed(demo_store, odometer=odometer), demo_store)
     shown = {name for name, text in texts.items() if CAVEATS[statement] in text}
@@ -104,7 +104,7 @@ def test_brand_and_open_recalls_are_on_window_sheet_card_and_csv(demo_store):
     assert (row["title_brand"], row["open_recalls"]) == ("Prior taxi", "2")
 
 
-def test_what_nobody_looked_up_is_said_and_left_empty_in_the_table(demo_store):
+def test_papers_not_looked_up_are_mentioned_and_empty_in_the_csv(demo_store):
     texts, _ = surfaces(changed(demo_store, title=..., recalls=...), demo_store)
     assert "Title not noted. Recalls not noted." in texts["card"]
     row = json.loads(texts["CSV"])
@@ -136,7 +136,7 @@ def test_each_recall_is_a_paragraph_of_its_own():
         (2010, "actual", "The seller states that the reading is the actual mileage"),
     ],
 )
-def test_no_statement_is_called_needless_before_its_time(year, statement, words):
+def test_no_vehicle_is_called_exempt_before_its_age(year, statement, words):
     odometer = {"reading": "88,900 mi", "read_on": "2026-10-04", "statement": statement}
     vehicle = {"year": year}
     record = a_vehicle(vehicle=vehicle, odometer=odometer)
@@ -144,7 +144,7 @@ def test_no_statement_is_called_needless_before_its_time(year, statement, words)
     assert fact.value.text.startswith(words)
 
 
-def test_a_missing_reading_is_not_noted_and_not_said_to_be_broken():
+def test_a_missing_reading_is_called_not_noted_and_not_broken():
     record = a_vehicle(odometer={"reading": ..., "read_on": "2026-10-04"})
     assert distance_words(record, TRANSLATOR) == "Odometer reading not noted"
 

@@ -32,7 +32,7 @@ class _Part:
 
 
 @given(told=st.lists(st.tuples(st.sampled_from(range(5)), st.sampled_from(["es", "vi", "zh-Hant", None]))))
-def test_every_language_is_found_wherever_a_view_may_name_one(told: list[tuple[int, str | None]]):
+def test_every_language_in_a_view_is_found(told: list[tuple[int, str | None]]):
     parts = []
     for place, language in told:
         one = _Told("palabras", language)

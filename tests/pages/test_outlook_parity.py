@@ -231,7 +231,7 @@ def check_parity(count: int, seed: int = 570) -> None:
             assert {name: its[name] for name in mine} == mine, given
 
 
-def test_the_browser_works_out_and_says_the_same_outlook():
+def test_the_browser_computes_and_words_the_same_outlook():
     """Generated vehicles on any day, exactly equal: bands, months, order, both sums, their ranges, what is named. All
     of it in words too, in English and in Spanish, for the United States and the European Union.
     """

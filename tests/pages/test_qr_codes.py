@@ -40,7 +40,7 @@ def made_by_another(content: str, mask: int | None = None) -> set[tuple[int, int
 
 @settings(max_examples=30, deadline=None)
 @given(addresses(ascii_lowercase))
-def test_every_module_is_where_a_second_library_puts_it(address):
+def test_every_module_agrees_with_a_second_library(address):
     """At level M; of the eight masks, which a reader undoes, either library may choose another."""
     dark = dark_modules(qr_code(address))
     assert any(dark == made_by_another(address, mask) for mask in range(8))
@@ -48,7 +48,7 @@ def test_every_module_is_where_a_second_library_puts_it(address):
 
 @settings(max_examples=60, deadline=None)
 @given(addresses(ascii_lowercase + ascii_uppercase + digits + "-_~."))
-def test_whatever_the_address_it_is_read_back(address):
+def test_any_address_is_read_back_from_its_qr_code(address):
     """Capitals and digits may be written shorter than as bytes, so there the modules are not the same."""
     code = qr_code(address)
     picture = Image.new("L", (code.side, code.side), 255)
@@ -59,7 +59,7 @@ def test_whatever_the_address_it_is_read_back(address):
 
 
 @pytest.mark.parametrize(("length", "modules"), [(62, 33), (63, 37), (84, 37), (85, 41)])
-def test_a_symbol_is_as_large_as_its_bytes_need(length, modules):
+def test_a_symbol_has_the_smallest_version_for_its_bytes(length, modules):
     """ISO/IEC 18004, table 7, from memory: at level M, 62 bytes fit in version 4, 84 in version 5."""
     code = qr_code("https://lot.example/".ljust(length, "x"))
     assert code.side == modules + 2 * QUIET_ZONE

@@ -62,7 +62,7 @@ def test_numbers_are_written_as_in_the_table_of_the_standard():
         assert rfc8785.dumps(number).decode() == row["written"]
 
 
-def test_another_program_finds_the_same_fingerprint():
+def test_another_program_computes_the_same_fingerprint():
     """Node reads the facts in another order and with spaces, writes them itself, and takes their SHA-256."""
     vehicle = a_vehicle(notes={"en": 'Says "€ 5" — ok\n', "es": "Freno añadido 🚗"}, vehicle={"color": "öl-grün"})
     facts = disclosed_facts(vehicle, some_settings())
@@ -126,11 +126,11 @@ def test_another_picture_under_the_same_name_changes_the_fingerprint():
         {"not_for_road_use": False},
     ],
 )
-def test_what_is_no_fact_about_the_vehicle_or_says_nothing_new_leaves_it_as_it_was(changes):
+def test_changes_that_are_not_disclosed_keep_the_fingerprint(changes):
     assert canonical_record(a_vehicle(**changes), some_settings()) == canonical_record(a_vehicle(), some_settings())
 
 
-def test_what_is_kept_back_is_nowhere_in_the_file():
+def test_private_values_are_not_in_the_file():
     photo = {"file": "owner-and-plate.jpg", "shows": "A lens.", "cover": [{"x": 0.1, "y": 0.1, "w": 0.2, "h": 0.1}]}
     (defect,) = an_inspection()["defects"]
     vehicle = a_vehicle(location="Row 9, space 9", photos=[photo], defects=[{**defect, "photos": [photo]}])
@@ -141,7 +141,7 @@ def test_what_is_kept_back_is_nowhere_in_the_file():
     assert '"cover"' not in written
 
 
-def test_figures_are_as_written_with_their_unit():
+def test_figures_keep_their_written_form_with_unit():
     facts = disclosed_facts(a_vehicle(), some_settings())
     assert facts["tires"]["left_front"]["tread"]["inner"] == "6/32 in"
     assert facts["odometer"]["reading"] == "64,000 mi"
@@ -149,7 +149,7 @@ def test_figures_are_as_written_with_their_unit():
     assert (facts["price"], facts["currency"]) == ("13450", "USD")
 
 
-def test_no_defects_is_said_and_a_sold_vehicle_has_no_price():
+def test_no_defects_is_stated_and_a_sold_vehicle_has_no_price():
     facts = disclosed_facts(a_vehicle(defects=[], checks=..., status="sold", sold_on="2026-11-01"), some_settings())
     assert facts["defects"] == []
     assert "price" not in facts

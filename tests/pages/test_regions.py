@@ -76,13 +76,13 @@ def pages_of(stock: str, language: str, region: Region, material_of) -> str:
 @pytest.mark.parametrize("region", [Region.GREAT_BRITAIN, Region.EUROPEAN_UNION])
 @pytest.mark.parametrize("language", ["en", "es"])
 @pytest.mark.parametrize("stock", ["K101", "K102"])
-def test_no_page_elsewhere_speaks_of_the_rules_of_the_united_states(stock, language, region, material_of):
+def test_pages_of_other_regions_never_mention_rules_of_the_united_states(stock, language, region, material_of):
     text = pages_of(stock, language, region, material_of)
     assert [text[max(found.start() - 60, 0) : found.end() + 20] for found in UNITED_STATES_ALONE.finditer(text)] == []
     assert " kg" in text
     assert ("millas" in text or " miles" in text) <= (region is Region.GREAT_BRITAIN)
 
 
-def test_the_united_states_speak_of_their_own_rules(material_of):
+def test_pages_of_the_united_states_mention_their_rules(material_of):
     text = pages_of("K102", "en", Region.UNITED_STATES, material_of)
     assert all(words in text for words in ("Your State", "Buyers Guide", "/32", " lb"))

@@ -32,7 +32,7 @@ def test_a_figure_stands_on_its_own_tick():
 
 
 @given(depths, st.lists(depths, max_size=3))
-def test_everything_lies_on_the_ruler_and_deeper_is_never_to_the_left(lowest: Fraction, others: list[Fraction]):
+def test_every_figure_is_on_the_ruler_in_increasing_order(lowest: Fraction, others: list[Fraction]):
     """The scale grows with the figures: a tire of 21/32 in, deeper than any scale foresaw, is still on it."""
     shown = drawn(lowest, others)
     assert all(shown.zero_x <= x <= shown.zero_x + shown.length for x in (shown.lowest_x, *shown.others_x))
@@ -48,7 +48,7 @@ def test_hatching_stays_between_zero_and_the_limit(limit: Fraction):
     assert all(shown.top <= y <= shown.bottom for y in numbers[1::2])
 
 
-def test_nothing_measured_is_an_empty_ruler_of_the_same_size():
+def test_without_a_measurement_the_ruler_is_empty_and_equally_large():
     """What was not measured stands in the same place and size, without a pointer."""
     empty, full = drawn(None, []), drawn(Fraction(6), [])
     assert (empty.pointer, empty.lowest_x) == (None, None)

@@ -105,6 +105,6 @@ def test_a_syntax_error_is_named_with_its_place(minified, text: str, place: tupl
         ("export const a = 1", "a form that a classic script does not have"),
     ],
 )
-def test_what_no_classic_script_can_be_made_of_is_refused(text: str, found: str):
+def test_a_module_that_cannot_become_a_classic_script_is_rejected(text: str, found: str):
     with pytest.raises(BundlingError, match=found):
         bundled_scripts(["start.mjs"], {"start.mjs": text})

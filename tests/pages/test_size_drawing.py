@@ -39,7 +39,7 @@ def test_bar_and_card_are_to_one_scale(millimetres, share):
 
 
 @given(some.fractions(min_value=1, max_value=5_000, max_denominator=10), some.sampled_from(sorted(SPEAKING)))
-def test_words_stand_in_the_card_or_at_its_side_and_never_on_each_other(millimetres, language):
+def test_labels_are_in_or_beside_the_card_and_never_overlap(millimetres, language):
     drawn = size_drawing(millimetres, SPEAKING[language])
     card_end = drawn.left + drawn.card_width
     for word in drawn.card:

@@ -93,7 +93,7 @@ def test_a_fact_is_on_every_surface_that_shows_it(name: str, demo_store: Path):
     assert not missing, {place: texts[place][:1500] for place in missing[:1]}
 
 
-def test_what_nobody_looked_at_again_stays_with_its_day(demo_store: Path):
+def test_a_finding_not_looked_at_again_stays_with_its_day(demo_store: Path):
     """A later inspection that does not mention a defect removes it from nowhere."""
     now = {**as_written(demo_store, "K102"), "defects": "none"}
     then = {**now, "defects": [HINGE], "inspection": {**now["inspection"], "done_on": "2026-08-01"}}
@@ -106,13 +106,13 @@ def test_what_nobody_looked_at_again_stays_with_its_day(demo_store: Path):
     assert "glove box lid (seen on August 1, 2026" in item.card.defects
 
 
-def test_everything_was_checked_is_said_only_if_everything_was_measured_too(demo_store: Path):
+def test_everything_was_checked_is_stated_only_if_everything_was_measured(demo_store: Path):
     assert "Every important point was checked" in texts_of(demo_store)[PAGE]
     for key in ("brake_fluid", "tires", "brakes"):
         assert "Every important point was checked" not in texts_of(demo_store, **{key: ...})[PAGE]
 
 
-def test_a_line_leads_to_its_defect_and_nothing_is_called_a_count_of_a_kind(demo_store: Path):
+def test_a_line_links_to_its_defect_and_defects_are_not_counted_by_kind(demo_store: Path):
     page = texts_of(demo_store, defects=[HINGE], walk_around=...)[PAGE]
     assert "One thing" not in page
     assert "Works less well: broken part, glove box lid" in page

@@ -15,7 +15,7 @@ EAST = {"name": "Ferrow Lane East", "address": ["2 Ferrow Lane"], "phone": "+1 2
 WEST = {"name": "Ferrow Lane West", "address": ["9 Ferrow Lane"], "phone": "+1 202 555 0144"}
 
 
-def test_the_vehicles_of_a_place_share_what_stands_round_their_pages(tmp_path: Path):
+def test_vehicles_of_one_location_share_their_surroundings(tmp_path: Path):
     """A store looks up by a table of all its vehicles: were it made for each page, time would grow by the square."""
     folder = write_store(tmp_path / "store", ({"location": EAST["name"]},), {"locations": [EAST, WEST]})
     store, problems = read_store(folder, TODAY)

@@ -59,13 +59,13 @@ def test_a_message_of_the_alphabet_takes_the_septets_of_the_library(text: str):
     assert message_length(text).used == len(GSM.encode(text)[0])
 
 
-def test_printers_signs_do_not_cost_the_room_of_a_message():
+def test_typographic_characters_do_not_shorten_a_message():
     assert plainly("5/32\N{NO-BREAK SPACE}in, “as is” – 3\N{NARROW NO-BREAK SPACE}%") == '5/32 in, "as is" - 3 %'
     assert message_length(plainly("n\N{COMBINING TILDE}")).costly == ()
 
 
 @given(st.text(max_size=200))
-def test_without_its_costly_letters_a_message_is_of_the_alphabet(text: str):
+def test_a_message_without_costly_characters_fits_the_default_alphabet(text: str):
     plain = without_costly(text)
     assert not message_length(plain).costly
     assert message_length(plain).parts <= message_length(text).parts

@@ -47,7 +47,7 @@ def test_captions_are_paragraphs_that_end_at_a_chapter_and_at_a_pause(begins, ex
     assert paragraphs(CUES, begins) == expected
 
 
-def test_a_chapter_leads_to_its_place_and_to_the_defect_that_it_is_named_after():
+def test_a_chapter_links_to_its_time_and_to_its_defect():
     """Media Fragments URI 1.0 (W3C), 4.2.1: `#t=64.5` is 64 and a half seconds from the beginning."""
     first, *_, last = a_view().chapters
     assert (first.time, first.defect, first.defect_words) == ("0:00", None, None)
@@ -69,7 +69,7 @@ def test_captions_and_words_are_in_the_page_s_language_or_the_store_s_or_any(lan
     assert {chapter.title.language for chapter in view.chapters} == {marked}
 
 
-def test_words_of_the_store_s_own_stand_in_place_of_the_captions():
+def test_the_stores_transcript_replaces_the_captions():
     own = {"en": "We start at the\nfront.\n\nThen the rear."}
     assert a_view(transcript=own).transcript == (Text("We start at the front.", None), Text("Then the rear.", None))
     assert {told.language for told in a_view("es", ("en", "es"), transcript=own).transcript} == {"en"}
@@ -79,5 +79,5 @@ def test_words_of_the_store_s_own_stand_in_place_of_the_captions():
 @pytest.mark.parametrize(
     ("language", "said"), [("en", "It lasts 1 minute and 24 seconds,"), ("es", "Dura 1 minuto y 24 segundos,")]
 )
-def test_its_length_is_said_in_words(language, said):
+def test_the_length_of_the_film_is_in_words(language, said):
     assert said in a_view(language).introduction

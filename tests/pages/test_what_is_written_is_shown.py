@@ -42,7 +42,7 @@ def words_of(page: str) -> str:
 
 
 @pytest.mark.parametrize("stock", STOCKS)
-def test_every_text_of_a_record_stands_on_its_page(demo_store: Path, stock: str):
+def test_every_text_of_a_record_is_on_its_page(demo_store: Path, stock: str):
     record = record_of(as_written(demo_store, stock))
     assert record is not None
     page = words_of(told(record, demo_store)).casefold()
@@ -71,7 +71,7 @@ NOTHING_MEASURED = {
 }
 
 
-def test_a_test_on_another_day_than_the_inspection_says_its_own(demo_store: Path):
+def test_a_test_on_another_day_shows_its_day(demo_store: Path):
     record = record_of(merged(as_written(demo_store, "K108"), ON_OTHER_DAYS))
     assert record is not None
     page = words_of(told(record, demo_store, sheets=False))
@@ -90,7 +90,7 @@ def test_a_test_on_another_day_than_the_inspection_says_its_own(demo_store: Path
         assert sentence in page
 
 
-def test_what_nobody_measured_is_not_said_to_be_measured_on_a_day(demo_store: Path):
+def test_an_unmeasured_figure_has_no_day_of_measurement(demo_store: Path):
     record = record_of(merged(as_written(demo_store, "K108"), NOTHING_MEASURED))
     assert record is not None
     page = words_of(told(record, demo_store, sheets=False))

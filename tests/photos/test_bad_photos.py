@@ -67,7 +67,7 @@ def test_a_photo_cut_short_is_not_excused_by_its_thumbnail(tmp_path):
     assert told_of(tmp_path, "photo.jpg").found == "a photo that ends before its time"
 
 
-def test_a_name_that_says_another_format(tmp_path):
+def test_a_name_with_the_ending_of_another_format(tmp_path):
     a_scene().save(photos_folder(tmp_path) / "photo.png", "JPEG")
     assert told_of(tmp_path, "photo.png") == a_problem(
         "photo.png",
@@ -102,7 +102,7 @@ def test_a_picture_that_would_fill_the_memory(tmp_path, side):
     )
 
 
-def test_a_name_that_is_none_is_our_own_mistake():
+def test_an_empty_name_raises():
     """A name that is none is a fault of whoever calls: it raises, and the photo, which is good, gets no blame."""
     written = io.BytesIO()
     a_scene((200, 150)).save(written, "JPEG")
@@ -123,7 +123,7 @@ def test_a_strip_and_a_speck_are_no_photos(tmp_path):
     assert told_of(tmp_path, "speck.png") == expected
 
 
-def test_damage_that_only_shows_in_the_pixels(tmp_path):
+def test_damage_in_the_pixels_only(tmp_path):
     """The file is well formed, so the good photo is made; the bad one is told, and nothing of it is kept."""
     header = struct.pack(">IIBBBBB", 200, 150, 8, 2, 0, 0, 0)
     write_png(photos_folder(tmp_path) / "photo.png", header, b"these are no compressed pixels")
@@ -144,7 +144,7 @@ def test_a_png_with_a_wrong_check_value(tmp_path):
     assert told_of(tmp_path, "photo.png").found.startswith("a damaged photo (")
 
 
-def test_every_bad_photo_is_told_in_one_run(tmp_path):
+def test_every_bad_photo_is_reported_in_one_run(tmp_path):
     folder = photos_folder(tmp_path)
     (folder / "a.jpg").write_bytes(b"")
     (folder / "b.jpg").write_text("no photo")
@@ -194,7 +194,7 @@ def png_chunk(kind: bytes, data: bytes) -> bytes:
     return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
 
-def test_a_mistake_of_ours_is_not_told_as_a_damaged_photo():
+def test_a_bug_is_not_reported_as_a_damaged_photo():
     """A plan that says where to cover in a wrong way is our own fault; the photo is whole."""
     file = io.BytesIO()
     a_scene().save(file, "JPEG")

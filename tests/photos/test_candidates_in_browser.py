@@ -73,7 +73,7 @@ def test_the_first_picture_is_hurried_and_the_rest_wait_until_they_come_near(sit
     assert {tuple(each) for each in rest} == {("auto", "lazy")}
 
 
-def test_until_a_photo_comes_its_mean_color_stands_in_its_place(site_at_root, open_page):
+def test_the_mean_color_fills_the_place_of_a_photo_until_it_loads(site_at_root, open_page):
     """Seen in the browser's own screenshot, while the photo is held back; by the photo itself once it is there."""
     page = open_page("about:blank", width=390)
     page.route("**/pictures/*", lambda _: None)

@@ -74,7 +74,7 @@ def test_a_card_that_lies_far_from_the_defect_gives_no_size():
     assert measured(FAR_FROM_THE_CARD) is NotMeasured.FAR
 
 
-def test_of_a_thousand_views_at_least_95_in_100_intervals_hold_the_truth():
+def test_at_least_95_in_100_intervals_contain_the_true_length():
     """JCGM 100:2008, 6.3.3: twice the combined standard uncertainty is an interval of about 95 in 100."""
     inside, count = 0, 0
     for view in views(random.Random(7810), 10_000):
@@ -88,7 +88,7 @@ def test_of_a_thousand_views_at_least_95_in_100_intervals_hold_the_truth():
     assert inside >= 0.95 * MEASURED
 
 
-def test_the_plane_is_that_of_an_estimate_by_singular_values():
+def test_the_plane_agrees_with_an_estimate_by_singular_values():
     """scikit-image estimates a projective transform by a direct linear transform, with numpy's SVD."""
     on_card = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * [LENGTH / 2, WIDTH / 2]
     for view in views(random.Random(1), 50):
@@ -122,7 +122,7 @@ SPAN = [(550 / 1600, 0.2), (1050 / 1600, 0.2)]
         (CARD, [(0.5, 0.4), (0.5, 0.4)], "uncertain"),
     ],
 )
-def test_what_would_be_guesswork_is_refused_with_its_reason(card, span, expected):
+def test_an_unreliable_size_is_refused_with_its_reason(card, span, expected):
     assert size_by_card(card, span, 1600, 1200, LIMITS) is NotMeasured(expected)
 
 
@@ -132,7 +132,7 @@ def test_a_length_seen_straight_on_is_counted_in_pixels():
     assert found.about == pytest.approx(100)
 
 
-def test_the_browser_measures_the_same(browser: Browser):
+def test_the_browser_computes_the_same_size(browser: Browser):
     """Two implementations of one description agree on sizes to a billionth, and on every refusal."""
     cases = [*views(random.Random(2), 1_500)]
     given = [

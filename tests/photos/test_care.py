@@ -95,7 +95,7 @@ def test_a_photo_that_another_vehicle_has_too(lot):
     ]
 
 
-def test_a_photo_that_stands_in_everywhere_names_three_others(lot):
+def test_a_photo_used_in_every_folder_names_three_others(lot):
     """In each of 10,000 vehicles, all others by name would be a gigabyte."""
     stocks = [f"K90{number}" for number in range(6)]
     for stock in stocks:
@@ -149,7 +149,7 @@ FAR_BOX = {"x": 0.5, "y": 0.5, "w": 0.03, "h": 0.02}
         ((None, FAR), []),
     ],
 )
-def test_a_defect_is_to_be_shown_near_and_in_its_place(lot, marks, found):
+def test_a_defect_needs_a_close_up_and_a_context_photo(lot, marks, found):
     """A mark that takes a good part of the photo means a close-up; a small one, a photo that shows where."""
     warnings = told(lot, *GOOD[:1], **a_defect(*marks))
     assert warnings == [("inspection.yaml", words) for words in found]
@@ -174,7 +174,7 @@ def test_a_defect_is_to_be_shown_near_and_in_its_place(lot, marks, found):
         ),
     ],
 )
-def test_a_card_that_gives_no_size_or_another_is_told(lot, far, size, found):
+def test_a_card_without_a_size_or_with_another_size_is_reported(lot, far, size, found):
     """A card seen straight on, 200 pixels of 1,600 to its 85.60 mm: the span of 234 pixels is 100 mm long."""
     defects = a_defect(NEAR, FAR)["defects"]
     corners = ((0.5, 0.5), (0.625, 0.5), (0.625, 0.60511), (0.5, 0.60511))
@@ -207,12 +207,12 @@ def test_a_noise_needs_no_photo(lot):
         ("Óxido en el paso de rueda.", True),
     ],
 )
-def test_words_that_describe_and_words_that_do_not(words, says_something):
+def test_captions_that_describe_and_captions_that_do_not(words, says_something):
     """Camera names and empty words are no text alternative (W3C, WCAG 2.2, failure F30)."""
     assert is_description(words, "right-rear.jpg", photo_limits()) is says_something
 
 
-def test_words_that_say_nothing_are_told_with_their_place(lot):
+def test_empty_captions_are_reported_at_their_place(lot):
     store = store_of(lot, {"photos": [{"file": "odometer.jpg", "shows": "IMG_2041"}]})
     warnings = warnings_of(store)
     expected = "what the photo shows, in a few words"

@@ -35,7 +35,7 @@ WRITERS: dict[str, dict[str, Any]] = {
 
 
 @pytest.mark.parametrize("file", WRITERS)
-def test_every_format_that_phones_write_is_taken_in(tmp_path, file):
+def test_every_photo_format_of_phones_is_accepted(tmp_path, file):
     """Four quarters keep their places and colors through every format, written by Pillow, libavif and libheif."""
     a_scene().save(photos_folder(tmp_path) / file, **WRITERS[file])
     pictures, picture = make_one(tmp_path, file)
@@ -128,7 +128,7 @@ def test_the_demo_photo_with_a_wide_profile_is_converted(tmp_path):
     assert max(unconverted) > max(differences)
 
 
-def test_a_profile_that_says_srgb_changes_nothing(tmp_path):
+def test_an_srgb_profile_changes_nothing(tmp_path):
     """IEC 61966-2-1 by littleCMS's own profile: the picture is the same as without one, to the last bit."""
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     made = []
@@ -159,7 +159,7 @@ def test_sixteen_bit_gray_is_scaled_not_cut_off(tmp_path):
 
 
 @pytest.mark.parametrize("mode", ["L", "LA", "P", "1", "RGBA"])
-def test_other_kinds_of_pixels_come_out_as_they_look(tmp_path, mode):
+def test_other_pixel_formats_keep_their_look(tmp_path, mode):
     """Gray, palette, black and white, with alpha: all look white on top and black below."""
     scene = Image.new("L", (400, 300), 255)
     scene.paste(0, (0, 150, 400, 300))
@@ -170,7 +170,7 @@ def test_other_kinds_of_pixels_come_out_as_they_look(tmp_path, mode):
     assert far_apart(quarter(full, 0, 1), (0, 0, 0)) <= 3
 
 
-def test_what_is_transparent_shows_paper_not_black(tmp_path):
+def test_transparent_pixels_become_white(tmp_path):
     """Half-transparent red over white is (227, 147, 142), by the usual blending: 255 - (255 - c) / 2."""
     scene = Image.new("RGBA", (400, 300), (*COLORS["red"], 128))
     scene.paste((0, 0, 0, 0), (0, 0, 200, 150))

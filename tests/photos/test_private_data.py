@@ -86,7 +86,7 @@ def test_exiftool_finds_nothing_but_the_format_itself_in_any_picture(tmp_path, f
         )
 
 
-def test_no_demo_photo_gives_its_place_or_camera_away():
+def test_no_picture_of_a_demo_photo_has_a_location_or_camera_data():
     """The demo photos carry a position and camera data (some of them); the names of pictures carry none of theirs."""
     photos = sorted(Path("demo_site/vehicles").glob("*/photos/*"))
     tags = json.dumps(tags_of(photos))

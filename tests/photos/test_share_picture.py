@@ -48,7 +48,7 @@ def lot(tmp_path: Path) -> tuple[Pictures, Picture]:
     return make_one(tmp_path, "photo.png")
 
 
-def test_it_is_a_jpeg_of_the_size_that_previews_show(lot):
+def test_the_share_picture_is_a_jpeg_of_1200_by_630(lot):
     """og:image has no size of its own; 1200 x 630 is common practice among those who show it."""
     pictures, picture = lot
     file = make_share_picture(a_card(picture), pictures)
@@ -86,7 +86,7 @@ def test_each_word_and_figure_of_the_card_is_drawn(lot):
 
 
 @pytest.mark.parametrize("title", ["2016 Brevik Fjordline", "2016 " + "Brevik Fjordline Touring " * 6, "W" * 80])
-def test_no_word_runs_out_of_the_picture_or_into_the_photo(lot, title):
+def test_all_text_stays_inside_its_part_of_the_share_picture(lot, title):
     """Whatever the length of the name: the edges round the words stay paper."""
     pictures, _ = lot
     file = make_share_picture(a_card(None, title=title, store="Ferrow Lane " * 6), pictures)

@@ -68,7 +68,7 @@ def test_a_store_chooses_formats_and_widths_and_has_the_widest_of_first_photos_o
     assert len({first.key, other.key, plan_pictures(a_photo(4032, 3024)).key}) == 3
 
 
-def test_what_proves_a_flaw_gets_the_bytes():
+def test_close_ups_of_defects_get_the_higher_quality():
     """At the sizes of dense screens a view is written with less quality than a close-up, under a name of its own."""
     view, close_up = (plan_pictures(a_photo(4032, 3024), is_close_up=proves) for proves in (False, True))
     for widths, is_less in (((320, 480, 640, 800), False), ((1200, 1600), True)):

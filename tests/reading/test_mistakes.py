@@ -59,7 +59,7 @@ def test_the_reported_value_is_at_the_reported_place(tmp_path, case):
 
 
 @cases("mistakes_of_form")
-def test_a_mistake_of_form_is_reported(tmp_path, case):
+def test_a_syntax_error_is_reported(tmp_path, case):
     """YAML 1.2 allows anchors and tags; this reader rejects them."""
     file = tmp_path / "inspection.yaml"
     file.write_text(case["write"], "utf-8")
@@ -83,5 +83,5 @@ def test_contradicting_values_are_reported(tmp_path, case):
     assert (store is None) == any(problem.severity is Severity.ERROR for problem in problems)
 
 
-def test_a_valid_text_has_no_problem_of_form():
+def test_a_valid_text_has_no_syntax_problem():
     assert read_tree(INSPECTION, "inspection.yaml")[1] == []

@@ -84,7 +84,7 @@ def test_on_is_a_key_and_not_true(tmp_path):
     assert record.history[0].on.isoformat() == "2026-10-18"
 
 
-def test_every_key_and_value_knows_its_place(tmp_path):
+def test_every_key_and_value_has_its_position(tmp_path):
     file = tmp_path / "inspection.yaml"
     file.write_text(INSPECTION + "services:\n  - service: engine_oil\n    at: 60,000 mi\n", "utf-8")
     _, marks, _ = read_record(VehicleRecord, file, "inspection.yaml")

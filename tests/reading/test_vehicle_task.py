@@ -133,7 +133,7 @@ def test_after_any_change_the_result_is_that_of_a_cold_read(case: Case, change: 
 
 
 @pytest.mark.parametrize("kind", ["file", "names", "tree", "part", "day"])
-def test_a_reader_that_forgets_a_kind_of_question_is_found_out(
+def test_a_reader_that_omits_a_kind_of_recording_gives_a_stale_result(
     case: Case, kind: str, monkeypatch: pytest.MonkeyPatch
 ):
     """At least one of the changes then gives the result of before."""

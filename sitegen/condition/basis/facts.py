@@ -16,7 +16,7 @@ Path = tuple[str | int, ...]
 
 
 class Harm(StrEnum):
-    """What a standing fact can do to somebody or leaves unknown. The values are in order of seriousness."""
+    """The possible consequence of a standing fact. The values are in order of seriousness, the worst first."""
 
     CAN_HURT = "can hurt"
     CAN_STRAND = "can strand"

@@ -100,7 +100,7 @@ def plan_widths(
     possible: tuple[int, ...],
     formats: Iterable[PictureFormat],
 ) -> Plan:
-    """Plan the pictures of one photo in these widths, none of which is larger than the photo."""
+    """Plan the pictures of one photo in these widths. No picture is larger than the photo."""
     regions = _union(covers)
     full = _fitting(photo, FULL_LONGEST)
     sources = tuple(ENCODINGS[each] for each in formats)

@@ -67,7 +67,7 @@ def test_without_scripts_axe_finds_no_violation_and_all_text_can_be_read(open_pa
 
 
 @pytest.mark.parametrize("path", AUDITED)
-def test_a_page_bends_to_its_reader(open_page, site_address, path):
+def test_a_page_follows_the_readers_settings(open_page, site_address, path):
     page = open_page(f"{site_address}/{path}", width=320, height=256)
 
     # WCAG 2.2, 1.4.10 Reflow: 320 CSS pixels wide, as a page of 1280 pixels is at 400 % zoom.

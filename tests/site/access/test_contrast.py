@@ -76,7 +76,7 @@ def test_the_formula_is_that_of_wcag(open_page):
         assert ours == pytest.approx(ratio, abs=5e-5)
 
 
-def test_the_walk_finds_what_is_weak_and_nothing_else(open_page):
+def test_the_contrast_check_finds_weak_text_and_nothing_else(open_page):
     page = open_page("about:blank")
     page.set_content(WEAK)
     told = page.evaluate(walking(f"textsBelow({ENOUGH})"))
@@ -84,13 +84,13 @@ def test_the_walk_finds_what_is_weak_and_nothing_else(open_page):
 
 
 @pytest.mark.parametrize("path", EVERY_TYPE)
-def test_all_text_stands_out_seven_to_one(open_page, site_address, path):
+def test_all_text_has_a_contrast_of_seven_to_one(open_page, site_address, path):
     page = open_page(f"{site_address}/{path}")
     wait_until_whole(page)
     assert_all_text_stands_out(page, least=20)
 
 
-def test_what_opens_over_the_page_stands_out_too(open_page, site_address):
+def test_text_in_overlays_has_enough_contrast_too(open_page, site_address):
     page = open_page(f"{site_address}/vehicles/K102/index.html")
     page.locator("#measured .explained").first.click()
     page.locator(".explanation:popover-open").wait_for()

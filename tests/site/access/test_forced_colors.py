@@ -65,7 +65,7 @@ def test_rulers_drawings_and_pins_are_in_the_colors_chosen(open_page, site_addre
 
 
 @pytest.mark.parametrize("path", TOLD_BY_BACKGROUND)
-def test_what_a_background_told_has_an_outline(open_page, site_address, path):
+def test_states_shown_by_background_have_an_outline(open_page, site_address, path):
     page = open_page(f"{site_address}/{path}", forced_colors="active")
     for scheme in in_both_schemes(page):
         for part in TOLD_BY_BACKGROUND[path]:

@@ -39,7 +39,7 @@ def test_a_link_to_the_lists_of_a_page_lands_there(open_page, site_address):
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("language", ["", "es/"])
-def test_no_hint_in_a_field_is_cut_off(open_page, site_address, language, width):
+def test_no_placeholder_is_cut_off(open_page, site_address, language, width):
     page = open_page(f"{site_address}/{language}index.html", width, 844)
     page.locator(".filters").evaluate("(filters) => { filters.open = true }")
     assert page.evaluate(CUT_OFF) == []
@@ -47,7 +47,7 @@ def test_no_hint_in_a_field_is_cut_off(open_page, site_address, language, width)
 
 @pytest.mark.parametrize("width", [320, 390, 1280])
 @pytest.mark.parametrize("language", ["", "es/"])
-def test_the_status_of_a_vehicle_is_in_one_piece(open_page, site_address, language, width):
+def test_the_status_of_a_vehicle_does_not_wrap(open_page, site_address, language, width):
     page = open_page(f"{site_address}/{language}index.html", width, 844)
     statuses = page.locator(".vehicle-card .status")
     assert statuses.count() > 0

@@ -163,7 +163,7 @@ def test_every_stop_is_seen_and_not_covered_and_the_last_leads_out(
     assert stops > least
 
 
-def test_what_is_heard_is_headed_section_by_section(open_page, site_address):
+def test_every_section_has_a_heading_and_a_region(open_page, site_address):
     """One main part, one first heading, and a region for each section, in the order of the contents."""
     page = open_page(f"{site_address}/{VEHICLE}")
     main = page.get_by_role("main")

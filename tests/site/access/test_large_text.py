@@ -71,7 +71,7 @@ FAULTS = """() => {
 
 
 @pytest.mark.parametrize("path", PAGES)
-def test_large_and_spaced_letters_have_room(open_page, site_address, path):
+def test_enlarged_and_spaced_text_is_not_cut_off(open_page, site_address, path):
     page = open_page(f"{site_address}/{path}", bypass_csp=True)
     wait_until_whole(page)
     browser = page.context.new_cdp_session(page)
@@ -92,7 +92,7 @@ def test_large_and_spaced_letters_have_room(open_page, site_address, path):
 
 
 @pytest.mark.parametrize("stock", ["K102", "K104"])
-def test_words_in_a_drawing_of_a_size_grow_too(open_page, site_address, stock):
+def test_text_in_a_size_drawing_scales_with_the_font(open_page, site_address, stock):
     page = open_page(f"{site_address}/vehicles/{stock}/index.html", width=390)
     words = page.locator(".defect-size-words").first
     before = words.bounding_box()["height"]

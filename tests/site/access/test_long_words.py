@@ -131,7 +131,7 @@ def test_no_word_is_too_long_for_a_phone(open_page, site):
 
 
 @pytest.mark.parametrize("name", SHEETS)
-def test_nor_for_paper(open_page, site, tmp_path, name):
+def test_no_word_is_too_long_for_paper(open_page, site, tmp_path, name):
     page = open_page(f"{site}/published/es/vehicles/K102/{name}")
     page.pdf(path=tmp_path / name, format="Letter")
     assert not list(words_near_an_edge(tmp_path / name, EDGE))

@@ -125,7 +125,7 @@ def test_there_is_no_style_or_script_inside_a_page(pages):
         assert not handlers, path
 
 
-def test_nothing_is_loaded_from_anybody_else(pages, demo_site_built):
+def test_nothing_is_loaded_from_other_hosts(pages, demo_site_built):
     for page in pages.values():
         foreign = set(page.loaded_addresses()) - set(page.inner_addresses())
         assert not {address for address in foreign if not address.startswith("data:")}, page.path

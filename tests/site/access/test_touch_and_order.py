@@ -53,7 +53,7 @@ MOVING = """() => [...document.querySelectorAll('*')].flatMap((element) =>
 
 
 @pytest.mark.parametrize("path", EVERY_TYPE)
-def test_all_can_be_hit_read_in_order_and_keeps_still(open_page, site_address, path):
+def test_targets_are_large_reading_order_is_logical_and_nothing_moves(open_page, site_address, path):
     """On a phone and on a desk: links in a sentence may be smaller, as WCAG excepts them.
 
     What is read next stands below, or on the same line to the right, or at the top of a further column. What opens
@@ -71,7 +71,7 @@ def test_all_can_be_hit_read_in_order_and_keeps_still(open_page, site_address, p
         assert not misplaced, width
 
 
-def test_without_the_wish_for_less_motion_the_page_glides(open_page, site_address):
+def test_without_reduced_motion_scrolling_is_smooth(open_page, site_address):
     """So the search for what moves finds what does."""
     page = open_page(f"{site_address}/index.html", reduced_motion="no-preference")
     assert "html" in page.evaluate(MOVING)

@@ -124,7 +124,7 @@ def drag(page: Page, mark: Locator, photo: Locator, place: tuple[float, float]) 
     page.mouse.up()
 
 
-def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_page):
+def test_clearing_needs_confirmation_and_holds_are_shown_at_once(store, open_page):
     page = open_page((store / "desk" / "bay" / "index.html").as_uri(), 390, 844, **PHONE)
     page.get_by_role("button", name="New vehicle").tap()
     page.get_by_label("Stock number").fill("K111")
@@ -152,7 +152,7 @@ def test_clearing_is_asked_for_twice_and_what_holds_is_told_at_once(store, open_
 
 
 @pytest.mark.parametrize("command", ["bay", "sheet"])
-def test_what_is_for_the_shop_is_never_written_into_the_public_site(store, command, capsys):
+def test_staff_pages_are_never_written_into_the_public_site(store, command, capsys):
     for place in ("published", "published/bay"):
         assert main([command, str(store), "--to", str(store / place)]) == 2
         assert "published for everybody" in capsys.readouterr().err

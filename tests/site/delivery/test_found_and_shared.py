@@ -144,7 +144,7 @@ def test_every_page_that_may_be_found_has_a_picture_and_a_description_of_its_own
     assert all(told in str(words["content"]) for told in ("Vehicles for sale: 7", "$8,650–$19,750"))
 
 
-def test_a_reader_of_feeds_finds_arrivals_and_changes_latest_first(demo_site_built):
+def test_the_feed_lists_arrivals_and_changes_latest_first(demo_site_built):
     feed = feedparser.parse((demo_site_built / "feed.xml").read_bytes())
     assert not feed.bozo
     assert feed.version == "atom10"
@@ -164,13 +164,13 @@ def test_a_reader_of_feeds_finds_arrivals_and_changes_latest_first(demo_site_bui
     assert "Price lowered from $11,950 to $11,450." in lowered
 
 
-def test_every_page_leads_a_reader_of_feeds_to_the_feed(demo_site_built):
+def test_every_page_links_to_the_feed(demo_site_built):
     for path, page in all_pages(demo_site_built).items():
         links = page.soup.select("link[rel=alternate][type='application/atom+xml']")
         assert [page.target(str(link["href"]))[0] for link in links] == ["feed.xml"], path
 
 
-def test_robots_may_read_all_and_are_led_to_the_sitemap(demo_site_built):
+def test_robots_txt_allows_everything_and_names_the_sitemap(demo_site_built):
     robots = urllib.robotparser.RobotFileParser()
     robots.parse((demo_site_built / "robots.txt").read_text("utf-8").splitlines())
     assert robots.can_fetch("any", f"{BASE}vehicles/K102/")

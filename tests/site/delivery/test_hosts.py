@@ -31,7 +31,7 @@ def host(demo_site_built: Path) -> Iterator[str]:
         yield address
 
 
-def test_no_file_is_of_a_kind_that_the_host_does_not_know(demo_site_built: Path):
+def test_every_published_file_has_a_content_type_on_a_default_host(demo_site_built: Path):
     kinds = {path.suffix for path in demo_site_built.rglob("*") if path.is_file() and path.name != ".sitegen"}
     assert kinds <= NGINX.keys() | OF_NO_KIND
 
@@ -61,7 +61,7 @@ def test_scripts_work_in_a_page_opened_from_a_folder(open_page, demo_site_built:
     expect(listed.locator(".vehicle-card")).to_have_count(1)
 
 
-def test_an_old_list_whose_rows_are_gone_loads_anew(open_page, demo_site_built: Path, tmp_path: Path):
+def test_a_list_whose_row_files_are_gone_reloads(open_page, demo_site_built: Path, tmp_path: Path):
     """A tab was open while the store published other rows: the first wish gets the newest list, and is kept."""
     site = shutil.copytree(demo_site_built, tmp_path / "site")
     with serve(site) as address:

@@ -119,7 +119,7 @@ def language_of(node: NavigableString) -> str:
     return next(str(parent["lang"]) for parent in node.parents if parent.has_attr("lang"))
 
 
-def test_what_is_not_translated_is_marked_wherever_it_is_told(pages):
+def test_untranslated_texts_are_marked_everywhere(pages):
     """WCAG 2.2, 3.1.2 Language of Parts. K107 is written in English only."""
     record = yaml.safe_load((REPOSITORY / "demo_site" / "vehicles" / "K107" / "inspection.yaml").read_text("utf-8"))
     for path in ("es/vehicles/K107/index.html", "es/vehicles/K107/disclosure-sheet.html"):
@@ -134,7 +134,7 @@ def test_what_is_not_translated_is_marked_wherever_it_is_told(pages):
         assert told > 10
 
 
-def test_words_of_ours_are_never_marked_as_the_shops(pages):
+def test_messages_are_never_marked_as_the_stores_language(pages):
     """In a sentence that quotes the shop, the quote alone is in the other language."""
     marked = [node.get_text() for node in pages["es/vehicles/K107/index.html"].soup.main.select("[lang=en]")]
     ours = ("Medido", "Inspección", "Delantera", "Trasera", "Rueda", "necesita")
@@ -142,7 +142,7 @@ def test_words_of_ours_are_never_marked_as_the_shops(pages):
     assert not [text for text in marked if text.startswith(ours)]
 
 
-def test_a_page_says_once_that_it_is_not_all_translated_and_only_if_so(pages):
+def test_a_page_notes_once_that_texts_are_untranslated(pages):
     """The shop's words are in English on these Spanish pages; a title's brand stays as it is printed (K108)."""
     said = "Algunas palabras de esta página están en inglés, tal como las escribió el taller."
     for path, page in pages.items():

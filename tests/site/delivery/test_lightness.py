@@ -103,7 +103,7 @@ def shifts_to_the_end(page: Page, line: SlowLine) -> list[list[object]]:
 
 @pytest.mark.parametrize("width", [390, 1280])
 @pytest.mark.parametrize("path", PAGES)
-def test_nothing_moves_and_nothing_comes_that_nobody_is_near(open_page, site_address, path, width):
+def test_nothing_shifts_and_distant_pictures_do_not_load(open_page, site_address, path, width):
     page = open_page("about:blank", width=width, height=HEIGHT)
     line = opened_slowly(page, f"{site_address}/{path}")
     pictures = {address for address in line.asked if not address.endswith(".woff2")}
@@ -112,7 +112,7 @@ def test_nothing_moves_and_nothing_comes_that_nobody_is_near(open_page, site_add
     assert not shifts_to_the_end(page, line)
 
 
-def test_a_picture_without_its_place_would_be_seen_to_move_the_words(open_page, demo_site_built, tmp_path):
+def test_the_shift_measure_notices_a_picture_without_size(open_page, demo_site_built, tmp_path):
     """So that a zero above is the page's doing, not that of a measure that sees nothing."""
     shutil.copy(next(demo_site_built.glob("pictures/*-640.avif")), tmp_path / "late.avif")
     (tmp_path / "index.html").write_text("<!doctype html><title>Late</title><img src=late.avif alt=''><p>Words</p>")

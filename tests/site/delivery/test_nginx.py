@@ -21,9 +21,7 @@ def host(demo_site_built: Path, tmp_path_factory: pytest.TempPathFactory) -> Ite
         yield host
 
 
-def test_every_kind_of_file_goes_out_as_what_it_is_and_as_long_to_be_kept_as_it_may(
-    host: Host, demo_site_built: Path
-):
+def test_every_kind_of_file_has_its_content_type_and_cache_time(host: Host, demo_site_built: Path):
     expected = {
         ".html": "text/html; charset=utf-8", ".css": "text/css; charset=utf-8", ".csv": "text/csv; charset=utf-8",
         ".vtt": "text/vtt", ".js": "application/javascript; charset=utf-8", ".avif": "image/avif",
@@ -38,9 +36,7 @@ def test_every_kind_of_file_goes_out_as_what_it_is_and_as_long_to_be_kept_as_it_
         assert headers["x-content-type-options"] == "nosniff", at
 
 
-def test_what_is_kept_is_asked_for_anew_films_can_be_sought_and_text_goes_out_small(
-    host: Host, demo_site_built: Path
-):
+def test_files_are_revalidated_films_support_ranges_and_text_is_compressed(host: Host, demo_site_built: Path):
     status, headers, page = host.ask("/vehicles/K102/")
     assert (status, page) == (200, (demo_site_built / "vehicles/K102/index.html").read_bytes())
     assert host.ask("/vehicles/K102/", If_None_Match=headers["etag"])[0] == 304
@@ -53,7 +49,7 @@ def test_what_is_kept_is_asked_for_anew_films_can_be_sought_and_text_goes_out_sm
     assert (status, len(part)) == (206, 100)
 
 
-def test_what_is_not_there_is_told_and_what_is_not_for_visitors_is_not_there(host: Host, demo_site_built: Path):
+def test_missing_files_are_404_and_internal_files_are_not_served(host: Host, demo_site_built: Path):
     told = (demo_site_built / "404.html").read_bytes()
     assert (demo_site_built / ".sitegen").is_file()
     for path in ("/vehicles/K999/", "/.sitegen", "/desk/", "/ledger.jsonl", "/.cache/results.sqlite"):
@@ -62,7 +58,7 @@ def test_what_is_not_there_is_told_and_what_is_not_for_visitors_is_not_there(hos
         assert headers["x-content-type-options"] == "nosniff"
 
 
-def test_while_the_site_is_published_again_and_again_every_answer_is_whole(tmp_path: Path):
+def test_every_answer_during_publications_is_complete(tmp_path: Path):
     """Two askers at a time, through three publications; what a tab open since before asks for is there too."""
     to = tmp_path / "published"
     publish_version(to, 0)

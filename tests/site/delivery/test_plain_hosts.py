@@ -30,7 +30,7 @@ def host(
         yield host
 
 
-def test_pages_are_found_by_their_folders_and_what_is_not_there_is_not_found(host: Host, demo_site_built: Path):
+def test_folders_serve_their_index_and_missing_files_are_404(host: Host, demo_site_built: Path):
     for at in ("", "es/", "vehicles/K102/", "es/vehicles/K102/", "browse/body-suv/"):
         status, headers, page = host.ask(f"/{at}")
         assert (status, page) == (200, (demo_site_built / at / "index.html").read_bytes()), at

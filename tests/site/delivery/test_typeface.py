@@ -51,7 +51,7 @@ def faces_of(page: Page, selector: str) -> set[str]:
     return {face["postScriptName"] for face in drawn["fonts"]}
 
 
-def test_what_is_bold_is_drawn_from_a_bold_face(open_page, site_address):
+def test_bold_text_uses_a_bold_fallback_face(open_page, site_address):
     """In each weight that a page uses, the first words to be seen."""
     page = open_page("about:blank", width=390)
     page.route("**/*.woff2", lambda route: route.abort())

@@ -46,7 +46,7 @@ def words_of(page: BeautifulSoup) -> str:
     return letters(page.get_text())
 
 
-def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, demo_site_built: Path):
+def test_every_answer_quotes_the_page_and_links_to_its_place(desk: Path, demo_site_built: Path):
     pages = sorted((desk / "vehicles").glob("*.html"))
     assert len(pages) == 16
     for file in pages:
@@ -67,7 +67,7 @@ def test_every_answer_is_said_by_the_page_and_leads_to_its_place(desk: Path, dem
             assert not lacking, (file.name, lacking)
 
 
-def test_every_message_is_told_with_its_length_and_ready_ones_fit_one_text(desk: Path):
+def test_every_message_shows_its_length_and_prepared_ones_fit_one_text(desk: Path):
     for file in sorted((desk / "vehicles").glob("*.html")):
         page = read(file)
         ready = page.select_one("#message").get_text()
@@ -83,7 +83,7 @@ def test_every_message_is_told_with_its_length_and_ready_ones_fit_one_text(desk:
             assert costly.endswith(f": {fewer}.") if length.costly else not costly, costly
 
 
-def test_what_is_to_do_leads_to_its_vehicle_the_dearest_kind_first(desk: Path):
+def test_to_do_items_link_to_their_vehicle_most_costly_kind_first(desk: Path):
     """K104 promises work; K103 has a dent without a photo from near; nothing is left to do for K102."""
     page = read(desk / "index.html")
     kinds = [kind.h3.get_text() for kind in page.select(".desk-kind")]
@@ -136,7 +136,7 @@ def test_the_desk_works_from_a_folder_on_a_phone(desk: Path, open_page):
     expect(page.locator("#film-now")).to_contain_text("2 de")
 
 
-def test_the_film_is_held_against_the_defects(desk: Path):
+def test_the_desk_lists_defects_that_the_film_does_not_show(desk: Path):
     """K102 is filmed and every chapter of a defect is named by it; nothing else of the demo is filmed."""
     assert "name every defect" in read(desk / "vehicles" / "K102.en.html").get_text()
     page = read(desk / "vehicles" / "K104.en.html")

@@ -54,7 +54,7 @@ def examples(shown: Path) -> list[str]:
     return sorted(page.relative_to(shown / FOLDER).as_posix() for page in (shown / FOLDER).glob("*/*.html"))
 
 
-def test_no_example_has_a_violation_or_scrolls_sideways(open_page, address, shown):
+def test_no_example_has_an_axe_violation_or_scrolls_sideways(open_page, address, shown):
     page = open_page("about:blank")
     page.add_init_script(AXE)
     faults: list[tuple[object, ...]] = []
@@ -82,7 +82,7 @@ def test_the_component_page_frames_every_example_and_has_no_violation(open_page,
     assert not [(rule["id"], [node["target"] for node in rule["nodes"]]) for rule in found["violations"]]
 
 
-def test_every_page_of_components_is_good_markup(shown):
+def test_every_component_page_is_valid_markup(shown):
     assert not faults_of_markup([*(shown / FOLDER).rglob("*.html"), *(shown / FOLDER).rglob("*.css")])
 
 

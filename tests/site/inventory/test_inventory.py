@@ -125,7 +125,7 @@ def test_the_shopper_finds_the_vehicles_that_fit_and_no_others(open_page, addres
     expect(page.locator(".filters-count")).to_contain_text("not measured or not given")
 
 
-def test_what_was_asked_for_is_in_the_address_and_the_back_button_takes_it_back(open_page, address):
+def test_filters_are_in_the_address_and_the_back_button_undoes_them(open_page, address):
     page = open_page(f"{address}/index.html")
     ask(page)
     counted(page, len(fitting()))
@@ -140,7 +140,7 @@ def test_what_was_asked_for_is_in_the_address_and_the_back_button_takes_it_back(
     assert other.get_by_label("Drive").input_value() == "awd"
 
 
-def test_an_empty_result_names_the_one_wish_to_leave_out(open_page, address):
+def test_an_empty_result_names_the_filter_to_remove(open_page, address):
     page = open_page(f"{address}/index.html")
     page.get_by_label("Words").fill("N00002")
     page.get_by_label("Price at most").fill("14949")
@@ -152,7 +152,7 @@ def test_an_empty_result_names_the_one_wish_to_leave_out(open_page, address):
     expect(page.get_by_label("Price at most")).to_be_focused()
 
 
-def test_cards_by_script_say_what_the_pages_cards_say(open_page, address):
+def test_cards_made_by_script_equal_the_pages_cards(open_page, address):
     """The same vehicles, in the same order, word for word and picture for picture."""
     page = open_page(f"{address}/index.html")
     given = page.locator(".vehicle-cards .vehicle-card")
@@ -319,14 +319,14 @@ def test_the_list_for_machines_is_an_item_list_of_cars(published):
     assert cars["N00001"]["offers"]["seller"]["telephone"] == LOCATIONS[1]["phone"]
 
 
-def test_the_page_about_data_names_every_column(published):
+def test_the_data_page_names_every_column(published):
     page = BeautifulSoup((published / "data" / "index.html").read_text("utf-8"), "html.parser")
     header = (published / "inventory.csv").read_text("utf-8").splitlines()[0].split(",")
     assert [cell.get_text() for cell in page.select(".data-columns dt")] == header
 
 
 @pytest.mark.parametrize("many", [1, FEWEST_TO_CHOOSE_AMONG - 1, FEWEST_TO_CHOOSE_AMONG])
-def test_few_vehicles_are_shown_without_ways_to_choose_among_them(tmp_path, many):
+def test_a_store_with_few_vehicles_has_no_filters(tmp_path, many):
     """Whether there is something to narrow is decided with the lists: all three ways to choose, or none."""
     store = write_store(tmp_path / "store", list(varied_vehicles(many)))
     site = compose(Wish(store), Terminal(io.StringIO(), io.StringIO())).site

@@ -73,7 +73,7 @@ def points_of(sheet: Path) -> list[str]:
     return [point for point in found if point in known]
 
 
-def test_a_blank_sheet_asks_for_every_point_and_that_of_a_vehicle_for_those_it_has(sheets):
+def test_a_blank_sheet_has_every_point_and_a_vehicles_sheet_those_that_apply(sheets):
     points = yaml.safe_load((content_folder() / "reference" / "check_points.yaml").read_text("utf-8"))
     say = words("en")
     blank, van = points_of(sheets / "blank.en.html"), points_of(sheets / "K901.en.html")
@@ -86,7 +86,7 @@ def test_a_blank_sheet_asks_for_every_point_and_that_of_a_vehicle_for_those_it_h
     assert van == [point for point in blank if point in van]
 
 
-def test_a_sheet_tells_the_vehicle_and_nothing_that_somebody_would_have_to_find_out(sheets):
+def test_a_bay_sheet_shows_the_vehicles_identity_and_no_findings(sheets):
     text = (sheets / "K901.en.html").read_text("utf-8")
     assert "Haulier Long" in text
     assert "K901" in text
@@ -94,7 +94,7 @@ def test_a_sheet_tells_the_vehicle_and_nothing_that_somebody_would_have_to_find_
     assert "checked" not in re.sub(r"not checked", "", text)
 
 
-def test_a_stock_number_that_there_is_not_is_told_and_nothing_is_written(sheets, tmp_path):
+def test_an_unknown_stock_number_is_reported_and_nothing_is_written(sheets, tmp_path):
     told = run_sitegen("sheet", sheets.parent.parent, "K999", "--to", tmp_path / "out")
     assert told.returncode == 2
     assert "there is no vehicle 'K999'" in told.stderr

@@ -76,7 +76,7 @@ def assert_whole(pdf: Path) -> None:
 
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("stock", STOCKS)
-def test_a_window_sheet_is_one_page_and_says_what_it_is_about(printed, stock, paper):
+def test_a_window_sheet_is_one_page_with_all_its_facts(printed, stock, paper):
     pdf = printed(f"vehicles/{stock}/window-sheet.html", paper, scheme="dark")
     assert pages_of(pdf) == 1
     assert_whole(pdf)
@@ -127,7 +127,7 @@ def done(defect: dict[str, Any]) -> Any:
 @pytest.mark.parametrize(
     ("stock", "paper"), [*((stock, "Letter") for stock in STOCKS), ("K104", "A4"), ("K106", "A4")]
 )
-def test_a_disclosure_sheet_holds_all_that_was_disclosed_and_places_to_sign(printed, stock, paper):
+def test_a_disclosure_sheet_has_every_disclosure_and_lines_to_sign(printed, stock, paper):
     pdf = printed(f"vehicles/{stock}/disclosure-sheet.html", paper)
     assert_whole(pdf)
     text, record = text_of(pdf), record_of(stock)
@@ -213,7 +213,7 @@ def test_a_condition_page_is_printed_whole_without_what_only_works_on_a_screen(p
     assert sum(light > 250 for light in beside) > 0.9 * len(beside)
 
 
-def test_how_far_rust_goes_is_said_in_words_and_by_the_degree_of_the_standard(demo_site_built):
+def test_rust_is_described_in_words_and_by_the_degree_of_the_standard(demo_site_built):
     """ISO 4628-3: degree Ri 3 is about 1 % of the area, Ri 4 about 8 %; 3 % is nearer to Ri 3."""
     pages = all_pages(demo_site_built)
     for name in ("index.html", "disclosure-sheet.html"):
@@ -223,7 +223,7 @@ def test_how_far_rust_goes_is_said_in_words_and_by_the_degree_of_the_standard(de
     assert plain("That is nearest to degree Ri 3 of ISO 4628-3") in page
 
 
-def test_the_fingerprint_is_that_of_the_published_facts_wherever_it_stands(demo_site_built):
+def test_every_printed_fingerprint_is_that_of_the_published_facts(demo_site_built):
     """FIPS 180-4, by Python's own library, over the file as it was published."""
     pages = all_pages(demo_site_built)
     for stock in STOCKS:
@@ -260,7 +260,7 @@ def test_sheets_are_reached_from_the_vehicle_and_lead_back_but_search_programs_d
             assert name not in listed
 
 
-def test_on_a_phone_a_sheet_can_be_read_by_anybody(open_page, site_at_root):
+def test_a_sheet_is_accessible_on_a_phone(open_page, site_at_root):
     """axe-core, as for every page; WCAG 2.2, 1.4.10 Reflow, at 320 CSS pixels."""
     page = open_page("about:blank", width=320, height=640, scheme="dark")
     page.add_init_script(AXE)

@@ -13,7 +13,7 @@ from tests.site.pages import all_pages
 
 
 @pytest.mark.parametrize("folder", ["", "es/"])
-def test_each_figure_and_each_line_of_the_outlook_can_be_asked_about_by_its_address(demo_site_built, folder):
+def test_each_figure_and_outlook_line_has_contact_links_with_its_address(demo_site_built, folder):
     page = all_pages(demo_site_built)[f"{folder}vehicles/K102/index.html"]
     canonical = page.soup.select_one("link[rel=canonical]")["href"]
     asked: dict[str, str] = {}

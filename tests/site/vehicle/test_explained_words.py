@@ -68,7 +68,7 @@ def test_no_line_begins_with_the_comma_after_an_explained_word(open_page, site_a
 
 @pytest.mark.parametrize("path", ["vehicles/K102/index.html", "es/vehicles/K104/index.html"])
 @pytest.mark.parametrize("knows_places", [True, False], ids=["beside the word", "no place beside it"])
-def test_an_explanation_is_read_whole_and_goes_away(open_page, site_address, path, knows_places):
+def test_an_explanation_is_fully_visible_and_can_be_closed(open_page, site_address, path, knows_places):
     page = open_page(f"{site_address}/{path}")
     if not knows_places:
         without(page, "**/*.css", "position-area|position-try-fallbacks")

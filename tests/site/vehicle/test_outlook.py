@@ -43,7 +43,7 @@ def test_a_link_carries_the_miles(site_at_root: str, open_page: OpenPage):
     expect(time_of(again, "front_tires")).to_have_text("in 14 to 45 months")
 
 
-def test_what_is_worked_out_is_announced(site_at_root: str, open_page: OpenPage):
+def test_a_recomputed_outlook_is_announced(site_at_root: str, open_page: OpenPage):
     """WCAG 2.2, 4.1.3: a status message that needs no focus."""
     page = open_page(f"{site_at_root}/{VEHICLE}")
     page.fill(".outlook-number", "12000")
@@ -67,7 +67,7 @@ APART = """() => {
 
 @pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/index.html"])
 @pytest.mark.parametrize("width", [320, 390])
-def test_on_a_phone_years_stand_apart(site_at_root: str, open_page: OpenPage, path, width):
+def test_year_labels_do_not_touch_on_a_phone(site_at_root: str, open_page: OpenPage, path, width):
     """ "Second year" and "Third year" are two."""
     page = open_page(f"{site_at_root}/{path}", width=width, height=844)
     names = page.evaluate(APART)
@@ -85,7 +85,7 @@ def test_a_figure_out_of_range_changes_nothing(site_at_root: str, open_page: Ope
     expect(page.locator("#outlook-hint")).to_contain_text("1,000 to 40,000")
 
 
-def test_the_browser_says_what_the_server_said(site_at_root: str, open_page: OpenPage, browser: Browser):
+def test_the_browser_writes_the_same_words_as_the_build(site_at_root: str, open_page: OpenPage, browser: Browser):
     """At the store's own figure, the words worked out in the browser are those that the page was built with."""
     plain = browser.new_context(java_script_enabled=False)
     built = plain.new_page()
@@ -100,7 +100,7 @@ def test_the_browser_says_what_the_server_said(site_at_root: str, open_page: Ope
     assert [page.inner_text(part) for part in parts] == words
 
 
-def test_nothing_changes_until_a_reader_asks(site_at_root: str, open_page: OpenPage):
+def test_the_outlook_changes_only_on_the_readers_request(site_at_root: str, open_page: OpenPage):
     """Half a year later the page still counts from the day of the reading. A tick counts from the reader's day, and
     goes along to the inventory and back. Brake fluid of October 8, 2024, 24 to 36 months: October 2026 to October
     2027. Wiper blades of September 3, 2026, 6 to 12 months."""
@@ -118,7 +118,7 @@ def test_nothing_changes_until_a_reader_asks(site_at_root: str, open_page: OpenP
     page.wait_for_url(lambda address: parse_qs(urlsplit(address).query).get("from") == ["today"])
 
 
-def test_without_scripts_the_page_says_whose_miles_it_took(site_at_root: str, browser: Browser):
+def test_without_scripts_the_page_names_its_yearly_distance(site_at_root: str, browser: Browser):
     """The national average per driver (Federal Highway Administration, 2018) is named."""
     plain = browser.new_context(java_script_enabled=False)
     page = plain.new_page()
@@ -129,7 +129,7 @@ def test_without_scripts_the_page_says_whose_miles_it_took(site_at_root: str, br
     plain.close()
 
 
-def test_a_tap_on_a_line_shows_what_it_rests_on(site_at_root: str, open_page: OpenPage):
+def test_a_tap_on_a_line_shows_its_basis(site_at_root: str, open_page: OpenPage):
     page = open_page(f"{site_at_root}/{VEHICLE}", day=READ_ON)
     line = page.locator('.outlook-line[data-key="front_tires"]')
     line.click()
@@ -140,7 +140,7 @@ def test_a_tap_on_a_line_shows_what_it_rests_on(site_at_root: str, open_page: Op
     expect(line).not_to_contain_text("From its own wear")
 
 
-def test_a_full_bar_is_only_what_was_measured_of_this_vehicle(demo_site_built: Path):
+def test_a_filled_bar_means_a_measurement_of_this_vehicle(demo_site_built: Path):
     """Of K101 the brakes and tires have a known past; its battery, oil and coolant go by usual lives."""
     page = BeautifulSoup((demo_site_built / VEHICLE).read_bytes(), "html.parser")
     own = {line["data-key"] for line in page.select(".outlook-line") if line.select(".outlook-bar-own")}
@@ -148,6 +148,6 @@ def test_a_full_bar_is_only_what_was_measured_of_this_vehicle(demo_site_built: P
     assert own == told == {"front_tires", "rear_tires", "front_brakes", "rear_brakes"}
 
 
-def test_the_address_of_a_line_opens_what_it_rests_on(site_at_root: str, open_page: OpenPage):
+def test_the_address_of_a_line_opens_its_basis(site_at_root: str, open_page: OpenPage):
     page = open_page(f"{site_at_root}/{VEHICLE}#outlook-front-tires", day=READ_ON)
     expect(page.locator("#outlook-front-tires .outlook-ground")).to_be_in_viewport()

@@ -35,7 +35,7 @@ def own_screen(page: Page) -> float:
 
 @pytest.mark.parametrize("language", ["", "es/"])
 @pytest.mark.parametrize(("width", "screen"), [(390, SCREEN), (320, 1000)])
-def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, screen, language):
+def test_the_deciding_facts_are_on_the_first_screen(open_page, site_at_root, width, screen, language):
     """Of every vehicle that is for sale, on a phone; a narrow one has little more to scroll.
 
     The key to the hatching keeps clear of the rulers above it, and of the line below.
@@ -73,7 +73,7 @@ def test_what_decides_is_in_the_first_screen(open_page, site_at_root, width, scr
         ),
     ],
 )
-def test_what_is_no_word_of_every_day_is_explained_where_it_stands(
+def test_trade_words_are_explained_where_they_occur(
     open_page, site_address, language, hatched, title, brand, likely, card
 ):
     """What the hatching, a title without brand, a chance and the outline beside a flaw are."""
@@ -98,7 +98,7 @@ def test_what_is_no_word_of_every_day_is_explained_where_it_stands(
 
 
 @pytest.mark.parametrize("language", ["", "es/"])
-def test_counts_of_what_is_wrong_stand_apart(open_page, site_address, language):
+def test_defect_counts_do_not_touch(open_page, site_address, language):
     """Outlines are how an effect is told: two that touch look like one, side by side or one above the other."""
     page = open_page(f"{site_address}/{language}vehicles/K104/index.html", **PHONE)
     looks, function = (box.bounding_box() for box in page.locator(".defect-tally > .affects").all())
@@ -106,7 +106,7 @@ def test_counts_of_what_is_wrong_stand_apart(open_page, site_address, language):
 
 
 @pytest.mark.parametrize("path", ["vehicles/K104/index.html", "es/vehicles/K104/disclosure-sheet.html"])
-def test_what_needs_attention_begins_as_a_sentence_does(open_page, site_address, path):
+def test_points_that_need_attention_begin_with_a_capital(open_page, site_address, path):
     """A point is written small in `content`, as it stands within a sentence."""
     page = open_page(f"{site_address}/{path}", **PHONE)
     told = page.locator(".station-attention, .disclosure-sheet-station > p").all_text_contents()

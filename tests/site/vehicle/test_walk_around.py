@@ -190,6 +190,6 @@ def test_on_paper_there_are_the_words_without_the_player(open_page, host):
     expect(page.locator(".walk-around-transcript p").first).to_be_visible()
 
 
-def test_a_page_without_a_video_has_no_room_for_one(open_page, host):
+def test_a_page_without_a_video_has_no_player(open_page, host):
     page = open_page(f"{host}vehicles/K101/index.html")
     assert page.locator("#video, video, a[href='#video']").count() == 0
