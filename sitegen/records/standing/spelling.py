@@ -1,4 +1,4 @@
-"""What a misspelled word probably says: a word of the lexicon with one letter more or less, or two swapped."""
+"""Correct misspelled words: a word of the lexicon with one letter more or less, or with two letters swapped."""
 
 from __future__ import annotations
 
