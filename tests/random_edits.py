@@ -42,7 +42,7 @@ def edit_at_random(store: Path, dice: random.Random) -> None:
         case 7:
             _put(store / "site.yaml", r"(?m)^name: .*", f"name: {dice.choice(NAMES)}")
         case 8:
-            _put(store / "site.yaml", r"(?m)^demo: .*", f"demo: {dice.choice(('true', 'false'))}")
+            _put(store / "site.yaml", r"(?m)^demo: .*", dice.choice(("demo: true", "demo: true  # invented")))
         case 9:
             _put(store / "services.yaml", r"engine_oil: .*", f"engine_oil: {dice.randint(40, 90)}-95")
         case 10:

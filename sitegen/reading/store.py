@@ -15,6 +15,7 @@ from sitegen.reading.checks.sheet import Standards
 from sitegen.reading.checks.vehicle import check_across_vehicles
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.own_pages import read_own_pages
+from sitegen.reading.placeholders import check_page_placeholders, check_placeholders
 from sitegen.reading.theme import read_theme_data
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
@@ -54,6 +55,9 @@ def read_store(
     problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}
     for vehicle in vehicles:
         problems.update(vehicle.problems)
+    if settings.record is not None:
+        problems.update(check_placeholders(settings.record, settings.marks))
+        problems.update(check_page_placeholders(settings.record, pages))
     problems.update(_cross_check(settings, prices, vehicles, standards))
     if not vehicles:
         expected = f"a folder for each vehicle, with its {INSPECTION}"

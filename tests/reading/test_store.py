@@ -61,7 +61,7 @@ def test_a_store_needs_no_price_list_and_no_pages(tmp_path):
 def test_an_unknown_theme_is_reported(tmp_path):
     write_one(tmp_path, INSPECTION, f"{SITE}theme: dayligth\n")
     assert told(tmp_path) == [
-        "site.yaml:9:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
+        "site.yaml:10:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
         'to mend, did you mean "daylight"?'
     ]
 

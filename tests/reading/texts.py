@@ -32,6 +32,7 @@ currency: USD
 languages: [en]
 time_zone: America/Chicago
 region: us
+demo: true
 """
 
 
