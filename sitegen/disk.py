@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -26,6 +27,43 @@ def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
         half.unlink(missing_ok=True)
     if lasting:
         flush(target.parent)
+
+
+def set_aside(path: Path) -> Path:
+    """Rename a file or folder, in the place of what was set aside before. Return its new path."""
+    aside = path.with_name(f"{path.name}.set-aside")
+    with suppress(OSError):
+        aside.unlink(missing_ok=True)
+    try:
+        path.rename(aside)
+    except OSError:  # a folder was set aside before
+        aside = path.with_name(f"{path.name}.set-aside.{os.getpid()}")
+        path.rename(aside)
+    return aside
+
+
+def make_room_for_file(file: Path, warn: Callable[[str], None]) -> None:
+    """Set aside whatever stands in the place of a file of the cache and is none, with one line for `warn`."""
+    with suppress(FileNotFoundError):
+        if not stat.S_ISREG(file.lstat().st_mode):
+            warn(f"{file} is not a regular file: set aside as {set_aside(file).name}; everything is made again")
+
+
+def make_cache_folder(folder: Path, warn: Callable[[str], None]) -> None:
+    """Make a folder of the cache. Whatever else is in its place is set aside, with one line for `warn`."""
+    if os.path.lexists(folder) and not folder.is_dir():
+        aside = set_aside(folder)
+        warn(f"{folder} is not a folder: set aside as {aside.name}; everything is made again")
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def read_regular_file(path: Path) -> bytes:
+    """Return the bytes of a file. Raises OSError for anything else, such as a link or a pipe."""
+    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+    with os.fdopen(descriptor, "rb") as file:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise OSError(errno.EINVAL, "not a regular file", str(path))
+        return file.read()
 
 
 def half_of(target: Path) -> Path:

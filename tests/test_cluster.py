@@ -22,7 +22,8 @@ from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.judged import AT_ONCE, JUDGED_HERE, conditions_of
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.condition.basis.findings import Condition
-from sitegen.engine.cluster import NoClusterError, cluster_workers
+from sitegen.engine.cluster import cluster_workers
+from sitegen.engine.errors import ClusterError
 from sitegen.engine.mapping import Executors, Progress
 from sitegen.engine.workers import LocalWorkers
 from sitegen.pages.composing import compose_site, speaker
@@ -230,7 +231,7 @@ def test_an_unreachable_scheduler_is_reported_with_its_address():
     """Port 9 on loopback (discard, RFC 863) answers nobody here."""
     address = "tcp://127.0.0.1:9"
     with (
-        pytest.raises(NoClusterError, match=re.escape(f"no scheduler answers at {address}; ")),
+        pytest.raises(ClusterError, match=re.escape(f"no scheduler answers at {address}; ")),
         cluster_workers(address),
     ):
         pass

@@ -15,6 +15,7 @@ from sitegen.commands.shared.as_before import AsBefore, Outcome
 from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
+from sitegen.disk import make_cache_folder
 from sitegen.ledger.ledger_files import LEDGER, REVISIONS, one_build_at_a_time
 from sitegen.publishing.report import report_refusal, write_report
 from sitegen.publishing.target import refusal_reason
@@ -35,9 +36,11 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
     def busy() -> None:
         terminal.say("Another build of this store is at work; waiting until it is done")
 
+    if store.is_dir():
+        make_cache_folder(store / ".cache", terminal.say_wrong)
     with one_build_at_a_time(store, busy):
         moment = moment_of_build()
-        before = AsBefore(store, "build", moment, (store / LEDGER, store / REVISIONS, to))
+        before = AsBefore(store, "build", moment, terminal.say_wrong, (store / LEDGER, store / REVISIONS, to))
         outcome = before.recall()
         if outcome is None:
             return _build_anew(arguments, terminal, to, moment, before)

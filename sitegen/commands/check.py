@@ -41,7 +41,7 @@ def _wanted(problems: Sequence[Problem], arguments: argparse.Namespace) -> tuple
 
 def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     moment = moment_of_build()
-    before = AsBefore(arguments.store, "check", moment)
+    before = AsBefore(arguments.store, "check", moment, terminal.say_wrong)
     if (outcome := before.recall()) is not None:
         return outcome
     # Importing these takes longer than finding that nothing has changed.

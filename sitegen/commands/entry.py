@@ -23,7 +23,7 @@ from sitegen import __version__
 from sitegen.commands.shared.clock import UsageError
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import NO_ROOM
-from sitegen.engine.cluster import NoClusterError
+from sitegen.engine.errors import ClusterError
 from sitegen.garbage import collect_garbage_seldom
 from sitegen.records.problems import ProblemsError
 
@@ -126,7 +126,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except ProblemsError as fault:
         as_json = getattr(arguments, "format", None) == "json"
         return terminal.tell_machines(fault.problems) if as_json else terminal.tell(fault.problems)
-    except (UsageError, NoClusterError) as fault:
+    except (UsageError, ClusterError) as fault:
         terminal.say_wrong(str(fault))
         return 2
     except KeyboardInterrupt:

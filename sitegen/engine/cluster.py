@@ -13,12 +13,11 @@ from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
+from sitegen.engine.engine import digest_of_program
+from sitegen.engine.errors import ClusterError
+
 WAIT = 5.0
 """Seconds to wait for the scheduler, for its workers, and for an answer of theirs: three times this in all."""
-
-
-class NoClusterError(Exception):
-    """The scheduler cannot be used; the message says why, and what to do."""
 
 
 class ClusterExecutor(Executor):
@@ -35,29 +34,27 @@ class ClusterExecutor(Executor):
         return future
 
     def check(self) -> None:
-        """Raise NoClusterError if the scheduler has been unreachable, or without a worker, for some seconds."""
+        """Raise ClusterError if the scheduler has been unreachable, or without a worker, for some seconds."""
         has_worker = self._client.status == "running" and bool(_workers(self._client))
         if has_worker:
             self._alone_since = None
             return
         self._alone_since = self._alone_since or time.monotonic()
         if time.monotonic() - self._alone_since > WAIT:
-            raise NoClusterError(
-                f"the scheduler at {self._address} has no worker any more; start one, and build again"
-            )
+            raise ClusterError(f"the scheduler at {self._address} has no worker any more; start one, and build again")
 
 
 @contextmanager
 def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
-    """Yield the executor of the scheduler at an address, such as tcp://10.0.0.5:8786. Raises NoClusterError."""
+    """Yield the executor of the scheduler at an address, such as tcp://10.0.0.5:8786. Raises ClusterError."""
     try:
         distributed: Any = import_module("distributed")
     except ImportError:
-        raise NoClusterError("a scheduler needs the packages of sitegen[cluster]; install those") from None
+        raise ClusterError("a scheduler needs the packages of sitegen[cluster]; install those") from None
     try:
         client = distributed.Client(address, timeout=WAIT, set_as_default=False)
     except (OSError, ValueError):
-        raise NoClusterError(f"no scheduler answers at {address}; start one, or correct the address") from None
+        raise ClusterError(f"no scheduler answers at {address}; start one, or correct the address") from None
     with client, warnings.catch_warnings():
         # Dask would rather leave so many bytes with one worker beforehand; with that worker they could be lost.
         warnings.filterwarnings("ignore", message="Sending large graph", category=UserWarning)
@@ -66,13 +63,11 @@ def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
 
 
 def _check_workers(client: Any, address: str) -> None:
-    """Raise NoClusterError unless there are workers and each runs this version of the program."""
-    from sitegen.engine.engine import digest_of_program  # takes longer to import than printing a command's help
-
+    """Raise ClusterError unless there are workers and each runs this version of the program."""
     try:
         client.wait_for_workers(1, timeout=WAIT)
     except TimeoutError:
-        raise NoClusterError(f"the scheduler at {address} has no workers; start some") from None
+        raise ClusterError(f"the scheduler at {address} has no workers; start some") from None
     asked = {
         worker: client.submit(digest_of_program, workers=[worker], pure=False, allow_other_workers=False)
         for worker in _workers(client)
@@ -82,12 +77,12 @@ def _check_workers(client: Any, address: str) -> None:
         try:
             digest = future.result(timeout=max(0.1, until - time.monotonic()))
         except TimeoutError:
-            raise NoClusterError(f"the worker at {worker} does not answer; restart it") from None
+            raise ClusterError(f"the worker at {worker} does not answer; restart it") from None
         except Exception as fault:  # whatever a worker raises that cannot load the program
-            raise NoClusterError(f"the worker at {worker} cannot load this program ({fault}); install it") from None
+            raise ClusterError(f"the worker at {worker} cannot load this program ({fault}); install it") from None
         if digest != digest_of_program():
             mend = "install the same on both"
-            raise NoClusterError(
+            raise ClusterError(
                 f"the worker at {worker} has another version of this program, of Python or of a package; {mend}"
             )
 

@@ -20,6 +20,7 @@ from types import TracebackType
 from typing import Any, Self, TypeVar
 
 from sitegen.engine.days import TrackedDay
+from sitegen.engine.errors import ChangedFileError
 from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
 from sitegen.engine.programs import digest_of_version
 from sitegen.engine.reader import Reader, digest_of_part
@@ -45,10 +46,6 @@ class Setup:
     today: date
     code: str
     session: str
-
-
-class ChangedFileError(Exception):
-    """A file has other bytes than when its digest was computed."""
 
 
 @dataclass(frozen=True)

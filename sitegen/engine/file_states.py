@@ -15,6 +15,7 @@ import stat
 from collections.abc import Iterator
 from hashlib import file_digest, sha256
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Protocol
 
 YOUNG_NS = 2_000_000_000
@@ -108,10 +109,8 @@ def digest_of(path: str | Path) -> str:
 
 def clock_of_disk(folder: Path) -> int:
     """Return the time by the clock that stamps files in a folder, in nanoseconds. Raises OSError."""
-    file = folder / ".clock"
-    file.write_bytes(b"")
-    os.utime(file)
-    return file.stat().st_mtime_ns
+    with TemporaryFile(dir=folder) as file:
+        return os.fstat(file.fileno()).st_mtime_ns
 
 
 def _names(folder: str, within: str) -> Iterator[tuple[str, bool]]:

@@ -16,7 +16,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
-from sitegen.engine.engine import ChangedFileError, Done, Engine, Fail, Setup, digest_of_program
+from sitegen.engine.engine import Done, Engine, Fail, Setup, digest_of_program
+from sitegen.engine.errors import ChangedFileError, ClusterError
 from sitegen.engine.file_states import clock_of_disk
 from sitegen.engine.result_store import ResultStore
 from sitegen.engine.task import INPUTS, Task, task_named
@@ -199,10 +200,6 @@ class _Supply:
         self.inputs |= other.inputs
 
 
-class WorkerError(Exception):
-    """Workers of a cluster cannot do the work; the message says why."""
-
-
 def _run_far(
     engine: Engine, task: Task[Any], keys: Sequence[str], workers: Executor, megabytes: Callable[[str], float]
 ) -> Iterator[str]:
@@ -228,7 +225,7 @@ def _run_far(
             for batch_keys, batch in run_bounded(workers, submit, _batches(task, waiting, megabytes)):
                 for digest, content in batch.files.items():
                     if engine.store.put_file(content) != digest:
-                        raise WorkerError("a worker returned a file that is not the one that it names")
+                        raise ClusterError("a worker returned a file that is not the one that it names")
                 for done in batch.done:
                     _check(engine, done)
                     engine.take(done)
@@ -271,23 +268,23 @@ def _supply(engine: Engine, question: str) -> _Supply:
             found = engine.store.find(name, own_key)
             content = engine.store.content(name, own_key, found.digest) if found else None
             if found is None or content is None:
-                raise WorkerError(f"the result of {name} for {own_key} cannot be stored, so no worker can use it")
+                raise ClusterError(f"the result of {name} for {own_key} cannot be stored, so no worker can use it")
             return _Supply(results=[(Done(name, own_key, found, None), content)])
-    raise WorkerError(f"a task that runs on a cluster asks for {question}, which only this machine has")
+    raise ClusterError(f"a task that runs on a cluster asks for {question}, which only this machine has")
 
 
 def _check(engine: Engine, done: Done) -> None:
-    """Raise WorkerError if a worker read other files than there are here."""
+    """Raise ClusterError if a worker read other files than there are here."""
     for question, answer in done.found.trace:
         if engine.answer(question) != answer:
             what = question.partition(" ")[2]
-            raise WorkerError(f"a worker has other files than this machine, or lacks some: {what}")
+            raise ClusterError(f"a worker has other files than this machine, or lacks some: {what}")
 
 
 def _work_far(setup: Setup, name: str, keys: Sequence[str], supply: _Supply) -> _Batch:
     """Return the results of a task for some keys. This runs in a worker of a cluster."""
     if digest_of_program() != setup.code:
-        raise WorkerError("a worker has another version of this program, of Python or of a package")
+        raise ClusterError("a worker has another version of this program, of Python or of a package")
     engine = _far_engine(setup)
     engine.receive(supply)
     batch = _run_batch(engine, name, keys)

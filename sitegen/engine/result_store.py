@@ -21,7 +21,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sitegen.disk import half_of
+from sitegen.disk import half_of, make_cache_folder, read_regular_file, set_aside
 
 VERSION = 2
 LARGE = 48_000
@@ -29,6 +29,8 @@ LARGE = 48_000
 KEPT_UNUSED_DAYS = 30
 """For how long a result is kept that no build asks for: a vehicle that comes back soon finds its pictures."""
 _REPLACED_BEFORE_SWEEP = 1_000
+_BESIDE = ("-wal", "-shm", "-journal")
+"""Endings of the files that SQLite keeps beside a database."""
 
 _SCHEMA = """
 create table if not exists result (
@@ -84,9 +86,7 @@ class ResultStore:
         self.files = cache / "files"
         self._replaced = 0
         for folder in (cache, self.files):
-            if not folder.is_dir() and os.path.lexists(folder):
-                self._set_aside(folder, "is not a folder")
-            folder.mkdir(parents=True, exist_ok=True)
+            make_cache_folder(folder, warn)
         self._file = cache / "results.sqlite"
         self._pending: list[tuple[str, str, str]] = []
         self._database = self._opened()
@@ -113,7 +113,7 @@ class ResultStore:
         )
         if row is None or row[4] != _seal(task, key, *row[:4]):
             return None
-        if row[6] < self._day - 7:
+        if not isinstance(row[6], int) or row[6] < self._day - 7:
             self._tell("update result set used = ? where task = ? and key = ?", [(self._day, task, key)])
         trace = tuple((question, answer) for question, answer in json.loads(row[1]))
         return StoredResult(row[0], trace, row[2], tuple(json.loads(row[3])), row[5], row[7])
@@ -175,14 +175,10 @@ class ResultStore:
     def file(self, digest: str) -> bytes | None:
         """Return the bytes with this digest; None if there are none, or others. A damaged file is deleted."""
         path = self.files / digest
-        try:
-            descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
-            with os.fdopen(descriptor, "rb") as file:
-                content = file.read() if stat.S_ISREG(os.fstat(descriptor).st_mode) else b""
-        except OSError:
-            content = b""
-        if sha256(content).hexdigest() == digest:
-            return content
+        with suppress(OSError):
+            content = read_regular_file(path)
+            if sha256(content).hexdigest() == digest:
+                return content
         with suppress(OSError):
             path.unlink(missing_ok=True)
         return None
@@ -210,7 +206,8 @@ class ResultStore:
     def digest_of_file(self, path: str, status: str) -> str | None:
         """Return the stored digest of an input file, if it had this status then."""
         row = self._ask("select digest from file where path = ? and status = ?", path, status)
-        return None if row is None or len(row[0]) != 64 else str(row[0])
+        digest, _, seal = ("" if row is None else str(row[0])).partition(" ")
+        return digest if seal and seal == _seal(path, status, digest) else None
 
     def store_digest_of_file(self, path: str, status: str, digest: str) -> None:
         """Store the digest of an input file."""
@@ -224,7 +221,8 @@ class ResultStore:
         return pending
 
     def _flush(self) -> None:
-        self._tell("replace into file values (?, ?, ?)", self.take_pending())
+        rows = [(*row[:2], f"{row[2]} {_seal(*row)}") for row in self.take_pending()]
+        self._tell("replace into file values (?, ?, ?)", rows)
         self.commit()
 
     def _ask(self, question: str, *values: Any) -> Any:
@@ -245,15 +243,19 @@ class ResultStore:
 
     def _sweep(self) -> None:
         """Delete results that no build asked for in a long time, and files that no result refers to."""
-        last = self._ask("select max(day) from swept")[0]
-        if self._replaced < _REPLACED_BEFORE_SWEEP and last == self._day:
+        last = self._ask("select max(day) from swept")
+        if last is None or (self._replaced < _REPLACED_BEFORE_SWEEP and last[0] == self._day):
             return
         with self._database:
             self._tell("delete from result where used < ?", [(self._day - KEPT_UNUSED_DAYS,)])
             self._tell("delete from swept where day <= ?", [(self._day,)])
             self._tell("insert into swept values (?)", [(self._day,)])
         in_use = set[str]()
-        for digest, files in self._database.execute("select digest, files from result"):
+        for task, key, code, trace, digest, files, seal in self._database.execute(
+            "select task, key, code, trace, digest, files, seal from result"
+        ):
+            if seal != _seal(task, key, code, trace, digest, files):
+                raise sqlite3.DatabaseError("a row that is not as it was written")
             in_use.update((digest, *json.loads(files)))
         for entry in os.scandir(self.files):
             if entry.name not in in_use:
@@ -261,8 +263,10 @@ class ResultStore:
                     Path(entry.path).unlink()
 
     def _opened(self) -> sqlite3.Connection:
-        if os.path.lexists(self._file) and not stat.S_ISREG(os.lstat(self._file).st_mode):
-            self._set_aside(self._file, "is not a regular file")
+        for ending in (*_BESIDE, ""):
+            file = self._file.with_name(self._file.name + ending)
+            if os.path.lexists(file) and not stat.S_ISREG(os.lstat(file).st_mode):
+                self._set_aside(file, "is not a regular file")
         try:
             return _open(self._file)
         except sqlite3.DatabaseError as fault:
@@ -285,20 +289,15 @@ class ResultStore:
 
     def _set_aside(self, path: Path, why: str, lost: str = "everything") -> None:
         """Move something out of the way under another name, in the place of what was set aside before."""
-        aside = path.with_name(f"{path.name}.set-aside")
-        with suppress(OSError):
-            aside.unlink(missing_ok=True)
-        try:
-            path.rename(aside)
-        except OSError:  # something that cannot be replaced was set aside before
-            path.rename(path.with_name(f"{path.name}.set-aside.{os.getpid()}"))
-        for ending in ("-wal", "-shm"):
+        aside = set_aside(path)
+        for ending in _BESIDE:
             path.with_name(path.name + ending).unlink(missing_ok=True)
         self._warn(f"{path} {why}: set aside as {aside.name}; {lost} is made again")
 
 
-def _seal(task: str, key: str, code: str, trace: str, digest: str, files: str) -> str:
-    return sha256("\0".join((task, key, code, trace, digest, files)).encode(errors="replace")).hexdigest()[:32]
+def _seal(*values: object) -> str:
+    """Return a checksum of the values of a row, of whatever type a damaged file says they are."""
+    return sha256("\0".join(map(str, values)).encode(errors="replace")).hexdigest()[:32]
 
 
 def _open(file: Path) -> sqlite3.Connection:

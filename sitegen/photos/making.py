@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from sitegen.engine.engine import ChangedFileError, Engine
+from sitegen.engine.engine import Engine
+from sitegen.engine.errors import ChangedFileError
 from sitegen.engine.mapping import HERE, Executors, Progress, map_task
 from sitegen.photos.deriving.share_picture import ShareCard
 from sitegen.photos.opening.finding import NamedPhoto, named_photos

@@ -37,7 +37,7 @@ RECORD, PHOTO = "vehicles/K900/inspection.yaml", "vehicles/K900/photos/front.jpg
 
 
 def asked(store: Path, moment: datetime = NOW, to: str = "published") -> AsBefore:
-    return AsBefore(store, "build", moment, (store / "ledger.jsonl", store / to))
+    return AsBefore(store, "build", moment, pytest.fail, (store / "ledger.jsonl", store / to))
 
 
 @pytest.fixture

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import stat
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -137,81 +136,6 @@ def test_an_engine_that_omits_recording_the_day_gives_a_stale_result(folder: Pat
     monkeypatch.setattr(Reader, "_record_day", lambda *_: None)
     before, _ = computed(folder)
     assert computed(folder, today=date(2026, 3, 2))[0] == before
-
-
-def empty(file: Path) -> None:
-    file.write_bytes(b"")
-
-
-def zeroed(file: Path) -> None:
-    file.write_bytes(bytes(file.stat().st_size))
-
-
-def half(file: Path) -> None:
-    file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
-
-
-def rotted(file: Path) -> None:
-    """Change bytes all over the file."""
-    content = bytearray(file.read_bytes())
-    for place in range(100, len(content), 97):
-        content[place] ^= 0x55
-    file.write_bytes(content)
-
-
-def a_folder(file: Path) -> None:
-    file.unlink()
-    (file / "within").mkdir(parents=True)
-
-
-def a_pipe(file: Path) -> None:
-    file.unlink()
-    os.mkfifo(file)
-
-
-def a_link(file: Path) -> None:
-    file.unlink()
-    file.symlink_to("/dev/zero")
-
-
-HARMS = [empty, zeroed, half, rotted, a_folder, a_pipe, a_link]
-
-
-@pytest.mark.parametrize("harm", HARMS)
-def test_a_damaged_database_is_set_aside_with_one_line_and_built_cold(folder: Path, harm: Callable[[Path], None]):
-    before, _ = computed(folder)
-    for ending in ("-wal", "-shm"):
-        (folder / f".cache/results.sqlite{ending}").unlink(missing_ok=True)
-    harm(folder / ".cache/results.sqlite")
-    lines: list[str] = []
-    with Engine.opened(folder, TODAY, lines.append) as engine:
-        assert engine.result(length, "a") == 3
-    assert len(lines) == (harm is not empty), lines
-    assert computed(folder) == (before, ["page"])
-
-
-@pytest.mark.parametrize("harm", HARMS)
-def test_a_damaged_kept_file_is_made_again_when_it_is_read(folder: Path, harm: Callable[[Path], None]):
-    whole, _ = computed(folder, shared_page)
-    file = next((folder / ".cache/files").iterdir())
-    times = file.stat()
-    harm(file)
-    if stat.S_ISREG(file.lstat().st_mode):
-        os.utime(file, ns=(times.st_atime_ns, times.st_mtime_ns))
-    (folder / "settings").unlink()  # so that the page is made again, from the kept file
-    lines: list[str] = []
-    with Engine.opened(folder, TODAY, lines.append) as engine:
-        assert engine.result(shared_page, "a") == whole.removesuffix(b"Ferrow")
-
-
-@pytest.mark.parametrize("put", [lambda cache: cache.write_text("a file"), os.mkfifo], ids=["file", "pipe"])
-def test_whatever_stands_in_the_place_of_the_cache_is_set_aside(folder: Path, put: Callable[[Path], object]):
-    put(folder / ".cache")
-    lines: list[str] = []
-    with Engine.opened(folder, TODAY, lines.append) as engine:
-        engine.result(length, "a")
-    assert len(lines) == 1
-    assert computed(folder, length)[1] == []
 
 
 def test_workers_give_the_same_results_and_their_traces_are_stored(folder: Path):

@@ -66,14 +66,6 @@ def walk(
     return Walked(status.hexdigest(), young)
 
 
-def clock_of_disk(folder: Path) -> int:
-    """Return the time by the clock that stamps files in a folder, in nanoseconds. Raises OSError."""
-    file = folder / ".clock"
-    file.write_bytes(b"")
-    os.utime(file)
-    return file.stat().st_mtime_ns
-
-
 def _files(
     place: Path, passed_over: Collection[str], seen: set[tuple[int, int]]
 ) -> Iterator[tuple[str, os.stat_result]]:

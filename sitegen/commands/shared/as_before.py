@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
@@ -18,9 +18,10 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sitegen.commands.memory.status_walk import Walked, clock_of_disk, walk
+from sitegen.commands.memory.status_walk import Walked, walk
 from sitegen.commands.shared.desk import DESK, PUBLISHED
-from sitegen.disk import write_whole
+from sitegen.disk import make_cache_folder, make_room_for_file, read_regular_file, write_whole
+from sitegen.engine.file_states import clock_of_disk
 from sitegen.records.problems import Problem, Severity
 from sitegen.shared_data import content_folder, themes_folder
 
@@ -44,9 +45,16 @@ class Outcome:
 class AsBefore:
     """The stored result of one command on one store. Create it before anything is read."""
 
-    def __init__(self, store: Path, command: str, moment: datetime, made: Sequence[Path] = ()) -> None:
+    def __init__(
+        self,
+        store: Path,
+        command: str,
+        moment: datetime,
+        warn: Callable[[str], None],
+        made: Sequence[Path] = (),
+    ) -> None:
         """`made` are the files and folders that the command itself writes, and that must be unchanged since."""
-        self._note = store / ".cache" / NOTES / f"{command}.json"
+        self._note, self._warn = store / ".cache" / NOTES / f"{command}.json", warn
         self._imprints = self._note.with_suffix(".imprints")
         self._moment, self._made = moment, [place.absolute() for place in made]
         self._asked = [str(place) for place in (store.absolute(), *self._made)]
@@ -55,7 +63,7 @@ class AsBefore:
     def recall(self) -> Outcome | None:
         """Return the stored result, or None if an input has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
-            told = _unsealed(self._note.read_bytes())
+            told = _unsealed(read_regular_file(self._note))
             if (
                 self._before is not None
                 and told["asked"] == self._asked
@@ -70,9 +78,9 @@ class AsBefore:
     def untouched(self) -> Mapping[str, str]:
         """Return the digests of the published pages. Empty if any output file has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
-            told = _unsealed(self._note.read_bytes())
+            told = _unsealed(read_regular_file(self._note))
             if told["asked"] == self._asked and Walked(**told["made"]).still_holds(walk(self._made)):
-                written = self._imprints.read_bytes()
+                written = read_regular_file(self._imprints)
                 if sha256(written).hexdigest() == told["imprints"]:
                     imprints: dict[str, str] = json.loads(written)
                     return imprints
@@ -105,7 +113,10 @@ class AsBefore:
         if not (store / "site.yaml").is_file():  # any other folder may be very large
             return None
         try:
-            self._note.parent.mkdir(parents=True, exist_ok=True)
+            for folder in (self._note.parent.parent, self._note.parent):
+                make_cache_folder(folder, self._warn)
+            for file in (self._note, self._imprints):
+                make_room_for_file(file, self._warn)
             there = (entry for entry in store.absolute().iterdir() if _may_be_read(entry))
             read = sorted(entry for entry in there if entry not in self._made)
             return walk((*read, *_program()), clock_of_disk(self._note.parent), passed_over={"__pycache__"})
