@@ -83,6 +83,8 @@ def figures_of(value, path, known):
     elif isinstance(value, list):
         for place, part in enumerate(value):
             yield from figures_of(part, (*path, place), known)
+    elif isinstance(value, bool):
+        return  # says whether something applies, and is no figure
     elif isinstance(value, (int, float)) or FIGURE.fullmatch(str(value)):
         yield ".".join(map(str, path)), known == {"source", "known"}
 
