@@ -30,7 +30,7 @@ def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
 
 
 def set_aside(path: Path) -> Path:
-    """Rename a file or folder, in the place of what was set aside before. Return its new path."""
+    """Rename a file or folder to its aside name, replacing what was set aside before. Return the new path."""
     aside = path.with_name(f"{path.name}.set-aside")
     with suppress(OSError):
         aside.unlink(missing_ok=True)
@@ -43,14 +43,14 @@ def set_aside(path: Path) -> Path:
 
 
 def make_room_for_file(file: Path, warn: Callable[[str], None]) -> None:
-    """Set aside whatever stands in the place of a file of the cache and is none, with one line for `warn`."""
+    """Set aside anything that is not a file at the path of a cache file, with one line for `warn`."""
     with suppress(FileNotFoundError):
         if not stat.S_ISREG(file.lstat().st_mode):
             warn(f"{file} is not a regular file: set aside as {set_aside(file).name}; everything is made again")
 
 
 def make_cache_folder(folder: Path, warn: Callable[[str], None]) -> None:
-    """Make a folder of the cache. Whatever else is in its place is set aside, with one line for `warn`."""
+    """Make a folder of the cache. Set aside anything else at its path, with one line for `warn`."""
     if os.path.lexists(folder) and not folder.is_dir():
         aside = set_aside(folder)
         warn(f"{folder} is not a folder: set aside as {aside.name}; everything is made again")

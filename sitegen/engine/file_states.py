@@ -1,7 +1,7 @@
-"""Answers whether files have changed: by their status where that is enough, else by the digest of their bytes.
+"""Find out whether files have changed: by their status if that is enough, else by the digest of their bytes.
 
-A file is unchanged if its kind, size, two times and inode are. A copy that keeps its time of change has another inode
-or another time of status, which no program can set. One doubt is left, known from version control: a file written
+A file is unchanged if its kind, size, two times and inode are. A copy that keeps its modification time has another
+inode or another change time, which no program can set. One doubt is left, known from version control: a file written
 just before it was looked at can be written again within one tick of the clock. The digest of such a young file is not
 stored, so its bytes are read again. The clock is the file system's, which need not be this machine's.
 """
@@ -43,7 +43,7 @@ class FileStates:
         self._linked: dict[str, bool] = {}
 
     def digest(self, path: str) -> str:
-        """Return the SHA-256 of a file's bytes, or a word for what stands in its place."""
+        """Return the SHA-256 of a file's bytes, or a word for a missing file or another kind of entry."""
         full = os.path.join(self._store, path)
         try:
             found = os.stat(full)
@@ -97,7 +97,7 @@ class FileStates:
 
 
 def status_of(found: os.stat_result) -> str:
-    """Return what of a file's status changes whenever its bytes do."""
+    """Return the part of a file's status that changes whenever its bytes do."""
     return f"{found.st_mode} {found.st_size} {found.st_mtime_ns} {found.st_ctime_ns} {found.st_ino}"
 
 

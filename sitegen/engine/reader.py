@@ -31,7 +31,7 @@ class Reader:
 
     @property
     def trace(self) -> Answers:
-        """Every question so far and the digest of its answer, in the order in which they were asked first."""
+        """Return each question and the digest of its answer, in the order of the first reads."""
         return tuple(self._answers.items())
 
     def file(self, path: str) -> Path:
@@ -72,14 +72,14 @@ class Reader:
         return cast("T", _Parts(value, partial(self._record_part, f"{kind.name} {key}")))
 
     def result(self, task: Task[T], key: str) -> T:
-        """Return the result of another task. While that stays the same, whatever it was computed from may change."""
+        """Return the result of another task. If it stays equal, changes of its own inputs do not matter."""
         value = self._engine.result(task, key)
         self._record(f"result {task.name} {key}")
         return value
 
     @property
     def today(self) -> TrackedDay:
-        """The day at the store; what the task compares it with is recorded."""
+        """Return the day at the store. Comparisons with it are recorded."""
         return TrackedDay(self._engine.today, self._record_day)
 
     def program(self, program: str, arguments: Sequence[str | Path], version: str = "--version") -> bytes:
@@ -113,7 +113,7 @@ class Reader:
 
 
 class _Parts(Generic[T]):
-    """Stands for an object, and records which of its attributes are read. Methods and properties run on it too."""
+    """A proxy for an object that records which of its attributes are read. Methods and properties run on it too."""
 
     def __init__(self, value: T, record: Any) -> None:
         object.__setattr__(self, "_value", value)
@@ -131,7 +131,7 @@ class _Parts(Generic[T]):
 
 
 def digest_of_part(value: Any, name: str) -> str:
-    """Return the digest of one attribute. Models of records are more than their values: what is left out counts."""
+    """Return the digest of one attribute. For a record type, the set of stated keys counts too."""
     part = getattr(value, name)
     if callable(part):  # a method of a library may read anything
         part = value

@@ -27,7 +27,7 @@ VERSION = 2
 LARGE = 48_000
 """Bytes, compressed, from which on a result is a file of its own."""
 KEPT_UNUSED_DAYS = 30
-"""For how long a result is kept that no build asks for: a vehicle that comes back soon finds its pictures."""
+"""The days for which an unused result is kept, so that a vehicle that returns soon has its pictures."""
 _REPLACED_BEFORE_SWEEP = 1_000
 _BESIDE = ("-wal", "-shm", "-journal")
 """Endings of the files that SQLite keeps beside a database."""
@@ -97,7 +97,7 @@ class ResultStore:
         self._database.close()
 
     def settle(self) -> None:
-        """Write what is pending, and delete what nothing refers to any more."""
+        """Write pending entries, and delete results that nothing refers to."""
         try:
             self._flush()
             self._sweep()
@@ -132,7 +132,7 @@ class ResultStore:
         return content if sha256(content).hexdigest() == digest else None
 
     def packed(self, content: bytes, digest: str) -> bytes | None:
-        """Return a result as `put` takes it: compressed; None where it is large, and stored as a file from now on."""
+        """Return a result compressed. For a large result, store it as a file and return None."""
         small = zlib.compress(content, 1)
         if len(small) <= LARGE:
             return small
@@ -149,7 +149,7 @@ class ResultStore:
         self._tell("replace into result values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [values])
 
     def mark_verified(self, results: Iterable[tuple[str, str]], session: str) -> None:
-        """Note which results were verified in a session, so that its workers need not do it again."""
+        """Store which results were verified in a session, so that its workers need not verify them again."""
         self._tell(
             "update result set session = ? where task = ? and key = ?",
             [(session, task, key) for task, key in results],
@@ -242,7 +242,7 @@ class ResultStore:
             self._database.executemany(statement, rows)
 
     def _sweep(self) -> None:
-        """Delete results that no build asked for in a long time, and files that no result refers to."""
+        """Delete results that no build has used for a long time, and files that no result refers to."""
         last = self._ask("select max(day) from swept")
         if last is None or (self._replaced < _REPLACED_BEFORE_SWEEP and last[0] == self._day):
             return
@@ -281,14 +281,14 @@ class ResultStore:
         self._database = _open(self._file)
 
     def _check_damage(self, fault: sqlite3.DatabaseError) -> None:
-        """Raise the fault again if it is none of the file's."""
+        """Raise an error again unless it means that the database file is damaged."""
         code = getattr(fault, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF  # the rest says more of the same
         refuses_writing = code == sqlite3.SQLITE_READONLY and os.access(self._file, os.W_OK)
         if code in _FAULTS_OF_THE_DISK and not refuses_writing:
             raise fault
 
     def _set_aside(self, path: Path, why: str, lost: str = "everything") -> None:
-        """Move something out of the way under another name, in the place of what was set aside before."""
+        """Rename a damaged file or folder, replacing what was set aside before."""
         aside = set_aside(path)
         for ending in _BESIDE:
             path.with_name(path.name + ending).unlink(missing_ok=True)

@@ -27,7 +27,7 @@ MOST_IN_FLIGHT = 64
 
 
 class LocalWorkers(ProcessPoolExecutor):
-    """Processes on this machine: as many as wished, or else one for each core."""
+    """Worker processes on this machine: a given number, or one for each core."""
 
     def __init__(self, count: int | None = None) -> None:
         self.count = count or usable_cores()

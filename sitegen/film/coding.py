@@ -13,7 +13,7 @@ from sitegen.film.covers import CoverBox, cover_filters
 from sitegen.film.probing import FilmFacts
 
 RATE = 30
-"""Frames a second of what is published: clips of one rate can be joined without coding them again."""
+"""Frames a second of published films. Clips of one rate can be joined without coding them again."""
 GROUP_SECONDS = 2
 """Longest group of pictures: a player can begin at any multiple."""
 LOUDNESS, PEAK, RANGE = -19, -2, 11

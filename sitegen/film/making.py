@@ -70,13 +70,11 @@ def code_clip(
     with_sound: bool = True,
     progress: Callable[[float], None] | None = None,
 ) -> None:
-    """Write one clip for the web. A clip without sound gets silence where `with_sound`, so that clips can be joined.
+    """Write one clip for the web. With `with_sound`, a clip without sound gets silence, so that clips can be joined.
 
-    Picture and sound are coded one after the other, since only the coded picture tells how long the sound must be.
-
-    The folder of `to` is a scratch folder: the table of colors is written there too.
-
-    Raises FilmError if the source cannot be decoded or the result holds no picture.
+    Picture and sound are coded one after the other, since the length of the sound follows from the coded picture. The
+    folder of `to` is a scratch folder: the table of colors is written there too. Raises FilmError if the source
+    cannot be decoded or the result has no picture.
     """
     cut = cut or Cut()
     table = f"{facts.transfer}.cube"

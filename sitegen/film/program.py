@@ -26,7 +26,7 @@ _DECODERS = (
     "pcm_s16le,pcm_s16be,pcm_s24le,pcm_s24be,pcm_s32le,pcm_f32le"
 )
 HOSTILE = ["-protocol_whitelist", "file", "-format_whitelist", _DEMUXERS, "-codec_whitelist", _DECODERS]
-"""Options before an input that came from outside."""
+"""Options before an untrusted input."""
 OWN = ["-protocol_whitelist", "file,pipe"]
 """Options before an input that this program wrote."""
 

@@ -23,9 +23,9 @@ Color = tuple[float, float, float]
 
 @cache
 def cube_text(transfer: str) -> str:
-    """Return the table, as text in the .cube format, from HLG (`arib-std-b67`) or PQ (`smpte2084`) to BT.709 signals.
+    """Return the table from HLG (`arib-std-b67`) or PQ (`smpte2084`) to BT.709 signals, as text in the .cube format.
 
-    Red changes fastest, as the format asks for.
+    Red changes fastest, as the format requires.
     """
     rows = (f"{r:.5f} {g:.5f} {b:.5f}" for r, g, b in _rows(transfer))
     return f"LUT_3D_SIZE {NODES}\n" + "\n".join(rows) + "\n"

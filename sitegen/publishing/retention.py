@@ -17,7 +17,7 @@ RETENTION = timedelta(days=30)
 
 
 def end_of_retention(marker: Marker | None) -> date:
-    """Return the first day on which a retained file may go; the latest date there is where none is retained."""
+    """Return the first day on which a retained file may be deleted, or `date.max` if there is none."""
     retained = marker.retained or {} if marker is not None else {}
     return min((state.since + RETENTION + timedelta(days=1) for state in retained.values()), default=date.max)
 

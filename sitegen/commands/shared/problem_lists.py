@@ -20,7 +20,7 @@ _VEHICLE = re.compile("vehicles/([^/]+)/")
 
 
 def printed_lines(problems: Sequence[Problem]) -> Iterator[str]:
-    """Yield the lines that print problems, in their order. The first of many alike warnings stands for all."""
+    """Yield the lines that print problems, in order. Many similar warnings become one line."""
     alike: dict[tuple[str, str], list[Problem]] = defaultdict(list)
     for problem in problems:
         if problem.severity is Severity.WARNING:

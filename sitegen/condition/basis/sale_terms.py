@@ -12,8 +12,8 @@ from sitegen.records.vehicle_record import VehicleRecord
 def judge_terms(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
     """Return whether the vehicle must carry the window form.
 
-    A vehicle without a recorded gross weight counts as one that must: the form is then the safe assumption. Regions
-    without such a rule name the contract in the form's place.
+    A vehicle without a recorded gross weight counts as one that must, which is the safe assumption. In regions
+    without such a rule, pages name the contract in place of the form.
     """
     rule, weight = figures.region.window_form, record.vehicle.gross_weight_pounds
     is_outside = rule is not None and weight is not None and weight >= rule.below_pounds

@@ -118,7 +118,7 @@ class _Reader:
         return self._parsed[self._number + 1] if self._number + 1 < len(self._parsed) else None
 
     def spoken_of(self) -> frozenset[str]:
-        """Return the groups that the place stands for, and those that the last sentence with parts named."""
+        """Return the groups that the place implies, and those of the last earlier sentence that names parts."""
         before = (_parts(self._parsed[number]) for number in range(self._number - 1, -1, -1))
         named = next((parts for parts in before if parts), [])
         return self.context.groups.union(part.of for part in named if part.of)
@@ -177,7 +177,7 @@ class _Reader:
             yield from self.spoken_of()
 
     def _of_place(self, named: Sequence[Found]) -> frozenset[str]:
-        """Return the groups that the place stands for, where a thing of theirs is named, such as "hose"."""
+        """Return the groups that the place implies, if the sentence names a thing of them, such as "hose"."""
         means = {(found.start, found.end) for found in self.sentence.of("of_place")}
         meant = any(not part.of and (part.start, part.end) in means for part in named)
         return self.context.groups if meant else frozenset()

@@ -1,7 +1,7 @@
-"""When each item needs doing at a given distance a year, and what that costs: whole numbers in, whole numbers out.
+"""Compute when each item falls due at a given distance a year, and what that costs. Whole numbers in and out.
 
-Nothing here knows of vehicles, dates or fractions: the facts are whole numbers that were rounded outward before (see
-projection.py and intervals.py). So any language with exact integers works out the very same outlook.
+This module uses no vehicles, dates or fractions: the facts are whole numbers that were rounded outward before (see
+projection.py and intervals.py). So any language with exact integers computes the same outlook.
 """
 
 from __future__ import annotations

@@ -27,7 +27,7 @@ WORDS = (
 
 @dataclass(frozen=True)
 class ComparisonPage:
-    """The page before its script knows which vehicles to compare."""
+    """The page as built, before its script reads which vehicles to compare."""
 
     vehicle: str
     """Link to a vehicle's page, with a star in place of the stock number."""

@@ -24,7 +24,7 @@ WORDS = (
 
 @dataclass(frozen=True)
 class KeptListPage:
-    """The page before its script knows which vehicles are kept. In links, a star stands for a stock number."""
+    """The page as built, before its script reads the address. In links, a star stands for a stock number."""
 
     vehicle: str
     changes: str

@@ -51,7 +51,7 @@ class PublishedDigests:
 
 @dataclass(frozen=True)
 class Proof:
-    """The digests on a page and its sheets, which prove later what they disclosed."""
+    """The digests on a page and its sheets, which later prove what these disclosed."""
 
     fingerprint: str
     """SHA-256 of `record.json`, as 64 hexadecimal digits."""

@@ -90,7 +90,7 @@ def distance_a_year(condition: Condition, translator: Translator) -> str | None:
 
 
 def _defects_figure(record: VehicleRecord, condition: Condition, translator: Translator) -> KeyFigure:
-    """Return the number of defects as a key figure. Its note names the worst that stands against the vehicle."""
+    """Return the number of defects as a key figure. Its note names the most serious standing fact."""
     counts = count_by_effect(condition)
     worst = next((effect for effect in reversed(Affects) if counts[effect]), None)
     is_known = record.defects or record.states("defects")

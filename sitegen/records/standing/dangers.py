@@ -158,7 +158,7 @@ class Begun:
 
 
 class _ByWord(dict[str, "Begun | None"]):
-    """The phrases of one class by the word that they begin with; worked out when a word is first asked for."""
+    """The phrases of one class by their first word. Each entry is computed on first access."""
 
     def __init__(self, phrases: Phrases, wanted: Class) -> None:
         super().__init__()

@@ -12,7 +12,7 @@ _WORDS_KEPT = 50_000
 
 
 class Spelling(dict[str, str]):
-    """Words as a lexicon writes them, by the words of a text; worked out when a word is first asked for."""
+    """A mapping from the words of a text to the words of a lexicon. Each entry is computed on first access."""
 
     def __init__(self, written_for: Mapping[str, str], words: Iterable[tuple[str, bool]]) -> None:
         """Know the short forms of a language, and each word of its phrases: its text, and whether it is a stem."""

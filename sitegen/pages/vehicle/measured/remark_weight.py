@@ -1,4 +1,4 @@
-"""Classify remarks: those that ask for attention are shown at once, those that only inform are in the details."""
+"""Classify remarks: those that need attention are shown at once, those that only inform are in the details."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ QUIET = frozenset(
 
 
 def notable(remarks: Iterable[Said]) -> list[Said]:
-    """Return the remarks that ask for attention."""
+    """Return the remarks that need attention."""
     return [said for said in remarks if said.key not in QUIET | SHOWN_ALREADY]
 
 
