@@ -1,9 +1,4 @@
-"""The test command: `python3 -m tests` makes what it needs, then checks format, code, types and the site.
-
-It needs nothing but Python 3.11 and its own standard library to begin with. What it installs for Python and Node
-stays in the working copy (`.venv`, `tests/node_modules`); a second run finds all of it done. Further arguments go to
-pytest: `python3 -m tests -k publishing`. `python3 -m tests quick` runs the tests of pure code only.
-"""
+"""The test command: `python3 -m tests` installs what it needs, then checks format, code, types and the site."""
 
 from __future__ import annotations
 
@@ -86,7 +81,7 @@ def prepare_checkers() -> None:
 
 
 def once(install, stamp: Path, made_for: bytes) -> None:
-    """Do it unless the stamp says that it was done for exactly this."""
+    """Run an action unless the stamp file shows that it was done for exactly this input."""
     wanted = hashlib.sha256(made_for).hexdigest()
     if not stamp.is_file() or stamp.read_text() != wanted:
         install()

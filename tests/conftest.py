@@ -1,4 +1,4 @@
-"""What many tests share: the demo store, built once for all workers; a server; a browser. No network but loopback."""
+"""Shared fixtures: the demo store, built once for all workers; a server; a browser. No network but loopback."""
 
 from __future__ import annotations
 

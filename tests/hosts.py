@@ -1,4 +1,4 @@
-"""Hosts on loopback: real servers with the settings of `.docs/hosting.md`, begun and ended, and asked for files."""
+"""Start and stop real servers on loopback, with the settings of `.docs/hosting.md`, and request files from them."""
 
 from __future__ import annotations
 

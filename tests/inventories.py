@@ -1,4 +1,4 @@
-"""Many vehicles that differ, each from a dice with a fixed seed: as changes to the builders' base vehicle."""
+"""Generate many different vehicles from a fixed seed, as changes to the builders' base vehicle."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Edits of a store as people make them, each from a dice: to records, photos, settings, prices, pages and theme.
-
-Some leave the size and the time of a file as they were; some change nothing that a page shows.
-"""
+"""Random edits of a store from a fixed seed: records, photos, settings, prices, pages and theme."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The test command on a machine that lacks the browser and the rest: it says what to install, and fails."""
+"""On a machine without the browser and other programs, the test command says what to install, and fails."""
 
 from __future__ import annotations
 

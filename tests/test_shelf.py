@@ -1,4 +1,4 @@
-"""A shelf gives back what was put in, also when it has outgrown the memory that it is allowed."""
+"""A shelf returns what was stored, also when it has outgrown its memory."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the top level and each folder hold, how long a module may be, and that each says what it knows."""
+"""The files of the top level and of each folder, the length of modules, and their docstrings."""
 
 from __future__ import annotations
 

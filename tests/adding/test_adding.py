@@ -1,4 +1,4 @@
-"""Each way of "How to add" in DEVELOPERS.md, followed on a copy of code, words and themes as it is written there.
+"""Follow each section of "How to add" in DEVELOPERS.md to the letter, on a copy of code, content and themes.
 
 No outside source. Each copy makes a real site with the real command, in a process of its own.
 """
@@ -50,7 +50,7 @@ sys.stdout.write(pages["_components/bolt-note/bolt-note-tightened.html"].decode(
 
 @pytest.fixture
 def house(tmp_path: Path) -> Path:
-    """A copy of all that a developer adds to."""
+    """A copy of everything that a developer adds to."""
     for folder in ("sitegen", "content", "themes"):
         shutil.copytree(REPOSITORY / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
     return tmp_path
@@ -194,7 +194,7 @@ def replace_in(file: Path, old: str, new: str) -> None:
 
 @pytest.fixture
 def with_key(house: Path) -> Path:
-    """The house with the key `vehicle.key_count`, by the steps for a key of the record, as far as the messages."""
+    """The copy with the key `vehicle.key_count`, after all steps for a key of the record except the messages."""
     replace_in(
         house / "sitegen/records/vehicle.py",
         '    """Number of seats."""\n',

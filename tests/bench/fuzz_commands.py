@@ -1,7 +1,4 @@
-"""Fuzz the real command: its arguments, a store's settings, and zips. And films, for whoever codes and reads them.
-
-A command fails the bench if it writes a traceback, or ends with a code that the command line does not document.
-"""
+"""Fuzz the real command: its arguments, a store's settings, zips, and the films that it codes and reads."""
 
 from __future__ import annotations
 

@@ -1,9 +1,4 @@
-"""Bench `growth`: what each stage of a build and of a check takes at a tenth of the vehicles, and at all of them.
-
-Two small photos stand in every vehicle's folder, so that what grows is everything but the making of pictures. The
-floor of a check only loads every inspection by libyaml, on all cores. Times are of the clock, and of the processor in
-all processes of a command; memory is the most that was resident.
-"""
+"""Bench `growth`: the cost of each stage of a build and a check, for a tenth of the vehicles and for all."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Bench `killed`: a build is killed at random instants; what is published is the old site or the new one, whole.
-
-The next build is to be good, and to give what a build gives that nothing happened to.
-"""
+"""Bench `killed`: kill a build at random instants, and check that the published site is complete, old or new."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Bench `load`: a real nginx is asked without pause while its site is published twenty times: is each answer whole?
-
-Loopback only, four askers, a bounded number of questions.
-"""
+"""Bench `load`: request pages from a real nginx while its site is published twenty times; check each answer."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When and where something was measured, and with what versions."""
+"""The date, machine and versions of a measurement."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Run the slow checks of the outlook: every key of the demo records, 2,500 outlooks, what each spread adds.
-
-`python -m tests.bench.outlook_checks` takes ten minutes. What it prints is in `.docs/measurements.md`.
-"""
+"""Run the slow checks of the outlook: every key of the demo records, 2,500 outlooks, the effect of each spread."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""Bench `page`: what Lighthouse says of the demo store's pages, what they weigh, and what a first view loads.
-
-Lighthouse runs as it comes: a mid-range phone on slow 4G, simulated. It is for this bench alone, and npm installs it
-into a folder of its own. The site is served compressed, as stores' hosts do.
-"""
+"""Bench `page`: Lighthouse scores of the demo store's pages, their weight, and the load of a first view."""
 
 from __future__ import annotations
 

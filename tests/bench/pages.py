@@ -1,9 +1,4 @@
-"""Bench `pages`: what cold pages cost, against a floor that only renders their views and writes the files.
-
-Both take the same judged vehicles, the same compiled templates and one process, so that nothing but the work itself
-is told: on more cores both divide alike. The floor has the views of every page of vehicles at hand; what it lacks is
-to make them, the lists, the data files, and to bring all of it to the disk safely.
-"""
+"""Bench `pages`: the cost of cold pages, against a floor that only renders views and writes files."""
 
 from __future__ import annotations
 

@@ -1,9 +1,4 @@
-"""Bench `rebuild`: what a build costs where little or nothing has changed, in processor time of all its processes.
-
-The floor does what no build can do without: it imports the same code and asks the disk for the status of every file
-of the store. Then as many random edits as wished, each built with what was remembered; a build without finds nothing
-to change.
-"""
+"""Bench `rebuild`: processor time of a build after no change or a small one, over all its processes."""
 
 from __future__ import annotations
 

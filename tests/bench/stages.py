@@ -1,9 +1,4 @@
-"""Runs one sitegen command and tells what each of its stages took: `python -m tests.bench.stages REPORT build STORE`.
-
-A stage is a function of the command, or several. Its time is that of the innermost stage at work, so that writing the
-ledger within a publication counts as ledger. Processor time is that of all processes of the command. Source of what
-`/proc` holds: proc_pid_stat(5), proc_pid_status(5).
-"""
+"""Run one sitegen command and measure each of its stages: `python -m tests.bench.stages REPORT build STORE`."""
 
 from __future__ import annotations
 

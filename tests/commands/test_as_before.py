@@ -1,7 +1,4 @@
-"""What a command came to is told again only where nothing has changed: each way in which something may, one by one.
-
-No outside source: files are really changed, and days really counted.
-"""
+"""The previous result of a command is returned only if nothing has changed. One test for each kind of change."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`sitegen build` and `sitegen check` on a real store: what they write, what they say, and how they end."""
+"""`sitegen build` and `sitegen check` on a real store: their files, output and exit codes."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""`sitegen check` tells what `sitegen build` would, and comes to the same end; a vehicle's mistake hides no other's.
-
-No outside source: the two commands are compared, on a store that was published and then changed.
-"""
+"""`sitegen check` reports what `sitegen build` would. An error of one vehicle hides no problem of another."""
 
 from __future__ import annotations
 

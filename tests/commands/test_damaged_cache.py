@@ -1,4 +1,4 @@
-"""Whatever is wrong with a store's cache: a build says so in one line, and publishes what a cold build publishes."""
+"""Whatever is wrong with a store's cache, a build reports it in one line and publishes the same as a cold build."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""`sitegen desk`: what is to do in its order, and a folder that is replaced whole or not at all.
-
-Outside source: none but the order itself, which `ToDoKind` writes down with why.
-"""
+"""`sitegen desk`: to-do items in order, and a folder that is replaced whole or not at all."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""What is remembered changes nothing but the time: after any edit the bytes are those of a cold build.
-
-No outside source: whole sites are compared, made with and without what was remembered. `python -m tests.bench
-rebuild` goes on for longer.
-"""
+"""Cached pages change only the time: after any edit the bytes are those of a cold build."""
 
 from __future__ import annotations
 

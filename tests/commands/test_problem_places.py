@@ -1,7 +1,4 @@
-"""Whoever looks for the places of problems, they are told with the lines that a person finds in the file.
-
-No outside source: each line is looked up in the inspection itself.
-"""
+"""Workers and the main process find the same lines and columns for problems."""
 
 from __future__ import annotations
 

@@ -1,9 +1,4 @@
-"""One vehicle from a new store to its buyer, by the commands alone, and what a visitor gets of it from a real host.
-
-Outside sources: .docs/salesperson.md, whose commands these are; RFC 9110, 15.5.5 (what an address
-without a page would answer).
-The later inspection is a zip as the bay page saves it: its own scripts make the record, in node.
-"""
+"""One vehicle from a new store to its buyer, with the commands only, and what a real host serves of it."""
 
 from __future__ import annotations
 

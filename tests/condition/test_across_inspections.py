@@ -1,7 +1,4 @@
-"""Faults of an earlier inspection that nobody mentions again, and what answers them. Silence puts nothing right.
-
-Every case here was once deleted from the code without a test that failed.
-"""
+"""Faults of an earlier inspection that a later one does not mention, and what answers them."""
 
 from __future__ import annotations
 

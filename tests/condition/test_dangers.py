@@ -1,4 +1,4 @@
-"""Nothing dangerous is published unsaid, and little that is harmless is asked about."""
+"""No dangerous record is published without a warning, and few harmless ones are questioned."""
 
 from __future__ import annotations
 

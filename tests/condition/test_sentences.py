@@ -1,7 +1,4 @@
-"""Which sentence is said on each side of a boundary, and what is not said. Each case is one step of a gauge apart.
-
-Figures: 49 CFR 570.9(a) and 570.59; bands, ages and differences are common practice, as content/reference/ says.
-"""
+"""The sentence on each side of a boundary. The cases are one step of a gauge apart."""
 
 from __future__ import annotations
 

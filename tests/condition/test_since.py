@@ -1,7 +1,4 @@
-"""Two inspections of one vehicle: what changed, what wear between them tells, what nobody looked at again.
-
-Worked by hand from the bounds of each reading (JCGM 100:2008, 4.3.7), added whole. Units: 32nds of an inch, miles.
-"""
+"""Two inspections of one vehicle: what changed, wear between them, and what was not looked at again."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A misspelled word of danger is read as it is meant, and no other word becomes one."""
+"""A misspelled dangerous word is corrected, and no other word is changed to one."""
 
 from __future__ import annotations
 

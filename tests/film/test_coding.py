@@ -1,4 +1,4 @@
-"""What is published of a film: covers, loudness, seekable groups, joined clips."""
+"""Published films: covers, loudness, seekable groups, joined clips."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A film is a stranger's file: it may be damaged, lie about what it is, or name other files."""
+"""Hostile films: damaged, of another format than named, or referring to other files."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Entries of the bay page by the roll of dice, as its scripts keep them, and what the scripts make of them.
-
-The scripts run in node, each as the page loads it.
-"""
+"""Generate random entries of the bay page, and run the page's scripts on them."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""What the bay page lets through, the reader takes; what it says would hold the page back, the gate holds back.
-
-Two implementations in two languages: the page's scripts (`limits.js`, `record.js`), and the reader and the gate.
-"""
+"""The bay page accepts what the reader accepts, and holds what the gate holds."""
 
 from __future__ import annotations
 

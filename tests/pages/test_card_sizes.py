@@ -1,7 +1,4 @@
-"""What a page says of a size by a card, and the bar that it draws: of the length that its words tell.
-
-The bar is measured back with scikit-image's projective transform, which knows nothing of how it was drawn.
-"""
+"""A size measured by a card in words, and the scale bar of the same length."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a comparison is arranged by, worked by hand; the hatching is that of the ruler that Python draws."""
+"""The rows of a comparison, checked by hand; the script's hatching equals Python's."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the list's script finds, and in which order, held against SQLite: its filters, its order, its NULL."""
+"""The filters and orders of the list's script, compared with SQLite, NULL included."""
 
 from __future__ import annotations
 

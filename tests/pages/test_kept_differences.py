@@ -1,7 +1,4 @@
-"""Nothing that is disclosed otherwise goes unsaid: whatever changes in a record's facts, each language tells of it.
-
-No outside source: facts are changed at random in one place at a time, from a dice.
-"""
+"""Every change of a disclosed fact has a sentence in each language."""
 
 from __future__ import annotations
 

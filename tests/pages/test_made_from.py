@@ -1,7 +1,4 @@
-"""What a page says it is made from is all that it is made from: whatever else changes, its bytes stay.
-
-No outside source: the test compares whole sites, composed before and after one change.
-"""
+"""A page changes only if one of its declared sources changes."""
 
 from __future__ import annotations
 

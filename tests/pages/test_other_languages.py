@@ -1,4 +1,4 @@
-"""Whatever in a view is told in another language is found, so that the page can say so. No outside source."""
+"""Every text in another language within a view is found, so that the page can note it. No outside source."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands round the pages of a place of the store's own, made once for all vehicles there."""
+"""The surroundings of a location's pages are built once for all vehicles there."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a condition page says of a filmed walk-around: its words as paragraphs, its places, its languages."""
+"""The view of a filmed walk-around: transcript, chapters and languages."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a record says, its page says: no key is read and then forgotten. The records are those of the demo store."""
+"""Every text of a record is on its page. The records are those of the demo store."""
 
 from __future__ import annotations
 

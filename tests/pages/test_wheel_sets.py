@@ -1,4 +1,4 @@
-"""Rulers that stand beside each other can be held against each other, and the legend says what is hatched at each."""
+"""The rulers of a set have one scale, and the legend explains their hatching."""
 
 from __future__ import annotations
 

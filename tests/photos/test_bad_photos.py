@@ -1,4 +1,4 @@
-"""A photo that cannot be used is told by name and reason before any picture is made; nothing is half-written."""
+"""An unusable photo is reported by name and reason before any picture is made; nothing is half-written."""
 
 from __future__ import annotations
 

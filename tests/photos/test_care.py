@@ -1,4 +1,4 @@
-"""What the photographer is warned of: demo photos spoiled as happens on a lot, and words that say nothing."""
+"""Warnings about photos: demo photos spoiled as happens on a lot, and captions without a description."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was made is not made again, and what was interrupted, damaged or changed is."""
+"""Cached pictures are not made again; interrupted, damaged and changed ones are."""
 
 from __future__ import annotations
 

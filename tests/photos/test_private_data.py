@@ -1,4 +1,4 @@
-"""Nothing but pixels leaves a photo: not its place, its camera, its owner, nor what was covered in it."""
+"""Pictures contain only pixels: no location, camera, owner, nor anything that was covered."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The picture that goes with a shared link: 1200 x 630, light enough for messengers, the same on every machine."""
+"""The share picture: 1200 x 630, small enough for messengers, and the same bytes on every machine."""
 
 from __future__ import annotations
 

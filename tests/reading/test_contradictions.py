@@ -1,4 +1,4 @@
-"""A record that contradicts itself is told so, with both places; so are words that no seller should write."""
+"""Contradictions within a record are reported with both places, and so are claims that no seller may make."""
 
 from __future__ import annotations
 

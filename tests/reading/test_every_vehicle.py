@@ -1,7 +1,4 @@
-"""Whoever reads vehicles, and however many at once, the records and the problems are the same, in the same order.
-
-No outside source: what workers read and judged is compared with what was read and judged here.
-"""
+"""Reading with any number of workers gives the same records and problems in the same order."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What `sitegen start` writes as an example is never published by a store that is not invented."""
+"""Examples written by `sitegen start` are never published by a store that is not a demo."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The pages of a published site, parsed; and which page stands for its type."""
+"""Parsed pages of a published site, and one page of each type."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Values that findings consist of: intervals, sources of knowledge, and sentences as message keys with figures."""
+"""Types of values in findings: intervals, how a figure is known, and sentences as message keys with figures."""
 
 from __future__ import annotations
 

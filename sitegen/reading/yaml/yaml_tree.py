@@ -191,7 +191,7 @@ class _OpenGroup:
 
 
 def _is_nothing_at(node: Node, mark: Any) -> bool:
-    """Return whether a value is missing together with its colon."""
+    """Return whether a value is empty and starts right at a mark. Its key then has no colon either."""
     return isinstance(node, YamlScalar) and node.plain and not node.written and node.place == _place(mark)
 
 

@@ -122,7 +122,7 @@ class Visit(Record):
 
     @property
     def day(self) -> date:
-        """The day of the visit, by the clock that wrote it."""
+        """Return the day of the visit, in the time zone of its moment."""
         return self.on.date() if isinstance(self.on, datetime) else self.on
 
 

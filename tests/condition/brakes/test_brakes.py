@@ -1,4 +1,4 @@
-"""What lining, rotor and drum readings mean. Limits: 49 CFR 570.5, 570.59(b), (c); the MOT inspection manual."""
+"""Judging lining, rotor and drum readings. Limits: 49 CFR 570.5, 570.59(b), (c); the MOT inspection manual."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""Leaving something out of a record never lowers the high end of a sum, nor the sum of what has no record.
-
-Every optional key of each demo record and of generated records, but for those that say which vehicle it is, and those
-that change nothing that is judged.
-"""
+"""Leaving a key out of a record never lowers the high end of a sum, nor the sum of items without a record."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""How likely, how dear, and how it is said: cases worked by hand, and properties.
-
-Rectangular distributions between two limits, and the distribution of a sum by convolution: JCGM 101:2008, 6.4.2 and
-5.9 (from memory). test_predictive_ranges.py holds the ranges against an independent Monte-Carlo run.
-"""
+"""Probabilities, costs and their rounding: cases computed by hand, and properties."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The outlook for a distance a year: cases worked by hand, and properties."""
+"""The outlook for a distance a year: cases computed by hand, and properties."""
 
 from __future__ import annotations
 

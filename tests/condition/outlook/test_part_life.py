@@ -1,4 +1,4 @@
-"""What is left of parts that are replaced together, and what was driven since: worked by hand, in miles."""
+"""The remaining life of parts that are replaced together, and distances driven since: computed by hand, in miles."""
 
 from __future__ import annotations
 

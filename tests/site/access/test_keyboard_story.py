@@ -1,9 +1,4 @@
-"""A shopper without a mouse reads a vehicle's page: what the keyboard reaches, in which order, and what is heard.
-
-Sources: WCAG 2.2: 2.1.1 Keyboard, 2.4.1 Bypass Blocks, 2.4.3 Focus Order, 2.4.7 Focus Visible, 2.4.11 Focus Not
-Obscured; WAI-ARIA Authoring Practices, dialog (modal) pattern. Names and roles are those of the browser's own
-accessibility tree.
-"""
+"""A shopper without a mouse reads a vehicle's page: tab order, focus, headings and regions."""
 
 from __future__ import annotations
 

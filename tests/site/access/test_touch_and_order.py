@@ -1,8 +1,4 @@
-"""What a finger can hit, what eyes read after what, and what moves.
-
-Sources, all WCAG 2.2: 2.5.8 Target Size (Minimum), 1.3.2 Meaningful Sequence, 2.4.3 Focus Order, 2.3.3 Animation from
-Interactions.
-"""
+"""Sizes of targets, reading order, and motion."""
 
 from __future__ import annotations
 

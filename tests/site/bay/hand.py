@@ -1,4 +1,4 @@
-"""One hand on a phone: taps what a technician taps, and counts. Words typed are no taps; reaching a field is one."""
+"""Simulates one hand on a phone and counts its taps. Typed words do not count; focusing a field is one tap."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The bay page: from a disk, without a network, for every hand and eye; what it keeps, clears, and holds back."""
+"""The bay page: opened from a disk, without a network, accessible; what it stores, clears, and holds."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""What search programs, feed readers and those who show a shared link are told.
-
-Outside sources: the vocabulary of schema.org as the npm package schema-dts ships it, held by the TypeScript compiler;
-feedparser, a reader of feeds (RFC 4287); urllib.robotparser (RFC 9309); the Open Graph protocol.
-"""
+"""Data for search engines, feed readers, and previews of shared links."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""The site on a host as it is installed: its own table of kinds, and browsers told not to guess.
-
-Source: conf/mime.types of nginx 1.22.1 in Debian 12, untouched; what it does not list goes out as bytes of no kind.
-"""
+"""The site on a host with default settings: its own content types, and browsers told not to guess."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The demo site in each of its languages: pages lead to themselves in the others, and say what is not translated."""
+"""The demo site in each language: links between the versions, and marks on untranslated texts."""
 
 from __future__ import annotations
 

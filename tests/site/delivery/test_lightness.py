@@ -1,9 +1,4 @@
-"""What a page does to somebody on a slow line: nothing moves as it arrives, and nothing comes that is not looked at.
-
-Sources: W3C, Layout Instability (draft community group report), whose sum is known as cumulative layout shift, here
-zero; and WHATWG HTML, lazy loading attributes, for which Chromium begins 1,250 pixels ahead on a fast line, as its
-makers told in July 2020.
-"""
+"""Pages on a slow connection: nothing shifts while loading, and distant content is not loaded."""
 
 from __future__ import annotations
 

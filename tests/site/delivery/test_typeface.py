@@ -1,8 +1,4 @@
-"""What a page shows until the typeface has come: faces that each machine has, as wide, and bold by themselves.
-
-Sources: W3C, CSS Fonts 4, font matching and `font-synthesis-weight`, by which a browser thickens a regular face where
-a bold one is missing; CSS Fonts 5, `size-adjust` and the overrides of ascent and descent. The browser measures.
-"""
+"""Fallback fonts until the font has loaded: present on each machine, of equal width, with real bold faces."""
 
 from __future__ import annotations
 

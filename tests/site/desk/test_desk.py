@@ -1,8 +1,4 @@
-"""The desk: what it says stands on the public page, it works from a folder on a phone, and it is never half there.
-
-Outside sources: axe-core, with the contrast of WCAG 2.2, 1.4.6 (7:1); RFC 5724 (sms links); 3GPP TS 23.038 (how a
-message is counted; the alphabet itself is held in tests/pages/test_text_messages.py).
-"""
+"""The desk quotes the public page, works from a folder on a phone, and is complete."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reading what was printed: PDFs of Chromium, by poppler's tools."""
+"""Read printed PDFs of Chromium with poppler's tools."""
 
 from __future__ import annotations
 

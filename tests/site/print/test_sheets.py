@@ -1,4 +1,4 @@
-"""What is printed of a vehicle: its sheets and the condition page, as PDFs of Chromium, read back by poppler."""
+"""A vehicle's sheets and its condition page, printed to PDF by Chromium and read by poppler."""
 
 from __future__ import annotations
 

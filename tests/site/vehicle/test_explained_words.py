@@ -1,9 +1,4 @@
-"""What a word of the trade means can be read in every browser: beside it, else amid the window, else on the page.
-
-From memory: popovers are known since Chrome 114, Safari 17 and Firefox 125; a place beside the word (`position-area`)
-since Chrome 129, Safari 26 and Firefox 147. What a browser does not know it leaves out (CSS Syntax Level 3, 2.2;
-HTML, unknown attributes): so here it is renamed in what comes from the host.
-"""
+"""Explanations of trade words can be read in every browser, with and without popovers."""
 
 from __future__ import annotations
 

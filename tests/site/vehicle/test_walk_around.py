@@ -1,8 +1,4 @@
-"""A filmed walk-around in a real browser: what it loads and when, its tracks and chapters, the page without scripts.
-
-Outside sources: the browser's own WebVTT parser reads the files that we read; Media Fragments URI 1.0 (`#t=`);
-WCAG 2.2: 1.2.2 Captions, 1.4.2 Audio Control (nothing plays by itself), 2.1.1 Keyboard.
-"""
+"""A filmed walk-around in a real browser: loading, tracks, chapters, and the page without scripts."""
 
 from __future__ import annotations
 
