@@ -44,7 +44,10 @@ def chapters_of(clips: Sequence[FilmClip], lengths: Sequence[int]) -> list[Chapt
 
 
 def captions_of(chapters: Iterable[Chapter], captions: Iterable[Sequence[Cue]]) -> list[Cue]:
-    """Return the cues of all clips on the time of the joined film; a cue ends with its clip at the latest."""
+    """Return the cues of all clips, timed from the start of the joined film.
+
+    A cue ends with its clip at the latest.
+    """
     return [
         Cue("", chapter.start + cue.start, min(chapter.start + cue.end, chapter.end), cue.text)
         for chapter, cues in zip(chapters, captions, strict=True)

@@ -188,9 +188,9 @@ class Formats:
 
     @cached_property
     def _lining_as_read(self) -> Callable[[Depth, bool], str]:
-        """Cached formatting of a lining.
+        """Return a function that formats a lining, with a cache.
 
-        Equal depths are formatted by the unit they were read in, so it is in the key.
+        The cache key includes the unit of the reading, since equal depths are formatted by it.
         """
         return lru_cache(_CACHE_SIZE)(lambda depth, _: self._apart_from_marks(depth, self._lining))
 

@@ -70,7 +70,7 @@ class Expectation:
         ]
 
     def words(self) -> str:
-        """Return what is accepted, in words."""
+        """Return a description of the accepted values."""
         parts = list(self.choices())
         parts += [
             f"a group with {the_keys(keys)}" if len(keys) <= _MOST_KEYS_LISTED else "a group of keys"
