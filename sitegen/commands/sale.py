@@ -48,8 +48,8 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
             terminal.say_wrong("nothing was changed")
             return 1
         sold_on = str(day)
-    told = f"it is {arguments.status}{f' since {sold_on}' if sold_on else ''}"
-    return _amend(arguments, {"sold_on": sold_on, "status": arguments.status}, told, terminal)
+    outcome = f"it is {arguments.status}{f' since {sold_on}' if sold_on else ''}"
+    return _amend(arguments, {"sold_on": sold_on, "status": arguments.status}, outcome, terminal)
 
 
 def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
@@ -60,7 +60,7 @@ def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
     return [reading.marks.problem(path, expected, mend) for path in paths]
 
 
-def _amend(arguments: argparse.Namespace, changes: Mapping[str, str | None], told: str, terminal: Terminal) -> int:
+def _amend(arguments: argparse.Namespace, changes: Mapping[str, str | None], outcome: str, terminal: Terminal) -> int:
     today = today_of_store(arguments.store, moment_of_build())
     try:
         problems = amend(arguments.store, arguments.stock, changes, today)
@@ -71,5 +71,5 @@ def _amend(arguments: argparse.Namespace, changes: Mapping[str, str | None], tol
     if exit_code(problems):
         terminal.say_wrong("nothing was changed")
         return 1
-    terminal.say(f"{arguments.stock}: {told}. Next: sitegen build {arguments.store}")
+    terminal.say(f"{arguments.stock}: {outcome}. Next: sitegen build {arguments.store}")
     return 0

@@ -48,11 +48,11 @@ def _first_words(record: VehicleRecord, facts: Sequence[StandingFact]) -> Iterat
     if record.not_for_road_use or any(fact.kind is FactKind.TITLE for fact in grounded):
         yield _NOT_ON_THE_ROAD
     yield from (fact.said for fact in grounded)
-    told: list[Promise] = []
+    stated: list[Promise] = []
     for fact in sorted(facts, key=lambda fact: fact.rule is Rule.STATE_FIRST):
         if fact.rule is not Rule.LIST and not fact.says_first:
             yield fact.said
             for promise in fact.answers:
-                if promise not in told:
-                    told.append(promise)
+                if promise not in stated:
+                    stated.append(promise)
                     yield Said("gate.before_delivery", {"what": promise.what})

@@ -63,25 +63,25 @@ class AsBefore:
     def recall(self) -> Outcome | None:
         """Return the stored result, or None if an input has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
-            told = _unsealed(read_regular_file(self._note))
+            entry = _unsealed(read_regular_file(self._note))
             if (
                 self._before is not None
-                and told["asked"] == self._asked
-                and datetime.fromisoformat(told["at"]) <= self._moment < datetime.fromisoformat(told["until"])
-                and Walked(**told["store"]).still_holds(self._before)
-                and Walked(**told["made"]).still_holds(walk(self._made))
+                and entry["asked"] == self._asked
+                and datetime.fromisoformat(entry["at"]) <= self._moment < datetime.fromisoformat(entry["until"])
+                and Walked(**entry["store"]).still_holds(self._before)
+                and Walked(**entry["made"]).still_holds(walk(self._made))
             ):
-                problems = (Problem(**{**one, "severity": Severity(one["severity"])}) for one in told["problems"])
-                return Outcome(tuple(problems), told["vehicles"], told["files"])
+                problems = (Problem(**{**one, "severity": Severity(one["severity"])}) for one in entry["problems"])
+                return Outcome(tuple(problems), entry["vehicles"], entry["files"])
         return None
 
     def untouched(self) -> Mapping[str, str]:
         """Return the digests of the published pages. Empty if any output file has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
-            told = _unsealed(read_regular_file(self._note))
-            if told["asked"] == self._asked and Walked(**told["made"]).still_holds(walk(self._made)):
+            entry = _unsealed(read_regular_file(self._note))
+            if entry["asked"] == self._asked and Walked(**entry["made"]).still_holds(walk(self._made)):
                 written = read_regular_file(self._imprints)
-                if sha256(written).hexdigest() == told["imprints"]:
+                if sha256(written).hexdigest() == entry["imprints"]:
                     imprints: dict[str, str] = json.loads(written)
                     return imprints
         return {}
@@ -95,7 +95,7 @@ class AsBefore:
             made = walk(self._made, clock_of_disk(self._note.parent), named_anew=True)
             imprints = json.dumps(dict(outcome.imprints)).encode()
             write_whole(self._imprints, imprints)
-            told = {
+            entry = {
                 "imprints": sha256(imprints).hexdigest(),
                 "asked": self._asked,
                 "at": self._moment.isoformat(),
@@ -106,7 +106,7 @@ class AsBefore:
                 "vehicles": outcome.vehicles,
                 "files": outcome.files,
             }
-            write_whole(self._note, _sealed(told))
+            write_whole(self._note, _sealed(entry))
 
     def _walk_of_store(self, store: Path) -> Walked | None:
         """Return the status of the store's files and of the program's, or None if it cannot be read."""
@@ -136,8 +136,8 @@ def _program() -> Iterator[Path]:
     yield Path(sys.executable)
 
 
-def _sealed(told: dict[str, Any]) -> bytes:
-    text = json.dumps(told).encode()
+def _sealed(entry: dict[str, Any]) -> bytes:
+    text = json.dumps(entry).encode()
     return sha256(text).hexdigest().encode() + text
 
 
@@ -145,5 +145,5 @@ def _unsealed(written: bytes) -> dict[str, Any]:
     """Return the content of an entry. Raises ValueError if its digest does not match."""
     if sha256(written[64:]).hexdigest().encode() != written[:64]:
         raise ValueError("a damaged note")
-    told: dict[str, Any] = json.loads(written[64:])
-    return told
+    entry: dict[str, Any] = json.loads(written[64:])
+    return entry

@@ -37,18 +37,18 @@ class Terminal:
 
     def tell(self, problems: Iterable[Problem]) -> int:
         """Print all problems sorted by place, and their counts. Return 1 if any of them is an error, else 0."""
-        told = sorted(set(problems))
-        for line in printed_lines(told):
+        ordered = sorted(set(problems))
+        for line in printed_lines(ordered):
             print(visible(line).replace("\n", r"\n"), file=self.err)
-        for line in (count_in_words(told), *summary(told)) if told else ():
+        for line in (count_in_words(ordered), *summary(ordered)) if ordered else ():
             print(visible(line), file=self.err, flush=True)
-        return exit_code(told)
+        return exit_code(ordered)
 
     def tell_machines(self, problems: Iterable[Problem]) -> int:
         """Print all problems as one JSON text on standard output. Return 1 if any of them is an error, else 0."""
-        told = sorted(set(problems))
-        print(json.dumps([problem.as_mapping() for problem in told], indent=2), file=self.out)
-        return exit_code(told)
+        ordered = sorted(set(problems))
+        print(json.dumps([problem.as_mapping() for problem in ordered], indent=2), file=self.out)
+        return exit_code(ordered)
 
     @contextmanager
     def progress(self, words: str) -> Iterator[Advance]:

@@ -95,8 +95,8 @@ def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
 
     def hold(limit: object, values: Iterable[object | None], test: Callable[[object], bool]) -> None:
         if limit is not None:
-            told = {None if value is None else test(value) for value in values}
-            conditions.append(told.pop() if len(told) == 1 else None)
+            results = {None if value is None else test(value) for value in values}
+            conditions.append(results.pop() if len(results) == 1 else None)
 
     hold(entry.drives, [vehicle.drive], lambda drive: drive in (entry.drives or ()))
     hold(entry.fuels, [vehicle.fuel], lambda fuel: fuel in (entry.fuels or ()))

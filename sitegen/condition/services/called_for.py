@@ -61,15 +61,15 @@ def _found(record: VehicleRecord, point: str, figures: Figures) -> Iterator[_Fou
     """Yield the findings at a check point: each defect that names it, or else the note of its check."""
     check = written_check(record, point)
     settled = settled_defects(record)
-    told = [
+    naming = [
         defect
         for defect in record.defects
         if defect.id == check.defect or point in points_of(defect, figures.vocabulary)
     ]
-    for defect in told:
+    for defect in naming:
         if defect.id not in settled:
             yield _Found(_in_all(defect.where.part), _in_all(defect.words), defect.affects is Affects.LOOKS)
-    if not told and check.finding is CheckResult.ATTENTION and not is_answered(record, point):
+    if not naming and check.finding is CheckResult.ATTENTION and not is_answered(record, point):
         yield _Found(_in_all(check.note) if check.note else "")
 
 

@@ -105,7 +105,7 @@ def _due(condition: Condition, translator: Translator) -> str:
     If there are neither, it lists those of the first year.
     """
     outlook = condition.outlook
-    told = [
+    sentences = [
         words
         for key, keys in (
             ("summary.next.due_now", outlook.due_now()),
@@ -113,8 +113,8 @@ def _due(condition: Condition, translator: Translator) -> str:
         )
         if (words := named_items(key, keys, translator, MOST_NAMED_IN_BRIEF))
     ]
-    if told:
-        return " ".join(told)
+    if sentences:
+        return " ".join(sentences)
     soon = [item.key for item in outlook.items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR)]
     return named_items("summary.next.first_year", soon, translator, MOST_NAMED_IN_BRIEF) or translator.say(
         "summary.next.later"

@@ -182,10 +182,10 @@ def _assumes(condition: Condition, translator: Translator) -> tuple[str, ...]:
         for name, both in ranges.items()
         for end, value in zip(("low", "high"), both, strict=True)
     }
-    told = [translator.say("outlook.assumes_range"), translator.say("outlook.assumes_spreads", **ends)]
+    sentences = [translator.say("outlook.assumes_range"), translator.say("outlook.assumes_spreads", **ends)]
     if condition.outlook.named.no_record:
-        told.append(translator.say("outlook.if_done"))
-    return tuple(told)
+        sentences.append(translator.say("outlook.if_done"))
+    return tuple(sentences)
 
 
 def _line(item: ItemOutlook, condition: Condition, translator: Translator) -> OutlookLineView:

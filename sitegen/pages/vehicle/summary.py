@@ -129,12 +129,12 @@ def _what_comes_next(condition: Condition, translator: Translator) -> Text:
     items = condition.outlook.items
     due = condition.outlook.due_now()
     soon = [item.key for item in items if item.band_from in (Band.DUE_NOW, Band.FIRST_YEAR) and item.key not in due]
-    told = [
+    sentences = [
         named_items("summary.next.due_now", due, translator),
         named_items("summary.next.no_record", condition.outlook.without_record(), translator),
         named_items("summary.next.first_year", soon, translator),
     ]
-    return Text(" ".join(words for words in told if words) or translator.say("summary.next.later"), None)
+    return Text(" ".join(words for words in sentences if words) or translator.say("summary.next.later"), None)
 
 
 def named_items(key: str, items: list[str], translator: Translator, most: int = MOST_NAMED) -> str | None:

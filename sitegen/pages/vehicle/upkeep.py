@@ -124,12 +124,12 @@ def year_views(condition: Condition, translator: Translator) -> tuple[YearView, 
 def not_included_words(named: NamedItems, translator: Translator) -> str | None:
     """Return the sentence that names each item in no sum, with the reason."""
     reasons = (("no_price", named.not_priced), ("no_date", named.no_basis))
-    told = [
+    sentences = [
         translator.say(f"outlook.not_included_{reason}", item=item)
         for reason, keys in reasons
         for item in _items(keys, translator)
     ]
-    return translator.say("outlook.not_included", items=translator.listed(told)) if told else None
+    return translator.say("outlook.not_included", items=translator.listed(sentences)) if sentences else None
 
 
 def note_words(named: NamedItems, translator: Translator) -> tuple[str, ...]:

@@ -73,12 +73,12 @@ def _good_again(sheet: Sheet) -> Iterator[Problem]:
     before = record.earlier[0]
     done = {name for each in (record, *record.earlier) for work in each.work_done for name in work.renews}
     settled = {name for each in (record, *record.earlier) for work in each.work_done for name in work.settles}
-    told = {name for event in record.history for name in event.about}
+    corrected = {name for event in record.history for name in event.about}
     for point, check in record.checks.items():
         was = before.checks.get(point)
         names_repaired = getattr(was, "defect", None) in settled
         is_same = check_result(check) is not CheckResult.GOOD or check_result(was) is not CheckResult.ATTENTION
-        if is_same or names_repaired or f"checks.{point}" in done | told:
+        if is_same or names_repaired or f"checks.{point}" in done | corrected:
             continue
         found = f"good, though it needed attention on {before.inspection.done_on} (checks.{point} of that inspection)"
         mend = f"name the work in work_done, with renews: [checks.{point}], or say in history what became of it"
