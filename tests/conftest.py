@@ -10,19 +10,22 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from datetime import date, datetime, time
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
+from unittest.mock import patch
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Request, expect, sync_playwright
 from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
 
+from sitegen.commands import main
 from tests.machine import find_browser
 
 # A shell starts what runs in the background deaf to Ctrl-C, and so is every program started from there.
@@ -69,6 +72,9 @@ SLOW = {"browser", "demo_store"}
 
 
 def pytest_configure(config: pytest.Config) -> None:
+    """Name the marker; and keep compiled modules, or each of the many processes would compile them all again."""
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.dont_write_bytecode = False
     config.addinivalue_line("markers", "slow: needs a browser, the built demo store, or many seconds")
 
 
@@ -85,8 +91,22 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.flaky(reruns=1))
 
 
-def run_sitegen(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
-    """Run the real command in a process of its own, on the demo's day."""
+def run_sitegen(*arguments: str | Path, env: Mapping[str, str] | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the command on the demo's day, in this process: that saves starting Python and its workers' imports."""
+    told, wrong = (TextIOWrapper(BytesIO(), "utf-8", newline="\n") for _ in range(2))
+    environment = {"SOURCE_DATE_EPOCH": DEMO_DAY, **(env or {})}
+    command = [*map(str, arguments)]
+    with patch.dict(os.environ, environment), redirect_stdout(told), redirect_stderr(wrong):
+        status = main(command)
+    texts = []
+    for stream in (told, wrong):
+        stream.seek(0)
+        texts.append(stream.read())
+    return subprocess.CompletedProcess(command, status, *texts)
+
+
+def run_sitegen_apart(*arguments: str | Path, **options: Any) -> subprocess.CompletedProcess[str]:
+    """Run the command on the demo's day in a process of its own, for tests of what a process has for itself."""
     environment = {**os.environ, "SOURCE_DATE_EPOCH": DEMO_DAY, **options.pop("env", {})}
     command = [sys.executable, "-m", "sitegen", *map(str, arguments)]
     options = {"cwd": REPOSITORY, **options}

@@ -52,7 +52,7 @@ sys.stdout.write(pages["_components/bolt-note/bolt-note-tightened.html"].decode(
 def house(tmp_path: Path) -> Path:
     """A copy of everything that a developer adds to."""
     for folder in ("sitegen", "content", "themes"):
-        shutil.copytree(REPOSITORY / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(REPOSITORY / folder, tmp_path / folder)
     return tmp_path
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from sitegen.reading.video.mp4_files import mp4_facts
 from sitegen.reading.video.webm_files import webm_facts
 from tests.builders import write_store
-from tests.conftest import REPOSITORY, run_sitegen
+from tests.conftest import REPOSITORY, run_sitegen_apart
 from tests.film.test_hostile_films import coded_or_refused, mutated
 from tests.intake.hostile_zips import DAMAGES
 from tests.intake.test_zips import GOOD
@@ -88,7 +88,7 @@ def fuzz_commands(place: Path, hostile: tuple[str, ...], count: int, dice: rando
 
 def _options_of(command: str) -> Iterator[str]:
     """Yield the options of a command. A scheduler's address is left out: each wrong one takes seconds to refuse."""
-    told = run_sitegen(command, "--help").stdout
+    told = run_sitegen_apart(command, "--help").stdout
     yield from set(re.findall(r"--[a-z-]+", told)) - {"--scheduler"}
 
 
@@ -109,7 +109,9 @@ def _commands(
         began = time.monotonic()
         try:
             path = {"PYTHONPATH": str(REPOSITORY)}
-            done = run_sitegen(*arguments, cwd=store.parent, env=path, timeout=SECONDS, stdin=subprocess.DEVNULL)
+            done = run_sitegen_apart(
+                *arguments, cwd=store.parent, env=path, timeout=SECONDS, stdin=subprocess.DEVNULL
+            )
         except subprocess.TimeoutExpired:
             failures.append(f"{label}: {arguments!r}: not done after {SECONDS} s")
             continue

@@ -34,7 +34,7 @@ from sitegen.records.quantities import Distance
 from sitegen.records.store import PictureSettings, Store, StoredVehicle
 from sitegen.shared_data import content_folder
 from tests.builders import a_vehicle, some_settings, some_theme, write_store
-from tests.conftest import run_sitegen, serve
+from tests.conftest import run_sitegen_apart, serve
 from tests.inventories import varied_vehicles
 from tests.machine import find_browser
 
@@ -229,7 +229,7 @@ def print_rebuild(count: int) -> None:
         spent = []
         for _ in range(2):
             start = time.perf_counter()
-            done = run_sitegen("build", store)
+            done = run_sitegen_apart("build", store)
             spent.append(time.perf_counter() - start)
             assert done.returncode == 0, done.stderr
         published = [path for path in (store / "published").rglob("*") if path.is_file()]

@@ -2,8 +2,8 @@
 
 `--kind deletion` deletes one case (`deletions.py`); `--kind operator` changes one operator or constant by cosmic-ray.
 The mutant goes into a copy of the sources, never into the working copy. Each mutant meets only the tests of its own
-room, without the searched properties, so a mutant that survives here may still be caught by the whole suite. A sample
-is drawn by a seed, so that a run can be repeated.
+room that call the changed function, without the searched properties, so a mutant that survives here may still be
+caught by the whole suite. A sample is drawn by a seed, so that a run can be repeated.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import ast
 import difflib
+import json
 import os
 import random
 import shutil
@@ -24,6 +25,7 @@ from itertools import islice
 from pathlib import Path
 
 from tests.bench.deletions import deletions
+from tests.bench.forked_tests import OPTIONS
 from tests.conftest import REPOSITORY
 
 
@@ -54,6 +56,9 @@ ROOMS = {
 SAME = ("ReplaceComparisonOperator_Is_Eq", "ReplaceComparisonOperator_IsNot_NotEq")
 """No faults: `==` says the same as `is` of None and of members of enumerations, to which alone `is` is put here."""
 
+ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+"""For libraries of numbers: a fork copies no thread, and may wait for ever for one that held a lock."""
+
 SECONDS = 300
 """A mutant that runs longer counts as killed: it never ends, where all tests of a room take ten seconds."""
 
@@ -72,20 +77,17 @@ def run(arguments: argparse.Namespace) -> None:
     """Print each survivor with its line as it is found, then how many mutants of the room the tests killed."""
     with tempfile.TemporaryDirectory() as place:
         copy = copied(Path(place) / "sources")
-        runner = Runner(copy)
         for name in arguments.rooms or ROOMS:
             room = ROOMS[name]
-            if not runner.passes(room.tests):
-                raise SystemExit(
-                    f"{' '.join(room.tests)} does not pass as it is, so there is nothing to compare with"
-                )
+            runner = Runner(copy, room.tests)
             mutants = (deleted_at if arguments.kind == "deletion" else operators_at)(room, arguments.seed)
             tried = survived = 0
             for mutant in islice(mutants, arguments.mutants):
                 tried += 1
-                if survives(mutant, copy, room.tests, runner):
+                if runner.survives(mutant):
                     survived += 1
                     print(f"{mutant.module}:{mutant.change} ({mutant.operator})\n", flush=True)
+            runner.end()
             print(f"{name}: {tried} tried, {tried - survived} killed, {survived} survived\n", flush=True)
 
 
@@ -180,53 +182,56 @@ def change(source: str, text: str) -> str:
     return "\n".join(list(lines)[2:])
 
 
-def survives(mutant: Mutant, copy: Path, tests: tuple[str, ...], runner: Runner) -> bool:
-    """Put a mutant into the copy, run its tests, those of its own folder first, and take it out again."""
-    place = copy / mutant.module
-    original = place.read_text("utf-8")
-    nearest = Path(mutant.module).parent.as_posix().replace("sitegen", "tests", 1)
-    place.write_text(mutant.text, "utf-8")
-    try:
-        return runner.passes(
-            (nearest, *tests) if (copy / nearest).is_dir() and len(Path(nearest).parts) > 2 else tests
-        )
-    finally:
-        place.write_text(original, "utf-8")
-
-
 class Runner:
-    """Runs tests in the copy, each time in a process of its own that begins with the libraries already loaded."""
+    """Runs the tests of a room in the copy: those that call a changed function, or else all of them."""
 
-    def __init__(self, copy: Path) -> None:
-        environment = {**os.environ, "PYTHONPATH": str(copy)}
-        command = [sys.executable, "-c", _FORKING, str(SECONDS)]
+    def __init__(self, copy: Path, tests: tuple[str, ...]) -> None:
+        """Begin a process that collects the tests. Raises SystemExit if one does not pass as it is."""
+        self._copy, self._tests = copy, tests
+        self._environment = {**os.environ, "PYTHONPATH": str(copy), **ONE_THREAD}
         self._process = subprocess.Popen(
-            command, cwd=copy, env=environment, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            [sys.executable, "-m", "tests.bench.forked_tests", *tests],
+            cwd=copy,
+            env=self._environment,
+            text=True,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
         )
+        if (found := self._answer()) != "ready":
+            raise SystemExit(f"{found or tests} does not pass as it is, so there is nothing to compare with")
 
-    def passes(self, tests: tuple[str, ...]) -> bool:
-        """Run tests up to the first that fails; tell whether all passed in time."""
+    def survives(self, mutant: Mutant) -> bool:
+        """Put a mutant into the copy, run its tests, and take it out again."""
         assert self._process.stdin is not None
+        place = self._copy / mutant.module
+        original = place.read_text("utf-8")
+        print(json.dumps({"module": mutant.module, "text": mutant.text}), file=self._process.stdin, flush=True)
+        answer = self._answer()
+        if answer != "unknown":
+            return answer == "survived"
+        place.write_text(mutant.text, "utf-8")
+        try:
+            return self._passes_all(mutant)
+        finally:
+            place.write_text(original, "utf-8")
+
+    def end(self) -> None:
+        """Let the process end."""
+        self._process.communicate()
+
+    def _answer(self) -> str:
         assert self._process.stdout is not None
-        print(*tests, file=self._process.stdin, flush=True)
-        return self._process.stdout.readline().strip() == "0"
+        return self._process.stdout.readline().strip()
 
-
-_FORKING = """
-import importlib, os, signal, sys
-import babel.messages.pofile, hypothesis, numpy, pydantic, pytest
-import yaml, jinja2, playwright.sync_api, sitegen.records
-
-mutated = tuple(f"sitegen.{room}" for room in ("condition", "publishing", "ledger", "engine"))
-assert not any(name.startswith((*mutated, "tests")) for name in sys.modules)
-for line in sys.stdin:
-    child = os.fork()
-    if child == 0:
-        signal.alarm(int(sys.argv[1]))
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-        os.dup2(1, 2)
-        options = ["-x", "-q", "-m", "not hypothesis", "-p", "no:cacheprovider", "-p", "no:xdist"]
-        os._exit(pytest.main([*options, *line.split()]))
-    print(os.waitpid(child, 0)[1], flush=True)
-"""
-"""A process that loads what no mutant changes, and for each line of tests that it reads runs them in a fork."""
+    def _passes_all(self, mutant: Mutant) -> bool:
+        """Run all tests of the room in a process of its own, those of the module's folder first."""
+        nearest = Path(mutant.module).parent.as_posix().replace("sitegen", "tests", 1)
+        is_own = (self._copy / nearest).is_dir() and len(Path(nearest).parts) > 2
+        command = [sys.executable, "-m", "pytest", "-x", *OPTIONS, *([nearest] if is_own else []), *self._tests]
+        try:
+            done = subprocess.run(
+                command, cwd=self._copy, env=self._environment, capture_output=True, timeout=SECONDS
+            )
+        except subprocess.TimeoutExpired:
+            return False
+        return done.returncode == 0

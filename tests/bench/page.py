@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, Request, ViewportSize, sync_playwright
 
 from tests.__main__ import once
 from tests.bench.hosting import compressed, serve_compressed
-from tests.conftest import BROWSER_ARGUMENTS, REPOSITORY, run_sitegen
+from tests.conftest import BROWSER_ARGUMENTS, REPOSITORY, run_sitegen_apart
 from tests.machine import find_browser
 
 LIGHTHOUSE = Path(__file__).parent / "lighthouse"
@@ -41,7 +41,7 @@ def run(_: argparse.Namespace) -> None:
     with tempfile.TemporaryDirectory() as folder:
         store = Path(folder) / "store"
         shutil.copytree(REPOSITORY / "demo_site", store, ignore=shutil.ignore_patterns("published", ".cache"))
-        built = run_sitegen("build", store)
+        built = run_sitegen_apart("build", store)
         assert built.returncode == 0, built.stderr
         with serve_compressed(store / "published") as address:
             print_weights(store / "published", address)

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from tests.builders import A_SECOND_VEHICLE, write_store
-from tests.conftest import run_sitegen
+from tests.conftest import run_sitegen_apart
 from tests.inventories import varied_vehicles
 from tests.random_edits import edit_at_random
 
@@ -86,7 +86,9 @@ def _print_edits(folder: Path, edits: int) -> None:
     differing = 0
     for _ in range(edits):
         edit_at_random(store, dice)
-        if run_sitegen("build", store).returncode:  # what was disclosed has gone without a word: begin a new ledger
+        if run_sitegen_apart(
+            "build", store
+        ).returncode:  # what was disclosed has gone without a word: begin a new ledger
             (store / "ledger.jsonl").unlink()
             shutil.rmtree(store / "revisions")
             build(store)
@@ -117,13 +119,13 @@ def build_with_one_changed(store: Path) -> None:
 
 def build(store: Path) -> str:
     """Build, and return what was said."""
-    done = run_sitegen("build", store)
+    done = run_sitegen_apart("build", store)
     assert done.returncode == 0, done.stderr
     return done.stdout
 
 
 def _check(store: Path) -> None:
-    done = run_sitegen("check", store)
+    done = run_sitegen_apart("check", store)
     assert done.returncode == 0, done.stderr
 
 

@@ -25,7 +25,7 @@ from sitegen.commands.shared.template_problems import template_problem
 from sitegen.ledger.ledger_files import one_build_at_a_time
 from sitegen.shared_data import ThemeFolders
 from tests.builders import write_store
-from tests.conftest import DEMO_DAY, REPOSITORY, run_sitegen
+from tests.conftest import DEMO_DAY, REPOSITORY, run_sitegen, run_sitegen_apart
 
 K900 = "vehicles/K900/inspection.yaml"
 
@@ -52,9 +52,9 @@ def test_the_same_store_gives_the_same_bytes_anywhere_and_on_any_day(new_store, 
     store, moved = new_store, copied_backwards(new_store, tmp_path / "elsewhere" / "störe")
     here = {"PYTHONHASHSEED": "1", "TZ": "UTC", "LC_ALL": "C"}
     there = {"PYTHONHASHSEED": "77", "TZ": "Pacific/Kiritimati", "LC_ALL": "de_DE.UTF-8"}
-    assert run_sitegen("build", store, "--jobs", "1", env=here).returncode == 0
+    assert run_sitegen_apart("build", store, "--jobs", "1", env=here).returncode == 0
     to = tmp_path / "host" / "site"
-    assert run_sitegen("build", moved, "--jobs", "2", "--to", to, env=there, umask=0o077).returncode == 0
+    assert run_sitegen_apart("build", moved, "--jobs", "2", "--to", to, env=there, umask=0o077).returncode == 0
     assert (moved / "ledger.jsonl").read_bytes() == (store / "ledger.jsonl").read_bytes()
     made = everything(store / "published")
     assert {Path(path).suffix for path in made} >= {".html", ".css", ".avif", ".jpg"}
@@ -63,7 +63,7 @@ def test_the_same_store_gives_the_same_bytes_anywhere_and_on_any_day(new_store, 
     for memory in ("pages", "records", "as_before"):
         shutil.rmtree(moved / ".cache" / memory)
     later = str(int(DEMO_DAY) + 40 * 24 * 60 * 60)
-    assert run_sitegen("build", moved, env={"SOURCE_DATE_EPOCH": later}).returncode == 0
+    assert run_sitegen_apart("build", moved, env={"SOURCE_DATE_EPOCH": later}).returncode == 0
     assert everything(moved / "published") == made
 
 
@@ -270,7 +270,7 @@ def test_a_full_disk_is_reported_the_old_site_stays_and_the_next_build_succeeds(
     before = everything(store / "published")
     edit(K900, "price: 13450", "price: 12990")
     for limit in (0, 2_000, 30_000):
-        done = run_sitegen(
+        done = run_sitegen_apart(
             "build", store, preexec_fn=partial(resource.setrlimit, resource.RLIMIT_FSIZE, (limit, limit))
         )
         assert (done.returncode, done.stdout) == (1, ""), limit

@@ -22,7 +22,7 @@ from tests.conftest import REPOSITORY
 def copy(tmp_path: Path) -> Path:
     """A copy of the program and its data."""
     for folder in ("sitegen", "content", "themes"):
-        shutil.copytree(REPOSITORY / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(REPOSITORY / folder, tmp_path / folder)
     return tmp_path
 
 
