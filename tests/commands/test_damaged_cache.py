@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.builders import write_store
-from tests.conftest import run_sitegen
+from tests.conftest import run_sitegen, run_sitegen_apart
 from tests.engine.damage import Harm, a_file, a_folder, a_link, a_link_to_nothing, a_pipe, a_socket, rotted, zeroed
 
 
@@ -39,11 +39,11 @@ def published(store: Path) -> dict[str, bytes]:
 def test_it_is_set_aside_with_one_line_and_the_site_is_built(built: Path, tmp_path: Path, place: str, harm: Harm):
     store = shutil.copytree(built, tmp_path / "store", symlinks=True)
     harm(store / place)
-    done = run_sitegen("build", store, timeout=120)
+    done = run_sitegen_apart("build", store, timeout=120)
     assert done.returncode == 0, done.stderr
     lines = [line for line in done.stderr.splitlines() if not line.startswith("Photos: ")]
     assert [line for line in lines if "set aside as" in line] == lines
     assert len(lines) == 1, done.stderr
     assert published(store) == published(built)
-    again = run_sitegen("build", store, timeout=120)
+    again = run_sitegen_apart("build", store, timeout=120)
     assert (again.returncode, again.stderr) == (0, "")
