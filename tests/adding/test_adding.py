@@ -168,6 +168,34 @@ def test_a_component_is_a_folder(house: Path):
     assert '<p class="bolt-note">Wheel bolts: tightened</p>' in page
 
 
+def test_a_components_script_runs_on_its_page(house: Path):
+    components = house / "themes/daylight/components"
+    (components / "key-figures/bolts.mjs").write_text(
+        'export function enhance(figures) {\n  figures.dataset.bolts = "tightened";\n}\n', "utf-8"
+    )
+    entry = house / "themes/daylight/scripts/condition.mjs"
+    imported = 'import { enhance as enhanceBolts } from "../components/key-figures/bolts.mjs";\n'
+    called = 'document.querySelectorAll(".key-figures").forEach(enhanceBolts);\n'
+    entry.write_text(imported + entry.read_text("utf-8") + called, "utf-8")
+    (script,) = built(house).glob("assets/daylight-*/condition.js")
+    assert "tightened" in script.read_text("utf-8")
+
+
+def test_a_region_is_figures_a_key_and_its_words(house: Path):
+    regions = house / "content/reference/regions"
+    shutil.copyfile(regions / "gb.yaml", regions / "nz.yaml")
+    replace_in(regions / "nz.yaml", "region: gb", "region: nz")
+    replace_in(
+        house / "sitegen/records/store.py",
+        '    GREAT_BRITAIN = "gb"\n',
+        '    GREAT_BRITAIN = "gb"\n    NEW_ZEALAND = "nz"\n',
+    )
+    words = house / "content/en/regions"
+    shutil.copytree(words / "gb", words / "nz")
+    add_to(words / "nz/rules.po", '\nmsgid "tires.heading"\nmsgstr "Tyres and wheels"\n')
+    assert "Tyres and wheels" in vehicle_page(built(house, region="nz")).select_one("#measured").get_text()
+
+
 def test_a_theme_is_a_folder(house: Path):
     shutil.copytree(house / "themes/daylight", house / "themes/dusk")
     add_to(house / "themes/dusk/styles/9-print.css", ".dusk { color: inherit }\n")
