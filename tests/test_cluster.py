@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import io
-import os
 import re
 import signal
 import subprocess
-import sys
 import traceback
-from collections.abc import Iterator
 from concurrent.futures import Executor, Future
-from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
@@ -36,7 +32,7 @@ from sitegen.records.problems import Problem
 from sitegen.records.store import Store
 from sitegen.shared_data import content_folder
 from tests.builders import A_SECOND_VEHICLE, write_store
-from tests.conftest import REPOSITORY
+from tests.dask_cluster import cluster as cluster  # a fixture
 from tests.inventories import varied_vehicles
 from tests.photos.lots import engine_of, grain, naming, photos_folder, store_of
 
@@ -49,34 +45,6 @@ def lot(tmp_path: Path) -> Path:
     for number, file in enumerate(FILES):
         grain((420 + number, 320)).save(photos_folder(tmp_path) / file)
     return tmp_path
-
-
-@pytest.fixture
-def cluster(tmp_path: Path) -> Iterator[tuple[str, list[subprocess.Popen[str]]]]:
-    """A scheduler on loopback and two workers in folders of their own: its address, and the workers."""
-    with ExitStack() as running:
-
-        def start(module: str, *arguments: str, told: str) -> tuple[subprocess.Popen[str], str]:
-            """Start a part of Dask, and return it with the line in which it says that it is ready."""
-            command = [sys.executable, "-m", f"distributed.cli.{module}", *arguments]
-            environment = {**os.environ, "PYTHONPATH": str(REPOSITORY), "DASK_DISTRIBUTED__DASHBOARD__LINK": ""}
-            place = tmp_path / f"{module}-{len(started)}"
-            place.mkdir()
-            process = running.enter_context(
-                subprocess.Popen(command, cwd=place, env=environment, stderr=subprocess.PIPE, text=True)
-            )
-            running.callback(process.kill)
-            started.append(process)
-            assert process.stderr is not None
-            return process, next(line for line in process.stderr if told in line)
-
-        started: list[subprocess.Popen[str]] = []
-        quiet = ("--no-dashboard",)
-        _, line = start("dask_scheduler", "--host", "tcp://127.0.0.1:0", *quiet, told="Scheduler at:")
-        address = line.split()[-1]
-        options = ("--no-nanny", "--nthreads", "1", *quiet)
-        workers = [start("dask_worker", address, *options, told="Registered to:")[0] for _ in range(2)]
-        yield address, workers
 
 
 def test_the_same_bytes_as_on_this_machine(lot, cluster):

@@ -5,6 +5,7 @@ The workers need the same version of this program, of Python and of its packages
 
 from __future__ import annotations
 
+import socket
 import time
 import warnings
 from collections.abc import Iterator
@@ -12,12 +13,13 @@ from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
+from urllib.parse import urlsplit
 
-from sitegen.engine.engine import digest_of_program
 from sitegen.engine.errors import ClusterError
+from sitegen.engine.program_identity import first_difference, program_identity
 
-WAIT = 5.0
-"""Seconds to wait for the scheduler, for its workers, and for an answer of theirs: three times this in all."""
+WAIT = 4.0
+"""Seconds to wait for the scheduler, then for its workers, and for an answer of theirs: twice this in all."""
 
 
 class ClusterExecutor(Executor):
@@ -52,6 +54,7 @@ def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
     except ImportError:
         raise ClusterError("a scheduler needs the packages of sitegen[cluster]; install those") from None
     try:
+        _check_scheduler(address)
         client = distributed.Client(address, timeout=WAIT, set_as_default=False)
     except (OSError, ValueError):
         raise ClusterError(f"no scheduler answers at {address}; start one, or correct the address") from None
@@ -62,29 +65,36 @@ def cluster_workers(address: str) -> Iterator[ClusterExecutor]:
         yield ClusterExecutor(client, address)
 
 
+def _check_scheduler(address: str) -> None:
+    """Raise OSError or ValueError if nothing answers at an address. Dask would wait for ever for a first word."""
+    place = urlsplit(address)
+    if place.scheme == "tcp":  # with others, such as tls, it is for us to speak first
+        with socket.create_connection((place.hostname, place.port or 0), timeout=WAIT) as opened:
+            if not opened.recv(1):
+                raise ConnectionError(f"{address} says nothing")
+
+
 def _check_workers(client: Any, address: str) -> None:
     """Raise ClusterError unless there are workers and each runs this version of the program."""
+    until = time.monotonic() + WAIT
     try:
         client.wait_for_workers(1, timeout=WAIT)
     except TimeoutError:
         raise ClusterError(f"the scheduler at {address} has no workers; start some") from None
     asked = {
-        worker: client.submit(digest_of_program, workers=[worker], pure=False, allow_other_workers=False)
+        worker: client.submit(program_identity, workers=[worker], pure=False, allow_other_workers=False)
         for worker in _workers(client)
     }
-    until = time.monotonic() + WAIT
     for worker, future in asked.items():
         try:
-            digest = future.result(timeout=max(0.1, until - time.monotonic()))
+            identity = future.result(timeout=max(0.1, until - time.monotonic()))
         except TimeoutError:
             raise ClusterError(f"the worker at {worker} does not answer; restart it") from None
         except Exception as fault:  # whatever a worker raises that cannot load the program
             raise ClusterError(f"the worker at {worker} cannot load this program ({fault}); install it") from None
-        if digest != digest_of_program():
-            mend = "install the same on both"
-            raise ClusterError(
-                f"the worker at {worker} has another version of this program, of Python or of a package; {mend}"
-            )
+        difference = first_difference(program_identity(), identity)
+        if difference is not None:
+            raise ClusterError(f"the worker at {worker} {difference}; install the same program on both")
 
 
 def _workers(client: Any) -> list[str]:

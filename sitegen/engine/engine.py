@@ -6,13 +6,10 @@ every recorded answer is unchanged. A task that runs again and gives an equal re
 
 from __future__ import annotations
 
-import sys
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Iterator
-from contextlib import suppress
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from secrets import token_hex
@@ -21,7 +18,8 @@ from typing import Any, Self, TypeVar
 
 from sitegen.engine.days import TrackedDay
 from sitegen.engine.errors import ChangedFileError
-from sitegen.engine.file_states import FileStates, clock_of_disk, digest_of
+from sitegen.engine.file_states import FileStates, clock_of_disk
+from sitegen.engine.program_identity import digest_of_program
 from sitegen.engine.programs import digest_of_version
 from sitegen.engine.reader import Reader, digest_of_part
 from sitegen.engine.result_store import Answers, ResultStore, StoredResult
@@ -31,7 +29,6 @@ T = TypeVar("T")
 Fail = Callable[[str, Exception], None]
 """Receives the key of a task that raised, and the exception."""
 
-PROGRAM = Path(__file__).resolve().parents[1]
 UNKNOWN = "unknown"
 _VALUES = 64
 """Decoded results that are held at a time: tasks of one vehicle read the same few."""
@@ -353,19 +350,3 @@ KINDS: dict[str, Callable[[Engine, str], str]] = {
 _GIVEN = (("given", ""),)
 """A trace that never holds: what it belongs to is valid only in the command that gave it."""
 _OF_FILES = ("file ", "names ", "tree ")
-
-
-@cache
-def digest_of_program() -> str:
-    """Return the digest of this program: its code, and which packages are installed in which version."""
-    together = sha256(repr([sys.version, *sorted(_packages())]).encode())
-    for module in sorted(PROGRAM.rglob("*.py")):
-        with suppress(OSError):
-            together.update(f"{module.relative_to(PROGRAM)} {digest_of(module)}\n".encode())
-    return together.hexdigest()
-
-
-def _packages() -> Iterator[str]:
-    for place in sys.path:
-        if place and Path(place).is_dir():
-            yield from (info.name for info in Path(place).glob("*.dist-info"))

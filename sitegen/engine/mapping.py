@@ -9,16 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Executor, Future
-from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
-from sitegen.engine.engine import Done, Engine, Fail, Setup, digest_of_program
+from sitegen.engine.engine import Done, Engine, Fail, Setup
 from sitegen.engine.errors import ChangedFileError, ClusterError
 from sitegen.engine.file_states import clock_of_disk
+from sitegen.engine.program_identity import digest_of_program
 from sitegen.engine.result_store import ResultStore
 from sitegen.engine.task import INPUTS, Task, task_named
 from sitegen.engine.workers import run_bounded
@@ -210,14 +210,16 @@ def _run_far(
     def submit(executor: Executor, batch: Sequence[str]) -> Future[_Batch]:
         supply = _Supply()
         supply.add(shared)
+        supplied = []
         for key in batch:
-            for digest in task.sources(key):
-                with suppress(ChangedFileError):  # the worker lacks it, and the key is met again in this process
-                    supply.kept[digest] = engine.source(digest)
-            for question in asked_of_own:
-                supply.add(_supply(engine, question.replace("\0", key)))
-            supply.add(own.get(key, _Supply()))
-        return executor.submit(_work_far, engine.setup, task.name, batch, supply)
+            questions = [f"source {digest}" for digest in task.sources(key)]
+            questions += [question.replace("\0", key) for question in asked_of_own]
+            answers = [_supply_or_none(engine, question) for question in questions]
+            if None not in answers:
+                supplied.append(key)
+                for answer in (own.get(key), *answers):
+                    supply.add(answer or _Supply())
+        return executor.submit(_work_far, engine.setup, task.name, supplied, supply)
 
     for waiting in (list(keys[:1]), list(keys[1:])):
         while waiting:
@@ -230,16 +232,30 @@ def _run_far(
                     _check(engine, done)
                     engine.take(done)
                 for key in batch_keys:
-                    own.pop(key, None) if key not in batch.missing else again.append(key)
-                for key, question in batch.missing.items():
-                    if question.startswith("input "):
-                        shared.add(_supply(engine, question))
+                    question = batch.missing.get(key)
+                    answer = None if question is None else _supply_or_none(engine, question)
+                    if question is None or answer is None:
+                        own.pop(key, None)
                         continue
-                    own.setdefault(key, _Supply()).add(_supply(engine, question))
+                    again.append(key)
+                    if question.startswith("input "):
+                        shared.add(answer)
+                        continue
+                    own.setdefault(key, _Supply()).add(answer)
                     if question.endswith(f" {key}"):
                         asked_of_own[question.removesuffix(key) + "\0"] = None
                 yield from batch.keys
             waiting = again
+
+
+def _supply_or_none(engine: Engine, question: str) -> _Supply | None:
+    """Return the answer to a worker's question; None if it raises, which is met again when the key is run here."""
+    try:
+        return _supply(engine, question)
+    except ClusterError:
+        raise
+    except Exception:
+        return None
 
 
 def _supply(engine: Engine, question: str) -> _Supply:
@@ -249,6 +265,8 @@ def _supply(engine: Engine, question: str) -> _Supply:
         case "file":
             file = engine.folder / key
             return _Supply(files={key: file.read_bytes() if file.is_file() else None})
+        case "source":
+            return _Supply(kept={key: engine.source(key)})
         case "kept":
             named, _, digest = key.rpartition(" ")
             name, _, own_key = named.partition(" ")
@@ -284,7 +302,7 @@ def _check(engine: Engine, done: Done) -> None:
 def _work_far(setup: Setup, name: str, keys: Sequence[str], supply: _Supply) -> _Batch:
     """Return the results of a task for some keys. This runs in a worker of a cluster."""
     if digest_of_program() != setup.code:
-        raise ClusterError("a worker has another version of this program, of Python or of a package")
+        raise ClusterError("a worker has another version of this program; install the same program on both")
     engine = _far_engine(setup)
     engine.receive(supply)
     batch = _run_batch(engine, name, keys)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -83,3 +84,17 @@ def faulty(_read: Reader, key: str) -> bytes:
     if key == "b":
         raise ValueError("b is wrong")
     return key.encode()
+
+
+OUTSIDE: Input[str] = Input(
+    "test_outside",
+    lambda *_: [Path(os.environ["WORDS_OF_TEST"]) / "words"],
+    lambda *_: (Path(os.environ["WORDS_OF_TEST"]) / "words").read_text(),
+)
+"""A file of each machine's own."""
+
+
+@task(BYTES, seconds=1.0)
+def needs_file(read: Reader, _key: str) -> bytes:
+    """Return a file of the machine on which the task runs."""
+    return read.input(OUTSIDE).encode()
