@@ -23,7 +23,7 @@ from sitegen.engine.engine import Engine
 from sitegen.engine.errors import ClusterError
 from sitegen.engine.mapping import Executors, map_task
 from tests.builders import write_store
-from tests.conftest import REPOSITORY, run_sitegen
+from tests.conftest import REPOSITORY, run_sitegen_apart
 from tests.dask_cluster import cluster as cluster  # a fixture
 from tests.dask_cluster import started_cluster
 from tests.engine.graph import faulty, needs_file, picture, shared_page
@@ -96,7 +96,7 @@ def refused(store: Path, address: str) -> str:
     began = time.monotonic()
     subprocess.run([sys.executable, "-c", "import distributed"], check=True)
     loading = time.monotonic() - began
-    done = run_sitegen("build", store, "--scheduler", address, timeout=60)
+    done = run_sitegen_apart("build", store, "--scheduler", address, timeout=60)
     assert time.monotonic() - began - loading < SECONDS + loading
     assert done.returncode == 2, done.stderr
     assert not (store / "published").exists()
