@@ -1,4 +1,4 @@
-"""What this program is on this machine: its files, the version of Python, and those of the packages that it requires.
+"""The identity of this program on a machine: digests of its files, and versions of Python and of required packages.
 
 Stored results are valid for one program only, and the workers of a cluster must run the same one.
 """
@@ -34,7 +34,7 @@ def program_identity() -> dict[str, str]:
 
 
 def first_difference(here: Mapping[str, str], there: Mapping[str, str]) -> str | None:
-    """Say how a worker's program differs from this one, such as `lacks content/en/bay.po`; None if it does not."""
+    """Return how a worker's program differs from this one, such as `lacks content/en/bay.po`; None if it does not."""
     for name in sorted(here.keys() | there.keys()):
         if name not in there:
             return f"lacks {name}"
