@@ -206,8 +206,11 @@ class Place(Record):
     """The part, such as wheel arch."""
 
     def is_at(self, wheel: Wheel) -> bool:
-        """Return whether the defect is on this wheel, or at the station at this corner of the vehicle."""
-        return (self.wheel or self.station).name == wheel.name
+        """Return whether the defect is on this wheel, or at the station at this corner of the vehicle.
+
+        Of two wheels on one side it may be on either.
+        """
+        return (self.wheel or self.station).name == wheel.outer.name
 
     @model_validator(mode="after")
     def _wheel_at_wheels(self) -> Self:

@@ -179,6 +179,10 @@ class TireFigures(Record):
     """Difference in depth across one tire from which its wear counts as uneven."""
     set_spread: DepthFigure
     """Difference in depth between the tires from which a matched set needs attention."""
+    dual_difference: DepthFigure
+    """Difference in depth between the two tires of a side from which they share the load badly."""
+    pressure_below_placard: ShareFigure
+    """How far below the pressure of the placard a tire is dangerously soft."""
     matched_set: tuple[Drive, ...]
     """Drives that need four matching tires, so that all four are replaced together."""
     ages: TireAges

@@ -322,7 +322,19 @@ class Wheel(StrEnum):
     RIGHT_FRONT = "right_front"
     LEFT_REAR = "left_rear"
     RIGHT_REAR = "right_rear"
+    LEFT_REAR_INNER = "left_rear_inner"
+    RIGHT_REAR_INNER = "right_rear_inner"
     SPARE = "spare"
+
+    @property
+    def outer(self) -> Wheel:
+        """The wheel that carries the brake: of two rear wheels on one side, the outer one."""
+        return Wheel(self.value.removesuffix("_inner"))
+
+    @property
+    def is_inner(self) -> bool:
+        """Whether it is the inner one of two rear wheels on one side."""
+        return self is not self.outer
 
 
 class Axle(StrEnum):
@@ -337,7 +349,14 @@ AXLES = {
     Axle.REAR: (Wheel.LEFT_REAR, Wheel.RIGHT_REAR),
 }
 """Wheels of each axle, left before right."""
+REAR_OF_SIX = (Wheel.LEFT_REAR, Wheel.LEFT_REAR_INNER, Wheel.RIGHT_REAR_INNER, Wheel.RIGHT_REAR)
+"""Wheels of a rear axle with two wheels on each side, from left to right."""
 ON_THE_GROUND = tuple(wheel for pair in AXLES.values() for wheel in pair)
+
+
+def axle_of(wheel: Wheel) -> Axle:
+    """Return the axle of a wheel; the rear one for the spare."""
+    return Axle.FRONT if wheel in AXLES[Axle.FRONT] else Axle.REAR
 
 
 class AtWheel(StrEnum):

@@ -5,6 +5,7 @@ Also the inspection itself: its day, odometer reading, person and gauges.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Any, Literal
@@ -23,7 +24,7 @@ from sitegen.records.quantities import (
     Temperature,
     Voltage,
 )
-from sitegen.records.vehicle import Wheel
+from sitegen.records.vehicle import AXLES, REAR_OF_SIX, Axle, Wheel
 
 NotMarked = Literal["not marked"]
 """No federal rule requires a discard figure on a rotor or drum (NHTSA interpretation 7871, 1992)."""
@@ -64,6 +65,12 @@ class TireKind(StrEnum):
     ALL_TERRAIN = "all-terrain"
     MUD_TERRAIN = "mud-terrain"
     SPARE = "temporary spare"
+    INFLATABLE_SPARE = "inflatable spare"
+
+    @property
+    def is_temporary(self) -> bool:
+        """Whether it is only for the way to a repair."""
+        return self in (TireKind.SPARE, TireKind.INFLATABLE_SPARE)
 
 
 class TreadDepths(Record):
@@ -95,11 +102,14 @@ DateCode = Annotated[
 ]
 
 
+SizeAsWritten = Annotated[str, StringConstraints(min_length=5, max_length=40)]
+
+
 class Tire(Record):
     """One tire on the vehicle."""
 
-    size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
-    """Size on the sidewall, with load index and speed symbol if legible: 235/65R17 104H."""
+    size: SizeAsWritten | None = None
+    """Size on the sidewall, with load range, load index and speed symbol if legible: LT245/75R17 121/118S E."""
     kind: TireKind | None = None
     date_code: DateCode | None = None
     """Last digits of the tire identification number: week and year (three digits before 2000), or `not visible`."""
@@ -115,6 +125,10 @@ class Tire(Record):
     note: Note = None
 
 
+OF_ALL_TIRES = ("dual_rear", "placard_size", "placard_size_rear", "placard_pressure", "placard_pressure_rear")
+"""Keys of `tires` that tell of no single tire."""
+
+
 class Tires(Record):
     """Tires by wheel. Left is the left side of a driver who faces forward."""
 
@@ -122,9 +136,44 @@ class Tires(Record):
     right_front: Tire | None = None
     left_rear: Tire | None = None
     right_rear: Tire | None = None
+    left_rear_inner: Tire | None = None
+    """Inner tire where the rear axle has two wheels on each side; `left_rear` is the outer one."""
+    right_rear_inner: Tire | None = None
+    """Inner tire where the rear axle has two wheels on each side; `right_rear` is the outer one."""
     spare: Tire | None = None
-    placard_size: Annotated[str, StringConstraints(min_length=5, max_length=40)] | None = None
-    """Size on the door label, with load index and speed symbol if shown."""
+    dual_rear: bool = False
+    """Whether the rear axle has two wheels on each side. It has if an inner tire is recorded."""
+    placard_size: SizeAsWritten | None = None
+    """Size on the door label, with load index and speed symbol if shown; of the front tires if they differ."""
+    placard_size_rear: SizeAsWritten | None = None
+    """Size of the rear tires on the door label, if it is another."""
+    placard_pressure: Pressure | None = None
+    """Pressure on the door label, cold; of the front tires if the rear ones have another."""
+    placard_pressure_rear: Pressure | None = None
+    """Pressure of the rear tires on the door label, if it is another."""
+
+    @property
+    def is_dual(self) -> bool:
+        """Whether the rear axle has two wheels on each side."""
+        return self.dual_rear or self.left_rear_inner is not None or self.right_rear_inner is not None
+
+    @property
+    def axles(self) -> Mapping[Axle, tuple[Wheel, ...]]:
+        """Wheels of each axle, from left to right."""
+        return {**AXLES, Axle.REAR: REAR_OF_SIX} if self.is_dual else AXLES
+
+    @property
+    def on_the_ground(self) -> tuple[Wheel, ...]:
+        """Every wheel but the spare."""
+        return tuple(wheel for wheels in self.axles.values() for wheel in wheels)
+
+    def placard_size_of(self, axle: Axle) -> str | None:
+        """Return the size on the door label for an axle."""
+        return (self.placard_size_rear if axle is Axle.REAR else None) or self.placard_size
+
+    def placard_pressure_of(self, axle: Axle) -> Pressure | None:
+        """Return the pressure on the door label for an axle."""
+        return (self.placard_pressure_rear if axle is Axle.REAR else None) or self.placard_pressure
 
     def at(self, wheel: Wheel) -> Tire | None:
         """Return the tire at a wheel, or None."""

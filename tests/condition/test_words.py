@@ -70,7 +70,7 @@ def patterns() -> list[str]:
     named |= {
         key for text in figures for key in re.findall(r"(?:words|rust|corrosion|perforation): (rust\.\w+)", text)
     }
-    return [re.sub(r"\\{.*?\\}", r"[a-z0-9_]+", re.escape(key)) for key in sorted(named)]
+    return [re.sub(r"\\{.*?\\}", r"[a-z0-9_-]+", re.escape(key)) for key in sorted(named)]
 
 
 def test_no_message_is_unused():

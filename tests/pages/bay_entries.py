@@ -21,6 +21,7 @@ WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 LEFT_TO_YAML = {
     # From bills, and from the office.
     "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
+    "tires.dual_rear", "tires.*_inner",
     "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
     "inspection.by", "inspection.gauges", "title.state", "sale_terms.kind",
     "recalls.open.reference", "recalls.open.remedy",
@@ -31,6 +32,8 @@ LEFT_TO_YAML = {
     "before_delivery", "history", "listed_on", "sold_on", "walk_around",
     # Answers to what `check` asks about, and a tester that few have.
     "harmless", "defects.because", "brake_fluid.boils_at",
+    # The label of tires that differ by axle, and the label's pressures.
+    "tires.placard_size_rear", "tires.placard_pressure", "tires.placard_pressure_rear",
     # Notes at a figure, and marks that are no rings.
     "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
     "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",

@@ -50,6 +50,16 @@ class TireSize:
     """Inches."""
     load_index: int | None = None
     speed_symbol: str | None = None
+    load_index_dual: int | None = None
+    """Load index of the tire as one of two on a side of an axle."""
+    load_range: str | None = None
+    """Letter of the load range of a light-truck tire."""
+    is_temporary: bool = False
+    """Whether it is a temporary spare of type T."""
+
+    def load_index_as(self, *, dual: bool) -> int | None:
+        """Return the load index as one of two tires on a side, or as the only one."""
+        return self.load_index_dual if dual and self.load_index_dual is not None else self.load_index
 
 
 @dataclass(frozen=True)

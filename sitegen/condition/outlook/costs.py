@@ -14,7 +14,7 @@ from decimal import Decimal
 from sitegen.condition.basis.forecast import CostRange
 from sitegen.records.base import LocalizedText
 from sitegen.records.money.prices import PriceFor, PriceList, PriceRange
-from sitegen.records.vehicle import ON_THE_GROUND, Vehicle
+from sitegen.records.vehicle import Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire
 
@@ -89,7 +89,7 @@ def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, D
 def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
     """Return whether each condition of an entry is met. None for a condition that the record does not decide."""
     vehicle = record.vehicle
-    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
+    tires = [record.tires.at(wheel) for wheel in record.tires.on_the_ground]
     weight, rims = vehicle.gross_weight_pounds, [_rim(tire) for tire in tires]
     conditions: list[bool | None] = []
 

@@ -62,7 +62,7 @@ def driven_between(before: VehicleRecord, now: VehicleRecord) -> Distance | None
 
 
 def _tires(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, bool]]:
-    for wheel in ON_THE_GROUND:
+    for wheel in now.tires.on_the_ground:
         tires = before.tires.at(wheel), now.tires.at(wheel)
         if tires[0] is None or tires[1] is None or tires[0].tread is None or tires[1].tread is None:
             continue

@@ -14,7 +14,7 @@ from functools import partial
 from sitegen.condition.basis.renewals import was_renewed
 from sitegen.condition.basis.values import Said, Tread, Value, Word
 from sitegen.records.quantities import Depth, Quantity
-from sitegen.records.vehicle import ON_THE_GROUND, Wheel
+from sitegen.records.vehicle import ON_THE_GROUND, REAR_OF_SIX, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import DiscBrake
 
@@ -86,7 +86,7 @@ def _of(group: str, key: str, record: VehicleRecord) -> Quantity | None:
 
 
 _PARTS: tuple[tuple[str, str, Read], ...] = (
-    *((f"tires.{wheel}", "tread", partial(_tread, wheel)) for wheel in ON_THE_GROUND),
+    *((f"tires.{wheel}", "tread", partial(_tread, wheel)) for wheel in (*ON_THE_GROUND, *REAR_OF_SIX[1:3])),
     *((f"brakes.{wheel}", "lining", partial(_lining, wheel)) for wheel in ON_THE_GROUND),
     *((f"brakes.{wheel}", "metal", partial(_metal, wheel)) for wheel in ON_THE_GROUND),
     ("battery", "battery", partial(_of, "battery", "tested")),

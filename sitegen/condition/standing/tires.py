@@ -18,7 +18,7 @@ from sitegen.condition.tires.date_codes import made_in
 from sitegen.condition.tires.tire_sizes import parse_size
 from sitegen.records.figures import Figures
 from sitegen.records.standing.rules import FigureRules
-from sitegen.records.vehicle import AXLES, ON_THE_GROUND, Axle, Wheel
+from sitegen.records.vehicle import Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TireKind
 
@@ -53,8 +53,8 @@ class _OnWheel:
 def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
     """Yield a fact for each figure at or past a limit of a tire on the road, and for each tire not measured."""
     figured = Figured(record, figures)
-    for axle, pair in AXLES.items():
-        for wheel in pair:
+    for axle, wheels in record.tires.axles.items():
+        for wheel in wheels:
             part = f"tires.{wheel.value}"
             if is_replaced(record, part, figures):
                 continue
@@ -105,16 +105,18 @@ def _age(on: _OnWheel) -> Iterator[FigureFact]:
 
 def _size(on: _OnWheel) -> Iterator[FigureFact]:
     size, written = (parse_size(on.tire.size) if on.tire.size else None), on.tire.size or ""
-    if on.tire.kind is TireKind.SPARE or _TEMPORARY.match(written):
-        step = "kind" if on.tire.kind is TireKind.SPARE else "size"
+    is_called_temporary = on.tire.kind is not None and on.tire.kind.is_temporary
+    if is_called_temporary or _TEMPORARY.match(written):
+        step = "kind" if is_called_temporary else "size"
         yield FigureFact(
             on.rules.temporary_spare_on_road, on.path(step), Said("gate.temporary_spare", on.at), on.wheel
         )
-    placard = parse_size(on.record.tires.placard_size) if on.record.tires.placard_size else None
+    wanted_size = on.record.tires.placard_size_of(on.axle)
+    placard = parse_size(wanted_size) if wanted_size else None
     if size is None or placard is None:
         return
     words: dict[str, Value] = {**on.at, "fitted": size.written, "placard": placard.written}
-    load, wanted = _load(size, on.figures), _load(placard, on.figures)
+    load, wanted = _load(size, on), _load(placard, on)
     if load is not None and wanted is not None and load < wanted:
         yield FigureFact(on.rules.load_below_placard, on.path("size"), Said("gate.tire_load", words), on.wheel)
     speeds = on.figures.tires.speed_symbol.kilometres_an_hour
@@ -124,8 +126,10 @@ def _size(on: _OnWheel) -> Iterator[FigureFact]:
         yield FigureFact(on.rules.speed_below_placard, on.path("size"), Said("gate.tire_speed", words), on.wheel)
 
 
-def _load(size: TireSize, figures: Figures) -> int | None:
-    return figures.tires.load_index.kilograms.get(size.load_index or 0)
+def _load(size: TireSize, on: _OnWheel) -> int | None:
+    """Return the load of a tire in kilograms, as one of two on a side where the axle has dual wheels."""
+    dual = on.record.tires.is_dual and on.axle is Axle.REAR
+    return on.figures.tires.load_index.kilograms.get(size.load_index_as(dual=dual) or 0)
 
 
 def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
@@ -140,22 +144,24 @@ def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
 
 
 def _load_of_all(figured: Figured) -> Iterator[StandingFact]:
-    """Yield a fact if the four tires together carry less than the vehicle may weigh.
+    """Yield a fact if the tires together carry less than the vehicle may weigh.
 
-    Load index 80 carries 450 kg, 992 lb.
+    Load index 80 carries 450 kg, 992 lb. Four tires of 120/117 on a rear axle carry 4 x 1,285 kg = 5,140 kg, for they
+    are two on each side.
     """
     record, figures = figured.record, figured.figures
     weight = record.vehicle.gross_weight_pounds
-    if weight is None or weight > HEAVY_FROM_POUNDS or record.tires.placard_size:
+    if weight is None or record.tires.placard_size or (weight > HEAVY_FROM_POUNDS and not record.tires.is_dual):
         return
     loads = []
-    for wheel in ON_THE_GROUND:
-        tire = record.tires.at(wheel)
-        size = parse_size(tire.size) if tire is not None and tire.size else None
-        loads.append(_load(size, figures) if size is not None else None)
+    for axle, wheels in record.tires.axles.items():
+        for wheel in wheels:
+            tire = record.tires.at(wheel) or Tire()
+            size = parse_size(tire.size) if tire.size else None
+            loads.append(_load(size, _OnWheel(wheel, axle, tire, record, figures)) if size is not None else None)
     known = [load for load in loads if load is not None]
     if len(known) == len(loads) and sum(known) / KILOGRAMS_A_POUND < weight:
         pounds = int(sum(known) / KILOGRAMS_A_POUND)
-        said = Said("gate.tires_load", {"carried": f"{pounds:,}", "weight": f"{weight:,}"})
+        said = Said("gate.tires_load", {"number": len(loads), "carried": f"{pounds:,}", "weight": f"{weight:,}"})
         rule = figures.standing.figures.load_below_weight
         yield from figured.facts(FigureFact(rule, ("tires", "left_front", "size"), said), "tires")

@@ -12,7 +12,6 @@ from sitegen.condition.basis.values import KnownBy, Said, WholeSpan
 from sitegen.condition.tires.tires import wear_shape
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
-from sitegen.records.vehicle import ON_THE_GROUND
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -20,7 +19,7 @@ def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Ju
     """Return an outlook line for alignment, unless it was found good or set. With one-sided wear it may be due."""
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
-    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
+    tires = [record.tires.at(wheel) for wheel in record.tires.on_the_ground]
     shapes = {wear_shape(tire.tread, figures.tires.uneven_from.value) for tire in tires if tire is not None}
     one_sided = bool(shapes & {WearShape.OUTER_SIDE, WearShape.INNER_SIDE})
     if renewed or found is CheckResult.GOOD:

@@ -39,12 +39,10 @@ from sitegen.condition.tires.tire_remarks import damaged
 from sitegen.records.figures import DistanceUnit, Figures, TireAges, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.sourced import Months
-from sitegen.records.vehicle import AXLES, ON_THE_GROUND, Wheel
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Gauge, Tire
 
-_BY_AXLE = {f"{axle}_tires": pair for axle, pair in AXLES.items()}
-_WHOLE_SET = {"all_tires": ON_THE_GROUND}
 PLACES = ("outer", "center", "inner")
 PLACES_ACROSS = len(PLACES)
 ALIGNMENT = ("services.wheel_alignment", "wheel_alignment")
@@ -54,8 +52,10 @@ ALIGNMENT = ("services.wheel_alignment", "wheel_alignment")
 def tire_lines(
     record: VehicleRecord, figures: Figures, findings: Mapping[Wheel, TireFinding], as_of: date
 ) -> tuple[OutlookLine, ...]:
-    """Return one outlook line per axle, or one for the set if all four tires must match."""
-    groups = _WHOLE_SET if record.vehicle.drive in figures.tires.matched_set else _BY_AXLE
+    """Return one outlook line per axle, or one for the set if all tires must match."""
+    by_axle = {f"{axle}_tires": wheels for axle, wheels in record.tires.axles.items()}
+    is_a_set = record.vehicle.drive in figures.tires.matched_set
+    groups = {"all_tires": record.tires.on_the_ground} if is_a_set else by_axle
     return tuple(
         _line(key, [findings[wheel] for wheel in wheels], record, figures, as_of) for key, wheels in groups.items()
     )
@@ -65,7 +65,9 @@ def _line(key: str, tires: list[TireFinding], record: VehicleRecord, figures: Fi
     unit = figures.region.units.distance
     old = first_to_go([_life(replace(tire, renewed=None), record, figures, as_of) for tire in tires])
     life = no_sooner_than(first_to_go([_life(tire, record, figures, as_of) for tire in tires]), old)
-    together = Said("outlook.tires.set" if len(tires) > 2 else "outlook.tires.pair")
+    is_a_set = record.vehicle.drive in figures.tires.matched_set
+    group = "set" if is_a_set else "pair" if len(tires) == 2 else "dual"
+    together = Said(f"outlook.tires.{group}", {} if group == "pair" else {"number": len(tires)})
     unmeasured = [tire for tire in tires if tire.lowest is None and tire.renewed is None]
     partly = [Said("outlook.tires.not_all_measured", {"count": len(unmeasured)})] if unmeasured else []
     if not may_project(record):

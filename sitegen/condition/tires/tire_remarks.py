@@ -16,7 +16,7 @@ from sitegen.condition.tires.date_codes import CodeFault
 from sitegen.condition.tires.tire_sizes import parse_size
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures, TireAges
-from sitegen.records.vehicle import Wheel
+from sitegen.records.vehicle import Axle, Wheel, axle_of
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TireKind
 
@@ -32,13 +32,16 @@ def tire_remarks(
     """Return the sentences about a tire, the most important first."""
     if finding.wheel is Wheel.SPARE:
         renewed = renewal_remarks("tire", finding.renewed)
-        return (*renewed, *_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
+        is_on = finding.renewed is None or finding.renewed.promised
+        own = (*_temporary(finding, tire), *_carries(finding, tire, figures, dual=False)) if is_on else ()
+        return (*renewed, *own, *_depth(finding), *_age(finding, tire, fault, figures.tires.ages, as_of))
     return (
         *renewal_remarks("tire", finding.renewed),
         *_damage(finding, record, figures),
         *_depth(finding),
         *_shape(finding, record, figures),
         *_age(finding, tire, fault, figures.tires.ages, as_of),
+        *_pressure(finding, tire, record, figures),
         *_size(finding, tire, record, figures),
     )
 
@@ -143,29 +146,76 @@ def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAg
             yield Said("tire.age_check", {"from": ages.check_from_years})
 
 
-def _size(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figures) -> Iterator[Said]:
-    if tire.size is not None and finding.size is None:
-        yield Said("tire.size_unreadable", {"size": tire.size})
+def _temporary(finding: TireFinding, tire: Tire) -> Iterator[Said]:
+    """Yield how far and how fast a temporary spare may be driven. Source: UN Regulation No. 64, sidewall marking."""
+    if tire.kind is TireKind.INFLATABLE_SPARE:
+        yield Said("tire.inflatable_spare")
+    elif tire.kind is TireKind.SPARE or (finding.size is not None and finding.size.is_temporary):
+        yield Said("tire.temporary_spare")
+
+
+def _carries(finding: TireFinding, tire: Tire, figures: Figures, *, dual: bool) -> Iterator[Said]:
+    """Yield what a tire carries, as one of two on a side too, and its load range.
+
+    120/117R carries 1,400 kg (3,086 lb) alone and 1,285 kg (2,833 lb) as one of two, at 170 km/h (106 mph) at most.
+    """
     size = finding.size
     if size is None:
         return
     loads, speeds = figures.tires.load_index.kilograms, figures.tires.speed_symbol.kilometres_an_hour
     load, speed = loads.get(size.load_index or 0), speeds.get(size.speed_symbol or "")
     if load is not None and speed is not None:
-        carried: dict[str, Value] = {
-            "kilograms": load,
-            "pounds": round(load / Fraction("0.45359237")),
+        is_spare = (tire.kind is not None and tire.kind.is_temporary) or size.is_temporary
+        of_two = loads.get(size.load_index_dual or 0)
+        figure: dict[str, Value] = {
+            **_weight(load),
             "kilometres_an_hour": speed,
             "miles_an_hour": round(speed / Fraction("1.609344")),
         }
-        yield Said("tire.load_and_speed", carried)
-    placard = parse_size(record.tires.placard_size) if record.tires.placard_size else None
+        if is_spare:
+            yield Said("tire.load_of_spare", _weight(load))
+        elif of_two is None:
+            yield Said("tire.load_not_as_one_of_two" if dual else "tire.load_and_speed", figure)
+        else:
+            yield Said("tire.load_and_speed_dual", {**figure, **_weight(of_two, "_of_two")})
+    if size.load_range is not None:
+        yield Said("tire.load_range", {"letter": size.load_range})
+
+
+def _weight(kilograms: int, suffix: str = "") -> dict[str, Value]:
+    pounds = round(kilograms / Fraction("0.45359237"))
+    return {f"kilograms{suffix}": kilograms, f"pounds{suffix}": pounds}
+
+
+def _pressure(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figures) -> Iterator[Said]:
+    placard = record.tires.placard_pressure_of(axle_of(finding.wheel))
+    if tire.pressure is None or placard is None:
+        return
+    words: dict[str, Value] = {"pressure": tire.pressure, "placard": placard}
+    short = 1 - tire.pressure.amount / placard.amount
+    is_soft = short >= figures.tires.pressure_below_placard.value.amount
+    yield Said("tire.pressure_low" if is_soft else "tire.pressure", words)
+
+
+def _size(finding: TireFinding, tire: Tire, record: VehicleRecord, figures: Figures) -> Iterator[Said]:
+    size = finding.size
+    if size is None:
+        return
+    dual = record.tires.is_dual and axle_of(finding.wheel) is Axle.REAR
+    yield from _carries(finding, tire, figures, dual=dual)
+    loads, speeds = figures.tires.load_index.kilograms, figures.tires.speed_symbol.kilometres_an_hour
+    load, speed = loads.get(size.load_index_as(dual=dual) or 0), speeds.get(size.speed_symbol or "")
+    written = record.tires.placard_size_of(axle_of(finding.wheel))
+    placard = parse_size(written) if written else None
     if placard is None:
         return
     words: dict[str, Value] = {"fitted": size.written, "placard": placard.written}
     if (size.section_width, size.diameter, size.rim) != (placard.section_width, placard.diameter, placard.rim):
         yield Said("tire.not_placard_size", words)
-    placard_load, placard_speed = loads.get(placard.load_index or 0), speeds.get(placard.speed_symbol or "")
+    placard_load, placard_speed = (
+        loads.get(placard.load_index_as(dual=dual) or 0),
+        speeds.get(placard.speed_symbol or ""),
+    )
     if load is not None and placard_load is not None and load < placard_load:
         yield Said("tire.load_below_placard", words)
     # Winter tires may have a lower speed class, so they get no sentence about it (common practice).

@@ -21,19 +21,20 @@ from sitegen.condition.tires.tire_sets import set_finding
 from sitegen.condition.tires.tire_sizes import parse_size
 from sitegen.records.figures import Figures, TireFigures
 from sitegen.records.quantities import Depth
-from sitegen.records.vehicle import AXLES, Axle, Wheel
+from sitegen.records.vehicle import Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Tire, TreadDepths
-
-WHEELS = {wheel: axle for axle, pair in AXLES.items() for wheel in pair}
 
 
 def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
     """Return the findings about each tire and the set, and their outlook lines."""
-    findings = {wheel: find_tire(record, figures, as_of, wheel, axle) for wheel, axle in WHEELS.items()}
+    axles = record.tires.axles
+    findings = {
+        wheel: find_tire(record, figures, as_of, wheel, axle) for axle, wheels in axles.items() for wheel in wheels
+    }
     spare = () if record.tires.spare is None else (find_tire(record, figures, as_of, Wheel.SPARE, Axle.REAR),)
     return Judged(
-        findings=(*findings.values(), *spare, set_finding(record, figures.tires, tuple(findings.values()))),
+        findings=(*findings.values(), *spare, set_finding(record, figures, tuple(findings.values()))),
         lines=tire_lines(record, figures, findings, as_of),
     )
 

@@ -19,7 +19,7 @@ from sitegen.records.disclosure import CheckNote, CheckResult
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import ON_THE_GROUND, Wheel
 from sitegen.records.vehicle_record import VehicleRecord, check_result
-from sitegen.records.wear import Brake, DiscBrake, DrumBrake, Tire
+from sitegen.records.wear import OF_ALL_TIRES, Brake, DiscBrake, DrumBrake, Tire
 
 OF_A_TIRE = ("size", "kind", "new_tread", "fitted_at", "fitted_on")
 OF_A_BRAKE = (*("new_pads", "new_shoes", "bonded", "rotor_discard", "drum_discard", "fitted_at", "fitted_on"),)
@@ -87,7 +87,7 @@ def _papers(both: Both) -> Iterator[tuple[str, Collection[str]]]:
 
 
 def _tires(both: Both) -> Iterator[tuple[str, Collection[str]]]:
-    yield "tires", tuple(both.take_over(("tires",), ("placard_size",)))
+    yield "tires", tuple(both.take_over(("tires",), OF_ALL_TIRES))
     for wheel in Wheel:
         now, before = both.new.tires.at(wheel), both.old.tires.at(wheel)
         if now is not None and before is not None and is_same_tire(now, before):

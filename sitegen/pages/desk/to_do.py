@@ -127,7 +127,7 @@ def _not_again(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
 def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
     """Yield items for wheels whose tread or linings were not measured, and for an untested battery."""
     translator = around.translator
-    tires = {wheel: record.tires.at(wheel) for wheel in ON_THE_GROUND}
+    tires = {wheel: record.tires.at(wheel) for wheel in record.tires.on_the_ground}
     brakes = {wheel: record.brakes.at(wheel) for wheel in ON_THE_GROUND}
     lacking = {
         "tires": [wheel for wheel, tire in tires.items() if tire is None or tire.tread is None],

@@ -15,6 +15,7 @@ from sitegen.pages.kept.difference import (
 )
 from sitegen.records.quantities import CrankingCurrent, Depth, Distance, Quantity, Share, Temperature
 from sitegen.records.vehicle import Wheel
+from sitegen.records.wear import OF_ALL_TIRES
 
 _TESTED: dict[str, tuple[str, type[Quantity], str, str, str, str]] = {
     "battery": ("tested", CrankingCurrent, "since.battery", "panel.battery", "figure-battery-tested", "battery"),
@@ -52,7 +53,7 @@ def tires(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
         else:
             yield difference("tires", "kept.tire_details", *places, wheel=at)
 
-    if part_of(old, "tires").get("placard_size") != part_of(new, "tires").get("placard_size"):
+    if any(part_of(old, "tires").get(key) != part_of(new, "tires").get(key) for key in OF_ALL_TIRES):
         yield section_difference("tires", "tires.heading", "tires", "measured")
 
 

@@ -11,7 +11,8 @@ from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.disclosure import CheckNote, CheckResult, Promise, Work
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import DefectKind
-from sitegen.records.wear import Brakes, Tires
+from sitegen.records.vehicle import Wheel
+from sitegen.records.wear import Brakes
 
 _SAME_WORD_MISSPELT = 0.8
 """Likeness, 0 to 1, from which a word counts as a misspelling of another and not as a different word."""
@@ -108,7 +109,7 @@ def _check_services(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _check_renewals(sheet: Sheet) -> Iterator[Problem]:
-    parts = [f"tires.{wheel}" for wheel in Tires.model_fields if wheel != "placard_size"]
+    parts = [f"tires.{wheel}" for wheel in Wheel]
     parts += [f"brakes.{wheel}" for wheel in Brakes.model_fields]
     services = [f"services.{service}" for service in sheet.standards.vocabulary.services]
     points = [f"checks.{point}" for point in sheet.standards.vocabulary.check_points]

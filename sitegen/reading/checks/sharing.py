@@ -12,7 +12,6 @@ from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.validation.did_you_mean import listed
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.vehicle import ON_THE_GROUND
 
 _Belonging = tuple[KeyPath, str, Hashable]
 """Path of an item in the record, its name in messages, and a key that is equal for equal items."""
@@ -48,6 +47,6 @@ def _belongings(sheet: Sheet) -> Iterator[_Belonging]:
         if work.at is not None:
             token_of_work = ("work", work.at.amount, work.on, tuple(sorted(work.what.versions.items())))
             yield ("work_done", number), "work", token_of_work
-    tires = [record.tires.at(wheel) for wheel in ON_THE_GROUND]
+    tires = [record.tires.at(wheel) for wheel in record.tires.on_the_ground]
     if all(tire is not None and tire.tread is not None and tire.date_code is not None for tire in tires):
         yield ("tires",), "a set of tread depths and date codes", ("tires", record.tires.model_dump_json())

@@ -9,7 +9,7 @@ from sitegen.reading.yaml.tree import KeyPath, format_path
 from sitegen.records.disclosure import Affects, CheckResult, LeftAsItIs
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.quantities import Depth
-from sitegen.records.vehicle import ON_THE_GROUND, Wheel
+from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 GREW_FROM_MILLIMETRES = 1
@@ -118,7 +118,7 @@ def _grew(sheet: Sheet) -> Iterator[Problem]:
     rotated = any(service.service == "tire_rotation" for service in record.services)
     rotated = rotated or any("tire_rotation" in name for name in renewed)
     for group, read in _READ.items():
-        for wheel in ON_THE_GROUND:
+        for wheel in record.tires.on_the_ground:
             was, now = read(before, wheel), read(record, wheel)
             part = f"{group}.{wheel}"
             is_renewed = group in renewed or part in renewed or (group == "tires" and rotated)

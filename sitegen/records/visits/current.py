@@ -15,6 +15,7 @@ from sitegen.records.base import LocalizedText, Record
 from sitegen.records.disclosure import Event, Work
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.visit import WHOLE, DefectAtVisit, DefectNow, Visit
+from sitegen.records.wear import OF_ALL_TIRES
 
 ValuePath = tuple[str, ...]
 """Keys from the top of the record to a value. Defects and photos of a list count by their id or file name."""
@@ -222,7 +223,7 @@ def _is_of_part(path: ValuePath, part: str) -> bool:
     names = tuple(part.split("."))
     if names in (("services", "brake_fluid"), ("services", "coolant")):
         names = names[1:]
-    if path[: len(names)] != names or path[0] == "checks" or path == ("tires", "placard_size"):
+    if path[: len(names)] != names or path[0] == "checks" or (path[0] == "tires" and path[-1] in OF_ALL_TIRES):
         return False
     return path[0] != "brakes" or len(path) < 3 or path[2] in _LINING_KEYS
 

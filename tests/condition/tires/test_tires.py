@@ -154,7 +154,12 @@ def test_mixed_sizes_kinds_and_dates_are_mentioned():
         "right_front": {"size": "235/60R18 103H"},
     }
     remarks = said(judged(tires=tires).of(SetFinding)[0].remarks)
-    assert {"tires.mixed_on_axle", "tires.mixed_sizes", "tires.mixed_kinds", "tires.mixed_ages"} <= remarks
+    assert {
+        "tires.mixed_sizes_on_axle",
+        "tires.mixed_kinds_on_axle",
+        "tires.mixed_sizes",
+        "tires.mixed_ages",
+    } <= remarks
 
 
 @pytest.mark.parametrize(
@@ -201,12 +206,22 @@ def test_a_speed_in_miles_is_the_nearest(symbol, miles_an_hour):
 @pytest.mark.parametrize(
     ("renews", "told"),
     [
-        ("tires", ["tire.plan", "tire.usable_typical", "tire.age", "tire.age_over"]),
+        (
+            "tires",
+            [
+                "tire.temporary_spare",
+                "tire.load_of_spare",
+                "tire.plan",
+                "tire.usable_typical",
+                "tire.age",
+                "tire.age_over",
+            ],
+        ),
         ("tires.spare", ["tire.renewed"]),
     ],
 )
-def test_a_spare_shows_depth_and_age_or_its_renewal(renews, told):
-    """Four new tires leave the spare as it was measured; its wear, size and load are no matter on the road."""
+def test_a_spare_shows_its_caution_depth_and_age_or_its_renewal(renews, told):
+    """Four new tires leave the spare as it was measured; the shape of its wear and its size are no matter."""
     spare = {"size": "T155/90D17 112M", "kind": "temporary spare", "date_code": "2416"}
     uneven = {"tread": {"outer": "7/32 in", "center": "7/32 in", "inner": "4/32 in"}}
     work = {"what": "Fitted new tires.", "on": "2026-10-06", "renews": [renews]}

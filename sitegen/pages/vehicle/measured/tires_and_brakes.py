@@ -17,7 +17,7 @@ from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Brakes, Inspection, Tire, Tires
+from sitegen.records.wear import Brakes, Inspection, Tire, TireKind, Tires
 
 TIRE_TERMS = (
     *("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "wet-grip"),
@@ -26,6 +26,7 @@ TIRE_TERMS = (
 ALL_WHEEL_TERMS = ("all-wheel-drive",)
 """Further terms for vehicles that drive all four wheels."""
 BRAKE_TERMS = ("lining", "rotor-discard", "drum")
+TIRE_COLUMNS = ("wheel", "outer", "center", "inner", "size", "tire_kind", "pressure", "made")
 Findings = Sequence[TireFinding] | Sequence[BrakeFinding]
 
 
@@ -72,6 +73,8 @@ class WheelSet:
     """Remarks that only inform, each beginning with its wheel. A remark that is the same at all wheels is given
     once."""
     terms: tuple[Term, ...]
+    has_six: bool = False
+    """Whether the rear axle has two wheels on each side."""
 
 
 def tire_set(record: VehicleRecord, condition: Condition, translator: Translator) -> WheelSet:
@@ -92,11 +95,12 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
         details=translator.say("tires.details"),
         table=Table(
             caption=translator.say("tires.table"),
-            headings=_headings(("wheel", "outer", "center", "inner", "size", "made"), translator),
+            headings=_headings(TIRE_COLUMNS, translator),
             rows=tuple(_tire_row(finding, record.tires.at(finding.wheel), translator) for finding in findings),
         ),
         quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
         terms=translator.catalog.explained(*_tire_terms(on_all_wheels, translator)),
+        has_six=record.tires.is_dual,
     )
 
 
@@ -161,7 +165,11 @@ def _tread_scale(translator: Translator) -> Scale:
 def _legend(about: str, findings: Findings, scale: Scale, translator: Translator) -> str:
     """Return the legend of the hatched part: the limit, the limits of both axles, or that there is none."""
     limits = {
-        axle: {scale.written(finding.limit.value) for finding in findings if finding.wheel in pair and finding.limit}
+        axle: {
+            scale.written(finding.limit.value)
+            for finding in findings
+            if finding.wheel.outer in pair and finding.limit
+        }
         for axle, pair in AXLES.items()
     }
     every = set.union(*limits.values())
@@ -262,8 +270,14 @@ def _tire_row(finding: TireFinding, tire: Tire | None, translator: Translator) -
         translator.say(f"wheel.{finding.wheel}"),
         *(depth(place) for place in ("outer", "center", "inner")),
         (tire and tire.size) or translator.say("table.not_recorded"),
+        _tire_kind(tire.kind, translator) if tire and tire.kind else translator.say("table.not_recorded"),
+        translator.formats.quantity(tire.pressure) if tire and tire.pressure else missing,
         _made(finding, tire, translator),
     )
+
+
+def _tire_kind(kind: TireKind, translator: Translator) -> str:
+    return translator.say(f"tire_kind.{kind.value.replace(' ', '_')}")
 
 
 def _made(finding: TireFinding, tire: Tire | None, translator: Translator) -> str:
