@@ -31,7 +31,8 @@ from sitegen.records.standing.dangers import Lexicons
 from sitegen.records.standing.rules import StandingRules
 from sitegen.records.store import Region
 from sitegen.records.vehicle import Axle, Drive, Fuel, Transmission
-from sitegen.records.wear import FluidGrade, TireKind
+from sitegen.records.wear import FluidGrade
+from sitegen.records.wheels.tires import TireKind
 
 
 class TreadUnit(StrEnum):
@@ -167,22 +168,17 @@ class TireFigures(Record):
     """Contents of `tires.yaml`."""
 
     new_tread: dict[TireKind, DepthRange]
-    """Typical tread depth of a new tire, by kind of tire."""
     new_tread_kind_not_known: DepthRange
     life: Life
     plan_at: DepthFigure
-    """Tread depth at which wet grip is commonly considered reduced: time to plan new tires."""
     reading_error: ReadingErrors
     least_history: DistanceFigure
     """Shortest distance since fitting over which the tires' own wear gives a usable rate."""
     uneven_from: DepthFigure
-    """Difference in depth across one tire from which its wear counts as uneven."""
     set_spread: DepthFigure
     """Difference in depth between the tires from which a matched set needs attention."""
     dual_difference: DepthFigure
-    """Difference in depth between the two tires of a side from which they share the load badly."""
     pressure_below_placard: ShareFigure
-    """How far below the pressure of the placard a tire is dangerously soft."""
     matched_set: tuple[Drive, ...]
     """Drives that need four matching tires, so that all four are replaced together."""
     ages: TireAges

@@ -45,9 +45,9 @@ from sitegen.records.wear import (
     Inspection,
     PaintReading,
     ServiceRecord,
-    Tires,
     TractionBattery,
 )
+from sitegen.records.wheels.tires import Tires
 
 Stock = Annotated[
     str,

@@ -19,7 +19,8 @@ from sitegen.condition.basis.values import DepthSpan, Limit, Renewal, Said, Span
 from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature
 from sitegen.records.vehicle import OdometerStatement, Wheel
-from sitegen.records.wear import FluidGrade, HealthMethod, TireKind, TreadDepths
+from sitegen.records.wear import FluidGrade, HealthMethod
+from sitegen.records.wheels.tires import TireKind, TreadDepths
 
 AnyFinding = TypeVar("AnyFinding")
 

@@ -16,7 +16,7 @@ from sitegen.records.base import LocalizedText
 from sitegen.records.money.prices import PriceFor, PriceList, PriceRange
 from sitegen.records.vehicle import Vehicle
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire
+from sitegen.records.wheels.tires import Tire
 
 _RIM, _LOAD_RANGE = re.compile(r"R(\d\d)"), re.compile(r"(?:/| )([C-F])(?: |$)")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire
+from sitegen.records.wheels.tires import Tire
 
 
 def is_another_tire(before: Tire, now: Tire) -> bool:

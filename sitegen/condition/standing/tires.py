@@ -20,7 +20,7 @@ from sitegen.records.figures import Figures
 from sitegen.records.standing.rules import FigureRules
 from sitegen.records.vehicle import Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire, TireKind
+from sitegen.records.wheels.tires import Tire, TireKind
 
 _TEMPORARY = re.compile(r"\s*T\s?\d{3}/", re.IGNORECASE)
 KILOGRAMS_A_POUND = Fraction("0.45359237")

@@ -41,7 +41,8 @@ from sitegen.records.quantities import Depth
 from sitegen.records.sourced import Months
 from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Gauge, Tire
+from sitegen.records.wear import Gauge
+from sitegen.records.wheels.tires import Tire
 
 PLACES = ("outer", "center", "inner")
 PLACES_ACROSS = len(PLACES)

@@ -18,7 +18,7 @@ from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures, TireAges
 from sitegen.records.vehicle import Axle, Wheel, axle_of
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire, TireKind
+from sitegen.records.wheels.tires import Tire, TireKind
 
 
 def tire_remarks(

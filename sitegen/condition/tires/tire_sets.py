@@ -13,7 +13,7 @@ from sitegen.records.figures import Figures, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Axle, Body, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tires
+from sitegen.records.wheels.tires import Tires
 
 _MAY_BE_HEAVY = (Body.PICKUP, Body.CARGO_VAN)
 

@@ -23,7 +23,7 @@ from sitegen.records.figures import Figures, TireFigures
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire, TreadDepths
+from sitegen.records.wheels.tires import Tire, TreadDepths
 
 
 def judge_tires(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:

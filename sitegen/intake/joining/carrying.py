@@ -19,7 +19,8 @@ from sitegen.records.disclosure import CheckNote, CheckResult
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import ON_THE_GROUND, Wheel
 from sitegen.records.vehicle_record import VehicleRecord, check_result
-from sitegen.records.wear import OF_ALL_TIRES, Brake, DiscBrake, DrumBrake, Tire
+from sitegen.records.wear import Brake, DiscBrake, DrumBrake
+from sitegen.records.wheels.tires import OF_ALL_TIRES, Tire
 
 OF_A_TIRE = ("size", "kind", "new_tread", "fitted_at", "fitted_on")
 OF_A_BRAKE = (*("new_pads", "new_shoes", "bonded", "rotor_discard", "drum_discard", "fitted_at", "fitted_on"),)

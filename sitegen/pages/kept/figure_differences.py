@@ -15,7 +15,7 @@ from sitegen.pages.kept.difference import (
 )
 from sitegen.records.quantities import CrankingCurrent, Depth, Distance, Quantity, Share, Temperature
 from sitegen.records.vehicle import Wheel
-from sitegen.records.wear import OF_ALL_TIRES
+from sitegen.records.wheels.tires import OF_ALL_TIRES
 
 _TESTED: dict[str, tuple[str, type[Quantity], str, str, str, str]] = {
     "battery": ("tested", CrankingCurrent, "since.battery", "panel.battery", "figure-battery-tested", "battery"),

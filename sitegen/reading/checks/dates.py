@@ -16,7 +16,7 @@ from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Tire
+from sitegen.records.wheels.tires import Tire
 
 Item = TypeVar("Item")
 

@@ -10,7 +10,8 @@ from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.quantities import Depth, Quantity
 from sitegen.records.reference import PlausibleRange
-from sitegen.records.wear import DiscBrake, DrumBrake, Tire
+from sitegen.records.wear import DiscBrake, DrumBrake
+from sitegen.records.wheels.tires import Tire
 
 Measured = TypeVar("Measured", bound=Quantity)
 

@@ -14,7 +14,7 @@ from pydantic_core import core_schema
 from sitegen.records.base import LocalizedText, Record, input_error
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.vehicle import Drive, Fuel
-from sitegen.records.wear import TireKind
+from sitegen.records.wheels.tires import TireKind
 
 _AMOUNT = AMOUNT_PATTERN.removeprefix("^").removesuffix("$")
 _PRICE_RANGE = rf"(?P<low>{_AMOUNT})(\s*([-–]|\bto\b)\s*(?P<high>{_AMOUNT}))?(?P<memory>\s+from memory)?"

@@ -15,7 +15,7 @@ from sitegen.records.base import LocalizedText, Record
 from sitegen.records.disclosure import Event, Work
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.visit import WHOLE, DefectAtVisit, DefectNow, Visit
-from sitegen.records.wear import OF_ALL_TIRES
+from sitegen.records.wheels.tires import OF_ALL_TIRES
 
 ValuePath = tuple[str, ...]
 """Keys from the top of the record to a value. Defects and photos of a list count by their id or file name."""

@@ -17,7 +17,8 @@ from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Brakes, Inspection, Tire, TireKind, Tires
+from sitegen.records.wear import Brakes, Inspection
+from sitegen.records.wheels.tires import Tire, TireKind, Tires
 
 TIRE_TERMS = (
     *("tread", "thirty-seconds", "inspection-figure", "usable-tread", "wear-bars", "wet-grip"),

@@ -1,0 +1,1 @@
+"""Records of what stands at the wheels."""
