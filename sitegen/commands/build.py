@@ -34,7 +34,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return terminal.tell([problem])
 
     def busy() -> None:
-        terminal.say("Another build of this store is at work; waiting until it is done")
+        terminal.say("Another build of this store is running; waiting until it has ended")
 
     if store.is_dir():
         make_cache_folder(store / ".cache", terminal.say_wrong)
@@ -94,7 +94,7 @@ def _say(
     staying = [stock for stock, stays in left_out.items() if stays]
     missing = [stock for stock, stays in left_out.items() if not stays]
     if staying:
-        terminal.say(f"On no list until mended; what was last published of them stays: {', '.join(staying)}")
+        terminal.say(f"On no list until corrected; their last published pages stay: {', '.join(staying)}")
     if missing:
-        terminal.say(f"Not published until mended: {', '.join(missing)}")
+        terminal.say(f"Not published until corrected: {', '.join(missing)}")
     terminal.say(f"Open {folder / 'index.html'}")

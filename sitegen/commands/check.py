@@ -23,7 +23,7 @@ def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
         return terminal.tell_machines(problems)
     wrong = terminal.tell(problems)
     if not outcome.problems:
-        terminal.say(f"Nothing wrong in {arguments.store}: {outcome.vehicles} vehicles are ready.")
+        terminal.say(f"No problems in {arguments.store}: {outcome.vehicles} vehicles are ready.")
     elif left_out := len(set(outcome.problems)) - len(set(problems)):
         terminal.say(f"Not shown: {left_out} other problems; sitegen check {arguments.store} shows all.")
     return wrong

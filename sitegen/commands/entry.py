@@ -135,15 +135,17 @@ def main(argv: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # so that the flush at exit does not fail
         return 1
     except BrokenExecutor:
-        terminal.say_wrong("a worker was ended from outside, perhaps for want of memory; try again with --jobs 1")
+        terminal.say_wrong("a worker process was killed, perhaps for lack of memory; try again with --jobs 1")
         return 1
     except sqlite3.OperationalError as fault:
         mend = "see that there is room on the disk and that its files may be written, and build again"
-        terminal.say_wrong(f"cannot use the .cache folder of the store: {fault}; {mend}; what is published is whole")
+        terminal.say_wrong(
+            f"cannot use the .cache folder of the store: {fault}; {mend}; the published site is complete"
+        )
         return 1
     except OSError as fault:
         if fault.errno in NO_ROOM:  # most likely in the cache of earlier builds
-            terminal.say_wrong("no room left on the disk; make room and try again; what is published is whole")
+            terminal.say_wrong("the disk is full; free some space and try again; the published site is complete")
             return 1
         terminal.say_wrong(f"{fault.strerror or fault}{f': {fault.filename}' if fault.filename else ''}")
         return 1
@@ -199,7 +201,7 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND", dest="command")
 
     one = _command(commands, "start")
-    one.add_argument("folder", type=Path, metavar="FOLDER", help="where the new store goes")
+    one.add_argument("folder", type=Path, metavar="FOLDER", help="the folder of the new store")
 
     one = _command(commands, "intake")
     _add_store(one)
@@ -225,16 +227,16 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "bay")
     _add_store(one)
-    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/bay")
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="the target folder; default: STORE/desk/bay")
 
     one = _command(commands, "desk")
     _add_store(one)
-    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/sales")
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="the target folder; default: STORE/desk/sales")
     _add_jobs(one)
 
     one = _command(commands, "build")
     _add_store(one)
-    one.add_argument("--to", type=Path, metavar="FOLDER", help="where the site goes; without it, STORE/published")
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="the target folder; default: STORE/published")
     _add_jobs(one)
     one.add_argument(
         "--scheduler",
@@ -299,7 +301,7 @@ def _parser() -> argparse.ArgumentParser:
     one = _command(commands, "sheet")
     _add_store(one)
     one.add_argument("stock", nargs="?", metavar="STOCK", help=f"{_STOCK_NUMBER}; without it, a blank sheet")
-    one.add_argument("--to", type=Path, metavar="FOLDER", help="where it goes; without it, STORE/desk/bay_sheets")
+    one.add_argument("--to", type=Path, metavar="FOLDER", help="the target folder; default: STORE/desk/bay_sheets")
 
     one = _command(commands, "schema")
     one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")

@@ -22,10 +22,10 @@ def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
     files = starter_files()
     in_the_way = existing_files(arguments.folder, files)
     if in_the_way:
-        terminal.say_wrong(f"nothing was written, for {arguments.folder} already has {', '.join(in_the_way)}")
+        terminal.say_wrong(f"nothing was written, because {arguments.folder} already has {', '.join(in_the_way)}")
         return 1
     start_store(arguments.folder, files)
-    terminal.say(f"A new store is in {arguments.folder}. Next: write your own in site.yaml, and take a vehicle in.")
+    terminal.say(f"A new store is in {arguments.folder}. Next: put your own data into site.yaml, and add a vehicle.")
     return 0
 
 
@@ -35,7 +35,7 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
     If there is a problem, write none.
     """
     if (arguments.stock is None) == (arguments.table is None):
-        raise UsageError("say either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
+        raise UsageError("give either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
     if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
         return _intake_of_zip(arguments, terminal)
     if arguments.table:
@@ -56,7 +56,7 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     said = [f"--{name}" for name in COLUMNS if name != "stock" and getattr(arguments, name) is not None]
     if said:
-        raise UsageError(f"a zip says all of its vehicle by itself: leave out {', '.join(said)}")
+        raise UsageError(f"a zip contains all data of its vehicle: leave out {', '.join(said)}")
     today = today_of_store(arguments.store, moment_of_build())
     stock, problems, joined = take_in_zip(arguments.store, Path(arguments.stock), today)
     _tell(problems, terminal)
@@ -67,7 +67,7 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
         terminal.say(_taken_in(arguments.store, stock))
         return 0
     place = arguments.store / "vehicles" / stock / INSPECTIONS
-    terminal.say(f"{stock} was looked at again; the inspection before is whole in {place}.")
+    terminal.say(f"{stock} was inspected again; the complete previous inspection is in {place}.")
     for words in _joined(joined):
         terminal.say(words)
     return 0
@@ -76,10 +76,10 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def _joined(joined: Joined) -> Iterator[str]:
     """Yield one sentence for each group of values that joining two inspections kept, copied or dropped."""
     for heading, keys in (
-        ("Still as the store's record has it", joined.of_the_store),
-        ("Put into the new inspection, for nothing in it says otherwise", joined.holding),
-        ("Not taken over, for it was found on that day and not again", joined.of_its_day),
-        ("Passed over, for the store's record decides it", joined.passed_over),
+        ("Kept from the store's record", joined.of_the_store),
+        ("Copied into the new inspection, because nothing contradicts it", joined.holding),
+        ("Not copied, because it was measured on that day only", joined.of_its_day),
+        ("Ignored, because the store's record decides it", joined.passed_over),
     ):
         if keys:
             yield f"{heading}: {', '.join(keys)}."

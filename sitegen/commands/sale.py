@@ -33,7 +33,7 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write a status into a vehicle's record. For a sold vehicle, write the day of the sale too."""
     sold = arguments.status == Status.SOLD.value
     if arguments.on is not None and not sold:
-        raise UsageError("--on is the day on which it was sold: say it with sold")
+        raise UsageError("--on is the day of the sale: use it with sold")
     sold_on = None
     if sold:
         shown_as = f"vehicles/{arguments.stock}/{INSPECTION}"
@@ -55,7 +55,7 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
     """Return a problem for each value of the record that is dated after a sale that is about to be entered."""
     expected = f"a day up to {sale}, the day of the sale (--on)"
-    mend = "say another day with --on, or check the day in this line"
+    mend = "give another day with --on, or check the day in this line"
     paths = dated_after(reading.sound_part, sale) if reading.sound_part is not None else ()
     return [reading.marks.problem(path, expected, mend) for path in paths]
 

@@ -58,7 +58,7 @@ def ownership_problem(to: Path) -> Problem | None:
 
 def problem_of_error(fault: OSError, to: Path) -> Problem:
     """Return the problem for an operating system error, with advice for the person who can resolve it."""
-    untouched = "the site that was there is still there, whole"
+    untouched = "the published site is unchanged"
     if fault.errno in NO_ROOM:
         return folder_problem(to, "no room left on the disk", f"make room and build again; {untouched}")
     if fault.errno in (errno.EACCES, errno.EPERM, errno.EROFS):

@@ -56,9 +56,7 @@ def test_the_desk_is_replaced_whole_or_not_at_all(store, edit):
     assert not [path for path in everything_in(folder) if path.startswith("vehicles/K901")]
 
 
-@pytest.mark.parametrize(
-    ("place", "told"), [("published/desk", "published for everybody"), ("pages", "somebody else")]
-)
+@pytest.mark.parametrize(("place", "told"), [("published/desk", "public, and"), ("pages", "did not write")])
 def test_a_folder_that_is_not_a_desk_is_refused(store, place, told):
     before = everything_in(store / "pages")
     done = run_sitegen("desk", store, "--to", store / place)

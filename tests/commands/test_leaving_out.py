@@ -55,7 +55,7 @@ def test_the_others_are_published_and_the_faulty_one_keeps_its_last_good_page(st
         assert main(["build", str(store), "--leave-out-faulty", "--report", str(report)]) == 1
         told = capsys.readouterr()
         assert "vehicles/K901/" in told.err
-        assert "On no list until mended; what was last published of them stays: K901\n" in told.out
+        assert "On no list until corrected; their last published pages stay: K901\n" in told.out
         assert json.loads(report.read_text("utf-8"))["left_out"] == ["K901"]
         after = everything(store / "published")
         own = {path for path in before if path.startswith("vehicles/K901/")}
@@ -91,7 +91,7 @@ def test_a_faulty_vehicle_that_was_never_published_has_no_page(store, capsys):
     mistype(store)
     assert main(["build", str(store), "--leave-out-faulty"]) == 1
     told = capsys.readouterr().out
-    assert "Not published until mended: K901\n" in told
+    assert "Not published until corrected: K901\n" in told
     assert "stays" not in told
     assert (store / "published/vehicles/K900/index.html").is_file()
     assert not (store / "published/vehicles/K901").exists()

@@ -101,7 +101,7 @@ def test_selling_a_sold_vehicle_keeps_the_day_of_sale(store, monkeypatch):
         (["price", "K900", "0"], 1, "nothing was changed"),
         (["price", "K999", "100"], 1, "there is no vehicle K999; there are K900"),
         (["status", "K900", "gone"], 2, "invalid choice: 'gone'"),
-        (["status", "K900", "on hold", "--on", "2026-10-01"], 2, "--on is the day on which it was sold"),
+        (["status", "K900", "on hold", "--on", "2026-10-01"], 2, "--on is the day of the sale"),
         (["status", "K900", "sold", "--on", "2027-10-01"], 2, "--on 2027-10-01 is yet to come: at the store it is"),
         (["status", "K900", "sold", "--on", "2026-01-01"], 1, "nothing was changed"),
     ],
@@ -143,7 +143,7 @@ def test_a_sale_before_other_dates_names_the_option_and_the_line(store: Path, ca
     told = capsys.readouterr().err
     assert (
         f"vehicles/K900/inspection.yaml:{at}:12: odometer.read_on: found {day}; expected a day up to 2026-01-01, the "
-        "day of the sale (--on); to mend, say another day with --on, or check the day in this line\n"
+        "day of the sale (--on); to mend, give another day with --on, or check the day in this line\n"
     ) in told
 
 

@@ -116,7 +116,7 @@ def test_the_old_record_is_kept_and_the_stores_values_are_copied(store, tmp_path
     assert main(["intake", str(store), zip_of(tmp_path, NOW)]) == 0
     after, told = files_of(folder), capsys.readouterr()
     assert after.pop("inspections/2026-10-04.yaml") == THEN.encode()
-    assert "Still as the store's record has it: status, price, sale_terms, history, work_done." in told.out
+    assert "Kept from the store's record: status, price, sale_terms, history, work_done." in told.out
     assert "nothing of checks.horn, noted on 2026-10-04" in told.err
     written = after.pop("inspection.yaml").decode()
     del before["inspection.yaml"]

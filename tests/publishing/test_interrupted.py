@@ -73,7 +73,7 @@ def test_a_full_disk_leaves_the_published_site_and_is_reported(tmp_path):
     done = run_python("-c", program, tmp_path / "published", preexec_fn=limit)
     assert done.stdout == (
         f"{tmp_path / 'published'}: found no room left on the disk; expected a folder that the site can be published "
-        "to; to mend, make room and build again; the site that was there is still there, whole\n"
+        "to; to mend, make room and build again; the published site is unchanged\n"
     ), done.stderr
     assert versions_of_whole_site(tmp_path / "published") == {"1"}
     assert [entry.name for entry in tmp_path.iterdir()] == ["published"]
@@ -106,8 +106,7 @@ def test_an_unwritable_folder_is_unchanged(open_folder, folder_mode, parent_mode
     done = run_python("-c", PUBLISH_AS_NOBODY, to)
     assert done.stdout == (
         f"{to}: found a folder that we may not write to; expected a folder that the site can be published to; "
-        "to mend, allow writing to it, or name another folder with --to; the site that was there is still there, "
-        "whole\n"
+        "to mend, allow writing to it, or name another folder with --to; the published site is unchanged\n"
     ), done.stderr
     assert versions_of_whole_site(to) == {"1"}
 

@@ -225,7 +225,7 @@ def test_an_operating_system_error_is_reported_as_a_problem(tmp_path):
     (tmp_path / "file").write_text("a file")
     to = tmp_path / "file" / "published"
     found = f"File exists ({to.parent})"
-    mend = "mend this and build again; the site that was there is still there, whole"
+    mend = "mend this and build again; the published site is unchanged"
     assert publish(a_site("1", range(3)), to, TODAY) == Problem(
         str(to), 0, 0, "", found, "a folder that the site can be published to", mend
     )

@@ -43,7 +43,9 @@ def place_on_desk(store: Path, name: str, to: Path | None) -> Path:
     if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
         raise UsageError(f"{folder} is not a folder: name another place")
     if folder.is_dir() and any(folder.iterdir()) and not (folder / MARKER).is_file():
-        raise UsageError(f"{folder} holds files of somebody else, and all that is in it would go: name a new folder")
+        raise UsageError(
+            f"{folder} holds files that sitegen did not write, and they would be deleted: name a new folder"
+        )
     return folder
 
 
@@ -78,5 +80,5 @@ def _not_published(store: Path, folder: Path) -> Path:
     """Return the folder. Raises UsageError if it lies in a public site, this store's or any other."""
     places = (folder.resolve(), *folder.resolve().parents)
     if (store / PUBLISHED).resolve() in places or any((place / PUBLIC_MARKER).is_file() for place in places):
-        raise UsageError(f"{folder} is published for everybody: this is for the shop, so name another folder")
+        raise UsageError(f"{folder} is public, and these pages are for the store's staff only: name another folder")
     return folder

@@ -62,12 +62,12 @@ class Before:
     def _problem(self, loss: Loss, severity: Severity, since: date, place: tuple[str, int, int]) -> Problem:
         found = f"{loss.about} differs from what was published on {since}: {loss.words}"
         if severity is Severity.WARNING:
-            expected, mend = "what was published", "put it back, if it should not have changed; the ledger keeps it"
+            expected, mend = "what was published", "restore it, if it should not have changed; the ledger has it"
         else:
             expected = "the reason for the change"
             mend = (
-                f"put back what stood there, or say why in history: {{on: {self.today}, what: ..., "
-                f"about: [{loss.about}]}}; what was renewed is told under work_done"
+                f"restore the value, or give the reason in history: {{on: {self.today}, what: ..., "
+                f"about: [{loss.about}]}}; list renewed parts under work_done"
             )
         return Problem(*place, "history", found, expected, mend, severity)
 
@@ -83,8 +83,8 @@ class Before:
             kept = self._facts_of(last)
             if kept is not None and kept.get("status") != Status.SOLD:
                 since = day_of(last, self._zone)
-                found = f"no page of {stock} any more, which was published on {since}: {kept.get('status')}"
-                mend = f"put its folder back; if it was sold, say so then: sitegen status STORE {stock} sold"
+                found = f"no page of {stock}, which was published on {since}: {kept.get('status')}"
+                mend = f"restore its folder; if it was sold, then run: sitegen status STORE {stock} sold"
                 yield Problem(
                     f"vehicles/{stock}", 0, 0, "", found, "the vehicle, or its sale", mend, Severity.WARNING
                 )
