@@ -65,8 +65,9 @@ GROUPS = {
         "frame": {"language"},
         "vehicle/measured": {"language", "frame"},
         "vehicle/defects": {"language", "frame", "vehicle/measured"},
+        "vehicle/buying": {"language", "frame", "vehicle/defects"},
         "kept": {"language", "frame"},
-        "vehicle": {"language", "frame", "kept", "vehicle/measured", "vehicle/defects"},
+        "vehicle": {"language", "frame", "kept", "vehicle/measured", "vehicle/defects", "vehicle/buying"},
         "vehicle/shared": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "print": {"language", "frame", "vehicle", "vehicle/measured", "vehicle/defects"},
         "bay": {"language", "frame"},
@@ -75,6 +76,7 @@ GROUPS = {
         },
         "inventory": {
             *("language", "frame", "kept", "vehicle", "vehicle/measured", "vehicle/defects", "vehicle/shared"),
+            "vehicle/buying",
         },
         "": {"language", "frame", "kept", "vehicle", "vehicle/shared", "print", "inventory"},
         # The component page shows whatever there is, so it may look into every group, and none looks into it.

@@ -22,6 +22,7 @@ from sitegen.condition.outlook.distances import metres_in
 from sitegen.condition.outlook.outlook import outlook
 from sitegen.condition.outlook.spreads import spreads
 from sitegen.condition.services.intervals import judge_services
+from sitegen.condition.services.offers import offers
 from sitegen.condition.since.changed import judge_since
 from sitegen.condition.standing.standing import standing_facts
 from sitegen.condition.tires.alignment import judge_alignment
@@ -69,7 +70,14 @@ def judge(record: VehicleRecord, figures: Figures, prices: PriceList | None, mil
         outlook=outlook(facts, math.floor(miles_a_year.metres / metres_in(unit))),
         standing=standing,
         gate=gate(record, standing),
+        offers=offers(record, figures),
     )
+
+
+def outlook_lines(record: VehicleRecord, figures: Figures) -> frozenset[str]:
+    """Return the keys of the outlook's lines, without working out when and for how much."""
+    as_of = counted_from(record)
+    return frozenset(line.facts.key for look in JUDGES for line in look(record, figures, as_of).lines)
 
 
 def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:

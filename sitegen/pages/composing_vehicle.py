@@ -54,7 +54,7 @@ def vehicle_pieces(
     versions = material.versions.get(record.stock, ())
     told = VehicleViews(record, condition, material.pictures, material.vocabulary, translator, at)
     view = condition_page(told, a_year, versions, around)
-    card = share_card(record, view.identity.name, share_figures(view), material.pictures, around)
+    card = share_card(record, view.identity.name, share_figures(view, around.translator), material.pictures, around)
     yield share_drawing(card)
     forgotten = is_long_sold(record, settings, around.today)
     frame = around.frame(

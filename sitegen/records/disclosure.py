@@ -21,7 +21,7 @@ from pydantic import (
 from sitegen.records.base import AnyOf, LocalizedText, Note, Record, Shape, input_error
 from sitegen.records.quantities import AreaShare, Distance, Length
 from sitegen.records.standing.answers import Repair
-from sitegen.records.vehicle import AtWheel, Wheel
+from sitegen.records.vehicle import AtWheel, Price, Wheel
 
 
 def _inside_photo(place: float) -> float:
@@ -247,10 +247,8 @@ def _parse_place(written: Any) -> Any:
         return written
     station, comma, part = (side.strip(" ") for side in written.partition(","))
     if not comma or station not in set(Station) or not part:
-        raise input_error(
-            "a station of the walk, a comma and the part (right rear, wheel arch)",
-            f"begin with one of: {', '.join(Station)}",
-        )
+        expected = "a station of the walk, a comma and the part (right rear, wheel arch)"
+        raise input_error(expected, f"begin with one of: {', '.join(Station)}")
     return {"station": station, "part": part}
 
 
@@ -292,6 +290,8 @@ class Defect(Record):
     """Description of the defect in plain words."""
     done: Done | None = None
     """What the store did about it, or `left as it is`. Left out if nobody noted it."""
+    quote: Price | None = None
+    """Price at which the store repairs it before delivery, if the buyer wants it."""
     photos: tuple[DefectPhoto, ...] = ()
     """Photos of the defect: one close, one that shows where it is."""
 

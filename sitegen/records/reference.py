@@ -81,6 +81,8 @@ class ServiceKeys(Record):
     """Services without an interval, judged by looking. Records and price lists may name them."""
     priced: tuple[str, ...]
     """Services and parts that only price lists name."""
+    worn: tuple[str, ...]
+    """Lines of the outlook that are judged by what was measured."""
     not_for: dict[Fuel, tuple[str, ...]]
     """For each fuel, the services that its vehicles do not have."""
 
@@ -102,6 +104,8 @@ class Vocabulary(Record):
     """Services that a record may name."""
     prices: tuple[str, ...]
     """Services and parts that a price list may name."""
+    outlook_lines: tuple[str, ...]
+    """Lines of the outlook for which a record may state a quote."""
     services_not_for: dict[Fuel, tuple[str, ...]]
     walk_lists: WalkLists
 

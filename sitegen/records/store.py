@@ -15,6 +15,7 @@ from zoneinfo import available_timezones
 from pydantic import AfterValidator, Field
 
 from sitegen.records.base import Language, LocalizedText, Record, Shape, input_error
+from sitegen.records.money.buying import BuyingCosts
 from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
 from sitegen.records.theme import ThemeData
@@ -181,6 +182,8 @@ class SiteSettings(Record):
     """Prices, in the store's currency, at which the pages by price begin a new band."""
     pictures: PictureSettings = PictureSettings()
     """Pictures that are made of each photo."""
+    costs: BuyingCosts = BuyingCosts()
+    """What a buyer pays besides the price."""
     introduction: LocalizedText | None = None
     """One or two sentences under the store's name on the inventory page."""
 

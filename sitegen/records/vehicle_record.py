@@ -23,6 +23,7 @@ from sitegen.records.disclosure import (
     Promise,
     Work,
 )
+from sitegen.records.money.buying import LineOffer
 from sitegen.records.standing.answers import Harmless
 from sitegen.records.vehicle import (
     EarlierReading,
@@ -100,6 +101,8 @@ class VehicleRecord(Record):
     traction_battery: TractionBattery | None = None
     paint: tuple[PaintReading, ...] = ()
     """Paint thickness, panel by panel."""
+    outlook: dict[str, LineOffer] = Field(default_factory=dict)
+    """What the store offers to do before delivery, by line of the outlook: `timing_belt: {quote: 780}`."""
     services: tuple[ServiceRecord, ...] = ()
     """Services that documents show were done. A service not listed counts as unknown."""
     checks: dict[str, Check] = Field(default_factory=dict)

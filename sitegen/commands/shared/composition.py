@@ -159,7 +159,7 @@ def _compose(
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
         sound, pictures, unusable = _pictures(store, wish, advance, engine, Executors(near, workers))
-    told = (*problems, *held, *unusable)
+    told = (*problems, *held, *_unfit_quotes(store, figures), *unusable)
     if sound is None:
         return Composed(told, store)
     try:
@@ -241,6 +241,14 @@ def _template_faults(folders: ThemeFolders) -> tuple[Problem, ...]:
     from sitegen.pages.frame.template_faults import template_faults
 
     return tuple(template_faults(folders))
+
+
+def _unfit_quotes(store: Store, figures: Figures) -> tuple[Problem, ...]:
+    if not any(vehicle.record.outlook for vehicle in store.vehicles):
+        return ()
+    from sitegen.commands.shared.gate_problems import unfit_quotes
+
+    return tuple(unfit_quotes(store, figures))
 
 
 def _held_back(store: Store, gates: Mapping[str, Gate], figures: Figures) -> tuple[Problem, ...]:

@@ -1,4 +1,4 @@
-"""Report each hold of the gate as a problem at its line of the record."""
+"""Report each hold of the gate, and each quote for a line that an outlook lacks, at its line of the record."""
 
 from __future__ import annotations
 
@@ -6,9 +6,12 @@ from collections.abc import Iterator, Mapping
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Gate, Hold
+from sitegen.condition.judging import outlook_lines
 from sitegen.pages.language.translator import Translator
+from sitegen.reading.validation.did_you_mean import listed
 from sitegen.records.disclosure import CheckNote
-from sitegen.records.problems import Problem
+from sitegen.records.figures import Figures
+from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -26,6 +29,21 @@ def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -
             words = translator.sentence(hold.said).replace("\N{NO-BREAK SPACE}", " ")
             expected = f"nothing that holds the page back ({words})"
             yield marks.problem(path, expected, _way_out(hold, vehicle.record))
+
+
+def unfit_quotes(store: Store, figures: Figures) -> Iterator[Problem]:
+    """Yield a warning for each quote for a line that this vehicle's outlook does not have."""
+    for vehicle in store.vehicles:
+        record = vehicle.record
+        lines = outlook_lines(record, figures) if record.outlook else frozenset()
+        for line in record.outlook:
+            if line not in lines:
+                expected = f"a line of this vehicle's outlook ({listed(sorted(lines))})"
+                mend = "quote for a line that it has; else the sums count this work again"
+                found = f'the key "{line}"'
+                yield marks_of(vehicle).problem(
+                    ("outlook", line), expected, mend, found=found, at_key=True, severity=Severity.WARNING
+                )
 
 
 def _way_out(hold: Hold, record: VehicleRecord) -> str:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from sitegen.condition.basis.facts import StandingFact
-from sitegen.condition.basis.forecast import Outlook, OutlookFacts, OutlookLine
+from sitegen.condition.basis.forecast import Offer, Outlook, OutlookFacts, OutlookLine
 from sitegen.condition.basis.values import DepthSpan, Limit, Renewal, Said, Span
 from sitegen.records.base import LocalizedText
 from sitegen.records.quantities import Depth, Distance, FilmThickness, Share, Temperature
@@ -324,6 +324,8 @@ class Condition:
     standing: tuple[StandingFact, ...]
     """The standing facts, the worst first."""
     gate: Gate
+    offers: tuple[Offer, ...] = ()
+    """Work that the store offers to do before delivery."""
 
     def of(self, kind: type[AnyFinding]) -> tuple[AnyFinding, ...]:
         """Return the findings of one kind, in order: `condition.of(TireFinding)`."""

@@ -182,6 +182,19 @@ class Outlook:
 
 
 @dataclass(frozen=True)
+class Offer:
+    """Work that the store offers to do before delivery, for a stated price."""
+
+    about: str
+    """The key of an outlook line, or the id of a defect."""
+    is_defect: bool
+    cents: int
+    """Price in hundredths of the currency."""
+    lines: tuple[str, ...]
+    """Keys of the outlook lines that count as just done, once this is done."""
+
+
+@dataclass(frozen=True)
 class OutlookLine:
     """One item's facts that do not depend on the distance a year, with their basis."""
 

@@ -6,7 +6,7 @@ projection.py and intervals.py). So any language with exact integers computes th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -38,8 +38,11 @@ YEARS = 3
 BANDS = (Band.DUE_NOW, Band.FIRST_YEAR, Band.SECOND_YEAR, Band.THIRD_YEAR, Band.LATER, Band.NO_BASIS)
 
 
-def outlook(facts: OutlookFacts, a_year: int, later: int = 0) -> Outlook:
+def outlook(facts: OutlookFacts, a_year: int, later: int = 0, done: Collection[str] = ()) -> Outlook:
     """Return the outlook of all items for `a_year` whole miles (or kilometres, as `facts.unit` says) a year.
+
+    `done` are the keys of items that are done just before it starts: each next falls due as if it were renewed then,
+    and one that does not come again is left out.
 
     It starts `later` days after the day that the facts count from. Time has run meanwhile, and nothing was driven: so
     `later` is taken off all days, which do not go below zero, and off no distance.
@@ -69,7 +72,8 @@ def outlook(facts: OutlookFacts, a_year: int, later: int = 0) -> Outlook:
         raise ValueError(f"a distance of {a_year} a year takes for ever")
     if later < 0:
         raise ValueError("nothing is known of days before the odometer was read")
-    counted = [_later(item, later) for item in facts.items]
+    counted = [_just_done(item) if item.key in done else _later(item, later) for item in facts.items]
+    counted = [item for item in counted if item.key not in done or item.need != _NEVER]
     lines = [_line(item, a_year, facts.spreads) for item in counted]
     places = sorted(range(len(lines)), key=lambda place: (*lines[place].urgency(), place))
     ordered = [lines[place] for place in places]
@@ -133,6 +137,23 @@ def outlook_facts(facts: OutlookFacts) -> dict[str, Any]:
 
 def _plain(span: WholeSpan | None) -> list[int | None] | None:
     return None if span is None else [span.low, span.high]
+
+
+_NEVER = NeedFacts(None, None)
+
+
+def _just_done(item: ItemFacts) -> ItemFacts:
+    """Return an item as it is right after it was done: it comes again once its interval is over.
+
+    A month has 487 / 16 = 30.4375 days. 12 to 24 months are 365 to 731 days, rounded outward.
+    """
+    months = item.again_months
+    days = None
+    if months is not None:
+        high = None if months.high is None else -(-months.high * A_MONTH // A_DAY)
+        days = WholeSpan(months.low * A_MONTH // A_DAY, high)
+    need = NeedFacts(item.again_distance, days)
+    return replace(item, need=need, no_record=False, not_measured=False, worst=None, worst_cost=None)
 
 
 def _later(item: ItemFacts, days: int) -> ItemFacts:

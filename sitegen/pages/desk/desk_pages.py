@@ -255,7 +255,7 @@ def _vehicle_desk(
     vocabulary = judged.figures.vocabulary
     views = VehicleViews(record, condition, judged.pictures, vocabulary, translator, at)
     page = condition_page(views, a_year, (), around)
-    card = share_card(record, page.identity.name, share_figures(page), judged.pictures, around)
+    card = share_card(record, page.identity.name, share_figures(page, around.translator), judged.pictures, around)
     drawing = share_drawing(card)
     address = at.canonical(settings.base_address)
     drawn = judged.files.get(drawing.file)

@@ -75,7 +75,7 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
     translator = around.translator
     location = _location(record, around)
     head = identity(record, translator)
-    figures = inventory_figures(record, condition, translator.formats)
+    figures = inventory_figures(record, condition, around.settings, translator.formats)
     unchecked = unchecked_points(record, vocabulary, translator, important=True)
     card = VehicleCard(
         href="",

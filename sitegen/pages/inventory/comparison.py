@@ -25,6 +25,10 @@ WORDS = (
 )
 
 
+COSTS = ("work", "delivery", "purchase", "first_total", "three_total")
+"""Rows of what each vehicle costs in all."""
+
+
 @dataclass(frozen=True)
 class ComparisonPage:
     """The page as built, before its script reads which vehicles to compare."""
@@ -63,6 +67,7 @@ def comparison_page(figures: Figures, around: Surroundings) -> ComparisonPage:
         **{name: messages[f"compare.{name}"][0] for name in WORDS},
         "stations": [translator.choice("station", station) for station in Station],
         "sums": [translator.say(f"outlook.sum_{key}") for key in SUMS],
+        **{name: translator.say(f"costs.{name}") for name in COSTS},
         "three_years": translator.say("outlook.three_years_together"),
     }
     return ComparisonPage(

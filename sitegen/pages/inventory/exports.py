@@ -10,6 +10,7 @@ from typing import Any
 from sitegen.pages.frame.addresses import vehicle_page
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.card import Listing
+from sitegen.pages.inventory.figures import Upkeep
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.shared import json_ld
 from sitegen.photos.planning.pictures import Pictures
@@ -69,6 +70,8 @@ def columns(around: Surroundings) -> tuple[str, ...]:
         *(
             *UPKEEP_COLUMNS,
             "not_priced",
+            "in_all_first_year",
+            "in_all_three_years",
             "important_points_not_checked",
             "location",
             "address",
@@ -79,7 +82,24 @@ def columns(around: Surroundings) -> tuple[str, ...]:
 def _car(item: Listing, pictures: Pictures, around: Surroundings) -> dict[str, Any]:
     here = around.at(item.record.location)
     at = vehicle_page(item.record.stock, around.language_folder)
-    return json_ld.car(item.record, item.damages, pictures, at, here.settings, around.translator)
+    car = json_ld.car(item.record, item.damages, pictures, at, here.settings, around.translator)
+    upkeep = item.figures.upkeep
+    return car if upkeep is None else {**car, "additionalProperty": _first_year(upkeep, here.settings.currency)}
+
+
+def _first_year(upkeep: Upkeep, currency: str) -> list[dict[str, Any]]:
+    """Return the figures of the first year as schema.org `PropertyValue`s, named as the columns of the CSV."""
+    return [
+        {
+            "@type": "PropertyValue",
+            "name": f"first_year_{name}",
+            "value": getattr(upkeep, name),
+            "minValue": getattr(upkeep, f"{name}_low"),
+            "maxValue": getattr(upkeep, f"{name}_high"),
+            "unitText": currency,
+        }
+        for name in ("due", "no_record", "total")
+    ]
 
 
 def _title_brand(record: VehicleRecord, around: Surroundings) -> str | None:
@@ -109,6 +129,7 @@ def _row(item: Listing, around: Surroundings) -> Mapping[str, object]:
         item.card.defects,
         *((getattr(upkeep, name) for name in UPKEEP) if upkeep else (None,) * len(UPKEEP)),
         " ".join(upkeep.not_priced) if upkeep else None,
+        *(figures.in_all, figures.in_all_three_years),
         *(len(item.unchecked), item.location, address),
     )
     return dict(zip(columns(around), values, strict=True))

@@ -8,9 +8,11 @@ from fractions import Fraction
 
 from sitegen.condition.basis.findings import BrakeFinding, Condition, TireFinding, UseFinding
 from sitegen.pages.language.formats import Formats
+from sitegen.pages.vehicle.buying.costs import buying_totals
 from sitegen.pages.vehicle.defects.standing import count_by_effect
 from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import METRES_PER_MILE, Depth, Distance
+from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -51,12 +53,19 @@ class InventoryFigures:
     """Number of open standing facts (not repaired, and no repair promised before delivery), by effect."""
     upkeep: Upkeep | None
     """First-year upkeep; None if the store has no price for anything that this vehicle may need."""
+    in_all: int | None = None
+    """Price, fees, title and first-year upkeep, in whole currency, as the page has it with nothing ticked."""
+    in_all_three_years: int | None = None
 
 
-def inventory_figures(record: VehicleRecord, condition: Condition, formats: Formats) -> InventoryFigures:
+def inventory_figures(
+    record: VehicleRecord, condition: Condition, settings: SiteSettings, formats: Formats
+) -> InventoryFigures:
     """Return a vehicle's figures. Depths are rounded down, so that a filter for 5/32 in does not match 4.9/32 in."""
     tires = [tire.lowest for tire in condition.of(TireFinding) if tire.wheel is not Wheel.SPARE and tire.lowest]
     linings = [brake.thinnest for brake in condition.of(BrakeFinding) if brake.thinnest]
+    totals = buying_totals(record, condition, settings)
+    in_all, in_three = (totals.with_first_year, totals.with_three_years) if totals else (None, None)
     use = next(iter(condition.of(UseFinding)), None)
     return InventoryFigures(
         distance=_whole_distance(record.odometer.reading, formats),
@@ -65,6 +74,8 @@ def inventory_figures(record: VehicleRecord, condition: Condition, formats: Form
         lining=_rounded_down(min(linings).millimetres) if linings else None,
         standing=count_by_effect(condition),
         upkeep=first_year_upkeep(condition),
+        in_all=None if in_all is None else in_all // 100,
+        in_all_three_years=None if in_three is None else in_three // 100,
     )
 
 

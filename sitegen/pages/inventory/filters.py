@@ -19,7 +19,7 @@ from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.vehicle import Body, Drive, Fuel
 
 TREADS_THIRTY_SECONDS, TREADS_MILLIMETRES = range(3, 11), range(2, 9)
-SORTS = ("newest", "price", "miles", "a-year", "year", "tread", "lining", "defects", "upkeep")
+SORTS = ("newest", "price", "miles", "a-year", "year", "tread", "lining", "defects", "upkeep", "in-all")
 COUNTED_WORDS = ("fitting", "unknown", "without")
 WORDS = ("asked", "wish", "none", "nothing_helps", "not_loaded")
 PAGER_WORDS = ("place", "first", "previous", "next", "last")

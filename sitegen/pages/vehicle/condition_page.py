@@ -13,6 +13,7 @@ from sitegen.pages.kept.versions import Version
 from sitegen.pages.language.catalog import Term
 from sitegen.pages.language.markdown_text import Prose, page_html
 from sitegen.pages.language.translator import Fact, Text, Translator
+from sitegen.pages.vehicle.buying.costs import CostsView, costs_view
 from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_about_figures, ask_about_vehicle
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
@@ -106,6 +107,7 @@ class ConditionPage:
     not_looked_at: str | None
     walk_around: WalkAroundView | None
     outlook: OutlookView
+    costs: CostsView | None
     promised: tuple[Text, ...]
     work: tuple[WorkView, ...]
     checks_introduction: str
@@ -181,6 +183,7 @@ def condition_page(
         not_looked_at=quiet.not_looked_at,
         walk_around=walk_around,
         outlook=outlook,
+        costs=costs_view(record, condition, stations, settings, translator),
         promised=promised_work(record, translator),
         work=work_done(record, translator),
         checks_introduction=translator.say("checks.introduction"),

@@ -27,6 +27,32 @@ def check_sale(sheet: Sheet) -> Iterator[Problem]:
         yield marks.problem(("sold_on",), expected, "write status: sold, or delete it", severity=Severity.WARNING)
 
 
+def check_offers(sheet: Sheet) -> Iterator[Problem]:
+    """Yield an error for each quote for an unknown line of the outlook, or for a defect that is repaired anyway."""
+    record, marks, vocabulary = sheet.record, sheet.marks, sheet.standards.vocabulary
+    fuel = record.vehicle.fuel
+    for line in record.outlook:
+        path, found = ("outlook", line), f'the key "{line}"'
+        if line not in vocabulary.outlook_lines:
+            mend = did_you_mean(line, vocabulary.outlook_lines, "`sitegen help services` lists services")
+            yield marks.problem(path, "a line of the outlook", mend, found=found, at_key=True)
+        elif line in vocabulary.services_not_for.get(fuel, ()):
+            expected = f"a service of a vehicle whose fuel is {fuel.value}"
+            mend = "check the quote and the fuel"
+            yield marks.problem(path, expected, mend, found=found, at_key=True, severity=Severity.WARNING)
+    settled = {
+        defect: kind
+        for kind, works in (("work_done", record.work_done), ("before_delivery", record.before_delivery))
+        for work in works
+        for defect in work.settles
+    }
+    for number, defect in enumerate(record.defects):
+        if defect.quote is not None and defect.id in settled:
+            found = f"a quote for {defect.id}, which {settled[defect.id]} settles"
+            mend = "delete the quote, for the buyer does not pay for it"
+            yield marks.problem(("defects", number, "quote"), "a defect that still stands", mend, found=found)
+
+
 def check_locations(settings: SiteSettings, sheets: Iterable[Sheet]) -> Iterator[Problem]:
     """Yield an error for each location that `site.yaml` does not list. Any location passes if it lists none."""
     names = [location.name for location in settings.locations]

@@ -10,7 +10,7 @@ from sitegen.reading.checks.mileage import check_exemption, check_use
 from sitegen.reading.checks.names import check_defect_ids, check_names, check_references
 from sitegen.reading.checks.odometer import check_odometer
 from sitegen.reading.checks.photos import check_marks, check_photo_names, check_unused_photos
-from sitegen.reading.checks.sale import check_sale
+from sitegen.reading.checks.sale import check_offers, check_sale
 from sitegen.reading.checks.sharing import check_sharing
 from sitegen.reading.checks.sheet import Check, Sheet
 from sitegen.reading.checks.vin import check_vin
@@ -30,6 +30,7 @@ CHECKS: tuple[Check, ...] = (
     check_plausible,
     check_names,
     check_defect_ids,
+    check_offers,
     check_photo_names,
     check_marks,
 )

@@ -18,6 +18,7 @@ def read_vocabulary(content: Path) -> Vocabulary:
         defect_kinds=read_reference(DefectKinds, content, "defect_kinds.yaml").root,
         services=(*services.scheduled, *services.by_looking),
         prices=(*services.scheduled, *services.by_looking, *services.priced),
+        outlook_lines=(*services.scheduled, *services.by_looking, *services.worn),
         services_not_for=services.not_for,
         walk_lists=read_reference(WalkLists, content, "walk_lists.yaml"),
     )

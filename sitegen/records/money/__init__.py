@@ -1,1 +1,1 @@
-"""Money: the store's price list."""
+"""Money: the store's price list, its fees, and what it offers to do."""

@@ -17,6 +17,7 @@ from pydantic import Field, PlainSerializer, PlainValidator, StringConstraints, 
 from sitegen.records.base import LocalizedText, Record, input_error
 from sitegen.records.disclosure import Affects, DefectPhoto, Done, PlaceWritten, Slug
 from sitegen.records.quantities import AreaShare, Distance, Length
+from sitegen.records.vehicle import Price
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wear import Gauges
 
@@ -76,6 +77,7 @@ class DefectAtVisit(Record):
     because: LocalizedText | None = None
     words: LocalizedText | None = None
     done: Done | None = None
+    quote: Price | None = None
     photos: tuple[DefectPhoto, ...] = ()
 
 

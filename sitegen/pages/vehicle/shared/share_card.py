@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from sitegen.pages.frame.frame import ShareImage, Surroundings
 from sitegen.pages.frame.page import ShareDrawing
+from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.condition_page import ConditionPage
 from sitegen.pages.vehicle.shared.json_ld import full_address
 from sitegen.photos.deriving.share_picture import HEIGHT, WIDTH, CardFigure, ShareCard, share_picture_name
@@ -15,9 +16,16 @@ from sitegen.records.vehicle_record import VehicleRecord
 FIGURES_SHOWN = 3
 
 
-def share_figures(page: ConditionPage) -> tuple[CardFigure, ...]:
-    """Return the figures of a vehicle's share picture: its first three key figures."""
-    return tuple(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])
+def share_figures(page: ConditionPage, translator: Translator) -> tuple[CardFigure, ...]:
+    """Return the figures of a vehicle's share picture: its first three key figures, and what to plan for."""
+    shown = [CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN]]
+    if page.outlook.plan is not None:
+        due, no_record, _ = page.outlook.plan.sums
+        label, figure = translator.say("inventory.upkeep"), due.about
+        if no_record.likely:
+            label, figure = translator.say("share.upkeep"), f"{due.about} + {no_record.about}"
+        shown.append(CardFigure(label, figure))
+    return tuple(shown)
 
 
 def share_card(

@@ -24,6 +24,7 @@ export function partsOf(page, address) {
     ),
     notLookedAt: copy(page.querySelector("#defects > p > strong")),
     outlook: JSON.parse(page.querySelector(".outlook-facts").textContent),
+    costs: JSON.parse(page.querySelector(".costs-facts")?.textContent ?? "null"),
     papers: new Map(
       all("#papers .facts")
         .slice(0, -1)

@@ -3,8 +3,9 @@
 import { partsOf } from "./comparison-parts.mjs";
 import { onOneScale } from "./comparison-rulers.mjs";
 import { allLabels, areAlike, chosenIn, differences } from "./comparison-rows.mjs";
+import { amountsOf, linesDone, totalsOf, upkeepOf } from "../costs/costs-sums.mjs";
 import { outlookFor } from "../outlook/outlook-arithmetic.mjs";
-import { choiceIn, daysSince, keepChoice } from "../outlook/outlook-choice.mjs";
+import { choiceIn, chosenFor, daysSince, keepChoice } from "../outlook/outlook-choice.mjs";
 import { speaker } from "../outlook/outlook-words.mjs";
 
 const VEHICLES = "vehicles";
@@ -193,9 +194,11 @@ function groupsOf(vehicles, choice, words) {
 
 // The same distance a year for all: the sums, what is not in them, and when each thing is due.
 function costRows(vehicles, { aYear, fromToday }, words) {
-  const worked = vehicles.map(({ outlook }) => {
+  const worked = vehicles.map(({ outlook, costs, stock }) => {
     const later = fromToday ? daysSince(outlook.counted_from) : 0;
-    return { carried: outlook, later, found: outlookFor(outlook.facts, aYear, later), say: speaker(outlook) };
+    const chosen = chosenFor(stock);
+    const found = outlookFor(outlook.facts, aYear, later, costs ? linesDone(costs, chosen) : []);
+    return { carried: outlook, later, found, say: speaker(outlook), costs, chosen };
   });
   const isPriced = ({ carried }) => Object.keys(carried.costs).length > 0;
   const figures = (figure) => worked.map((each) => (isPriced(each) ? each.say.figure(figure(each.found)) : null));
@@ -204,6 +207,7 @@ function costRows(vehicles, { aYear, fromToday }, words) {
     [words.sums[1], figures(({ noRecord }) => noRecord)],
     [words.sums[2], figures(({ firstYear }) => firstYear.total)],
     [words.three_years, figures(({ whole }) => whole.total)],
+    ...inAllRows(worked, words),
     [words.not_included, worked.map(({ found, say }) => say.notIncluded(found.named))],
   ];
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])));
@@ -218,6 +222,25 @@ function costRows(vehicles, { aYear, fromToday }, words) {
     return [label, said, mayFold];
   });
   return { sums, items };
+}
+
+// What each costs in all, as its own page has it, with the work that the address names.
+function inAllRows(worked, words) {
+  const each = (part) =>
+    worked.map(({ costs, chosen, found }) => {
+      if (!costs) return null;
+      const totals = totalsOf(costs, chosen, costs.upkeep && upkeepOf(found));
+      return part(totals, amountsOf(costs));
+    });
+  const onlyIfAny = (row) => (row[1].some((cell) => cell !== null) ? [row] : []);
+  const ifAny = (cents, say) => (cents > 0 ? say(cents) : null);
+  return [
+    ...onlyIfAny([words.work, each(({ work }, { money }) => ifAny(work, money))]),
+    ...onlyIfAny([words.delivery, each(({ delivery }, { money }) => ifAny(delivery, money))]),
+    [words.purchase, each(({ purchase }, { money }) => money(purchase))],
+    [words.first_total, each(({ firstTotal }, { about }) => (firstTotal === null ? null : about(firstTotal)))],
+    [words.three_total, each(({ threeTotal }, { about }) => (threeTotal === null ? null : about(threeTotal)))],
+  ];
 }
 
 function equipmentRows(vehicles, words) {

@@ -41,6 +41,7 @@ const ORDERS = {
   lining: falling("lining"),
   defects: ({ safety, function: works, looks }) => (safety * 1e4 + works) * 1e4 + looks,
   upkeep: rising("upkeep"),
+  "in-all": rising("in_all"),
 };
 
 /** Return the rows of files, each `{fields, rows}`, as objects, with the text that is searched for words; the newest first. */

@@ -19,15 +19,17 @@ export const BANDS = ["due now", "first year", "second year", "third year", "lat
 
 /**
  * Return the outlook of `facts` (see outlook_facts in outlook.py) at `aYear` whole miles or kilometres a year, as it
- * starts `later` days after the day that they count from.
+ * starts `later` days after the day that they count from. `done` are keys of items that are done just before.
  */
-export function outlookFor(facts, aYear, later = 0) {
+export function outlookFor(facts, aYear, later = 0, done = []) {
   const { spreads } = facts;
-  const counted = facts.items.map((item) => ({
-    ...item,
-    need: needLater(item.need, later),
-    worst: item.worst && needLater(item.worst, later),
-  }));
+  const counted = facts.items
+    .map((item) =>
+      done.includes(item.key)
+        ? justDone(item)
+        : { ...item, need: needLater(item.need, later), worst: item.worst && needLater(item.worst, later) },
+    )
+    .filter(({ key, need }) => !done.includes(key) || need.distance !== null || need.days !== null);
   const lines = counted.map((item) => lineOf(item, aYear, spreads)).sort(byUrgency);
   const priced = lines
     .filter(({ facts: { cents } }) => cents !== null)
@@ -39,6 +41,17 @@ export function outlookFor(facts, aYear, later = 0) {
     noRecord: noRecordFigure(priced, spreads),
     named: named(lines, aYear),
   };
+}
+
+// It comes again once its interval is over; worst_cents stay out with all that was not known.
+function justDone(item) {
+  const [low, high] = item.again_months ?? [];
+  const days = item.again_months && [
+    Math.floor((low * A_MONTH) / A_DAY),
+    high === null ? null : Math.ceil((high * A_MONTH) / A_DAY),
+  ];
+  const need = { distance: item.again_distance, days, own_wear: false, most_distance: null };
+  return { ...item, need, no_record: false, not_measured: false, worst: null, worst_cents: null };
 }
 
 function needLater(need, later) {

@@ -1,7 +1,9 @@
-// How far readers drive in a year, and whether they count from today: kept in the page's address, and carried along from
+// How far readers drive in a year, whether they count from today, what work they want done and how far it is to be
+// delivered: kept in the page's address, and carried along from
 // page to page. Nothing is kept on the device.
 
 const [A_YEAR, FROM, TODAY] = ["a-year", "from", "today"];
+const [WORK, DELIVERY] = ["work-", "delivery"];
 const A_DAY = 24 * 60 * 60 * 1_000;
 
 /** Return what the page's address says: {aYear, fromToday}; a distance that the field does not allow is null. */
@@ -21,17 +23,40 @@ export function keepChoice({ aYear, fromToday }) {
   history.replaceState(null, "", address);
 }
 
+/** Return what the page's address says of one vehicle: {work, delivery}, keys of work and whole miles, or "". */
+export function chosenFor(stock) {
+  const parameters = new URLSearchParams(location.search);
+  const work = parameters.get(`${WORK}${stock}`)?.split(",").filter(Boolean) ?? [];
+  return { work, delivery: parameters.get(DELIVERY) ?? "" };
+}
+
+/** Keep in the page's address what is to be done on one vehicle, and how far it is to be delivered. */
+export function keepChosen(stock, { work, delivery }) {
+  const address = new URL(location.href);
+  for (const [name, value] of [
+    [`${WORK}${stock}`, work.join(",")],
+    [DELIVERY, delivery],
+  ])
+    if (value === "") address.searchParams.delete(name);
+    else address.searchParams.set(name, value);
+  address.search = address.search.replaceAll("%2C", ",");
+  history.replaceState(null, "", address);
+}
+
+const isCarried = (name) => [A_YEAR, FROM, DELIVERY].includes(name) || name.startsWith(WORK);
+
 /** Carry the choice along whenever a link leads to another page of this site. */
 export function carryChoice(page) {
   const carry = ({ target }) => {
     const link = target.closest?.("a[href]");
     const own = new URLSearchParams(location.search);
-    if (!link || !(own.has(A_YEAR) || own.has(FROM))) return;
+    const carried = [...own].filter(([name]) => isCarried(name));
+    if (!link || carried.length === 0) return;
     const address = new URL(link.href);
     const isPage = link.origin === location.origin && !link.hasAttribute("download") && link.protocol !== "mailto:";
     if (!isPage || (address.pathname === location.pathname && address.search === location.search)) return;
-    for (const name of [A_YEAR, FROM])
-      if (own.has(name) && !address.searchParams.has(name)) address.searchParams.set(name, own.get(name) ?? "");
+    for (const [name, value] of carried)
+      if (!address.searchParams.has(name)) address.searchParams.set(name, value);
     link.href = address.href;
   };
   page.addEventListener("click", carry);

@@ -2,6 +2,8 @@
 // by the same arithmetic that made it. Nothing changes before that: the page counts from the day of the odometer reading,
 // as cards and lists do. The arithmetic is loaded then, so that a page begins without its weight.
 
+import { enhance as enhanceCosts } from "../costs/costs.mjs";
+import { upkeepOf } from "../costs/costs-sums.mjs";
 import { loadScript } from "../page-frame/lazy-script.mjs";
 import { timeBar } from "./outlook-bars.mjs";
 import { choiceIn, daysSince, keepChoice } from "./outlook-choice.mjs";
@@ -13,6 +15,8 @@ export function enhance(section) {
   const find = (name) => section.querySelector(`.outlook-${name}`);
   const [form, number, slider, today] = ["form", "number", "slider", "from-today"].map(find);
   const spoken = section.querySelector("output");
+  const folded = section.querySelector(".costs");
+  const costs = folded && enhanceCosts(folded, () => show(number.valueAsNumber, today.checked));
   let carried, say;
 
   async function show(aYear, fromToday) {
@@ -20,8 +24,12 @@ export function enhance(section) {
     carried ??= JSON.parse(find("facts").textContent);
     say ??= speaker(carried);
     const later = fromToday ? daysSince(carried.counted_from) : 0;
-    const outlook = outlookFor(carried.facts, aYear, later);
-    showItems(section, outlook, later, say);
+    const done = costs?.lines() ?? [];
+    const outlook = outlookFor(carried.facts, aYear, later, done);
+    showItems(section, outlook, (item) =>
+      done.includes(item.key) ? [costs.doneWords, "", true] : [say.when(item), say.time(item, later)],
+    );
+    costs?.showUpkeep(upkeepOf(outlook));
     section.querySelectorAll(".outlook-years tbody tr").forEach((row, place) => {
       for (const [number, words] of say.rows(outlook)[place].entries()) row.cells[number + 1].textContent = words;
     });
@@ -55,9 +63,10 @@ export function enhance(section) {
   form.addEventListener("focusin", load);
   section.querySelector(".outlook").addEventListener("click", (event) => showGround(section, event));
   form.hidden = false;
+  find("today").hidden = false;
 
   const { aYear, fromToday } = choiceIn(number);
-  if (aYear === null && !fromToday) return;
+  if (aYear === null && !fromToday && !costs?.lines().length) return;
   if (aYear !== null) number.value = slider.value = aYear;
   today.checked = fromToday;
   show(number.valueAsNumber, fromToday);
@@ -68,27 +77,29 @@ function isWhole(field) {
   return field.checkValidity() || (field.validity.stepMismatch && Number.isInteger(field.valueAsNumber));
 }
 
-function showItems(section, outlook, later, say) {
+function showItems(section, outlook, told) {
   const list = section.querySelector(".outlook");
+  for (const line of section.querySelectorAll(".outlook-line, [data-line]"))
+    line.hidden = !outlook.items.some(({ key }) => key === (line.dataset.key ?? line.dataset.line));
   for (const group of list.querySelectorAll(".outlook-group")) {
     const items = outlook.items.filter((item) => groupOf(item) === group.dataset.group);
     group.hidden = items.length === 0;
     list.append(
       group,
       "\n",
-      ...items.map((item) => showItem(list.querySelector(`[data-key="${item.key}"]`), item, later, say)),
+      ...items.map((item) => showItem(list.querySelector(`[data-key="${item.key}"]`), item, told(item))),
     );
   }
-  const told = section.querySelector(".outlook-table tbody");
+  const table = section.querySelector(".outlook-table tbody");
   for (const { key } of outlook.items)
-    told.append(showTold(told.querySelector(`[data-line="${key}"]`), list.querySelector(`[data-key="${key}"]`)));
+    table.append(showTold(table.querySelector(`[data-line="${key}"]`), list.querySelector(`[data-key="${key}"]`)));
 }
 
-function showItem(line, item, later, say) {
-  line.querySelector(".outlook-band").textContent = say.when(item);
-  line.querySelector(".outlook-time").textContent = say.time(item, later);
+function showItem(line, item, [when, time, isDone]) {
+  line.querySelector(".outlook-band").textContent = when;
+  line.querySelector(".outlook-time").textContent = time;
   const distance = line.querySelector(".outlook-distance");
-  if (distance) distance.hidden = item.byTime || item.bandTo === "due now" || item.months === null || item.budgetNow;
+  if (distance) distance.hidden = isDone || item.byTime || item.bandTo === "due now" || item.months === null || item.budgetNow;
   const bar = timeBar(item.months);
   line.querySelector(".outlook-drawing").classList.toggle("outlook-no-bar", !bar);
   if (bar) draw(line.querySelector(".outlook-bar"), bar);

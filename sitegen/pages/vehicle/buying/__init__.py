@@ -1,0 +1,1 @@
+"""The costs of buying: price, fees, delivery, work on offer, and upkeep."""
