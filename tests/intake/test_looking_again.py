@@ -262,7 +262,8 @@ EVERYTHING: Mapping[str, Any] = {
     "walk_around": {"file": "a.webm", "captions": {"en": "a.vtt"}},
     "history": [{"on": "2026-10-10", "what": "More."}],
     "vehicle": {
-        "battery_energy": "38 kWh", "liters": 2.0, "cylinders": 4, "front_axle_pounds": 2600, "rear_axle_pounds": 2700,
+        "battery_energy": "38 kWh", "liters": 2.0, "cylinders": 4, "front_axle_pounds": 2600,
+        "rear_axle_pounds": 2700,
     },
     "title": {"brand": {"en": "Rebuilt", "es": "Reconstruido"}, "state": "Bellmere"},
     "recalls": {"open": [{"what": "Airbag inflator", "reference": "26V-1", "remedy": "New inflator"}]},
