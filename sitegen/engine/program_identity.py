@@ -28,7 +28,7 @@ def digest_of_program() -> str:
 
 
 def program_identity() -> dict[str, str]:
-    """Return the digest of each file of the program and its data, and the versions, by what a message calls them."""
+    """Return the digest of each file of the program and its data, and the versions, by their names in messages."""
     data = {**_files(content_folder(), "*"), **_files(themes_folder(), "*")}
     return {**_versions(), **_files(PROGRAM, "*.py"), **data}
 

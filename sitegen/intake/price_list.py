@@ -1,4 +1,4 @@
-"""Put a supplier's price table into `services.yaml`, and leave every other line as it is; all of it or nothing."""
+"""Put a supplier's price table into `services.yaml`, whole or not at all, and leave every other line unchanged."""
 
 from __future__ import annotations
 
@@ -23,13 +23,13 @@ from sitegen.shared_data import content_folder
 
 FILE = "services.yaml"
 SAYS_WHAT_IT_COSTS = ("name", "price", "hours", "parts")
-"""The keys of an entry that do not say for which vehicles it is."""
+"""The keys of an entry that are not conditions on the vehicle."""
 
 
 def import_prices(store: Path, table: Path) -> tuple[int, tuple[Problem, ...]]:
-    """Put every price of a table into the store's list. Return how many it has, and the problems.
+    """Put every price of a table into the store's list. Return the number of prices, and the problems.
 
-    An entry for the same service and the same vehicles is replaced; everything else stays. With any error nothing is
+    An entry for the same service and the same vehicles is replaced; everything else stays. After an error nothing is
     written. Raises ArrivalError if the list cannot be edited.
     """
     text, problems = read_text(table, table.name)
@@ -60,7 +60,7 @@ def import_prices(store: Path, table: Path) -> tuple[int, tuple[Problem, ...]]:
 
 
 def _errors_of(text: str, store: Path) -> tuple[Problem, ...]:
-    """Return the errors of a list as it would be."""
+    """Return the errors that a changed list has."""
     trial = half_of(store / FILE)
     try:
         trial.write_text(text, "utf-8", newline="")
@@ -70,7 +70,7 @@ def _errors_of(text: str, store: Path) -> tuple[Problem, ...]:
 
 
 def with_prices(text: str, added: PriceList) -> str:
-    """Return the text of a price list with prices put in. Raises ArrivalError if it is not written a key a line."""
+    """Return the text of a price list with added prices. Raises ArrivalError unless each key has its own line."""
     for service, price in added.prices.items():
         text = _with_price(text, service, _plain(price))
     for entry in added.for_some:
@@ -123,7 +123,7 @@ def _plain(price: Any) -> str:
 
 
 def _vehicles_of(entry: Mapping[str, Any]) -> Mapping[str, str]:
-    """Return the service of an entry and for which vehicles it is, comparable."""
+    """Return the service and the conditions of an entry, in a form that can be compared."""
     return {
         key: " ".join(map(str, value)) if isinstance(value, list) else str(value)
         for key, value in entry.items()
@@ -150,11 +150,11 @@ def _pairs(node: yaml.Node | None) -> Sequence[tuple[yaml.Node, yaml.Node]]:
 
 
 def _end_of(text: str, node: yaml.Node) -> int:
-    """Return the end of the last line of a node; a block node's own end is where the next one begins."""
+    """Return the end of the last line of a node. The parser extends a block to the start of the next node."""
     return len(text[: node.end_mark.index].rstrip())
 
 
 def _after(text: str, place: int, line: str) -> str:
-    """Return the text with a line put below that in which a place lies."""
+    """Return the text with a line inserted below the line of a position."""
     end = text.find("\n", place)
     return f"{text}\n{line}" if end < 0 else text[: end + 1] + line + text[end + 1 :]

@@ -1,7 +1,7 @@
-"""Read a supplier's price table: CSV rows as the tree of a price list, so that each cell is checked like YAML.
+"""Read a supplier's price table: turn CSV rows into the tree of a price list, so that each cell is checked like YAML.
 
-Columns are the keys of an entry of `for_some` in services.yaml. A row with nothing but a service and a price is a
-price for every vehicle. Source of the form: RFC 4180, with commas or semicolons.
+Columns are the keys of an entry of `for_some` in services.yaml. A row with only a service and a price is a price for
+every vehicle. Source of the form: RFC 4180, with commas or semicolons.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from sitegen.records.money.prices import PriceFor
 from sitegen.records.problems import Problem
 
 BETWEEN = "|"
-"""Separates several values in one cell: gasoline|diesel."""
+"""The separator of several values in one cell: gasoline|diesel."""
 COLUMNS = tuple(PriceFor.model_fields)
 LISTS = ("drives", "fuels", "cylinders", "load_ranges", "tire_kinds")
 FOR_EVERY_VEHICLE = {"service", "price"}
@@ -25,16 +25,16 @@ FOR_EVERY_VEHICLE = {"service", "price"}
 
 @dataclass(frozen=True)
 class PriceRow:
-    """A row: the cells that are not empty, with their places, and where it begins."""
+    """A row: its non-empty cells with their positions, and the position of its start."""
 
     place: Position
     cells: dict[str, YamlScalar]
 
 
 def read_price_table(text: str, shown_as: str) -> tuple[Marks, list[Problem]]:
-    """Return the table as the marks of a price list, and the problems of its form.
+    """Return the table as a tree like that of a price list, with positions, and the problems of its form.
 
-    A service that stands there twice without conditions is a problem, as a key that stands twice would be.
+    Two rows for one service without conditions are a problem, like a duplicate key.
     """
     delimiter = ";" if ";" in text.partition("\n")[0] else ","
     problems: list[Problem] = []
@@ -113,7 +113,7 @@ def _wrong_header(header: list[str], line: str, delimiter: str, shown_as: str) -
 
 
 def _starts(line: str, delimiter: str) -> list[int]:
-    """Return the column, counted from 1, at which each cell of a line begins."""
+    """Return the column, from 1, at which each cell of a line begins."""
     starts, quoted = [1], False
     for place, sign in enumerate(line, 1):
         if sign == '"':

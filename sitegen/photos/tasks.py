@@ -1,4 +1,4 @@
-"""The tasks of photos: facts in a photo's header, the pictures made of it, and a shared link's preview picture."""
+"""The tasks of photos: the facts of a photo's header, its pictures, and the share picture of a link."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ LIMITS: Input[PhotoLimits] = Input("photo_limits", lambda *_: [limits_file()], l
 
 
 def _or_fault(encode: Callable[[T], Any], decode: Callable[[Any], T]) -> Codec[T | Fault]:
-    """Return the codec of a result that is a fault where the photo cannot be used."""
+    """Return the codec of a result that is a fault if the photo cannot be used."""
 
     def to_bytes(value: T | Fault) -> bytes:
         plain = {"fault": astuple(value)} if isinstance(value, Fault) else {"value": encode(value)}
@@ -61,7 +61,7 @@ def photo_facts(read: Reader, shown_path: str) -> PhotoFacts | Fault:
 
 @dataclass(frozen=True)
 class PictureRequest:
-    """A photo by its digest, and how its pictures are wanted. The same request always gives the same pictures."""
+    """The digest of a photo, and the settings of its pictures. Equal requests give equal pictures."""
 
     facts: PhotoFacts
     covers: tuple[Box, ...]
@@ -112,7 +112,7 @@ def _photo_of(key: str) -> Iterable[str]:
 
 @task(_DERIVED, seconds=2.0, megabytes=200.0, sources=_photo_of)
 def derived_pictures(read: Reader, key: str) -> DerivedPictures | Fault:
-    """Make and keep the pictures of a photo. The key is a `PictureRequest`."""
+    """Make the pictures of a photo and store them as files. The key is a `PictureRequest`."""
     request = PictureRequest.of(key)
     made = derive(read.source(request.facts.digest), request.plan)
     if isinstance(made, Fault):
@@ -135,7 +135,7 @@ def _font_and_photo(key: str) -> Iterable[str]:
 
 @task(BYTES, seconds=0.3, megabytes=20.0, sources=_font_and_photo)
 def share_picture(read: Reader, key: str) -> bytes:
-    """Draw and keep the preview picture of a shared link, and return its digest."""
+    """Draw the share picture of a link, store it as a file, and return its digest."""
     title, figures, store, look, font, photo = json.loads(key)
     style = ShareStyle(ShareLook(**look), read.source(font))
     card = ShareCard(title, tuple(CardFigure(*each) for each in figures), store, style)

@@ -1,8 +1,8 @@
-"""Find what `sitegen start` wrote as an example, and addresses and numbers that cannot be real.
+"""Find examples that `sitegen start` wrote, and addresses and numbers that cannot be real.
 
-They are errors once the line `demo: true` is gone, so that no store publishes them.
-Sources: RFC 2606 and RFC 6761 reserve the domain names; the North American Numbering Plan Administrator reserves
-555-0100 to 555-0199 for fiction (Central Office Code Assignment Guidelines, ATIS-0300051).
+They are errors once the line `demo: true` is gone, so that no store publishes them. Sources: RFC 2606 and RFC 6761
+reserve the domain names; the North American Numbering Plan Administrator reserves 555-0100 to 555-0199 for fiction
+(Central Office Code Assignment Guidelines, ATIS-0300051).
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _MEND = "put your own in its place; an invented store keeps the line `demo: true
 
 
 def check_placeholders(settings: SiteSettings, marks: Marks) -> Iterator[Problem]:
-    """Yield an error for each value of the settings that is only an example, unless the store is invented."""
+    """Yield an error for each setting that is only an example, unless the store is a demo."""
     if settings.demo:
         return
     example = _starter_settings()
@@ -46,7 +46,7 @@ def check_placeholders(settings: SiteSettings, marks: Marks) -> Iterator[Problem
 
 
 def check_page_placeholders(settings: SiteSettings, pages: tuple[OwnPage, ...]) -> Iterator[Problem]:
-    """Yield an error for each page of the store that still has the words that `sitegen start` wrote."""
+    """Yield an error for each page that still has the text that `sitegen start` wrote."""
     if settings.demo:
         return
     for page in pages:

@@ -1,4 +1,4 @@
-"""Shorten a long list of problems: one line for many alike warnings, and a summary by vehicle and by kind. Pure."""
+"""Shorten a long list of problems: one line for many similar warnings, and a summary by vehicle and by kind. Pure."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from sitegen.records.problems import Problem, Severity
 
 MOST_ALIKE = 20
-"""More warnings of one kind than this become one line."""
+"""The most warnings of one kind that are printed one by one. More become one line."""
 FEW = 10
 """Up to this many problems need no summary."""
 NAMED = 12

@@ -15,7 +15,7 @@ class Spelling(dict[str, str]):
     """A mapping from the words of a text to the words of a lexicon. Each entry is computed on first access."""
 
     def __init__(self, written_for: Mapping[str, str], words: Iterable[tuple[str, bool]]) -> None:
-        """Know the short forms of a language, and each word of its phrases: its text, and whether it is a stem."""
+        """Store the abbreviations of a language, and the words of its phrases, each with whether it is a stem."""
         super().__init__()
         self._written_for = written_for
         self._exact = {text for text, is_stem in words if not is_stem}
@@ -57,10 +57,10 @@ class Spelling(dict[str, str]):
 
 
 def is_slip(word: str, meant: str) -> bool:
-    """Return whether two words differ within by one letter left out or put in, or by two letters swapped.
+    """Return whether two words differ by one letter, added or left out inside, or by two swapped letters.
 
-    Their first and last letters are the same. Another last letter, or another vowel, makes another word:
-    "zapatas" and "zapatos", "dripping" and "dropping".
+    Their first and last letters are the same. Another last letter, or another vowel, makes another word: "zapatas"
+    and "zapatos", "dripping" and "dropping".
     """
     if word == meant or abs(len(word) - len(meant)) > 1 or (word[0], word[-1]) != (meant[0], meant[-1]):
         return False

@@ -1,1 +1,1 @@
-"""Records of what stands at the wheels."""
+"""Record types of the tires."""

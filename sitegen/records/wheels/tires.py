@@ -1,4 +1,4 @@
-"""Measurements of the tires by wheel, and what the door label asks for. A field left out was not measured."""
+"""Measurements of the tires by wheel, and the values on the door label. A field left out was not measured."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ class Tire(Record):
 
 
 OF_ALL_TIRES = ("dual_rear", "placard_size", "placard_size_rear", "placard_pressure", "placard_pressure_rear")
-"""Keys of `tires` that tell of no single tire."""
+"""The keys of `tires` that do not concern a single tire."""
 
 
 class Tires(Record):

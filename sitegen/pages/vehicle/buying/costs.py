@@ -32,7 +32,7 @@ class BuyingTotals:
     purchase: int
     """Price, fees, title and registration."""
     with_first_year: int | None
-    """With the upkeep of the first year, as it is to be planned for. None if nothing has a price."""
+    """The purchase, and the figure to plan with for the first year's upkeep. None if nothing has a price."""
     with_three_years: int | None
 
 
@@ -45,7 +45,7 @@ class CostRow:
     amount: str
     is_total: bool = False
     is_hidden: bool = False
-    """Whether it is shown only once a reader ticks or chooses something."""
+    """Whether it is hidden until a reader ticks or chooses something."""
 
 
 @dataclass(frozen=True)
@@ -181,7 +181,7 @@ def _carried(
     settings: SiteSettings,
     translator: Translator,
 ) -> dict[str, Any]:
-    """Return the amounts in hundredths of the currency, and the words, from which the page adds up again."""
+    """Return the amounts in hundredths of the currency, and the messages, with which a script adds up again."""
     say = translator.catalog.messages
     costs = settings.costs
     return {

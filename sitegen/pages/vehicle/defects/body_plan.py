@@ -33,7 +33,7 @@ class Pin:
 
 @dataclass(frozen=True)
 class Row:
-    """The label above a row of pins below the drawing."""
+    """The label of one row of pins below the drawing, with its position."""
 
     words: str
     y: int
