@@ -87,7 +87,8 @@ GROUPS = {
     },
     "commands": {
         "memory": set(),
-        "shared": {"memory"},
+        "tasks": set(),
+        "shared": {"memory", "tasks"},
         "serving": {"shared"},
         "topics": set(),
         "": {"shared", "serving", "topics"},

@@ -1,4 +1,4 @@
-"""Pictures and pages made, vehicles judged, by a real Dask scheduler and two workers: as here, even if one dies."""
+"""Pictures and pages made by a real Dask scheduler and two workers: as here, even if one dies."""
 
 from __future__ import annotations
 
@@ -6,34 +6,25 @@ import io
 import re
 import signal
 import subprocess
-import traceback
+from collections.abc import Iterator
 from concurrent.futures import Executor, Future
+from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
-from jinja2 import UndefinedError
 
 from sitegen.commands.shared.composition import Composed, Wish, compose
-from sitegen.commands.shared.judged import AT_ONCE, JUDGED_HERE, conditions_of
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.condition.basis.findings import Condition
 from sitegen.engine.cluster import cluster_workers
 from sitegen.engine.errors import ClusterError
 from sitegen.engine.mapping import Executors, Progress
-from sitegen.engine.workers import LocalWorkers
-from sitegen.pages.composing import compose_site, speaker
-from sitegen.pages.site import Site
-from sitegen.pages.vehicles_made import Means
 from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.reading.reference.figures import read_figures
 from sitegen.records.problems import Problem
-from sitegen.records.store import Store
-from sitegen.shared_data import content_folder
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.dask_cluster import cluster as cluster  # a fixture
-from tests.inventories import varied_vehicles
 from tests.photos.lots import engine_of, grain, naming, photos_folder, store_of
 
 FILES = tuple(f"{number}.jpg" for number in range(6))
@@ -70,8 +61,8 @@ def test_a_worker_killed_midway_loses_nothing(lot, cluster):
 
 
 @pytest.fixture(scope="module")
-def offered(tmp_path_factory: pytest.TempPathFactory) -> Composed:
-    """A store of three vehicles in two languages and places, composed here; one is sold and leads to the others."""
+def offered(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A store of three vehicles in two languages and places; one is sold and leads to the others."""
     sold = {"stock": "K902", "vin": "00ZWA5H41JD000103", "status": "sold", "sold_on": "2026-10-20"}
     place = {"name": "Ferrow Lane East", "address": ["2 Ferrow Lane"], "phone": "+1 202 555 0143"}
     store = write_store(
@@ -82,117 +73,97 @@ def offered(tmp_path_factory: pytest.TempPathFactory) -> Composed:
     own = store / "theme/pages/not-found.html"
     own.parent.mkdir(parents=True)
     own.write_text("{# The store's own. #}Nothing here", "utf-8")
-    done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
-    assert done.site is not None, done.problems
-    return done
+    return store
 
 
-def made_with(means: Means, offered: Composed) -> Site:
-    assert offered.store is not None
-    assert offered.material is not None
-    speak = speaker(offered.store.settings, offered.material.figures)
-    return compose_site(offered.store, offered.material, offered.today, speak, means=means)
-
-
-def test_pages_are_the_same_bytes_from_one_process_from_two_and_from_a_cluster(offered, cluster):
-    address, _ = cluster
-    here = made_with(Means(), offered)
-    with LocalWorkers(2) as workers:
-        by_two = made_with(Means(workers=workers, made_here=0), offered)
-    with cluster_workers(address) as workers:
-        far = made_with(Means(workers=workers, made_here=0), offered)
-    assert "es/vehicles/K902/index.html" in here.pages
-    for site in (by_two, far):
-        assert site.pages == here.pages
-        assert site.made_from == here.made_from
-        assert {drawing.file for drawing in site.drawings} == {drawing.file for drawing in here.drawings}
+def composed(store: Path, **options: Any) -> Composed:
+    """Compose a store without any stored result but its pictures."""
+    (store / ".cache/results.sqlite").unlink(missing_ok=True)
+    return compose(Wish(store, **options), Terminal(io.StringIO(), io.StringIO()))
 
 
 @pytest.fixture(scope="module")
-def many(tmp_path_factory: pytest.TempPathFactory) -> Store:
-    """A store of more vehicles, by a batch, than are judged here where there are workers."""
-    return store_of(tmp_path_factory.mktemp("many"), *varied_vehicles(JUDGED_HERE + AT_ONCE))
+def pages_made_here(offered: Path) -> dict[str, bytes]:
+    """The pages of the store, made in this process."""
+    done = composed(offered)
+    assert done.site is not None, done.problems
+    return dict(done.site.pages)
+
+
+@pytest.fixture
+def workers_do_everything(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Start workers however little there is to do."""
+    few = partial(Executors, worth_workers=0.0)
+    monkeypatch.setattr("sitegen.commands.shared.composition.Executors", few)
 
 
 class NotingWorkers(Executor):
-    """Hands everything on to real workers, and notes what was asked and done; the first that is done may kill one."""
+    """Passes everything to real workers, and notes what was asked and done; the first result may kill a worker."""
 
     def __init__(self, workers: Executor, to_be_killed: subprocess.Popen[str] | None = None) -> None:
         self.workers, self.to_be_killed = workers, to_be_killed
-        self.asked, self.done, self.done_before_the_kill = 0, 0, 0
+        self.asked: list[str] = []
+        self.done_before_the_kill = 0
+        self._done = 0
 
-    def submit(self, *args: Any, **kwargs: Any) -> Future[Any]:
-        """Hand on."""
-        self.asked += 1
-        future = self.workers.submit(*args, **kwargs)
+    def submit(self, function: Any, /, *arguments: Any, **named: Any) -> Future[Any]:
+        """Pass on."""
+        self.asked += [str(argument) for argument in arguments if ":" in str(argument)[:60]]
+        future = self.workers.submit(function, *arguments, **named)
         future.add_done_callback(self._note)
         return future
 
     def _note(self, _: Future[Any]) -> None:
-        self.done += 1
+        self._done += 1
         if self.to_be_killed is not None and self.to_be_killed.returncode is None:
             self.to_be_killed.send_signal(signal.SIGKILL)
             self.to_be_killed.wait()
-            self.done_before_the_kill = self.done
+            self.done_before_the_kill = self._done
 
 
-def judged(store: Store, workers: Executor | None) -> dict[str, Condition]:
-    """Return the condition of each vehicle: judged by workers, or here without any."""
-    conditions = conditions_of(store, read_figures(content_folder(), store.settings.region))
-    conditions.judge(conditions.keys(), workers)
-    return dict(conditions)
+@pytest.mark.usefixtures("workers_do_everything")
+def test_pages_are_the_same_bytes_from_one_process_and_from_two(offered, pages_made_here):
+    done = composed(offered, jobs=2)
+    assert done.site is not None, done.problems
+    assert "es/vehicles/K902/index.html" in pages_made_here
+    assert dict(done.site.pages) == pages_made_here
 
 
-@pytest.fixture(scope="module")
-def judged_here(many: Store) -> dict[str, Condition]:
-    """What is judged of them in this process."""
-    return judged(many, None)
-
-
-def test_a_cluster_judges_the_same(many, judged_here, cluster):
-    address, _ = cluster
-    with cluster_workers(address) as workers:
-        noting = NotingWorkers(workers)
-        far = judged(many, noting)
-    assert noting.done == JUDGED_HERE // AT_ONCE + 1
-    assert far == judged_here
-
-
-def test_a_worker_killed_while_it_judges_loses_no_vehicle(many, judged_here, cluster):
-    """Killed as by the system (SIGKILL) when the first batch is judged; the other worker judges the rest."""
+@pytest.mark.usefixtures("workers_do_everything")
+@pytest.mark.parametrize("is_one_killed", [False, True])
+def test_a_cluster_makes_the_same_pages_even_if_a_worker_dies(
+    offered, pages_made_here, cluster, monkeypatch, is_one_killed
+):
+    """Killed as by the system (SIGKILL) when the first answer is there; the other worker does the rest."""
     address, processes = cluster
-    with cluster_workers(address) as workers:
-        noting = NotingWorkers(workers, processes[0])
-        far = judged(many, noting)
-    assert processes[0].returncode == -signal.SIGKILL
-    assert noting.done_before_the_kill < noting.asked == noting.done
-    assert far == judged_here
+    notes: list[NotingWorkers] = []
+
+    @contextmanager
+    def noting(_: Wish) -> Iterator[NotingWorkers]:
+        with cluster_workers(address) as workers:
+            notes.append(NotingWorkers(workers, processes[0] if is_one_killed else None))
+            yield notes[0]
+
+    monkeypatch.setattr("sitegen.commands.shared.composition._far_workers", noting)
+    done = composed(offered)
+    assert done.site is not None, done.problems
+    assert dict(done.site.pages) == pages_made_here
+    assert any(name.endswith(":vehicle_pages") for name in notes[0].asked)
+    assert (processes[0].poll() == -signal.SIGKILL) == is_one_killed
 
 
-def test_a_worker_killed_while_it_makes_pages_loses_none(offered, cluster, monkeypatch):
-    """Killed as by the system (SIGKILL) when the first vehicle's pages are made; the other worker makes the rest."""
-    monkeypatch.setattr("sitegen.pages.vehicles_made.AT_ONCE", 1)
-    address, processes = cluster
-    with cluster_workers(address) as workers:
-        noting = NotingWorkers(workers, processes[0])
-        far = made_with(Means(workers=noting, made_here=0), offered)
-    assert processes[0].returncode == -signal.SIGKILL
-    assert noting.done_before_the_kill < noting.asked == noting.done
-    assert far.pages == made_with(Means(), offered).pages
-
-
+@pytest.mark.usefixtures("workers_do_everything")
 def test_a_template_error_in_a_worker_is_reported_at_its_line(offered):
     """The store's own window sheet takes a part of the view that there is not."""
-    assert offered.store is not None
-    sheet = offered.store.folder / "theme/pages/window-sheet.html"
+    sheet = offered / "theme/pages/window-sheet.html"
     sheet.write_text("One line\n{{ page.nothing_of_the_kind.at_all }}\n", "utf-8")
     try:
-        with LocalWorkers(1) as workers, pytest.raises(UndefinedError) as fault:
-            made_with(Means(workers=workers, made_here=0), offered)
+        done = composed(offered, jobs=1)
     finally:
         sheet.unlink()
-    last = traceback.extract_tb(fault.value.__traceback__)
-    assert any(frame.filename == str(sheet) and frame.lineno == 2 for frame in last)
+    assert done.site is None
+    of_theme = [problem for problem in done.problems if problem.file.startswith("theme/")]
+    assert [(problem.file, problem.line) for problem in of_theme] == [("theme/pages/window-sheet.html", 2)]
 
 
 def test_an_unreachable_scheduler_is_reported_with_its_address():

@@ -15,6 +15,7 @@ from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.composing import speaker, surroundings_in_each_language
 from sitegen.pages.desk.desk_pages import DeskMaterial, desk_pages
 from sitegen.pages.desk.to_do import ToDo, faults_to_mend
+from sitegen.pages.frame.theme import read_theme
 from sitegen.records.problems import Problem
 from sitegen.shared_data import ThemeFolders, theme_folders
 
@@ -47,7 +48,9 @@ def _files(composed: Composed) -> Iterator[tuple[str, bytes | Path]]:
         faults=_faults(composed),
         files=site.files,
     )
-    spoken = surroundings_in_each_language(store, composed.today, speaker(store.settings, material.figures))
+    spoken = surroundings_in_each_language(
+        store, read_theme(store), composed.today, speaker(store.settings, material.figures)
+    )
     return desk_pages(_theme(composed), spoken, judged)
 
 

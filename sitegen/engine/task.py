@@ -10,8 +10,6 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
 
-from pydantic import TypeAdapter
-
 if TYPE_CHECKING:
     from sitegen.engine.reader import Reader
 
@@ -37,7 +35,13 @@ JSON: Codec[Any] = Codec(_to_json, json.loads)
 
 def typed(kind: Any) -> Codec[Any]:
     """Return the codec of a type that pydantic serializes, such as a dataclass or a tuple of these."""
-    adapter = cache(lambda: TypeAdapter(kind))  # made on first use: most commands use few of them
+
+    @cache
+    def adapter() -> Any:
+        from pydantic import TypeAdapter  # only here, since it takes longer than to find that nothing has changed
+
+        return TypeAdapter(kind)
+
     return Codec(lambda value: adapter().dump_json(value), lambda content: adapter().validate_json(content))
 
 

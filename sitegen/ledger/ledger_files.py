@@ -84,6 +84,11 @@ def revision_folder(store: Path, line: Line) -> Path:
     return store / REVISIONS / str(line.stock) / str(line.revision)
 
 
+def record_path(line: Line) -> str:
+    """Return the path in the store of the `record.json` that a line names."""
+    return f"{REVISIONS}/{line.stock}/{line.revision}/{RECORD}"
+
+
 def facts_of(store: Path, line: Line) -> Facts | None:
     """Return the facts disclosed with a line, or None if they are missing or were altered."""
     return facts_in(revision_folder(store, line), line)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from hashlib import sha256
 from pathlib import Path
 
 from sitegen.ledger.lines import Line
@@ -27,9 +26,13 @@ def disclosures_of(site: Site, material: Material, store: Store) -> tuple[Disclo
     of_vehicles = pages_of_vehicles(site, material.facts, store.settings)
     vins = {record.stock: record.vin for record in material.published(store)}
     return tuple(
-        Disclosure(stock, vins[stock], material.proofs[stock].fingerprint, _Digests(site.pages, of_vehicles[stock]))
+        Disclosure(stock, vins[stock], material.proofs[stock].fingerprint, _digests(site, of_vehicles[stock]))
         for stock in sorted(material.facts)
     )
+
+
+def _digests(site: Site, paths: Sequence[str]) -> dict[str, str]:
+    return {path: site.page_digests[path] for path in paths}
 
 
 def pages_of_vehicles(site: Site, stocks: Mapping[str, bytes], settings: SiteSettings) -> dict[str, list[str]]:
@@ -52,8 +55,12 @@ def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
     line_of = {page: line for line in lines.values() for page in line.pages}
     if last is not None:
         line_of[FEED_FILE] = last
-    filled = {path: f"{site.imprints[path]} {line.digest}" for path, line in line_of.items() if path in site.imprints}
-    return site.with_pages(_Sealed(site.pages, line_of), {**site.imprints, **filled})
+    filled = {
+        path: f"{site.page_digests[path]} {line.digest}"
+        for path, line in line_of.items()
+        if path in site.page_digests
+    }
+    return site.with_pages(_Sealed(site.pages, line_of), {**site.page_digests, **filled})
 
 
 @dataclass(frozen=True)
@@ -72,23 +79,6 @@ class _Sealed(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self.unsealed)
-
-
-@dataclass(frozen=True)
-class _Digests(Mapping[str, str]):
-    """Digests of pages, computed when they are read, since unchanged vehicles need none."""
-
-    pages: Mapping[str, bytes]
-    paths: Sequence[str]
-
-    def __getitem__(self, path: str) -> str:
-        return sha256(self.pages[path]).hexdigest()
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self.paths)
-
-    def __len__(self) -> int:
-        return len(self.paths)
 
 
 def filled_in(page: bytes, line: Line) -> bytes:

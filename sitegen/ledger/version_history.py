@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, tzinfo
 from hashlib import sha256
 from itertools import pairwise
 
 from sitegen.ledger.differences.changes import Facts
+from sitegen.ledger.ledger_files import record_path
 from sitegen.ledger.lines import Line
 from sitegen.ledger.revisions import day_of
 from sitegen.pages.kept.differences import differences
@@ -36,33 +38,63 @@ def published_changes(
     return tuple(changes)
 
 
-def versions(
-    about: Sequence[Line], facts_of: Callable[[Line], Facts | None], now: bytes, today: date, zone: tzinfo
-) -> tuple[Version, ...]:
-    """Return every version of a vehicle's disclosure. The last is that of the `record.json` in `now`.
+@dataclass(frozen=True)
+class PublishedVersion:
+    """One version of a vehicle's disclosure, as the ledger tells of it."""
+
+    number: int
+    record: str
+    """SHA-256 of its `record.json`."""
+    on: date
+    """The day of its publication, in the store's time zone."""
+    file: str | None
+    """Path of its `record.json` in the store; None for the version to publish now."""
+
+
+def published_versions(about: Sequence[Line], record: str, today: date, zone: tzinfo) -> tuple[PublishedVersion, ...]:
+    """Return every version of a vehicle's disclosure. The last is the one whose `record.json` has this SHA-256.
 
     If the last line already names that record, its version has the line's number and day. Otherwise it is the next
     version, dated `today`.
     """
-    record = sha256(now).hexdigest()
-    shown = [(line.revision or 0, line.record, day_of(line, zone), line) for line in about if line.record is not None]
+    shown = [
+        PublishedVersion(line.revision or 0, line.record, day_of(line, zone), record_path(line))
+        for line in about
+        if line.record is not None
+    ]
     last = about[-1] if about else None
     if last is not None and last.record == record:
-        shown.pop()
-        number, on = last.revision or 0, day_of(last, zone)
-    else:
-        number, on = (last.revision or 0) + 1 if last else 1, today
-    facts: Facts = json.loads(now) if shown else {}
-    old_facts = [facts_of(line) for *_, line in shown]
-    past_versions = []
-    for place, (count, digest, day, _) in enumerate(shown):
-        old, before = old_facts[place], old_facts[place - 1] if place else None
-        changes_since_previous = None if old is None or before is None else differences(before, old)
-        past_versions.append(
-            Version(count, digest, day, changes_since_previous, None if old is None else differences(old, facts))
+        return (*shown[:-1], replace(shown[-1], file=None))
+    return (*shown, PublishedVersion((last.revision or 0) + 1 if last else 1, record, today, None))
+
+
+def versions(
+    published: Sequence[PublishedVersion], content: Callable[[str], bytes | None], now: bytes
+) -> tuple[Version, ...]:
+    """Return every version with its differences to the one before, and to the `record.json` in `now`.
+
+    `content` returns the bytes of a file of the store. A file that was altered counts as missing.
+    """
+    facts = [_facts(content(each.file), each.record) if each.file else None for each in published]
+    if len(published) > 1:
+        facts[-1] = json.loads(now)
+    return tuple(
+        Version(
+            each.number,
+            each.record,
+            each.on,
+            None if own is None or before is None else differences(before, own),
+            () if each.file is None else None if own is None else differences(own, facts[-1] or {}),
         )
-    before = old_facts[-1] if old_facts else None
-    return (*past_versions, Version(number, record, on, None if before is None else differences(before, facts), ()))
+        for each, own, before in zip(published, facts, [None, *facts], strict=False)
+    )
+
+
+def _facts(content: bytes | None, digest: str) -> Facts | None:
+    if content is None or sha256(content).hexdigest() != digest:
+        return None
+    facts: Facts = json.loads(content)
+    return facts
 
 
 def _changes(old: Facts, new: Facts, on: date) -> Iterator[PublishedChange]:

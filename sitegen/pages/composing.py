@@ -1,7 +1,6 @@
-"""Composes the whole site: every page in every language, its assets and pictures, and not yet anywhere.
+"""Compose the whole site: the stored pages of every vehicle, and every page and file that is about several vehicles.
 
-A page is composed as a value, rendered at once, and let go: a large store's pages do not all lie in memory as values.
-What the sitemap and the notices need to know of them is kept.
+Each page is rendered as soon as it is composed, because the pages of a large store do not fit into memory as values.
 """
 
 from __future__ import annotations
@@ -14,8 +13,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 from sitegen.condition.basis.limits import marks
-from sitegen.memory import BuildMemory
-from sitegen.pages.composing_vehicle import former_data, record_data
+from sitegen.pages.composing_vehicle import former_data
 from sitegen.pages.feeds import News, atom_feed, robots, sitemap
 from sitegen.pages.frame.addresses import (
     FEED_FILE,
@@ -28,19 +26,9 @@ from sitegen.pages.frame.addresses import (
     vehicle_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import (
-    EVERY_VEHICLE,
-    DataFile,
-    Page,
-    Piece,
-    RenderedPage,
-    ShareDrawing,
-    Source,
-    page_of,
-    rendered,
-)
-from sitegen.pages.frame.theme import Renderer, read_theme
-from sitegen.pages.inventory.card import Listing
+from sitegen.pages.frame.page import DataFile, Page, Piece, RenderedPage, ShareDrawing, page_of, rendered
+from sitegen.pages.frame.theme import Renderer, Theme
+from sitegen.pages.inventory.card import Listing, listing
 from sitegen.pages.inventory.comparison import comparison_address
 from sitegen.pages.inventory.composing import (
     comparison,
@@ -57,17 +45,15 @@ from sitegen.pages.language.translator import Translator
 from sitegen.pages.material import Material
 from sitegen.pages.notice_pages import coming_soon_pages, notice_pages
 from sitegen.pages.own_pages import own_page_view
-from sitegen.pages.remembering import listing_made
-from sitegen.pages.site import Site
+from sitegen.pages.site import GeneratedFiles, Site
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import LEDGER_LINE_PLACEHOLDER
 from sitegen.pages.vehicle.walk_around import video_digests, video_files
-from sitegen.pages.vehicles_made import Means, vehicles_made
+from sitegen.pages.vehicle_pages import VehicleInLanguage, VehiclePages
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
-from sitegen.shelf import Shelf
 
 Speak = Callable[[str], Translator]
 """What gives the translator into a language, by its code."""
@@ -76,79 +62,84 @@ Speak = Callable[[str], Translator]
 def compose_site(
     store: Store,
     material: Material,
-    today: date,
-    speak: Speak,
+    spoken: Sequence[Surroundings],
+    vehicles: Mapping[str, VehiclePages],
+    content: Callable[[str], bytes],
     earlier: Collection[str] = (),
     listed: Collection[str] = (),
-    means: Means | None = None,
 ) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
-    `earlier` are the pages of earlier builds; where the site has one no more, a notice answers in its place. `listed`
-    are pages that stay as they are, for the sitemap.
+    `spoken` are the surroundings of each language, the store's first language first. `vehicles` are the pages of each
+    vehicle, and `content` returns their bytes. `earlier` are the pages of earlier builds; where the site has one no
+    more, a notice answers in its place. `listed` are pages that stay as they are, for the sitemap.
     """
-    means = means or Means()
-    spoken = surroundings_in_each_language(store, today, speak, means.templates)
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
-    made = _Made(renderers, means.shelf)
-    for name, content in theme.assets.items():
-        made.shelf.put(name, content)
+    made = _Made(renderers, GeneratedFiles(content))
+    for name, asset in theme.assets.items():
+        made.files.put(name, asset)
+    published, offered = list(material.published(store)), for_sale(store, material.conditions)
     listings: dict[str, list[Listing]] = {}
     for around in spoken:
-        records = for_sale(store, material.conditions)
-        found = [listing_made(record, around, material, means.memory) for record in records]
-        listings[around.translator.language] = found
-        made.take(_in_one_language(around, material, found))
+        language = around.translator.language
+        listings[language] = [
+            listing(record, vehicles[record.stock].languages[language].listing) for record in offered
+        ]
+        made.take(_in_one_language(around, material, listings[language]))
         made.take(former_data(around, material))
-        for pieces in vehicles_made(around, material, renderers[around.translator.language], means):
-            made.take(pieces)
+        for record in published:
+            own = vehicles[record.stock].languages[language]
+            made.take_vehicle(record.stock, own, own.drawing(record, material.pictures, around.at(record.location)))
     made.take(_once(spoken[0], material, listings[spoken[0].translator.language]))
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
     files = dict(_files_at_hand(store, material))
-    made.take(notice_pages(earlier, {*made.shelf, *files}, material.renamed, spoken))
-    lasting = frozenset({*theme.assets, *made.lasting})
+    made.take(notice_pages(earlier, {*made.files, *files}, material.renamed, spoken))
     return Site(
-        made.shelf,
+        made.files,
         files,
-        made.made_from,
         tuple(made.drawings.values()),
-        lasting,
+        frozenset({*theme.assets, *made.lasting}),
         material.pictures.folder,
         digests_of_films(store),
-        made.shelf.imprints,
+        made.files.digests,
     )
 
 
 @dataclass(frozen=True)
 class _Made:
-    """What is rendered so far, by path, and what is to be remembered of it."""
+    """The files that are made so far, and what the sitemap and the publication need to know of them."""
 
     renderers: Mapping[str, Renderer]
     """By language."""
-    shelf: Shelf
-    made_from: dict[str, frozenset[Source]] = field(default_factory=dict)
+    files: GeneratedFiles
     listed: list[Address] = field(default_factory=list)
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
     lasting: set[str] = field(default_factory=set)
 
     def take(self, pieces: Iterable[Piece]) -> None:
-        """Render what is a page, and keep what comes of every piece."""
+        """Render each page, and add every piece."""
         for composed in pieces:
             piece = rendered(composed, self.renderers[composed.language]) if isinstance(composed, Page) else composed
             match piece:
                 case RenderedPage():
-                    self.shelf.put(piece.address.file, piece.content)
-                    self.made_from[piece.address.file] = piece.made_from
+                    self.files.put(piece.address.file, piece.content)
                     if piece.listed:
                         self.listed.append(piece.address)
                 case DataFile():
-                    self.shelf.put(piece.file, piece.content)
+                    self.files.put(piece.file, piece.content)
                     if piece.lasting:
                         self.lasting.add(piece.file)
                 case ShareDrawing():
                     self.drawings[piece.file] = piece
+
+    def take_vehicle(self, stock: str, own: VehicleInLanguage, drawing: ShareDrawing) -> None:
+        """Add what a vehicle has in one language."""
+        for file in own.files:
+            self.files.put_stored(stock, file)
+        self.listed.extend(own.listed())
+        self.drawings[drawing.file] = drawing
 
 
 def speaker(settings: SiteSettings, figures: Figures) -> Speak:
@@ -169,11 +160,8 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
     return Translator(read_catalog(content_folder(), language, settings.region), formats, settings.first_language)
 
 
-def surroundings_in_each_language(
-    store: Store, today: date, speak: Speak, templates: BuildMemory | None = None
-) -> list[Surroundings]:
+def surroundings_in_each_language(store: Store, theme: Theme, today: date, speak: Speak) -> list[Surroundings]:
     """Return what all pages of a language share, the store's first language first."""
-    theme = read_theme(store, templates)
     return [
         Surroundings(store, theme, speak(language), language_folder(language, store.settings), today)
         for language in store.settings.languages
@@ -196,15 +184,13 @@ def _in_one_language(around: Surroundings, material: Material, listings: Sequenc
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
         frame = around.frame(at, page.title, description, share_image=image)
         view = own_page_view(page, around)
-        yield page_of(around, frame, at, "pages/own.html", {"page": view}, EVERY_VEHICLE)
+        yield page_of(around, frame, at, "pages/own.html", {"page": view})
 
 
 def _once(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[Piece]:
     """Compose what stands once, in the first language: data, feed, robots.txt, the not-found page."""
     settings, translator = around.settings, around.translator
     yield from inventory_exports(listings, material.pictures, around)
-    for record in material.published(around.store):
-        yield record_data(record, material)
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
     news = list(_news(around, material, listings))
     ledger = translator.say("feed.ledger", line=LEDGER_LINE_PLACEHOLDER)

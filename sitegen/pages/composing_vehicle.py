@@ -13,16 +13,7 @@ from sitegen.pages.frame.addresses import (
     window_sheet_page,
 )
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.frame.page import (
-    EVERY_VEHICLE,
-    DataFile,
-    Page,
-    Piece,
-    Source,
-    SourceKind,
-    page_of,
-    vehicle_sources,
-)
+from sitegen.pages.frame.page import DataFile, Page, Piece, page_of
 from sitegen.pages.inventory.comparison import comparison_link
 from sitegen.pages.kept.changes_file import KeptVehicle, changes_data, gone_data, keep_links, moved_data
 from sitegen.pages.material import Material
@@ -72,10 +63,7 @@ def vehicle_pieces(
         "compare": comparison_link(at, record.stock, around.language_folder),
         "keep": keep_links(at, record.stock, material.version(record.stock), around.language_folder, translator),
     }
-    sources = vehicle_sources([record.stock]) | {Source(SourceKind.LEDGER, record.stock)}
-    if record.status is Status.SOLD:  # it leads to vehicles near to it, whichever those are, and fades with time
-        sources |= {*EVERY_VEHICLE, Source(SourceKind.DAY)}
-    yield page_of(around, frame, at, "pages/condition.html", views, sources, listed=not forgotten)
+    yield page_of(around, frame, at, "pages/condition.html", views, listed=not forgotten)
     yield from _sheets(told, material.proofs[record.stock], around)
     if versions:
         yield changes_data(_kept(record, material, around), versions, around.language_folder, translator)
@@ -137,5 +125,4 @@ def _sheet(name: str, record: VehicleRecord, at: Address, view: object, around: 
     title = around.translator.say(f"sheets.{name}_title", **about)
     description = around.translator.say(f"sheets.{name}_description", **about)
     frame = around.frame(at, title, description, kept_from_search=True)
-    sources = vehicle_sources([record.stock])
-    return page_of(around, frame, at, f"pages/{name}-sheet.html", {"page": view}, sources, listed=False)
+    return page_of(around, frame, at, f"pages/{name}-sheet.html", {"page": view}, listed=False)

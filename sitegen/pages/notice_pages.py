@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.pages.frame.addresses import INDEX, Address, inventory_page, vehicle_page
 from sitegen.pages.frame.frame import Link, Surroundings
-from sitegen.pages.frame.page import Page, Source, SourceKind, page_of, vehicle_sources
+from sitegen.pages.frame.page import Page, page_of
 from sitegen.pages.vehicle.identity import identity
 from sitegen.records.vehicle import Status
 
@@ -59,7 +59,7 @@ def coming_soon_pages(around: Surroundings) -> Iterator[Page]:
             notice = Notice(
                 f"{head.name}: {translator.choice('status', Status.PREPARING).lower()}", words, _home(at, around)
             )
-            yield _page(notice, at, around, vehicle_sources([record.stock]), is_coming=True)
+            yield _page(notice, at, around, is_coming=True)
 
 
 def _former_stocks(around: Surroundings) -> dict[str, str]:
@@ -110,7 +110,6 @@ def _page(
     notice: Notice,
     at: Address,
     around: Surroundings,
-    sources: Iterable[Source] = (Source(SourceKind.EARLIER),),
     is_coming: bool = False,
 ) -> Page:
     """Return the page of a notice. Search engines may list a vehicle in preparation, but not a notice of removal."""
@@ -125,7 +124,7 @@ def _page(
         canonical=target,
         in_each_language=False,
     )
-    return page_of(around, frame, at, "pages/notice.html", {"notice": notice}, sources, listed=is_coming)
+    return page_of(around, frame, at, "pages/notice.html", {"notice": notice}, listed=is_coming)
 
 
 def _resolve(at: Address, link: str) -> str:

@@ -2,11 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import zlib
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from hashlib import sha256
 from pathlib import Path
 
-from sitegen.pages.frame.page import ShareDrawing, Source
+from sitegen.pages.frame.page import ShareDrawing
+from sitegen.pages.vehicle_pages import StoredFile, content_of
+
+
+class GeneratedFiles(Mapping[str, bytes]):
+    """The bytes of generated files, by path: those of vehicles stay where they are stored, others are compressed."""
+
+    def __init__(self, content: Callable[[str], bytes]) -> None:
+        """`content` returns the stored bytes of all files of one vehicle, by its stock number."""
+        self._content = content
+        self._stored: dict[str, tuple[str, StoredFile]] = {}
+        self._others: dict[str, bytes] = {}
+        self.digests: dict[str, str] = {}
+        """SHA-256 of each file's bytes, by path."""
+
+    def put(self, path: str, content: bytes) -> None:
+        """Add a file."""
+        self._others[path] = zlib.compress(content, 1)
+        self.digests[path] = sha256(content).hexdigest()
+
+    def put_stored(self, stock: str, file: StoredFile) -> None:
+        """Add a file of a vehicle."""
+        self._stored[file.path] = stock, file
+        self.digests[file.path] = file.digest
+
+    def __getitem__(self, path: str) -> bytes:
+        if path in self._others:
+            return zlib.decompress(self._others[path])
+        stock, file = self._stored[path]
+        return content_of(file, self._content(stock))
+
+    def __contains__(self, path: object) -> bool:
+        return path in self.digests
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.digests)
+
+    def __len__(self) -> int:
+        return len(self.digests)
 
 
 @dataclass(frozen=True)
@@ -17,8 +57,6 @@ class Site:
     """The bytes of generated files: pages, style sheets, scripts, feeds."""
     files: Mapping[str, Path] = field(default_factory=dict)
     """Existing files that are published unchanged: pictures, films."""
-    made_from: Mapping[str, frozenset[Source]] = field(default_factory=dict)
-    """The sources of each page. A page changes only if one of them changes."""
     drawings: tuple[ShareDrawing, ...] = ()
     """Share pictures that pages name and that are not drawn yet."""
     lasting: frozenset[str] = frozenset()
@@ -27,16 +65,16 @@ class Site:
     """The cache folder. Files published from it may be hard links, because they can be made again."""
     digests: Mapping[str, str] = field(default_factory=dict)
     """SHA-256, in hexadecimal, of the store's own files at the time when they were read."""
-    imprints: Mapping[str, str] = field(default_factory=dict)
-    """Digests of the pages' bytes, by path."""
+    page_digests: Mapping[str, str] = field(default_factory=dict)
+    """SHA-256 of the bytes of `pages`, by path."""
 
     def paths(self) -> list[str]:
         """Return the paths of all files, sorted."""
         return sorted({*self.pages, *self.files})
 
-    def with_pages(self, pages: Mapping[str, bytes], imprints: Mapping[str, str]) -> Site:
+    def with_pages(self, pages: Mapping[str, bytes], digests: Mapping[str, str]) -> Site:
         """Return the site with these pages and digests in place of its own."""
-        return replace(self, pages=pages, imprints=imprints)
+        return replace(self, pages=pages, page_digests=digests)
 
     def besides(self, others: Mapping[str, Path]) -> Site:
         """Return the site with more files. A path that the site has already is not replaced."""

@@ -39,7 +39,7 @@ def stage(
     """
     paths = site.paths()
     folders = _make_folders(staging, (*paths, *(retained or ())))
-    same_digest = {path for path, imprint in (known or {}).items() if site.imprints.get(path) == imprint}
+    same_digest = {path for path, digest in (known or {}).items() if site.page_digests.get(path) == digest}
     for path in same_digest:
         _hard_link(f"{published}/{path}", f"{staging}/{path}")
     others = [path for path in paths if path not in same_digest]

@@ -46,7 +46,7 @@ def read_store(
     if not folder.is_dir():
         return None, (_missing_folder(folder),)
     settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
-    prices = _read_prices(folder)
+    prices = read_prices(folder)
     valid_settings = settings.sound_part
     standards = standards_of(valid_settings.region if valid_settings is not None else None, today)
     vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), valid_settings, standards, engine, executors))
@@ -117,7 +117,7 @@ def _themes_on_offer() -> set[str]:
     return {folder.name for folder in themes_folder().iterdir() if folder.is_dir()}
 
 
-def _read_prices(folder: Path) -> Reading[PriceList]:
+def read_prices(folder: Path) -> Reading[PriceList]:
     """Read the optional price list."""
     path = folder / "services.yaml"
     if not path.exists():

@@ -88,6 +88,14 @@ def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Prob
     return ThemeData(look.record, files[look.record.font], places.record.root), ()
 
 
+def theme_data(folders: ThemeFolders) -> ThemeData | None:
+    """Return a theme's data without checking the theme; None if they cannot be read."""
+    look, places = _read(ShareLook, SHARE_PICTURE, folders).record, _read(DrawingPlaces, PLACES, folders).record
+    if look is None or places is None:
+        return None
+    return ThemeData(look, folders.files()[look.font], places.root)
+
+
 def _read(model: type[Model], path: str, folders: ThemeFolders) -> Reading[Model]:
     return read_file(model, folders.files().get(path, folders.shared / path), folders.shown_as(path))
 

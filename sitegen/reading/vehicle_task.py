@@ -41,7 +41,8 @@ def _reference(region: str) -> _Reference:
     return _Reference(read_vocabulary(content), read_plausible(content), exemption)
 
 
-def _reference_folder(_store: Path, _key: str) -> list[Path]:
+def reference_places(_store: Path, _key: str) -> list[Path]:
+    """Return the files and folders of reference figures."""
     content = content_folder()
     return [content / "reference", *sorted(content.glob("*/dangers.yaml"))]
 
@@ -52,10 +53,10 @@ SETTINGS: Input[SiteSettings | None] = Input(
     lambda store, _: read_file(SiteSettings, store / "site.yaml", "site.yaml").sound_part,
 )
 """The valid part of `site.yaml`."""
-REFERENCE: Input[_Reference] = Input("reference", _reference_folder, lambda _, region: _reference(region))
+REFERENCE: Input[_Reference] = Input("reference", reference_places, lambda _, region: _reference(region))
 """The standards that records are checked against, by region."""
 FIGURES: Input[Figures] = Input(
-    "figures", _reference_folder, lambda _, region: read_figures(content_folder(), Region(region))
+    "figures", reference_places, lambda _, region: read_figures(content_folder(), Region(region))
 )
 """The figures that records are judged by, by region."""
 

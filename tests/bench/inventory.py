@@ -24,7 +24,7 @@ from sitegen.pages.composing import translator_for
 from sitegen.pages.frame import page as composed
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.theme import read_theme
-from sitegen.pages.inventory.card import listing
+from sitegen.pages.inventory.card import listing, listing_facts
 from sitegen.pages.inventory.composing import inventory_exports, inventory_pieces
 from sitegen.pages.inventory.page import for_sale
 from sitegen.photos.planning.pictures import Candidate, Candidates, Picture, Pictures
@@ -66,7 +66,9 @@ def make_list(folder: Path, count: int) -> float:
     pictures = some_pictures(store)
     renderer = theme.speaking(translator.catalog)
     records = for_sale(store, conditions)
-    listings = [listing(record, conditions[record.stock], vocabulary, around) for record in records]
+    listings = [
+        listing(record, listing_facts(record, conditions[record.stock], vocabulary, around)) for record in records
+    ]
     pages: dict[str, bytes] = {}
     for piece in (*inventory_pieces(listings, pictures, around), *inventory_exports(listings, pictures, around)):
         match piece:

@@ -4,43 +4,27 @@ from __future__ import annotations
 
 import argparse
 import io
+import math
 import tempfile
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
+from unittest.mock import patch
 
 from sitegen.commands.shared.composition import Composed, Wish, compose
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.memory import BuildMemory
-from sitegen.pages.composing import Speak, compose_site, speaker, surroundings_in_each_language
+from sitegen.engine.mapping import Executors
+from sitegen.pages.composing import Speak, speaker, surroundings_in_each_language
 from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.page import Page
-from sitegen.pages.frame.theme import Renderer
-from sitegen.pages.vehicles_made import Means
+from sitegen.pages.frame.theme import Renderer, read_theme
 from sitegen.publishing.staging import stage
+from tests.bench.rebuild import forget
 from tests.builders import write_store
 from tests.inventories import varied_vehicles
 
 MOST = 200
-
-
-class CompiledBefore:
-    """Keeps what templates compile to."""
-
-    def __init__(self) -> None:
-        self._known: dict[tuple[str, str], bytes] = {}
-
-    def knows(self, name: str) -> bool:
-        """Tell whether anything was kept under a name."""
-        return any(known == name for known, _ in self._known)
-
-    def recall(self, name: str, sources: str) -> bytes | None:
-        """Return what was kept."""
-        return self._known.get((name, sources))
-
-    def keep(self, name: str, sources: str, made: bytes) -> None:
-        """Keep what was compiled."""
-        self._known[name, sources] = made
 
 
 def run(arguments: argparse.Namespace) -> None:
@@ -54,10 +38,9 @@ def run(arguments: argparse.Namespace) -> None:
         speak = speaker(done.store.settings, done.material.figures) if done.store else None
         assert speak is not None
         views = views_of(done, speak)
-        compiled = CompiledBefore()
-        made_anew(done, speak, compiled, place / "made to compile the templates")
         least = _processor(lambda: rendered_only(views, place / "floor"))
-        whole = _processor(lambda: made_anew(done, speak, compiled, place / "made"))
+        forget(store)
+        whole = _processor(lambda: made_anew(store, place / "made"))
     print(f"| pages of {count:,} vehicles, processor on one core | | floor |\n| --- | --- | --- |")
     print(f"| {len(views):,} pages rendered from views at hand, and written: the floor | {least:.1f} s | 1 |")
     print(f"| composed, rendered, written, all that is about them too | {whole:.1f} s | {whole / least:.1f} |")
@@ -68,7 +51,7 @@ def views_of(done: Composed, speak: Speak) -> list[tuple[Page, Renderer]]:
     assert done.store is not None
     assert done.material is not None
     pages = []
-    for around in surroundings_in_each_language(done.store, done.today, speak):
+    for around in surroundings_in_each_language(done.store, read_theme(done.store), done.today, speak):
         renderer = around.theme.speaking(around.translator.catalog)
         for record in done.material.published(done.store):
             for piece in vehicle_pieces(record, around.at(record.location), done.material):
@@ -88,13 +71,14 @@ def rendered_only(views: list[tuple[Page, Renderer]], folder: Path) -> None:
         target.write_bytes(content)
 
 
-def made_anew(done: Composed, speak: Speak, templates: BuildMemory, folder: Path) -> None:
-    """Compose the whole site from what was judged, and write it as a publication does."""
-    assert done.store is not None
-    assert done.material is not None
-    site = compose_site(done.store, done.material, done.today, speak, means=Means(templates=templates))
+def made_anew(store: Path, folder: Path) -> None:
+    """Compose the whole site from stored pictures in this process, and write it as a publication does."""
+    no_workers = partial(Executors, worth_workers=math.inf)
+    with patch("sitegen.commands.shared.composition.Executors", no_workers):
+        done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+    assert done.site is not None
     folder.mkdir()
-    stage(site, folder / "none", folder)
+    stage(done.site, folder / "none", folder)
 
 
 def _processor(act: Callable[[], object]) -> float:

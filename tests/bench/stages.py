@@ -15,28 +15,26 @@ from pathlib import Path
 from pkgutil import resolve_name
 from typing import Any
 
-_BUILDING, _COMPOSITION, _JUDGED = (
-    f"sitegen.commands.shared.{name}" for name in ("building", "composition", "judged")
-)
+_BUILDING, _COMPOSITION = (f"sitegen.commands.shared.{name}" for name in ("building", "composition"))
+_SITE = "sitegen.commands.tasks.site"
 STAGES: dict[str, tuple[tuple[str, str], ...]] = {
     "reading": ((_COMPOSITION, "read_store"),),
-    "judging": ((_COMPOSITION, "may_go_out"), (f"{_JUDGED}.Conditions", "going_out"), (_JUDGED, "judge")),
+    "judging": ((_COMPOSITION, "_may_publish"),),
     "photos": (
         (_COMPOSITION, "_pictures"),
         (_COMPOSITION, "make_share_pictures"),
         ("sitegen.photos.photo_warnings", "warnings_about"),
     ),
-    "composing and rendering": (("sitegen.pages.composing", "compose_site"),),
+    "composing and rendering": ((_COMPOSITION, "_facts"), (_SITE, "site_of")),
     "ledger": (
         (_COMPOSITION, "read_ledger"),
         *((f"{_COMPOSITION}.Before", method) for method in ("gone", "past", "renamed", "versions")),
-        ("sitegen.pages.material", "canonical_record"),
         *((_BUILDING, name) for name in ("disclosures_of", "lines_to_add", "sealed", "add", "shown_files")),
     ),
     "publishing": ((_BUILDING, "publish"),),
 }
 """Functions by where the command looks them up. Told by name: a worker loads this module, and only that."""
-ONLY_OF_BUILDS = (_BUILDING, "sitegen.pages.composing")
+ONLY_OF_BUILDS = (_BUILDING, _SITE)
 """What a check does not load, so that it is not loaded for it here."""
 REST = "the rest"
 EVERY = 0.05

@@ -161,10 +161,10 @@ def test_a_previous_result_repeats_warnings_and_counts_with_an_empty_report(stor
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1804204800")  # 2027-03-05: the inspections are old
     assert main(["build", str(store)]) == 0
     first = capsys.readouterr()
-    shutil.rmtree(store / ".cache/pages")
+    (store / ".cache/results.sqlite").unlink()
     assert main(["build", str(store), "--report", str(store / "report.json")]) == 0
     again = capsys.readouterr()
-    assert not (store / ".cache/pages").exists(), "pages were made again"
+    assert not (store / ".cache/results.sqlite").exists(), "pages were made again"
     assert "stale_after_days" in first.err
     assert again.err == first.err
     told, files = (
@@ -195,12 +195,12 @@ def test_a_previous_result_is_returned_without_importing_records_or_themes(store
 def test_check_repeats_its_result_as_text_and_as_json(store: Path, capsys):
     assert main(["check", str(store)]) == 0
     first = capsys.readouterr()
-    shutil.rmtree(store / ".cache/pages")
+    (store / ".cache/results.sqlite").unlink()
     assert main(["check", str(store)]) == 0
     assert capsys.readouterr() == first
     assert main(["check", str(store), "--format", "json"]) == 0
     assert len(json.loads(capsys.readouterr().out)) == first.err.count(": warning: ")
-    assert not (store / ".cache/pages").exists(), "pages were made again"
+    assert not (store / ".cache/results.sqlite").exists(), "pages were made again"
 
 
 @pytest.mark.parametrize("sold", [False, True], ids=["on offer", "sold"])

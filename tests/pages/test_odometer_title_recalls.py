@@ -19,7 +19,7 @@ from sitegen.condition.judging import judge
 from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.addresses import vehicle_page
 from sitegen.pages.frame.page import Page, ShareDrawing
-from sitegen.pages.inventory.card import Listing, listing
+from sitegen.pages.inventory.card import Listing, listing, listing_facts
 from sitegen.pages.inventory.exports import inventory_csv
 from sitegen.pages.inventory.rows import row_files
 from sitegen.pages.language.catalog import read_catalog
@@ -65,7 +65,7 @@ def surfaces(record: VehicleRecord, folder: Path) -> tuple[dict[str, str], Listi
             texts[piece.address.file.rpartition("/")[2]] = " ".join(main.get_text(" ").split())
         if isinstance(piece, ShareDrawing):
             texts["share picture"] = "; ".join(figure.figure for figure in piece.card.figures)
-    item = listing(record, condition, material.vocabulary, around)
+    item = listing(record, listing_facts(record, condition, material.vocabulary, around))
     texts["card"] = f"{item.card.distance}. {item.card.papers}"
     texts["row"] = b"".join(row_files([item], material.pictures, around.translator).values()).decode()
     at = vehicle_page(record.stock, "")

@@ -25,7 +25,7 @@ from sitegen.pages.composing_vehicle import vehicle_pieces
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.frame.page import Page
 from sitegen.pages.frame.theme import Renderer, read_theme
-from sitegen.pages.inventory.card import listing
+from sitegen.pages.inventory.card import listing_facts
 from sitegen.pages.material import Material
 from sitegen.photos.making import make_pictures
 from sitegen.reading.reference.figures import read_figures
@@ -85,7 +85,7 @@ def told(record: VehicleRecord, folder: Path, sheets: bool = True) -> str:
             pages.append(unmarked(renderer.page(piece.template, frame=piece.frame, **piece.views).decode()))
             if not sheets:
                 break
-    return "\n".join([*pages, listing(record, condition, material.vocabulary, around).card.defects])
+    return "\n".join([*pages, listing_facts(record, condition, material.vocabulary, around).card.defects])
 
 
 ALIKE = {"tires", "brakes", "checks"}

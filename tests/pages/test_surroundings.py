@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.pages.composing import speaker, surroundings_in_each_language
+from sitegen.pages.frame.theme import read_theme
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.shared_data import content_folder
@@ -21,7 +22,7 @@ def test_vehicles_of_one_location_share_their_surroundings(tmp_path: Path):
     store, problems = read_store(folder, TODAY)
     assert store is not None, problems
     speak = speaker(store.settings, read_figures(content_folder(), store.settings.region))
-    around = surroundings_in_each_language(store, TODAY, speak)[0]
+    around = surroundings_in_each_language(store, read_theme(store), TODAY, speak)[0]
     east, west = around.at("Ferrow Lane East"), around.at("Ferrow Lane West")
     assert around.at("Ferrow Lane East") is east
     assert around.at(None) is around

@@ -6,20 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.commands.shared.judged import AT_ONCE, conditions_of
 from sitegen.engine.engine import Engine
 from sitegen.engine.mapping import Executors
 from sitegen.engine.workers import LocalWorkers
 from sitegen.reading.every_vehicle import read_vehicles, standards_of
-from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
 from sitegen.records.store import Region
-from sitegen.shared_data import content_folder
 from tests.builders import some_settings, write_store
 from tests.inventories import varied_vehicles
 from tests.reading.texts import TODAY
 
-COUNT = 2 * AT_ONCE + 1
+COUNT = 51
 FAULTY, UNREADABLE, SAME_VIN = 3, 5, 7
 
 
@@ -68,14 +65,3 @@ def test_a_problem_between_two_vehicles_is_told_where_it_stands(folders: tuple[P
         lines = (folders[0].parents[1] / problem.file).read_text("utf-8").splitlines()
         assert lines[problem.line - 1].startswith("vin: ")
         assert problem.column == len("vin: ") + 1
-
-
-def test_workers_judge_the_same(folders: tuple[Path, ...]):
-    store, _ = read_store(folders[0].parents[1], TODAY, leave_out_faulty=True)
-    assert store is not None
-    figures = read_figures(content_folder(), store.settings.region)
-    here, by_two = conditions_of(store, figures), conditions_of(store, figures)
-    with LocalWorkers(2) as workers:
-        by_two.judge(by_two.keys(), workers, judged_here=0)
-    assert dict(by_two) == dict(here)
-    assert len(here) > AT_ONCE

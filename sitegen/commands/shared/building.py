@@ -71,4 +71,4 @@ def _publish(
     staying = last_good_files(to, composed.left_out)
     published = publish(whole.besides(staying), to, wish.moment.date(), write_down, untouched)
     still_there = frozenset(stock for stock in composed.left_out if any(is_of(path, {stock}) for path in staying))
-    return Built(composed, published, whole.imprints, still_there)
+    return Built(composed, published, whole.page_digests, still_there)

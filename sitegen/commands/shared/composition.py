@@ -10,25 +10,21 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sitegen.commands.memory.sealed_memory import (
-    RememberedPages,
-    SealedMemory,
-    remembered_records,
-    remembered_templates,
-)
 from sitegen.commands.shared.clock import moment_of_build
-from sitegen.commands.shared.judged import conditions_of, may_go_out
+from sitegen.commands.shared.judged import conditions_of, gates_of
 from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_listed, without
 from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
-from sitegen.condition.basis.findings import Condition, Gate
+from sitegen.commands.tasks.record import may_publish, pictures_of, record_json
+from sitegen.condition.basis.findings import Condition
 from sitegen.engine.engine import Engine
-from sitegen.engine.mapping import Executors
+from sitegen.engine.mapping import Executors, map_task
+from sitegen.engine.results import Results
 from sitegen.engine.workers import LocalWorkers
 from sitegen.ledger.ledger_files import read_ledger
 from sitegen.ledger.lines import Line
-from sitegen.pages.material import FactsDisclosed, Material
+from sitegen.pages.material import Material
 from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
@@ -36,8 +32,8 @@ from sitegen.reading.store import read_store
 from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
+from sitegen.records.vehicle import Status
 from sitegen.shared_data import ThemeFolders, content_folder, theme_folders
-from sitegen.shelf import Shelf
 
 if TYPE_CHECKING:
     from sitegen.pages.site import Site
@@ -107,17 +103,19 @@ def compose(
     If only problems are requested, the site may be missing: composing can only add problems of templates, and the
     default theme's templates are tested. `workers` on this machine and an `engine` are started if none are given.
     """
-    records = remembered_records(wish.cache / "records")
-    try:
-        with (
-            nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near,
-            _anywhere(wish, near) as anywhere,
-            nullcontext(engine) if engine else opened_engine(wish, terminal) as engine,
-        ):
-            composed = _compose(wish, terminal, earlier, sitemap, records, near, anywhere, engine)
+    own = None if engine else opened_engine(wish, terminal)
+    engine = engine or own
+    assert engine is not None
+    with (
+        nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near,
+        _far_workers(wish) as far,
+    ):
+        try:
+            composed = _compose(wish, terminal, earlier, sitemap, Executors(near, far), engine)
             return replace(composed, until=engine.until)
-    finally:
-        records.settle({path.name for path in (wish.folder / "vehicles").glob("*")})
+        finally:
+            if own is not None:
+                own.settle()  # and not closed, because the site's pages are read from the result store
 
 
 def opened_engine(wish: Wish, terminal: Terminal) -> Engine:
@@ -130,18 +128,12 @@ def _compose(
     terminal: Terminal,
     earlier: Collection[str],
     sitemap: str,
-    records: SealedMemory,
-    near: Executor,
-    workers: Executor,
+    executors: Executors,
     engine: Engine,
 ) -> Composed:
-    """Return the composed site, as `compose` does, with the caches open and the workers started.
-
-    `near` run on this machine, where the store's files are. `workers` may run on other machines.
-    """
-    today = engine.today
+    """Return the composed site, as `compose` does, with the engine open and the workers started."""
     store, problems = read_store(
-        wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=Executors(near)
+        wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=executors
     )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
@@ -150,47 +142,36 @@ def _compose(
     composes = folders.has_own_templates() or not wish.only_problems
     if faults := _template_faults(folders) if composes else ():
         return Composed((*problems, *faults))
-    remembered = RememberedPages(wish.cache / "pages", store.settings.languages if composes else (), folders)
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
-    # Nothing is noted of what is not composed: a build that knows the gate takes it that it knows the page.
-    going_out = may_go_out(conditions, engine, workers) if composes else conditions.going_out()
-    held = _held_back(store, {stock: conditions.gate(stock) for stock in conditions.keys() - going_out}, figures)
+    going_out = _may_publish(conditions, engine, executors)
+    held = _held_back(store, conditions.keys() - going_out, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
-        sound, pictures, unusable = _pictures(store, wish, advance, engine, Executors(near, workers))
+        sound, pictures, unusable = _pictures(store, wish, advance, engine, executors)
     told = (*problems, *held, *_unfit_quotes(store, figures), *unusable)
     if sound is None:
         return Composed(told, store)
     try:
-        to_disclose = FactsDisclosed(sound, shown, pictures, records)
-        before = Before(sound, lines, today)
-        gone = tuple(before.gone(to_disclose))
+        disclosed = _facts(sound, shown, pictures, engine, executors, is_needed=composes or bool(lines))
+        before = Before(sound, lines, engine.today)
+        gone = tuple(before.gone(disclosed))
         told = (*told, *gone)
         if exit_code(gone) and not wish.leave_out_faulty:
             return Composed(told, store)
         if not composes:
             return Composed(told, sound, vehicles=len(shown))
-        from sitegen.pages.composing import compose_site, speaker
-        from sitegen.pages.vehicles_made import Means
+        from sitegen.commands.tasks.site import site_of
 
         left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
         sound = without(sound, left_out)
-        facts = to_disclose.without(left_out)
+        facts = disclosed.without(left_out)
         shown = shown.of(shown.keys() - left_out)
-        past, renamed = before.past(facts), before.renamed(facts)
-        versions, ever = before.versions(facts), stocks(lines) - left_out
-        material = Material(shown, pictures, figures, facts, past, versions, renamed, ever)
+        past, renamed, ever = before.past(facts), before.renamed(facts), stocks(lines) - left_out
+        material = Material(shown, pictures, figures, facts, past, renamed=renamed, ever=ever)
         answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
-        templates = remembered_templates(wish.cache / "templates")
-        means = Means(remembered, workers, Shelf(wish.cache), templates)
-        try:
-            listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
-            speak = speaker(store.settings, figures)
-            site = compose_site(sound, material, engine.day, speak, answering, listed, means)
-        finally:
-            remembered.settle(facts)
-            templates.settle()
+        listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
+        site = site_of(sound, material, before.versions, answering, listed, engine, executors)
     except ProblemsError as fault:
         from sitegen.commands.shared.template_problems import missing_words_problems
 
@@ -202,10 +183,10 @@ def _compose(
     if wish.only_problems:  # in drawing none is found
         return Composed(told, sound, vehicles=len(shown))
     cards = {drawing.file: drawing.card for drawing in site.drawings}
-    drawn = make_share_pictures(cards, engine, Executors(near, workers))
+    drawn = make_share_pictures(cards, engine, executors)
     done = site.with_drawn(drawn)
     left = frozenset(left_out)
-    return Composed(told, sound, material, done, lines, len(shown), left, conditions, today, gone)
+    return Composed(told, sound, material, done, lines, len(shown), left, conditions, engine.today, gone)
 
 
 def _pictures(
@@ -226,9 +207,34 @@ def _pictures(
         store = without(store, faulty_vehicles(unusable) or ())
 
 
-def _anywhere(wish: Wish, near: Executor) -> AbstractContextManager[Executor]:
+def _may_publish(stocks: Collection[str], engine: Engine, executors: Executors) -> frozenset[str]:
+    """Return the vehicles that the gate lets out."""
+    map_task(engine, may_publish, stocks, executors)
+    return frozenset(stock for stock in stocks if engine.result(may_publish, stock))
+
+
+def _facts(
+    store: Store,
+    shown: Collection[str],
+    pictures: Pictures,
+    engine: Engine,
+    executors: Executors,
+    *,
+    is_needed: bool,
+) -> Results[bytes]:
+    """Return the `record.json` of every vehicle that has a page, computed beforehand if it `is_needed`."""
+    records = (vehicle.record for vehicle in store.vehicles)
+    keys = [record.stock for record in records if record.stock in shown and record.status is not Status.PREPARING]
+    for stock in keys:
+        engine.give(pictures_of, stock, dict(pictures.of_vehicle(stock)))
+    if is_needed:
+        map_task(engine, record_json, keys, executors)
+    return Results(engine, record_json, keys)
+
+
+def _far_workers(wish: Wish) -> AbstractContextManager[Executor | None]:
     if not wish.scheduler:
-        return nullcontext(near)
+        return nullcontext()
     from sitegen.engine.cluster import cluster_workers
 
     return cluster_workers(wish.scheduler)
@@ -251,10 +257,10 @@ def _unfit_quotes(store: Store, figures: Figures) -> tuple[Problem, ...]:
     return tuple(unfit_quotes(store, figures))
 
 
-def _held_back(store: Store, gates: Mapping[str, Gate], figures: Figures) -> tuple[Problem, ...]:
-    if not gates:
+def _held_back(store: Store, held: Collection[str], figures: Figures) -> tuple[Problem, ...]:
+    if not held:
         return ()
     from sitegen.commands.shared.gate_problems import held_back
     from sitegen.pages.composing import speaker
 
-    return tuple(held_back(store, gates, speaker(store.settings, figures)("en")))
+    return tuple(held_back(store, gates_of(store, held, figures), speaker(store.settings, figures)("en")))

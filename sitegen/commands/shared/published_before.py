@@ -20,8 +20,7 @@ from sitegen.ledger.differences.warned_changes import warned_changes
 from sitegen.ledger.ledger_files import facts_of
 from sitegen.ledger.lines import Line
 from sitegen.ledger.revisions import day_of, lines_by_vehicle
-from sitegen.ledger.version_history import published_changes, versions
-from sitegen.pages.kept.versions import Version
+from sitegen.ledger.version_history import PublishedVersion, published_changes, published_versions
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
@@ -89,16 +88,9 @@ class Before:
                     f"vehicles/{stock}", 0, 0, "", found, "the vehicle, or its sale", mend, Severity.WARNING
                 )
 
-    def versions(self, facts: Mapping[str, bytes]) -> dict[str, tuple[Version, ...]]:
-        """Return all versions of each vehicle's disclosure, by stock, oldest first.
-
-        The last is the one to be published.
-        """
-        records = {vehicle.record.stock: vehicle.record for vehicle in self.store.vehicles}
-        return {
-            stock: versions(self._about(records[stock]), self._facts_of, now, self.today, self._zone)
-            for stock, now in facts.items()
-        }
+    def versions(self, record: VehicleRecord, digest: str) -> tuple[PublishedVersion, ...]:
+        """Return all versions of a vehicle's disclosure, oldest first. The last one has the SHA-256 `digest`."""
+        return published_versions(self._about(record), digest, self.today, self._zone)
 
     def past(self, facts: Mapping[str, bytes]) -> dict[str, tuple[PublishedChange, ...]]:
         """Return each vehicle's published changes for the feed, by stock."""

@@ -6,7 +6,6 @@ import posixpath
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
-from hashlib import sha256
 
 from markupsafe import Markup
 
@@ -113,13 +112,6 @@ class Surroundings:
     def settings(self) -> SiteSettings:
         """The store's settings."""
         return self.store.settings
-
-    @cached_property
-    def digest_of_settings(self) -> str:
-        """SHA-256 of settings and prices. It also covers which settings are left out, not only their values."""
-        settings = self.settings
-        content = (settings, settings.model_dump_json(exclude_unset=True), self.store.prices)
-        return sha256(repr(content).encode()).hexdigest()
 
     def frame(
         self,

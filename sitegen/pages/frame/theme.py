@@ -11,10 +11,9 @@ import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from jinja2 import BaseLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from sitegen.bundling import ENTRIES, MODULES, bundled_scripts, minified_style
-from sitegen.memory import BuildMemory
 from sitegen.pages.frame.compiled import Compiled
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.explained_words import ExplainedPage, marked_html, text_html
@@ -22,7 +21,7 @@ from sitegen.pages.language.formats import language_name
 from sitegen.pages.language.other_languages import languages_in
 from sitegen.photos.deriving.share_picture import ShareStyle
 from sitegen.records.store import Store
-from sitegen.records.theme import BodyPlaces
+from sitegen.records.theme import BodyPlaces, ThemeData
 from sitegen.shared_data import ThemeFolders, theme_folders
 
 PUBLISHED = (
@@ -64,32 +63,6 @@ class Theme:
         environment.globals = {**self.environment.globals, "say": words.say, "language": words.language}
         return Renderer(environment, words)
 
-    def carried(self) -> CarriedTheme:
-        """Return the parts of the theme that pages need, in a form that can be sent to another process."""
-        loader = self.environment.loader
-        assert loader is not None
-        names = (name for name in loader.list_templates() if name.endswith(TEMPLATE))
-        templates = {name: loader.get_source(self.environment, name)[0] for name in names}
-        return CarriedTheme(templates, tuple(self.assets), self.folder, self.bodies, self.share_style)
-
-
-@dataclass(frozen=True)
-class CarriedTheme:
-    """The parts of a theme that pages need, as plain values that can be sent to another process."""
-
-    templates: Mapping[str, str]
-    assets: tuple[str, ...]
-    """The published names of the assets, without their bytes."""
-    folder: str
-    bodies: Mapping[str, BodyPlaces]
-    share_style: ShareStyle
-
-    def unpacked(self) -> Theme:
-        """Return a theme that renders the same pages. Its assets are empty."""
-        assets = dict.fromkeys(self.assets, b"")
-        environment = _environment(DictLoader(dict(self.templates)))
-        return Theme(environment, assets, self.folder, self.bodies, self.share_style)
-
 
 @dataclass(frozen=True)
 class Renderer:
@@ -109,34 +82,58 @@ class Renderer:
         return self.environment.get_template(template).render(other_languages=note, **views).encode()
 
 
-def read_theme(store: Store, memory: BuildMemory | None = None) -> Theme:
-    """Read a store's theme. A file in the store's own `theme/` folder replaces the theme's file of the same path.
+@dataclass(frozen=True)
+class Assets:
+    """The published files of a theme. The folder's name contains a hash of their bytes."""
 
-    Templates whose bytecode is in the `memory` are not compiled again.
-    """
-    name, data = store.settings.theme, store.theme
-    folders = theme_folders(name, store.folder)
+    folder: str
+    files: Mapping[str, bytes]
+    """Published name, such as `assets/daylight-1a2b3c4d5e/style.css`, to bytes."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """The parts of a theme that pages are rendered from."""
+
+    environment: Environment
+    data: ThemeData
+    share_style: ShareStyle
+
+
+def read_assets(folders: ThemeFolders) -> Assets:
+    """Read and bundle the files that a theme publishes."""
     files = _published(folders)
-    folder = f"assets/{name}-{_digest(files)}"
-    assets = {f"{folder}/{file}": content for file, content in files.items()}
+    folder = f"assets/{folders.shared.name}-{_digest(files)}"
+    return Assets(folder, {f"{folder}/{file}": content for file, content in files.items()})
+
+
+def read_look(folders: ThemeFolders, data: ThemeData) -> Look:
+    """Read the templates of a theme, and the font of its share pictures."""
     style = ShareStyle(data.share_look, data.share_font.read_bytes())
-    return Theme(theme_environment(folders, memory), assets, folder, data.bodies, style)
+    return Look(theme_environment(folders), data, style)
 
 
-def theme_environment(folders: ThemeFolders, memory: BuildMemory | None = None) -> Environment:
+def theme_of(look: Look, assets: Assets) -> Theme:
+    """Return a theme from its parts."""
+    return Theme(look.environment, assets.files, assets.folder, look.data.bodies, look.share_style)
+
+
+def read_theme(store: Store) -> Theme:
+    """Read a store's theme. A file in the store's own `theme/` folder replaces the theme's file of the same path."""
+    folders = theme_folders(store.settings.theme, store.folder)
+    return theme_of(read_look(folders, store.theme), read_assets(folders))
+
+
+def theme_environment(folders: ThemeFolders) -> Environment:
     """Return the template environment of a theme. The store's own templates take precedence over the theme's."""
-    return _environment(FileSystemLoader([str(folders.own), str(folders.shared)]), memory)
-
-
-def _environment(loader: BaseLoader, memory: BuildMemory | None = None) -> Environment:
     environment = Environment(
-        loader=loader,
+        loader=FileSystemLoader([str(folders.own), str(folders.shared)]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
-        bytecode_cache=Compiled(memory),
+        bytecode_cache=Compiled(),
     )
     environment.filters |= {"text": text_html, "marked": marked_html}
     environment.globals["explained_page"] = ExplainedPage

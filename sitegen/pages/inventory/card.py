@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.standing.surfaces import Surface
 from sitegen.pages.frame.addresses import Address, vehicle_page
 from sitegen.pages.frame.frame import Surroundings
-from sitegen.pages.inventory.figures import InventoryFigures, Upkeep, inventory_figures
+from sitegen.pages.inventory.figures import InventoryFigures, inventory_figures
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.defects.standing import (
@@ -29,10 +28,9 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 @dataclass(frozen=True)
-class VehicleCard:
-    """The texts of a card. `href` and `picture` are links from the page that holds the card."""
+class CardTexts:
+    """The texts of a card."""
 
-    href: str
     stock: str
     name: str
     kind: str
@@ -41,7 +39,6 @@ class VehicleCard:
     a_year: str | None
     status: str | None
     location: str | None
-    picture: PictureView | None
     figures: tuple[KeyFigure, ...]
     defects: str
     papers: str
@@ -50,19 +47,33 @@ class VehicleCard:
 
 
 @dataclass(frozen=True)
-class Listing:
-    """A vehicle as lists use it: its record, its figures, and its card without links and picture."""
+class VehicleCard(CardTexts):
+    """A card with its link and picture, as the page that holds the card shows it."""
 
-    record: VehicleRecord
+    href: str
+    picture: PictureView | None
+
+
+@dataclass(frozen=True)
+class ListingFacts:
+    """What is computed of a vehicle for lists in one language: its figures, and its card without link and picture."""
+
     figures: InventoryFigures
     unchecked: tuple[str, ...]
     """The names of important points that were not checked."""
     location: str | None
     """The location within a group; None for a store with one."""
-    card: VehicleCard
+    card: CardTexts
     damages: tuple[str, ...]
     """The damage that is not repaired, as for schema.org's `knownVehicleDamages`."""
     put_right: int
+
+
+@dataclass(frozen=True)
+class Listing(ListingFacts):
+    """A vehicle as lists use it: its record, and what is computed of it."""
+
+    record: VehicleRecord
 
     @property
     def photo(self) -> Photo | None:
@@ -70,15 +81,16 @@ class Listing:
         return self.record.photos[0] if self.record.photos else None
 
 
-def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings) -> Listing:
-    """Return the listing of a vehicle."""
+def listing_facts(
+    record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings
+) -> ListingFacts:
+    """Return what lists need of a vehicle besides its record."""
     translator = around.translator
-    location = _location(record, around)
+    location = record.location if around.settings.locations else None
     head = identity(record, translator)
     figures = inventory_figures(record, condition, around.settings, translator.formats)
     unchecked = unchecked_points(record, vocabulary, translator, important=True)
-    card = VehicleCard(
-        href="",
+    card = CardTexts(
         stock=record.stock,
         name=head.name,
         kind=head.kind,
@@ -87,7 +99,6 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
         a_year=distance_a_year(condition, translator),
         status=head.status,
         location=translator.say("inventory.at_location", location=location) if location else None,
-        picture=None,
         figures=(
             lowest_tread(condition, translator),
             thinnest_lining(condition, translator),
@@ -97,61 +108,23 @@ def listing(record: VehicleRecord, condition: Condition, vocabulary: Vocabulary,
         papers=papers_in_brief(record, condition, translator).text,
         unchecked=translator.say("inventory.unchecked", points=translator.listed(unchecked)) if unchecked else None,
     )
-    return Listing(
-        record,
-        figures,
-        unchecked,
-        location,
-        card,
-        damage_words(condition, translator),
-        count_put_right(record, condition),
-    )
+    damages, put_right = damage_words(condition, translator), count_put_right(record, condition)
+    return ListingFacts(figures, unchecked, location, card, damages, put_right)
 
 
-def listing_as_bytes(item: Listing) -> bytes:
-    """Serialize the computed parts of a listing as JSON: all but the record and the location."""
-    card = {**asdict(item.card), "picture": None}
-    content = {
-        "figures": asdict(item.figures),
-        "unchecked": item.unchecked,
-        "card": card,
-        "damages": item.damages,
-        "put_right": item.put_right,
-    }
-    return json.dumps(content).encode()
-
-
-def listing_from_bytes(serialized: bytes, record: VehicleRecord, around: Surroundings) -> Listing:
-    """Return the listing that `listing_as_bytes` serialized."""
-    content = json.loads(serialized)
-    figures, card = content["figures"], content["card"]
-    figures["standing"] = {Affects(affects): count for affects, count in figures["standing"].items()}
-    if upkeep := figures["upkeep"]:
-        figures["upkeep"] = Upkeep(**{**upkeep, "not_priced": tuple(upkeep["not_priced"])})
-    card["figures"] = tuple(KeyFigure(**figure) for figure in card["figures"])
-    return Listing(
-        record,
-        InventoryFigures(**figures),
-        tuple(content["unchecked"]),
-        _location(record, around),
-        VehicleCard(**card),
-        tuple(content["damages"]),
-        content["put_right"],
-    )
+def listing(record: VehicleRecord, facts: ListingFacts) -> Listing:
+    """Return the listing of a vehicle."""
+    return Listing(**vars(facts), record=record)
 
 
 def card_at(item: Listing, pictures: Pictures, at: Address, around: Surroundings) -> VehicleCard:
     """Return the card with its links and picture for the page at an address."""
     photo, stock = item.photo, item.record.stock
-    return replace(
-        item.card,
+    return VehicleCard(
+        **vars(item.card),
         href=at.to(vehicle_page(stock, around.language_folder).file),
         picture=picture_view(pictures, stock, photo, at, around.translator, Slot.CARD) if photo else None,
     )
-
-
-def _location(record: VehicleRecord, around: Surroundings) -> str | None:
-    return record.location if around.settings.locations else None
 
 
 def standing_words(

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from sitegen.pages.frame.addresses import CSV_FILE, JSON_FILE, vehicle_page
 from sitegen.pages.frame.frame import ShareImage, Surroundings
-from sitegen.pages.frame.page import EVERY_VEHICLE, DataFile, Page, Piece, Source, SourceKind, page_of
+from sitegen.pages.frame.page import DataFile, Page, Piece, page_of
 from sitegen.pages.inventory.card import Listing
 from sitegen.pages.inventory.comparison import comparison_address, comparison_page
 from sitegen.pages.inventory.data_page import data_address, data_page
@@ -28,7 +28,6 @@ def inventory_pieces(
     rows = row_files(listings, pictures, around.translator)
     yield from (DataFile(file, content, lasting=True) for file, content in rows.items())
     form = filter_form(listings, rows, pictures, lists[0].page_address(1, around.language_folder), around)
-    # A list page counts all vehicles for sale and links to every other list, so it depends on every vehicle.
     for shown in lists:
         for number, on_page in enumerate(shown.pages, start=1):
             at = shown.page_address(number, around.language_folder)
@@ -41,7 +40,7 @@ def inventory_pieces(
             )
             description = f"{view.title}. {view.counted}"
             frame = around.frame(at, view.title, description, json_ld=json_ld.as_script(listed), share_image=image)
-            yield page_of(around, frame, at, "pages/inventory.html", {"page": view}, EVERY_VEHICLE)
+            yield page_of(around, frame, at, "pages/inventory.html", {"page": view})
 
 
 def inventory_exports(listings: Sequence[Listing], pictures: Pictures, around: Surroundings) -> Iterator[DataFile]:
@@ -58,7 +57,7 @@ def data(around: Surroundings, image: ShareImage | None) -> Page:
     """Compose the page that describes the site's data files."""
     at, translator = data_address(around.language_folder), around.translator
     frame = around.frame(at, translator.say("data.heading"), translator.say("data.introduction"), share_image=image)
-    return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)}, EVERY_VEHICLE)
+    return page_of(around, frame, at, "pages/data.html", {"page": data_page(around)})
 
 
 def comparison(figures: Figures, around: Surroundings, image: ShareImage | None) -> Page:
@@ -67,4 +66,4 @@ def comparison(figures: Figures, around: Surroundings, image: ShareImage | None)
     words = translator.say("compare.introduction")
     frame = around.frame(at, translator.say("compare.heading"), words, share_image=image)
     views = {"page": comparison_page(figures, around)}
-    return page_of(around, frame, at, "pages/compare.html", views, {*EVERY_VEHICLE, Source(SourceKind.REFERENCE)})
+    return page_of(around, frame, at, "pages/compare.html", views)

@@ -64,6 +64,11 @@ class Pictures:
     folder: Path
     by_photo: Mapping[tuple[str, str], Picture]
 
+    @classmethod
+    def of_one(cls, stock: str, by_file: Mapping[str, Picture]) -> Pictures:
+        """Return the pictures of one vehicle, of which nobody reads the files."""
+        return cls(Path(), {(stock, file): picture for file, picture in by_file.items()})
+
     def of(self, stock: str, file: str) -> Picture:
         """Return the pictures of one photo, by the vehicle's stock number and the file as its record names it."""
         return self.by_photo[stock, file]

@@ -1,0 +1,1 @@
+"""The engine's tasks about one vehicle, and the inputs that they read."""

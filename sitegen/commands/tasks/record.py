@@ -1,0 +1,41 @@
+"""The tasks about a vehicle that need no pages: the gate's decision, and `record.json`."""
+
+from __future__ import annotations
+
+from sitegen.condition.judging import judge_gate
+from sitegen.engine.reader import Reader
+from sitegen.engine.task import BYTES, JSON, given, task, typed
+from sitegen.pages.vehicle.record_json import canonical_record, published_digests
+from sitegen.photos.planning.pictures import Picture, Pictures
+from sitegen.reading.vehicle_task import FIGURES, SETTINGS, vehicle_result
+from sitegen.records.vehicle_record import VehicleRecord
+
+
+@given(typed(dict[str, Picture]))
+def pictures_of() -> None:
+    """The pictures of a vehicle's photos, by the photo's file in the record."""
+
+
+@task(JSON, seconds=0.005, is_near=True)
+def may_publish(read: Reader, stock: str) -> bool:
+    """Return whether the gate lets a vehicle's page out, which depends on the record and the region's figures."""
+    record, settings = read.result(vehicle_result, stock).record, read.parts(SETTINGS)
+    if record is None or settings is None:
+        return False
+    return judge_gate(record, read.input(FIGURES, settings.region.value)).may_publish
+
+
+@task(BYTES, seconds=0.005, is_near=True)
+def record_json(read: Reader, stock: str) -> bytes:
+    """Return the bytes of a vehicle's `record.json`."""
+    found, record = read.result(vehicle_result, stock), record_of(read, stock)
+    pictures, settings = Pictures.of_one(stock, read.result(pictures_of, stock)), read.parts(SETTINGS)
+    assert settings is not None
+    return canonical_record(record, settings, published_digests(record, pictures, found.footage))
+
+
+def record_of(read: Reader, stock: str) -> VehicleRecord:
+    """Return the record of a vehicle that has no error."""
+    record = read.result(vehicle_result, stock).record
+    assert record is not None, "a vehicle with an error is left out"
+    return record
