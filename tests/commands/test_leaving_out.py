@@ -31,6 +31,13 @@ def forget(store: Path) -> None:
     file.write_text(re.sub(r"(?ms)^defects:.*?(?=^\w)", "", text), "utf-8")
 
 
+def spoil_template(store: Path) -> None:
+    """The store's own window sheet takes a part of the view that there is not, for one vehicle only."""
+    sheet = store / "theme/pages/window-sheet.html"
+    sheet.parent.mkdir(parents=True, exist_ok=True)
+    sheet.write_text("One\n{% if 'K901' in page|string %}{{ page.nothing_of_the_kind.at_all }}{% endif %}\n", "utf-8")
+
+
 FAULTS: dict[str, Callable[[Path], object]] = {
     "a value that cannot be read": mistype,
     "no YAML": lambda store: (store / K901).write_text("a: [", "utf-8"),
@@ -38,6 +45,7 @@ FAULTS: dict[str, Callable[[Path], object]] = {
     "a photo that is missing": lambda store: (store / "vehicles/K901/photos/front.jpg").unlink(),
     "a photo that is none": lambda store: (store / "vehicles/K901/photos/front.jpg").write_bytes(b"none"),
     "a disclosed defect that is gone": forget,
+    "a template that raises for its record": spoil_template,
 }
 
 

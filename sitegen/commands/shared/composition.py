@@ -16,10 +16,11 @@ from sitegen.commands.shared.left_out import faulty_vehicles, is_of, still_liste
 from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
+from sitegen.commands.tasks.guard import FaultyVehiclesError, map_vehicles
 from sitegen.commands.tasks.record import may_publish, pictures_of, record_json
 from sitegen.condition.basis.findings import Condition
 from sitegen.engine.engine import Engine
-from sitegen.engine.mapping import Executors, map_task
+from sitegen.engine.mapping import Executors
 from sitegen.engine.results import Results
 from sitegen.engine.workers import LocalWorkers
 from sitegen.ledger.ledger_files import read_ledger
@@ -29,6 +30,7 @@ from sitegen.photos.making import make_pictures, make_share_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.store import read_store
+from sitegen.reading.vehicle_task import SETTINGS
 from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem, ProblemsError
 from sitegen.records.store import Store
@@ -111,7 +113,7 @@ def compose(
         _far_workers(wish) as far,
     ):
         try:
-            composed = _compose(wish, terminal, earlier, sitemap, Executors(near, far), engine)
+            composed = _guarded(wish, terminal, earlier, sitemap, Executors(near, far), engine)
             return replace(composed, until=engine.until)
         finally:
             if own is not None:
@@ -123,7 +125,7 @@ def opened_engine(wish: Wish, terminal: Terminal) -> Engine:
     return Engine.opened(wish.folder, today_of_store(wish.folder, wish.moment), terminal.say_wrong)
 
 
-def _compose(
+def _guarded(
     wish: Wish,
     terminal: Terminal,
     earlier: Collection[str],
@@ -131,13 +133,44 @@ def _compose(
     executors: Executors,
     engine: Engine,
 ) -> Composed:
-    """Return the composed site, as `compose` does, with the engine open and the workers started."""
+    """Compose the site. Report the vehicles whose tasks raise exceptions, or compose it again without them."""
+    faulty: dict[str, Problem] = {}
+    while True:
+        try:
+            composed = _compose(wish, terminal, earlier, sitemap, executors, engine, faulty)
+            return replace(composed, problems=(*composed.problems, *faulty.values()))
+        except FaultyVehiclesError as error:
+            from sitegen.commands.shared.template_problems import guard_problems
+
+            settings = engine.loaded(SETTINGS, "")
+            folders = theme_folders(settings.theme if settings else "", wish.folder)
+            problems = dict(zip(error.faults, guard_problems(error, folders), strict=True))
+            if not wish.leave_out_faulty or error.are_all:
+                store, read = read_store(wish.folder, engine.day, leave_out_faulty=True, engine=engine)
+                return Composed(tuple(dict.fromkeys((*read, *faulty.values(), *problems.values()))), store)
+            faulty |= problems
+
+
+def _compose(
+    wish: Wish,
+    terminal: Terminal,
+    earlier: Collection[str],
+    sitemap: str,
+    executors: Executors,
+    engine: Engine,
+    faulty: Collection[str],
+) -> Composed:
+    """Return the composed site, as `compose` does, with the engine open and the workers started.
+
+    `faulty` vehicles are left out, because their tasks raise exceptions.
+    """
     store, problems = read_store(
         wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=executors
     )
     lines, of_ledger = read_ledger(wish.folder)
     if store is None or of_ledger:
         return Composed((*problems, *of_ledger), store)
+    store = without(store, faulty)
     folders = theme_folders(store.settings.theme, store.folder)
     composes = folders.has_own_templates() or not wish.only_problems
     if faults := _template_faults(folders) if composes else ():
@@ -163,7 +196,7 @@ def _compose(
             return Composed(told, sound, vehicles=len(shown))
         from sitegen.commands.tasks.site import site_of
 
-        left_out = faulty_vehicles((*problems, *unusable, *gone)) or set()
+        left_out = {*faulty, *(faulty_vehicles((*problems, *unusable, *gone)) or ())}
         sound = without(sound, left_out)
         facts = disclosed.without(left_out)
         shown = shown.of(shown.keys() - left_out)
@@ -172,6 +205,8 @@ def _compose(
         answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
         listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
         site = site_of(sound, material, before.versions, answering, listed, engine, executors)
+    except FaultyVehiclesError:
+        raise
     except ProblemsError as fault:
         from sitegen.commands.shared.template_problems import missing_words_problems
 
@@ -209,7 +244,7 @@ def _pictures(
 
 def _may_publish(stocks: Collection[str], engine: Engine, executors: Executors) -> frozenset[str]:
     """Return the vehicles that the gate lets out."""
-    map_task(engine, may_publish, stocks, executors)
+    map_vehicles(engine, may_publish, stocks, executors)
     return frozenset(stock for stock in stocks if engine.result(may_publish, stock))
 
 
@@ -228,7 +263,7 @@ def _facts(
     for stock in keys:
         engine.give(pictures_of, stock, dict(pictures.of_vehicle(stock)))
     if is_needed:
-        map_task(engine, record_json, keys, executors)
+        map_vehicles(engine, record_json, keys, executors)
     return Results(engine, record_json, keys)
 
 

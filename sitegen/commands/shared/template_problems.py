@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import traceback
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import jinja2
 import markupsafe
 
+from sitegen.commands.tasks.guard import FaultyVehiclesError
 from sitegen.pages.frame import theme
 from sitegen.pages.frame.template_faults import EXPECTED, MEND, syntax_problem
 from sitegen.records.problems import Problem, ProblemsError
@@ -50,3 +53,14 @@ def missing_words_problems(fault: ProblemsError, folders: ThemeFolders) -> tuple
             found = f"words that content/ does not have: {', '.join(sorted(names))}"
             return (Problem(shown, frame.lineno or 0, 1, "", found, EXPECTED, MEND),)
     return fault.problems
+
+
+def guard_problems(error: FaultyVehiclesError, folders: ThemeFolders) -> Iterator[Problem]:
+    """Yield the problem of each exception: in the store's template that raised it, or in the vehicle's record."""
+    for fault, problem in zip(error.faults.values(), error.problems, strict=True):
+        try:
+            found = template_problem(fault, folders)
+        except Exception:  # raised by other code
+            yield problem
+            continue
+        yield found if error.are_all else replace(found, found=f"{found.found}, with {problem.file}")

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from functools import lru_cache
 
+from sitegen.commands.tasks.guard import map_vehicles
 from sitegen.commands.tasks.inputs import ASSETS, LOOK, TRANSLATOR
 from sitegen.commands.tasks.pages import published_versions, similar_vehicles, vehicle_pages
 from sitegen.commands.tasks.record import record_json
 from sitegen.engine.engine import Engine
-from sitegen.engine.mapping import Executors, map_task
+from sitegen.engine.mapping import Executors
 from sitegen.engine.results import Results
 from sitegen.ledger.version_history import PublishedVersion
 from sitegen.pages.composing import compose_site, surroundings_in_each_language
@@ -44,7 +45,7 @@ def site_of(
         stock, is_sold = record.stock, record.status is Status.SOLD
         engine.give(published_versions, stock, versions_of(record, engine.digest(record_json, stock)))
         engine.give(similar_vehicles, stock, [near.stock for near in nearness.to(record)] if is_sold else [])
-    map_task(engine, vehicle_pages, material.facts, executors)
+    map_vehicles(engine, vehicle_pages, material.facts, executors)
     vehicles = Results(engine, vehicle_pages, material.facts)
 
     @lru_cache(_HELD)
