@@ -38,10 +38,19 @@ class Room:
 
 
 _CONDITION_TESTS = ("tests/condition", "tests/reading/test_earlier_inspections.py")
+_OF_THE_GATE = (
+    *("across_inspections", "costs_and_gate", "dangers", "figures_said", "gate_cases", "judging", "sentences"),
+    *("since", "spelling", "words"),
+)
 
 ROOMS = {
     "gate": Room(
-        ("condition/gate.py", "condition/standing", "condition/judging.py", "condition/since"), _CONDITION_TESTS
+        ("condition/gate.py", "condition/standing", "condition/judging.py", "condition/since"),
+        (
+            *(f"tests/condition/test_{name}.py" for name in _OF_THE_GATE),
+            *("tests/condition/brakes", "tests/condition/tires", "tests/condition/batteries_fluids_body"),
+            *("tests/reading/test_earlier_inspections.py", "tests/pages/test_standing_surfaces.py"),
+        ),
     ),
     "condition": Room(("condition",), _CONDITION_TESTS),
     "ledger": Room(("ledger",), ("tests/ledger",)),
