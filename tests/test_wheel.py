@@ -23,7 +23,7 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     subprocess.run([sys.executable, "-m", "venv", place / "environment"], check=True)
     programs = place / "environment" / "bin"
     pip: list[str | Path] = [programs / "python", "-m", "pip", "--quiet", "--disable-pip-version-check"]
-    subprocess.run([*pip, "install", *place.glob("*.whl")], check=True)
+    subprocess.run([*pip, "install", "--no-compile", *place.glob("*.whl")], check=True)
     return programs / "sitegen"
 
 

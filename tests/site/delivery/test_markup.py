@@ -29,7 +29,8 @@ CHECKER = REPOSITORY / "tests" / "node_modules" / "vnu-jar" / "build" / "dist" /
 
 def faults_of_markup(files: Iterable[Path]) -> set[str]:
     """Return what the checker says of pages and style sheets, but for what it does not know."""
-    command = ["java", "-jar", str(CHECKER), "--format", "json", "--also-check-css", *map(str, files)]
+    command = ["java", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-Xss4m"]
+    command += ["-jar", str(CHECKER), "--format", "json", "--also-check-css", *map(str, files)]
     done = subprocess.run(command, capture_output=True, text=True)
     return {
         f"{message['url'].rpartition('published/')[2]}: {message['message']}"
