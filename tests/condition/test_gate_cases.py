@@ -42,7 +42,7 @@ def facts_at(condition: Condition, *path: str) -> list[StandingFact]:
 
 @pytest.mark.parametrize("point", sorted({*SAFETY_POINTS} - {"headlights"}))
 def test_a_safety_point_that_nobody_checked_is_told_and_one_that_is_good_is_not(point: str):
-    electric = {"vehicle": {"fuel": "electric"}} if point == "high_voltage_cables" else {}
+    electric: dict[str, Any] = {"vehicle": {"fuel": "electric"}} if point == "high_voltage_cables" else {}
     (fact,) = facts_at(judged(checks={point: "not checked"}, **electric), "checks", point)
     assert (fact.kind, fact.harm, fact.said.key) == (FactKind.NOT_LOOKED_AT, Harm.UNKNOWN, "standing.not_checked")
     assert facts_at(judged(checks={point: "good"}, **electric), "checks", point) == []
@@ -72,7 +72,7 @@ def test_equipment_that_every_vehicle_of_its_year_has_holds_the_page_if_it_is_mi
     assert held(judged(checks={point: missing})) == [(f"checks.{point}", "gate.missing")]
     (fact,) = facts_at(judged(checks={point: missing}), "checks", point)
     assert (fact.kind, fact.short.key) == (FactKind.MISSING, "standing.missing")
-    older = {"vehicle": {"year": EXPECTED[point] - 1}}
+    older: dict[str, Any] = {"vehicle": {"year": EXPECTED[point] - 1}}
     assert facts_at(judged(checks={point: missing}, **older), "checks", point) == []
     assert judged(checks={point: {**missing, "because": "It was never made with one."}}).gate.may_publish
 
@@ -104,14 +104,14 @@ def test_a_recall_that_says_not_to_drive_is_said_once_and_before_all_else():
     """49 USC 30118: a recall concerns safety. Some notices say to park the vehicle until it is mended."""
     what = "The airbag may burst. Do not drive the vehicle until it is repaired."
     open_recalls = {"checked_on": "2026-10-01", "open": [{"what": what}]}
-    thin = {"tires": {"left_front": {"tread": {"inner": "1/32 in"}}}}
+    thin: dict[str, Any] = {"tires": {"left_front": {"tread": {"inner": "1/32 in"}}}}
     mend = [{"what": "Replace it.", "renews": ["tires.left_front"], "by": "replaced"}]
     words = [each.key for each in judged(recalls=open_recalls, **thin, before_delivery=mend).gate.first_words]
     assert words == ["gate.recall_do_not_drive", "gate.tire_below", "gate.before_delivery"]
 
 
 def test_the_holds_of_a_sold_vehicle_are_said_though_the_page_stays():
-    thin = {"tires": {"left_front": {"tread": {"inner": "1/32 in"}}}}
+    thin: dict[str, Any] = {"tires": {"left_front": {"tread": {"inner": "1/32 in"}}}}
     gate = judged(status=str(Status.SOLD), sold_on="2026-11-01", **thin).gate
     assert gate.holding == ()
     assert [words.key for words in gate.first_words] == ["gate.tire_below"]
