@@ -56,7 +56,8 @@ def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     with LocalWorkers(arguments.jobs) as workers, opened_engine(wish, terminal) as engine:
         composed = compose(wish, terminal, workers=workers, engine=engine)
         store = composed.store
-        care = tuple(placed(warnings_about(store, engine, Executors(workers)), store, workers)) if store else ()
+        executors = Executors(workers)
+        care = tuple(placed(warnings_about(store, engine, executors), store, engine, executors)) if store else ()
     outcome = Outcome((*composed.problems, *care), composed.vehicles)
     if store is not None and not exit_code(outcome.problems):
         before.keep(outcome, beginning_of(composed.until, ZoneInfo(store.settings.time_zone)))
