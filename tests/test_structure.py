@@ -24,6 +24,12 @@ def test_no_folder_has_more_than_14_modules():
     assert not {str(folder): count for folder, count in folders.items() if count > MOST_FILES_OF_A_FOLDER}
 
 
+def test_no_catalog_has_more_than_600_lines():
+    catalogs = (REPOSITORY / "content").rglob("*.po")
+    lengths = {str(catalog): len(catalog.read_text("utf-8").splitlines()) for catalog in catalogs}
+    assert not {name: length for name, length in lengths.items() if length > 600}
+
+
 def test_no_class_name_is_used_twice():
     names = Counter(
         node.name

@@ -109,7 +109,7 @@ def test_a_panel_and_a_piece_of_equipment_of_the_bay_page_are_a_key_and_its_word
     lists.write_text(named, "utf-8")
     for language, cowl, winch in (("en", "Cowl", "Winch"), ("es", "Torpedo", "Malacate")):
         words = f'\nmsgid "panel.cowl"\nmsgstr "{cowl}"\n\nmsgid "equipment.winch"\nmsgstr "{winch}"\n'
-        add_to(house / f"content/{language}/bay.po", words)
+        add_to(house / f"content/{language}/bay_choices.po", words)
     store = write_store(house / "store", settings={"languages": ["en", "es"]})
     run(house, "-m", "sitegen", "bay", store)
     page = (store / "desk/bay/es.html").read_text("utf-8")

@@ -60,7 +60,7 @@ def test_a_bay_sheet_holds_the_walk_the_cautions_and_the_units_on_two_sheets_of_
     assert text.count("/32 in") == 15
     assert text.count("psi") == 5
     assert text.count("µm") == len(LISTS["panels"])
-    equipment = polib.pofile(content_folder() / language / "bay.po")
+    equipment = polib.pofile(content_folder() / language / "bay_choices.po")
     named = {entry.msgid.removeprefix("equipment."): entry.msgstr for entry in equipment}
     assert all(plain(named[piece]) in text for piece in LISTS["equipment"])
     assert "4 / 4" in text
