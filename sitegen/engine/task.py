@@ -38,7 +38,8 @@ def typed(kind: Any) -> Codec[Any]:
 
     @cache
     def adapter() -> Any:
-        from pydantic import TypeAdapter  # only here, since it takes longer than to find that nothing has changed
+        # Imported here, since the import takes longer than finding that nothing has changed.
+        from pydantic import TypeAdapter
 
         return TypeAdapter(kind)
 
@@ -52,17 +53,17 @@ class Task(Generic[T]):
     function: Callable[[Reader, str], T]
     codec: Codec[T]
     seconds: float
-    """About what one key takes on one core: decides whether it is worth starting workers."""
+    """The approximate time of one key on one core. It decides whether starting workers pays."""
     megabytes: float
-    """The most memory that one key takes, about."""
+    """The approximate upper limit of the memory of one key."""
     is_near: bool
     """Whether it runs only where the store's files are."""
     sources: Callable[[str], Iterable[str]] = lambda _: ()
-    """From a key: the SHA-256 of each file that the task reads by `read.source`."""
+    """A function that returns, for a key, the SHA-256 of each file that the task reads by `read.source`."""
 
     @property
     def name(self) -> str:
-        """The module and the function: workers find the task by it."""
+        """Return the names of the module and the function, by which workers find the task."""
         return f"{self.function.__module__}:{self.function.__qualname__}"
 
 
@@ -105,13 +106,16 @@ def task_named(name: str) -> Task[Any]:
 
 @dataclass(frozen=True)
 class Input(Generic[T]):
-    """Something that tasks read: how it is loaded, and every file and folder that it is loaded from."""
+    """A kind of input of tasks: how it is loaded, and every file and folder that it is loaded from."""
 
     name: str
     places: Callable[[Path, str], Iterable[Path]]
-    """From the store's folder and the input's key. A folder stands for all files below it."""
+    """A function of the store's folder and the input's key.
+
+    It returns the files and folders; a folder includes all files below it.
+    """
     load: Callable[[Path, str], T]
-    """Likewise. It may open nothing but files at these places."""
+    """A function of the same arguments that loads the input. It may open only files at these places."""
 
     def __post_init__(self) -> None:
         """Register the input by its name. Raises ValueError for a name that is more than one word."""

@@ -40,7 +40,7 @@ def published_changes(
 
 @dataclass(frozen=True)
 class PublishedVersion:
-    """One version of a vehicle's disclosure, as the ledger tells of it."""
+    """One version of a vehicle's disclosure, from the ledger."""
 
     number: int
     record: str

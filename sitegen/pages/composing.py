@@ -56,7 +56,7 @@ from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
 
 Speak = Callable[[str], Translator]
-"""What gives the translator into a language, by its code."""
+"""A function that returns the translator into a language, given the language's tag."""
 
 
 def compose_site(
@@ -71,8 +71,8 @@ def compose_site(
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
     `spoken` are the surroundings of each language, the store's first language first. `vehicles` are the pages of each
-    vehicle, and `content` returns their bytes. `earlier` are the pages of earlier builds; where the site has one no
-    more, a notice answers in its place. `listed` are pages that stay as they are, for the sitemap.
+    vehicle, and `content` returns their bytes. `earlier` are the pages of earlier builds; those that the site no
+    longer has become notices. `listed` are pages that stay unchanged, for the sitemap.
     """
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
@@ -109,10 +109,10 @@ def compose_site(
 
 @dataclass(frozen=True)
 class _Made:
-    """The files that are made so far, and what the sitemap and the publication need to know of them."""
+    """The files that were made so far, with the data that the sitemap and the publication need."""
 
     renderers: Mapping[str, Renderer]
-    """By language."""
+    """The renderer of each language."""
     files: GeneratedFiles
     listed: list[Address] = field(default_factory=list)
     drawings: dict[str, ShareDrawing] = field(default_factory=dict)
@@ -135,7 +135,7 @@ class _Made:
                     self.drawings[piece.file] = piece
 
     def take_vehicle(self, stock: str, own: VehicleInLanguage, drawing: ShareDrawing) -> None:
-        """Add what a vehicle has in one language."""
+        """Add the files of a vehicle in one language."""
         for file in own.files:
             self.files.put_stored(stock, file)
         self.listed.extend(own.listed())
@@ -143,17 +143,17 @@ class _Made:
 
 
 def speaker(settings: SiteSettings, figures: Figures) -> Speak:
-    """Return what gives the translator of a store into each language, whose words are read once."""
+    """Return a function that returns a store's translator into a language. Each language is read once."""
     return cache(lambda language: translator_for(language, settings, figures))
 
 
 def translator_for(language: str, settings: SiteSettings, figures: Figures) -> Translator:
-    """Return the translator of a store into one language. Raises OSError if there are no words in it."""
+    """Return a store's translator into one language. Raises OSError if the language has no catalogs."""
     formats = Formats(
         language=language,
         currency=settings.currency,
         units=figures.region.units,
-        # The European Union is no country: there each language is written as in its own.
+        # The European Union is not a country: each language is written as in its main country.
         territory=None if settings.region is Region.EUROPEAN_UNION else settings.region.upper(),
         marks=marks(figures),
     )
@@ -161,7 +161,7 @@ def translator_for(language: str, settings: SiteSettings, figures: Figures) -> T
 
 
 def surroundings_in_each_language(store: Store, theme: Theme, today: date, speak: Speak) -> list[Surroundings]:
-    """Return what all pages of a language share, the store's first language first."""
+    """Return the surroundings of the pages of each language, the store's first language first."""
     return [
         Surroundings(store, theme, speak(language), language_folder(language, store.settings), today)
         for language in store.settings.languages
@@ -169,7 +169,7 @@ def surroundings_in_each_language(store: Store, theme: Theme, today: date, speak
 
 
 def _in_one_language(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[Piece]:
-    """Compose every page of one language but those of single vehicles."""
+    """Yield every page of one language, except those of single vehicles."""
     shared = store_share_drawing(listings, material.pictures, around)
     image = shared[1] if shared else None
     if shared:
@@ -188,7 +188,7 @@ def _in_one_language(around: Surroundings, material: Material, listings: Sequenc
 
 
 def _once(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[Piece]:
-    """Compose what stands once, in the first language: data, feed, robots.txt, the not-found page."""
+    """Yield the files that exist once, in the first language: data, feed, robots.txt, the not-found page."""
     settings, translator = around.settings, around.translator
     yield from inventory_exports(listings, material.pictures, around)
     title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
@@ -201,17 +201,17 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
         translator.say("not_found.heading"),
         translator.say("not_found.words"),
         kept_from_search=True,
-        # A host serves this page at whatever address was asked for, so its links start from the site's own.
-        # The base is a path, so that it is of the page's own origin, as the content security policy asks.
+        # A host serves this page at any requested address, so its links are relative to the site's address.
+        # The base is a path, so that it has the page's origin, as the content security policy requires.
         base=urlsplit(Address("").canonical(settings.base_address)).path,
-        # It stands once; the other languages are reached at their index.
+        # There is one page; its language links lead to the index of each other language.
         in_languages_of=Address("index.html"),
     )
     yield page_of(around, frame, Address(NOT_FOUND_FILE), "pages/not-found.html", {}, listed=False)
 
 
 def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path]]:
-    """Yield the files that exist already, by path in the site: pictures and videos."""
+    """Yield the existing files to publish, pictures and videos, by path in the site."""
     for name, path in material.pictures.files().items():
         yield f"pictures/{name}", path
     for vehicle in store.vehicles:
@@ -220,13 +220,13 @@ def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path
 
 
 def digests_of_films(store: Store) -> dict[str, str]:
-    """Return the digest of each film and file of its cues, as they were read, by path in the site."""
+    """Return the digest of each video and cue file at the time it was read, by path in the site."""
     footage = [vehicle.footage for vehicle in store.vehicles if vehicle.footage is not None]
     return {path: digest for film in footage for path, digest in video_digests(film)}
 
 
 def _news(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[News]:
-    """Tell of every vehicle's arrival, and of every change that its record lists."""
+    """Yield a feed entry for each vehicle's arrival, and for each of its changes."""
     translator = around.translator
     cards = {item.record.stock: item.card.defects for item in listings}
     for record in material.published(around.store):

@@ -1,4 +1,4 @@
-"""Composes what one vehicle has in one language: its page, its share picture, and its printed sheets."""
+"""Compose the files of one vehicle in one language: its page, its share picture, and its printed sheets."""
 
 from __future__ import annotations
 
@@ -35,9 +35,9 @@ from sitegen.records.vehicle_record import VehicleRecord
 def vehicle_pieces(
     record: VehicleRecord, around: Surroundings, material: Material, near: Sequence[VehicleRecord] = ()
 ) -> Iterator[Piece]:
-    """Compose a vehicle's page with the picture that a link to it shows, and what is printed of it.
+    """Yield a vehicle's page, its share picture and its printed sheets.
 
-    Once it is sold, its page leads to those that are `near`.
+    The page of a sold vehicle links to the vehicles in `near`.
     """
     translator, settings, condition = around.translator, around.settings, material.conditions[record.stock]
     at = vehicle_page(record.stock, around.language_folder)
@@ -70,12 +70,12 @@ def vehicle_pieces(
 
 
 def record_data(record: VehicleRecord, material: Material) -> DataFile:
-    """Compose a vehicle's disclosed facts as data. They stand once, whatever the languages."""
+    """Return the file with a vehicle's disclosed facts. There is one for all languages."""
     return DataFile(record_file(record.stock), material.facts[record.stock])
 
 
 def former_data(around: Surroundings, material: Material) -> Iterator[DataFile]:
-    """Compose what is told to whoever kept a link to a vehicle that has another stock number now, or no page."""
+    """Yield the changes file of each vehicle that has another stock number now, or no page."""
     records = [vehicle.record for vehicle in around.store.vehicles]
     former = {old: record.stock for record in records for old in record.formerly}
     moved = {old: now for old, now in {**material.renamed, **former}.items() if now in material.facts}
@@ -87,7 +87,7 @@ def former_data(around: Surroundings, material: Material) -> Iterator[DataFile]:
 
 
 def _kept(record: VehicleRecord, material: Material, around: Surroundings) -> KeptVehicle:
-    """Return a vehicle as a kept list shows it: by its first photo."""
+    """Return a vehicle as a kept list shows it, with its first photo."""
     photo = record.photos[0] if record.photos else None
     return KeptVehicle(
         record.stock,
@@ -99,7 +99,7 @@ def _kept(record: VehicleRecord, material: Material, around: Surroundings) -> Ke
 
 
 def _offer(record: VehicleRecord, around: Surroundings) -> str:
-    """Return how a vehicle stands: when it was sold, or else what is asked for it and how far it was driven."""
+    """Return the day of sale in words, or else price and distance driven."""
     translator = around.translator
     if record.status is Status.SOLD and record.sold_on:
         return translator.say("kept.sold_on", on=record.sold_on)
@@ -110,7 +110,7 @@ def _offer(record: VehicleRecord, around: Surroundings) -> str:
 
 
 def _sheets(told: VehicleViews, proof: Proof, around: Surroundings) -> Iterator[Page]:
-    """Compose what is printed of a vehicle."""
+    """Yield a vehicle's printed sheets."""
     record, folder = told.record, around.language_folder
     window = window_sheet(told, around)
     yield _sheet("window", record, window_sheet_page(record.stock, folder), window, around)

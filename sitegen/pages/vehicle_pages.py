@@ -1,6 +1,6 @@
-"""Make everything that one vehicle publishes, in every language: files and list entries, as a value to store.
+"""Make all files and list entries of one vehicle in every language, as a value to store.
 
-The files are compressed one by one and joined, so that each can be read by its place without the others.
+The files are compressed one by one and joined, so that each can be read by its offset without the others.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class SharePictureTexts:
 
 @dataclass(frozen=True)
 class VehicleInLanguage:
-    """What a vehicle has in one language."""
+    """The files, list entry and share picture of a vehicle in one language."""
 
     listing: ListingFacts
     share: SharePictureTexts
@@ -62,7 +62,7 @@ class VehicleInLanguage:
 
 @dataclass(frozen=True)
 class VehiclePages:
-    """Everything that a vehicle publishes besides pictures and film. `record.json` is with the first language."""
+    """All files of a vehicle except pictures and film. `record.json` is with the first language."""
 
     languages: Mapping[str, VehicleInLanguage]
     content: str
@@ -100,10 +100,10 @@ def vehicle_in_languages(
     near: Sequence[VehicleRecord],
     content: StoredContent,
 ) -> dict[str, VehicleInLanguage]:
-    """Compose and render what a vehicle has in each language, and append the files to `content`.
+    """Compose and render a vehicle's files in each language, and append them to `content`.
 
     `spoken` are the surroundings of each language, the store's first language first. The page of a sold vehicle links
-    to those that are `near`.
+    to the vehicles in `near`.
     """
     languages = {}
     for place, surroundings in enumerate(spoken):

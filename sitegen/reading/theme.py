@@ -89,7 +89,7 @@ def read_theme_data(folders: ThemeFolders) -> tuple[ThemeData | None, tuple[Prob
 
 
 def theme_data(folders: ThemeFolders) -> ThemeData | None:
-    """Return a theme's data without checking the theme; None if they cannot be read."""
+    """Return a theme's data without checking the theme, or None if the data cannot be read."""
     look, places = _read(ShareLook, SHARE_PICTURE, folders).record, _read(DrawingPlaces, PLACES, folders).record
     if look is None or places is None:
         return None

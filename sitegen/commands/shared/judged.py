@@ -12,7 +12,7 @@ from sitegen.records.store import Store, miles_a_year
 from sitegen.records.vehicle import Status
 
 _HELD = 256
-"""Conditions that are held in memory: pages in several languages read each more than once."""
+"""The number of conditions that are held in memory. Pages in several languages read each more than once."""
 
 
 class Conditions(Mapping[str, Condition]):
@@ -56,6 +56,6 @@ def conditions_of(store: Store, figures: Figures) -> Conditions:
 
 
 def gates_of(store: Store, stocks: Collection[str], figures: Figures) -> dict[str, Gate]:
-    """Return what holds each of these vehicles' pages back, by stock number."""
+    """Return the gate's decision on each of these vehicles, by stock number."""
     records = (vehicle.record for vehicle in store.vehicles)
     return {record.stock: judge_gate(record, figures) for record in records if record.stock in stocks}

@@ -1,4 +1,4 @@
-"""The guard round the tasks of vehicles: an exception in the task of one vehicle ends no command."""
+"""Guard the tasks of vehicles: an exception in the task of one vehicle does not end the command."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ class FaultyVehiclesError(ProblemsError):
 
 
 def map_vehicles(engine: Engine, task: Task[Any], stocks: Collection[str], executors: Executors) -> None:
-    """Bring a task up to date for all vehicles. Raises FaultyVehiclesError once it has been run for every vehicle.
+    """Bring a task up to date for all vehicles. Raises FaultyVehiclesError after it was run for every vehicle.
 
-    An exception about the program's own data, or about the disk, is no vehicle's fault and is raised as it is.
+    An exception about the program's own data or the disk is not a vehicle's fault, and is raised unchanged.
     """
     faults: dict[str, Exception] = {}
 

@@ -74,6 +74,6 @@ LOOK: Input[Look] = Input(
 
 @task(typed(tuple[str, tuple[str, ...]]), seconds=0.2)
 def asset_names(read: Reader, theme: str) -> tuple[str, tuple[str, ...]]:
-    """Return the folder and the published names of a theme's assets; pages need no more of them."""
+    """Return the folder and the published names of a theme's assets, which is all that pages need of them."""
     assets = read.input(ASSETS, theme)
     return assets.folder, tuple(assets.files)

@@ -21,7 +21,7 @@ from sitegen.records.store import Store, StoredVehicle, miles_a_year
 
 @given(typed(tuple[PublishedVersion, ...]))
 def published_versions() -> None:
-    """Every published version of a vehicle, and last the one to publish now."""
+    """All published versions of a vehicle, oldest first; the last is the one to publish now."""
 
 
 @given(JSON)

@@ -1,4 +1,4 @@
-"""The task that finds where values stand in an inspection file."""
+"""The task that finds the positions of values in an inspection file."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from sitegen.reading.yaml.tree import parse_path
 
 @task(JSON, seconds=0.02, megabytes=20.0, is_near=True)
 def value_places(read: Reader, key: str) -> list[tuple[int, int]]:
-    """Return the line and column of values. The key is a stock number, and on a line each, the values' paths."""
+    """Return the line and column of values. The key is a stock number and the values' paths, one on each line."""
     stock, *paths = key.split("\n")
     file = f"vehicles/{stock}/{INSPECTION}"
     marks = marks_read_again(read.file(file), file)

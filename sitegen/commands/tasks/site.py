@@ -24,7 +24,7 @@ from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
 
 _HELD = 16
-"""Vehicles whose bytes are held in memory: each has several files."""
+"""The number of vehicles whose bytes are held in memory. Each has several files."""
 
 
 def site_of(
@@ -36,7 +36,7 @@ def site_of(
     engine: Engine,
     executors: Executors,
 ) -> Site:
-    """Return the site of a store. The arguments that `compose_site` has too are described there.
+    """Return the site of a store. See `compose_site` for the arguments that it shares.
 
     `versions_of` returns the published versions of a record, the last of which has the given SHA-256.
     """

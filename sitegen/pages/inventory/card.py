@@ -56,7 +56,7 @@ class VehicleCard(CardTexts):
 
 @dataclass(frozen=True)
 class ListingFacts:
-    """What is computed of a vehicle for lists in one language: its figures, and its card without link and picture."""
+    """The computed values of a vehicle for lists in one language: figures, and a card without link and picture."""
 
     figures: InventoryFigures
     unchecked: tuple[str, ...]
@@ -71,7 +71,7 @@ class ListingFacts:
 
 @dataclass(frozen=True)
 class Listing(ListingFacts):
-    """A vehicle as lists use it: its record, and what is computed of it."""
+    """A vehicle as lists use it: its record and its computed values."""
 
     record: VehicleRecord
 
@@ -84,7 +84,7 @@ class Listing(ListingFacts):
 def listing_facts(
     record: VehicleRecord, condition: Condition, vocabulary: Vocabulary, around: Surroundings
 ) -> ListingFacts:
-    """Return what lists need of a vehicle besides its record."""
+    """Return the computed values of a vehicle for lists."""
     translator = around.translator
     location = record.location if around.settings.locations else None
     head = identity(record, translator)

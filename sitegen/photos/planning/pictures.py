@@ -66,7 +66,7 @@ class Pictures:
 
     @classmethod
     def of_one(cls, stock: str, by_file: Mapping[str, Picture]) -> Pictures:
-        """Return the pictures of one vehicle, of which nobody reads the files."""
+        """Return the pictures of one vehicle, for code that does not read their files."""
         return cls(Path(), {(stock, file): picture for file, picture in by_file.items()})
 
     def of(self, stock: str, file: str) -> Picture:
