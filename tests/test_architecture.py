@@ -86,12 +86,12 @@ GROUPS = {
         },
     },
     "commands": {
-        "memory": set(),
         "tasks": set(),
-        "shared": {"memory", "tasks"},
+        "shared": {"tasks"},
+        "previous": {"shared"},
         "serving": {"shared"},
         "topics": set(),
-        "": {"shared", "serving", "topics"},
+        "": {"shared", "previous", "serving", "topics"},
     },
 }  # fmt: skip
 PURE = ("records", "condition")

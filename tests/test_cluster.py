@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, BuildResult, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.engine.cluster import cluster_workers
 from sitegen.engine.errors import ClusterError
@@ -76,10 +76,10 @@ def offered(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return store
 
 
-def composed(store: Path, **options: Any) -> Composed:
+def composed(store: Path, **options: Any) -> BuildResult:
     """Compose a store without any stored result but its pictures."""
     (store / ".cache/results.sqlite").unlink(missing_ok=True)
-    return compose(Wish(store, **options), Terminal(io.StringIO(), io.StringIO()))
+    return compose(BuildRequest(store, **options), Terminal(io.StringIO(), io.StringIO()))
 
 
 @pytest.fixture(scope="module")
@@ -139,7 +139,7 @@ def test_a_cluster_makes_the_same_pages_even_if_a_worker_dies(
     notes: list[NotingWorkers] = []
 
     @contextmanager
-    def noting(_: Wish) -> Iterator[NotingWorkers]:
+    def noting(_: BuildRequest) -> Iterator[NotingWorkers]:
         with cluster_workers(address) as workers:
             notes.append(NotingWorkers(workers, processes[0] if is_one_killed else None))
             yield notes[0]

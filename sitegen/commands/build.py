@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.previous.up_to_date import Outcome, PreviousResult
 from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
@@ -40,7 +40,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
         make_cache_folder(store / ".cache", terminal.say_wrong)
     with one_build_at_a_time(store, busy):
         moment = moment_of_build()
-        before = AsBefore(store, "build", moment, terminal.say_wrong, (store / LEDGER, store / REVISIONS, to))
+        before = PreviousResult(store, "build", moment, terminal.say_wrong, (store / LEDGER, store / REVISIONS, to))
         outcome = before.recall()
         if outcome is None:
             return _build_anew(arguments, terminal, to, moment, before)
@@ -52,16 +52,16 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _build_anew(
-    arguments: argparse.Namespace, terminal: Terminal, to: Path, moment: datetime, before: AsBefore
+    arguments: argparse.Namespace, terminal: Terminal, to: Path, moment: datetime, before: PreviousResult
 ) -> int:
     # Importing these takes longer than finding that nothing has changed.
     from sitegen.commands.shared.building import build_anew
-    from sitegen.commands.shared.composition import Wish
+    from sitegen.commands.shared.composition import BuildRequest
     from sitegen.publishing.marker import read_marker
     from sitegen.publishing.retention import end_of_retention
 
-    wish = Wish(arguments.store, arguments.jobs, arguments.scheduler, arguments.leave_out_faulty, moment)
-    built = build_anew(wish, terminal, to, before.untouched())
+    request = BuildRequest(arguments.store, arguments.jobs, arguments.scheduler, arguments.leave_out_faulty, moment)
+    built = build_anew(request, terminal, to, before.untouched())
     composed, published = built.composed, built.published
     wrong = terminal.tell(composed.problems)
     if published is None:
@@ -73,7 +73,7 @@ def _build_anew(
     if arguments.report is not None:
         write_report(published.folder, changed, removed, left_out, arguments.report)
     lasting = tuple(problem for problem in composed.problems if problem not in composed.differences)
-    outcome = Outcome(lasting, composed.vehicles, len(changed) + published.unchanged, built.imprints)
+    outcome = Outcome(lasting, composed.vehicles, len(changed) + published.unchanged, built.digests)
     _say(outcome, changed, removed, left_out, published.folder, terminal)
     if not wrong and composed.store is not None:
         at_store = beginning_of(composed.until, ZoneInfo(composed.store.settings.time_zone))

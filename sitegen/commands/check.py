@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
-from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.previous.up_to_date import Outcome, PreviousResult
 from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
 from sitegen.commands.shared.problem_lists import vehicle_of
 from sitegen.commands.shared.terminal import Terminal, exit_code
@@ -41,20 +41,20 @@ def _wanted(problems: Sequence[Problem], arguments: argparse.Namespace) -> tuple
 
 def _outcome(arguments: argparse.Namespace, terminal: Terminal) -> Outcome:
     moment = moment_of_build()
-    before = AsBefore(arguments.store, "check", moment, terminal.say_wrong)
+    before = PreviousResult(arguments.store, "check", moment, terminal.say_wrong)
     if (outcome := before.recall()) is not None:
         return outcome
     # Importing these takes longer than finding that nothing has changed.
-    from sitegen.commands.shared.composition import Wish, compose, opened_engine
+    from sitegen.commands.shared.composition import BuildRequest, compose, opened_engine
     from sitegen.commands.shared.problem_places import placed
     from sitegen.engine.mapping import Executors
     from sitegen.engine.workers import LocalWorkers
     from sitegen.photos.photo_warnings import warnings_about
 
     # Leave out vehicles with errors, so that the later steps still report the problems of the other vehicles.
-    wish = Wish(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
-    with LocalWorkers(arguments.jobs) as workers, opened_engine(wish, terminal) as engine:
-        composed = compose(wish, terminal, workers=workers, engine=engine)
+    request = BuildRequest(arguments.store, arguments.jobs, leave_out_faulty=True, moment=moment, only_problems=True)
+    with LocalWorkers(arguments.jobs) as workers, opened_engine(request, terminal) as engine:
+        composed = compose(request, terminal, workers=workers, engine=engine)
         store = composed.store
         executors = Executors(workers)
         care = tuple(placed(warnings_about(store, engine, executors), store, engine, executors)) if store else ()

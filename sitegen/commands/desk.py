@@ -8,7 +8,7 @@ from pathlib import Path
 
 from jinja2 import TemplateError
 
-from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, BuildResult, compose
 from sitegen.commands.shared.desk import place_on_desk, replace_on_desk
 from sitegen.commands.shared.template_problems import template_problem
 from sitegen.commands.shared.terminal import Terminal
@@ -23,7 +23,7 @@ from sitegen.shared_data import ThemeFolders, theme_folders
 def desk(arguments: argparse.Namespace, terminal: Terminal) -> int:
     """Write all of the desk's pages, or none. A vehicle with an error in its files is listed as something to do."""
     folder = place_on_desk(arguments.store, "sales", arguments.to)
-    composed = compose(Wish(arguments.store, arguments.jobs, leave_out_faulty=True), terminal)
+    composed = compose(BuildRequest(arguments.store, arguments.jobs, leave_out_faulty=True), terminal)
     wrong = terminal.tell(composed.problems)
     if composed.site is None:
         return wrong
@@ -35,7 +35,7 @@ def desk(arguments: argparse.Namespace, terminal: Terminal) -> int:
     return wrong
 
 
-def _files(composed: Composed) -> Iterator[tuple[str, bytes | Path]]:
+def _files(composed: BuildResult) -> Iterator[tuple[str, bytes | Path]]:
     store, material, site = composed.store, composed.material, composed.site
     assert store is not None
     assert material is not None
@@ -54,12 +54,12 @@ def _files(composed: Composed) -> Iterator[tuple[str, bytes | Path]]:
     return desk_pages(_theme(composed), spoken, judged)
 
 
-def _theme(composed: Composed) -> ThemeFolders:
+def _theme(composed: BuildResult) -> ThemeFolders:
     assert composed.store is not None
     return theme_folders(composed.store.settings.theme, composed.store.folder)
 
 
-def _faults(composed: Composed) -> Mapping[str, tuple[ToDo, ...]]:
+def _faults(composed: BuildResult) -> Mapping[str, tuple[ToDo, ...]]:
     """Return, for each vehicle that was left out, the errors in its files as things to do."""
     by_folder: dict[str, list[Problem]] = {}
     for problem in composed.problems:

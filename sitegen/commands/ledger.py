@@ -13,7 +13,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from sitegen.commands.shared.clock import UsageError, day_at_store, moment_of_build
-from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import half_of
 from sitegen.ledger.differences.removed_disclosures import removed_disclosures
@@ -210,7 +210,7 @@ def _hand_over(arguments: argparse.Namespace, terminal: Terminal) -> int:
     target = arguments.to or Path(f"{arguments.stock}-hand-over.zip")
     if target.exists():
         raise UsageError(f"{target} is there already: name a new folder or zip with --to")
-    composed = compose(Wish(arguments.store), terminal)
+    composed = compose(BuildRequest(arguments.store), terminal)
     wrong = terminal.tell(composed.problems)
     if composed.site is None or composed.material is None or composed.store is None:
         return wrong

@@ -11,7 +11,7 @@ from watchfiles import Change, watch
 
 from sitegen.commands.serving.preview_server import Showing, serving
 from sitegen.commands.shared.clock import day_at_store, moment_of_build
-from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.desk import DESK, PUBLISHED
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
@@ -28,22 +28,22 @@ def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
     If a build fails, show its problems here and on the pages, and keep the last good site.
     """
-    wish = Wish(arguments.store.resolve(), arguments.jobs)
-    showing = Showing(wish.cache / "preview")
+    request = BuildRequest(arguments.store.resolve(), arguments.jobs)
+    showing = Showing(request.cache / "preview")
     with serving(showing, arguments.port) as address:
         page = f"{FOLDER}/" if arguments.components else ""
         terminal.say(f"Open {address}{page}   (Ctrl-C ends the preview)")
         try:
-            for _ in _changes(wish.folder):
-                _rebuild(wish, arguments.components, showing, terminal)
+            for _ in _changes(request.folder):
+                _rebuild(request, arguments.components, showing, terminal)
         except KeyboardInterrupt:
             return 0
     return 0
 
 
-def _rebuild(wish: Wish, components: bool, showing: Showing, terminal: Terminal) -> None:
+def _rebuild(request: BuildRequest, components: bool, showing: Showing, terminal: Terminal) -> None:
     """Build the site again, with the theme's component pages if requested, and reload all open pages."""
-    composed = compose(wish, terminal)
+    composed = compose(request, terminal)
     problems = list(composed.problems)
     if composed.site is not None and composed.store is not None:
         site = composed.site

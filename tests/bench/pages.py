@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from unittest.mock import patch
 
-from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, BuildResult, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.engine.mapping import Executors
 from sitegen.pages.composing import Speak, speaker, surroundings_in_each_language
@@ -33,7 +33,7 @@ def run(arguments: argparse.Namespace) -> None:
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         store = write_store(place / "store", varied_vehicles(count), photo_size=(320, 240))
-        done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+        done = compose(BuildRequest(store), Terminal(io.StringIO(), io.StringIO()))
         assert done.material is not None, done.problems
         speak = speaker(done.store.settings, done.material.figures) if done.store else None
         assert speak is not None
@@ -46,7 +46,7 @@ def run(arguments: argparse.Namespace) -> None:
     print(f"| composed, rendered, written, all that is about them too | {whole:.1f} s | {whole / least:.1f} |")
 
 
-def views_of(done: Composed, speak: Speak) -> list[tuple[Page, Renderer]]:
+def views_of(done: BuildResult, speak: Speak) -> list[tuple[Page, Renderer]]:
     """Return every page of a vehicle as a value, and what renders it, its template compiled."""
     assert done.store is not None
     assert done.material is not None
@@ -75,7 +75,7 @@ def made_anew(store: Path, folder: Path) -> None:
     """Compose the whole site from stored pictures in this process, and write it as a publication does."""
     no_workers = partial(Executors, worth_workers=math.inf)
     with patch("sitegen.commands.shared.composition.Executors", no_workers):
-        done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+        done = compose(BuildRequest(store), Terminal(io.StringIO(), io.StringIO()))
     assert done.site is not None
     folder.mkdir()
     stage(done.site, folder / "none", folder)

@@ -96,7 +96,7 @@ def _print_edits(folder: Path, edits: int) -> None:
 
 def forget(store: Path) -> None:
     """Delete every stored result of a store but its pictures."""
-    shutil.rmtree(store / ".cache/as_before", ignore_errors=True)
+    shutil.rmtree(store / ".cache/previous", ignore_errors=True)
     with closing(sqlite3.connect(store / ".cache/results.sqlite")) as database:
         database.execute("delete from result where task not like 'sitegen.photos.%'")
         database.commit()

@@ -32,8 +32,8 @@ def published(store: Path) -> dict[str, bytes]:
         *((".cache", harm) for harm in (a_file, a_pipe, a_socket, a_link_to_nothing)),
         *((".cache/results.sqlite", harm) for harm in (a_folder, a_pipe, a_link, zeroed, rotted)),
         *((".cache/files", harm) for harm in (a_file, a_socket)),
-        *((".cache/as_before", harm) for harm in (a_file, a_pipe)),
-        *((".cache/as_before/build.json", harm) for harm in (a_folder, a_pipe, a_link)),
+        *((".cache/previous", harm) for harm in (a_file, a_pipe)),
+        *((".cache/previous/build.json", harm) for harm in (a_folder, a_pipe, a_link)),
     ],
 )
 def test_it_is_set_aside_with_one_line_and_the_site_is_built(built: Path, tmp_path: Path, place: str, harm: Harm):

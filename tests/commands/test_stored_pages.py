@@ -14,7 +14,7 @@ from unittest.mock import patch
 import pytest
 
 from sitegen.commands import main
-from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.commands.tasks.pages import vehicle_pages
 from sitegen.engine.result_store import ResultStore
@@ -28,7 +28,7 @@ NOTHING_NEW = "files: 0 new or changed, "
 
 
 def composed(store: Path) -> Site:
-    done = compose(Wish(store), Terminal(io.StringIO(), io.StringIO()))
+    done = compose(BuildRequest(store), Terminal(io.StringIO(), io.StringIO()))
     assert done.site is not None, done.problems
     return done.site
 
@@ -41,7 +41,7 @@ def assert_same(site: Site, other: Site) -> None:
 
 def forget(store: Path) -> None:
     """Delete every stored result but pictures."""
-    shutil.rmtree(store / ".cache/as_before", ignore_errors=True)
+    shutil.rmtree(store / ".cache/previous", ignore_errors=True)
     (store / ".cache/results.sqlite").unlink()
 
 

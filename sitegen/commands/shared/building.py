@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sitegen.commands.shared.composition import Composed, Wish, compose, opened_engine
+from sitegen.commands.shared.composition import BuildRequest, BuildResult, compose, opened_engine
 from sitegen.commands.shared.left_out import is_of, last_good_files, published_sitemap
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.ledger.ledger_files import add, clock_warnings, facts_of, note_head
@@ -18,34 +18,36 @@ from sitegen.records.problems import Problem
 
 
 @dataclass(frozen=True)
-class Built:
+class PublishedBuild:
     """The result of a build. If there was an error, nothing is published."""
 
-    composed: Composed
+    composed: BuildResult
     published: Published | Problem | None = None
-    imprints: Mapping[str, str] = field(default_factory=dict)
+    digests: Mapping[str, str] = field(default_factory=dict)
     """The digest of each published page, by path."""
     staying: frozenset[str] = frozenset()
     """Vehicles that were left out and whose last published files stay."""
 
 
-def build_anew(wish: Wish, terminal: Terminal, to: Path, untouched: Mapping[str, str] | None = None) -> Built:
+def build_anew(
+    request: BuildRequest, terminal: Terminal, to: Path, untouched: Mapping[str, str] | None = None
+) -> PublishedBuild:
     """Publish the present state of a store to a folder.
 
     `untouched` holds the digests of the pages in that folder, if nobody has changed them since they were published.
     """
-    with opened_engine(wish, terminal) as engine:
-        composed = compose(wish, terminal, published_pages(to), published_sitemap(to), engine=engine)
+    with opened_engine(request, terminal) as engine:
+        composed = compose(request, terminal, published_pages(to), published_sitemap(to), engine=engine)
         if composed.site is None:
-            return Built(composed)
-        built = _publish(composed, wish, to, terminal, untouched)
+            return PublishedBuild(composed)
+        built = _publish(composed, request, to, terminal, untouched)
         engine.note_linked()
         return built
 
 
 def _publish(
-    composed: Composed, wish: Wish, to: Path, terminal: Terminal, untouched: Mapping[str, str] | None
-) -> Built:
+    composed: BuildResult, request: BuildRequest, to: Path, terminal: Terminal, untouched: Mapping[str, str] | None
+) -> PublishedBuild:
     """Publish a composed site. Its ledger lines are written before the site becomes visible."""
     site, material, read = composed.site, composed.material, composed.store
     assert site is not None
@@ -55,20 +57,20 @@ def _publish(
     others = {path for path in site.pages if path.endswith(PAGE)} - {
         page for one in disclosures for page in one.pages
     }
-    time = wish.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
+    time = request.moment.strftime("%Y-%m-%dT%H:%M:%SZ")
     lines = composed.lines
-    kept = PublicationHistory(lines, lambda line: facts_of(wish.folder, line), material.facts, composed.left_out)
+    kept = PublicationHistory(lines, lambda line: facts_of(request.folder, line), material.facts, composed.left_out)
     added = lines_to_add(kept, disclosures, others, time)
     all_lines = (*lines, *added)
     whole = sealed(site, latest_lines(disclosures, all_lines), last_of_vehicles(all_lines))
 
     def write_down() -> None:
-        add(wish.folder, added, material.facts, site.pages, shown_files(material, read))
+        add(request.folder, added, material.facts, site.pages, shown_files(material, read))
         if all_lines:
-            note_head(wish.folder, all_lines[-1])
+            note_head(request.folder, all_lines[-1])
         terminal.tell(clock_warnings(lines, added))
 
     staying = last_good_files(to, composed.left_out)
-    published = publish(whole.besides(staying), to, wish.moment.date(), write_down, untouched)
+    published = publish(whole.besides(staying), to, request.moment.date(), write_down, untouched)
     still_there = frozenset(stock for stock in composed.left_out if any(is_of(path, {stock}) for path in staying))
-    return Built(composed, published, whole.page_digests, still_there)
+    return PublishedBuild(composed, published, whole.page_digests, still_there)

@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Wish:
+class BuildRequest:
     """Which store to compose, and who makes its pictures and pages."""
 
     folder: Path
@@ -64,7 +64,7 @@ class Wish:
 
 
 @dataclass(frozen=True)
-class Composed:
+class BuildResult:
     """The result of composing a store. `store` or `site` is None if an error prevented it."""
 
     problems: tuple[Problem, ...]
@@ -88,112 +88,112 @@ class Composed:
 
 
 def compose(
-    wish: Wish,
+    request: BuildRequest,
     terminal: Terminal,
     earlier: Collection[str] = (),
     sitemap: str = "",
     workers: Executor | None = None,
     engine: Engine | None = None,
-) -> Composed:
+) -> BuildResult:
     """Compose a store's folder into a site. A vehicle that the gate holds back is left out and reported as an error.
 
     If something that was disclosed is gone without a reason in the record, there is no site. `earlier` are the pages
     in the folder of publication; like the pages in the ledger, their addresses still answer. If
-    `wish.leave_out_faulty` is true, a vehicle with an error in its files is left out, and its entries in the
+    `request.leave_out_faulty` is true, a vehicle with an error in its files is left out, and its entries in the
     published `sitemap` stay.
 
     If only problems are requested, the site may be missing: composing can only add problems of templates, and the
     default theme's templates are tested. `workers` on this machine and an `engine` are started if none are given.
     """
-    own = None if engine else opened_engine(wish, terminal)
+    own = None if engine else opened_engine(request, terminal)
     engine = engine or own
     assert engine is not None
     with (
-        nullcontext(workers) if workers else LocalWorkers(wish.jobs) as near,
-        _far_workers(wish) as far,
+        nullcontext(workers) if workers else LocalWorkers(request.jobs) as near,
+        _far_workers(request) as far,
     ):
         try:
-            composed = _guarded(wish, terminal, earlier, sitemap, Executors(near, far), engine)
+            composed = _guarded(request, terminal, earlier, sitemap, Executors(near, far), engine)
             return replace(composed, until=engine.until)
         finally:
             if own is not None:
                 own.settle()  # and not closed, because the site's pages are read from the result store
 
 
-def opened_engine(wish: Wish, terminal: Terminal) -> Engine:
-    """Return the engine of a store on the day of the wish."""
-    return Engine.opened(wish.folder, today_of_store(wish.folder, wish.moment), terminal.say_wrong)
+def opened_engine(request: BuildRequest, terminal: Terminal) -> Engine:
+    """Return the engine of a store on the day of the request."""
+    return Engine.opened(request.folder, today_of_store(request.folder, request.moment), terminal.say_wrong)
 
 
 def _guarded(
-    wish: Wish,
+    request: BuildRequest,
     terminal: Terminal,
     earlier: Collection[str],
     sitemap: str,
     executors: Executors,
     engine: Engine,
-) -> Composed:
+) -> BuildResult:
     """Compose the site. Report the vehicles whose tasks raise exceptions, or compose it again without them."""
     faulty: dict[str, Problem] = {}
     while True:
         try:
-            composed = _compose(wish, terminal, earlier, sitemap, executors, engine, faulty)
+            composed = _compose(request, terminal, earlier, sitemap, executors, engine, faulty)
             return replace(composed, problems=(*composed.problems, *faulty.values()))
         except FaultyVehiclesError as error:
             from sitegen.commands.shared.template_problems import guard_problems
 
             settings = engine.loaded(SETTINGS, "")
-            folders = theme_folders(settings.theme if settings else "", wish.folder)
+            folders = theme_folders(settings.theme if settings else "", request.folder)
             problems = dict(zip(error.faults, guard_problems(error, folders), strict=True))
-            if not wish.leave_out_faulty or error.are_all:
-                store, read = read_store(wish.folder, engine.day, leave_out_faulty=True, engine=engine)
-                return Composed(tuple(dict.fromkeys((*read, *faulty.values(), *problems.values()))), store)
+            if not request.leave_out_faulty or error.are_all:
+                store, read = read_store(request.folder, engine.day, leave_out_faulty=True, engine=engine)
+                return BuildResult(tuple(dict.fromkeys((*read, *faulty.values(), *problems.values()))), store)
             faulty |= problems
 
 
 def _compose(
-    wish: Wish,
+    request: BuildRequest,
     terminal: Terminal,
     earlier: Collection[str],
     sitemap: str,
     executors: Executors,
     engine: Engine,
     faulty: Collection[str],
-) -> Composed:
+) -> BuildResult:
     """Return the composed site, as `compose` does, with the engine open and the workers started.
 
     `faulty` vehicles are left out, because their tasks raise exceptions.
     """
     store, problems = read_store(
-        wish.folder, engine.day, leave_out_faulty=wish.leave_out_faulty, engine=engine, executors=executors
+        request.folder, engine.day, leave_out_faulty=request.leave_out_faulty, engine=engine, executors=executors
     )
-    lines, of_ledger = read_ledger(wish.folder)
+    lines, of_ledger = read_ledger(request.folder)
     if store is None or of_ledger:
-        return Composed((*problems, *of_ledger), store)
+        return BuildResult((*problems, *of_ledger), store)
     store = without(store, faulty)
     folders = theme_folders(store.settings.theme, store.folder)
-    composes = folders.has_own_templates() or not wish.only_problems
+    composes = folders.has_own_templates() or not request.only_problems
     if faults := _template_faults(folders) if composes else ():
-        return Composed((*problems, *faults))
+        return BuildResult((*problems, *faults))
     figures = read_figures(content_folder(), store.settings.region)
     conditions = conditions_of(store, figures)
     going_out = _may_publish(conditions, engine, executors)
     held = _held_back(store, conditions.keys() - going_out, figures)
     shown = conditions.of(going_out)
     with terminal.progress("Photos") as advance:
-        sound, pictures, unusable = _pictures(store, wish, advance, engine, executors)
+        sound, pictures, unusable = _pictures(store, request, advance, engine, executors)
     told = (*problems, *held, *_unfit_quotes(store, figures), *unusable)
     if sound is None:
-        return Composed(told, store)
+        return BuildResult(told, store)
     try:
         disclosed = _facts(sound, shown, pictures, engine, executors, is_needed=composes or bool(lines))
         before = Before(sound, lines, engine.today)
         gone = tuple(before.gone(disclosed))
         told = (*told, *gone)
-        if exit_code(gone) and not wish.leave_out_faulty:
-            return Composed(told, store)
+        if exit_code(gone) and not request.leave_out_faulty:
+            return BuildResult(told, store)
         if not composes:
-            return Composed(told, sound, vehicles=len(shown))
+            return BuildResult(told, sound, vehicles=len(shown))
         from sitegen.commands.tasks.site import site_of
 
         left_out = {*faulty, *(faulty_vehicles((*problems, *unusable, *gone)) or ())}
@@ -210,22 +210,22 @@ def _compose(
     except ProblemsError as fault:
         from sitegen.commands.shared.template_problems import missing_words_problems
 
-        return Composed((*told, *missing_words_problems(fault, folders)), store)
+        return BuildResult((*told, *missing_words_problems(fault, folders)), store)
     except Exception as fault:  # a template may raise anything; an exception of other code is raised again
         from sitegen.commands.shared.template_problems import template_problem
 
-        return Composed((*told, template_problem(fault, folders)), store)
-    if wish.only_problems:  # in drawing none is found
-        return Composed(told, sound, vehicles=len(shown))
+        return BuildResult((*told, template_problem(fault, folders)), store)
+    if request.only_problems:  # in drawing none is found
+        return BuildResult(told, sound, vehicles=len(shown))
     cards = {drawing.file: drawing.card for drawing in site.drawings}
     drawn = make_share_pictures(cards, engine, executors)
     done = site.with_drawn(drawn)
     left = frozenset(left_out)
-    return Composed(told, sound, material, done, lines, len(shown), left, conditions, engine.today, gone)
+    return BuildResult(told, sound, material, done, lines, len(shown), left, conditions, engine.today, gone)
 
 
 def _pictures(
-    store: Store, wish: Wish, advance: Advance, engine: Engine, executors: Executors
+    store: Store, request: BuildRequest, advance: Advance, engine: Engine, executors: Executors
 ) -> tuple[Store | None, Pictures, tuple[Problem, ...]]:
     """Return the store without vehicles whose photos are unusable, the pictures, and the problems of unusable photos.
 
@@ -237,7 +237,7 @@ def _pictures(
         told += unusable
         if not exit_code(unusable):
             return store, pictures, told
-        if not wish.leave_out_faulty:
+        if not request.leave_out_faulty:
             return None, pictures, told
         store = without(store, faulty_vehicles(unusable) or ())
 
@@ -267,12 +267,12 @@ def _facts(
     return Results(engine, record_json, keys)
 
 
-def _far_workers(wish: Wish) -> AbstractContextManager[Executor | None]:
-    if not wish.scheduler:
+def _far_workers(request: BuildRequest) -> AbstractContextManager[Executor | None]:
+    if not request.scheduler:
         return nullcontext()
     from sitegen.engine.cluster import cluster_workers
 
-    return cluster_workers(wish.scheduler)
+    return cluster_workers(request.scheduler)
 
 
 # What makes pages takes a third of the time in which all is loaded, and a check seldom needs it.

@@ -17,7 +17,7 @@ import pytest
 from bs4 import BeautifulSoup
 from playwright.sync_api import Page, expect
 
-from sitegen.commands.shared.composition import Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.inventory.lists import FEWEST_TO_CHOOSE_AMONG, MOST_ON_A_PAGE
 from tests.builders import BASE_INSPECTION, Plain, merged, write_store
@@ -329,7 +329,7 @@ def test_the_data_page_names_every_column(published):
 def test_a_store_with_few_vehicles_has_no_filters(tmp_path, many):
     """Whether there is something to narrow is decided with the lists: all three ways to choose, or none."""
     store = write_store(tmp_path / "store", list(varied_vehicles(many)))
-    site = compose(Wish(store), Terminal(io.StringIO(), io.StringIO())).site
+    site = compose(BuildRequest(store), Terminal(io.StringIO(), io.StringIO())).site
     assert site is not None
     pages = site.pages
     index = BeautifulSoup(pages["index.html"], "html.parser")

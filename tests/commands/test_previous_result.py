@@ -17,11 +17,11 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from sitegen.commands import main
-from sitegen.commands.memory.status_walk import Walked, walk
-from sitegen.commands.shared import as_before
-from sitegen.commands.shared.as_before import AsBefore, Outcome
+from sitegen.commands.previous import up_to_date
+from sitegen.commands.previous.store_status import StoreStatus, walk
+from sitegen.commands.previous.up_to_date import Outcome, PreviousResult
 from sitegen.commands.shared.clock import beginning_of
-from sitegen.commands.shared.composition import Composed, Wish, compose
+from sitegen.commands.shared.composition import BuildRequest, BuildResult, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.records.problems import Problem, Severity
 from tests.conftest import REPOSITORY
@@ -29,12 +29,12 @@ from tests.conftest import REPOSITORY
 NOW = datetime(2026, 11, 21, 12, tzinfo=UTC)
 WARNED = Problem("site.yaml", 1, 2, "name", "a", "b", "c", Severity.WARNING)
 OUTCOME = Outcome((WARNED,), 2, 77)
-IMPRINTS = {"index.html": "1f2e"}
+DIGESTS = {"index.html": "1f2e"}
 RECORD, PHOTO = "vehicles/K900/inspection.yaml", "vehicles/K900/photos/front.jpg"
 
 
-def asked(store: Path, moment: datetime = NOW, to: str = "published") -> AsBefore:
-    return AsBefore(store, "build", moment, pytest.fail, (store / "ledger.jsonl", store / to))
+def asked(store: Path, moment: datetime = NOW, to: str = "published") -> PreviousResult:
+    return PreviousResult(store, "build", moment, pytest.fail, (store / "ledger.jsonl", store / to))
 
 
 @pytest.fixture
@@ -43,9 +43,9 @@ def noted(store: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for made in ("published/index.html", "ledger.jsonl", "program/code.py"):
         (store / made).parent.mkdir(exist_ok=True)
         (store / made).write_text("as it was", "utf-8")
-    monkeypatch.setattr(as_before, "PROGRAM", (store / "program").rename(store.parent / "program"))
+    monkeypatch.setattr(up_to_date, "PROGRAM", (store / "program").rename(store.parent / "program"))
     before = asked(store)
-    before.keep(replace(OUTCOME, imprints=IMPRINTS), NOW + timedelta(days=3))
+    before.keep(replace(OUTCOME, digests=DIGESTS), NOW + timedelta(days=3))
     assert asked(store).recall() == OUTCOME
     return store
 
@@ -70,7 +70,7 @@ def put_a_link(file: Path, away: Path) -> None:
 
 
 def note_of(store: Path) -> Path:
-    return store / ".cache/as_before/build.json"
+    return store / ".cache/previous/build.json"
 
 
 CHANGES: dict[str, Callable[[Path], object]] = {
@@ -109,7 +109,7 @@ OF_THE_PUBLISHED = {name: change for name, change in CHANGES.items() if re.searc
 def test_page_digests_are_returned_although_the_store_has_changed(noted: Path):
     rewrite(noted / RECORD)
     assert asked(noted).recall() is None
-    assert asked(noted).untouched() == IMPRINTS
+    assert asked(noted).untouched() == DIGESTS
     assert asked(noted, to="other").untouched() == {}
 
 
@@ -121,7 +121,7 @@ def test_after_a_change_of_any_output_file_no_page_digest_is_returned(noted: Pat
 
 @pytest.mark.parametrize("harm", [rewrite, Path.unlink, lambda file: file.write_bytes(b"")])
 def test_altered_page_digests_are_ignored(noted: Path, harm):
-    harm(note_of(noted).with_suffix(".imprints"))
+    harm(note_of(noted).with_suffix(".digests"))
     assert asked(noted).untouched() == {}
 
 
@@ -137,9 +137,9 @@ def test_a_file_changed_twice_within_a_clock_tick_is_compared_by_content(tmp_pat
     file = tmp_path / "record.yaml"
     file.write_text("price: 1", "utf-8")
     first = walk([tmp_path], file.stat().st_ctime_ns)
-    assert first.still_holds(Walked(first.status, {}))
+    assert first.still_holds(StoreStatus(first.status, {}))
     file.write_text("price: 2", "utf-8")
-    assert not first.still_holds(Walked(first.status, {}))
+    assert not first.still_holds(StoreStatus(first.status, {}))
 
 
 def test_an_immediate_edit_of_equal_length_is_always_noticed(noted: Path):
@@ -211,8 +211,8 @@ def test_a_previous_result_is_returned_until_it_expires(store: Path, edit, sold)
 
     edit("site.yaml", "demo: true", "demo: true\nstale_after_days: 60\nsold_noindex_after_days: 45")
 
-    def came_to(moment: datetime) -> Composed:
-        return compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+    def came_to(moment: datetime) -> BuildResult:
+        return compose(BuildRequest(store, moment=moment), Terminal(sys.stdout, sys.stderr))
 
     assert main(["build", str(store)]) == 0  # until it is published a page tells the day on which it is about to be
     now = came_to(NOW)
@@ -226,11 +226,11 @@ def test_a_previous_result_is_returned_until_it_expires(store: Path, edit, sold)
 def test_a_day_begins_in_the_time_zone_of_the_store(store: Path, edit):
     """Three in the morning of New Year's Day in Greenwich is nine in the evening of the old year in Chicago."""
     moment = datetime(2027, 1, 1, 3, tzinfo=UTC)
-    composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+    composed = compose(BuildRequest(store, moment=moment), Terminal(sys.stdout, sys.stderr))
     assert composed.store.settings.time_zone == "America/Chicago"
     days = (date(2027, 1, 1) - min(one.record.inspection.done_on for one in composed.store.vehicles)).days
     edit("site.yaml", "demo: true", f"demo: true\nstale_after_days: {days - 1}")
-    composed = compose(Wish(store, moment=moment), Terminal(sys.stdout, sys.stderr))
+    composed = compose(BuildRequest(store, moment=moment), Terminal(sys.stdout, sys.stderr))
     assert composed.until == date(2027, 1, 1)
     assert beginning_of(composed.until, ZoneInfo("America/Chicago")) == datetime(2027, 1, 1, 6, tzinfo=UTC)
 

@@ -18,14 +18,14 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from sitegen.commands.memory.status_walk import Walked, walk
+from sitegen.commands.previous.store_status import StoreStatus, walk
 from sitegen.commands.shared.desk import DESK, PUBLISHED
 from sitegen.disk import make_cache_folder, make_room_for_file, read_regular_file, write_whole
 from sitegen.engine.file_states import clock_of_disk
 from sitegen.records.problems import Problem, Severity
 from sitegen.shared_data import content_folder, themes_folder
 
-NOTES = "as_before"
+FOLDER = "previous"
 PROGRAM = Path(__file__).resolve().parents[2]
 
 
@@ -38,11 +38,11 @@ class Outcome:
     vehicles: int
     files: int = 0
     """The number of files on the site."""
-    imprints: Mapping[str, str] = field(default_factory=dict)
+    digests: Mapping[str, str] = field(default_factory=dict)
     """The digest of each published page, by path. It is stored, but `recall` does not return it."""
 
 
-class AsBefore:
+class PreviousResult:
     """The stored result of one command on one store. Create it before anything is read."""
 
     def __init__(
@@ -54,8 +54,8 @@ class AsBefore:
         made: Sequence[Path] = (),
     ) -> None:
         """`made` are the files and folders that the command itself writes, and that must be unchanged since."""
-        self._note, self._warn = store / ".cache" / NOTES / f"{command}.json", warn
-        self._imprints = self._note.with_suffix(".imprints")
+        self._note, self._warn = store / ".cache" / FOLDER / f"{command}.json", warn
+        self._digests_file = self._note.with_suffix(".digests")
         self._moment, self._made = moment, [place.absolute() for place in made]
         self._asked = [str(place) for place in (store.absolute(), *self._made)]
         self._before = self._walk_of_store(store)
@@ -68,8 +68,8 @@ class AsBefore:
                 self._before is not None
                 and entry["asked"] == self._asked
                 and datetime.fromisoformat(entry["at"]) <= self._moment < datetime.fromisoformat(entry["until"])
-                and Walked(**entry["store"]).still_holds(self._before)
-                and Walked(**entry["made"]).still_holds(walk(self._made))
+                and StoreStatus(**entry["store"]).still_holds(self._before)
+                and StoreStatus(**entry["made"]).still_holds(walk(self._made))
             ):
                 problems = (Problem(**{**one, "severity": Severity(one["severity"])}) for one in entry["problems"])
                 return Outcome(tuple(problems), entry["vehicles"], entry["files"])
@@ -79,11 +79,11 @@ class AsBefore:
         """Return the digests of the published pages. Empty if any output file has changed."""
         with suppress(OSError, ValueError, KeyError, TypeError):
             entry = _unsealed(read_regular_file(self._note))
-            if entry["asked"] == self._asked and Walked(**entry["made"]).still_holds(walk(self._made)):
-                written = read_regular_file(self._imprints)
-                if sha256(written).hexdigest() == entry["imprints"]:
-                    imprints: dict[str, str] = json.loads(written)
-                    return imprints
+            if entry["asked"] == self._asked and StoreStatus(**entry["made"]).still_holds(walk(self._made)):
+                written = read_regular_file(self._digests_file)
+                if sha256(written).hexdigest() == entry["digests"]:
+                    digests: dict[str, str] = json.loads(written)
+                    return digests
         return {}
 
     def keep(self, outcome: Outcome, until: datetime) -> None:
@@ -93,10 +93,10 @@ class AsBefore:
                 return
             # A publication adds a hard link to each unchanged file, which changes its status.
             made = walk(self._made, clock_of_disk(self._note.parent), named_anew=True)
-            imprints = json.dumps(dict(outcome.imprints)).encode()
-            write_whole(self._imprints, imprints)
+            digests = json.dumps(dict(outcome.digests)).encode()
+            write_whole(self._digests_file, digests)
             entry = {
-                "imprints": sha256(imprints).hexdigest(),
+                "digests": sha256(digests).hexdigest(),
                 "asked": self._asked,
                 "at": self._moment.isoformat(),
                 "until": until.isoformat(),
@@ -108,14 +108,14 @@ class AsBefore:
             }
             write_whole(self._note, _sealed(entry))
 
-    def _walk_of_store(self, store: Path) -> Walked | None:
+    def _walk_of_store(self, store: Path) -> StoreStatus | None:
         """Return the status of the store's files and of the program's, or None if it cannot be read."""
         if not (store / "site.yaml").is_file():  # any other folder may be very large
             return None
         try:
             for folder in (self._note.parent.parent, self._note.parent):
                 make_cache_folder(folder, self._warn)
-            for file in (self._note, self._imprints):
+            for file in (self._note, self._digests_file):
                 make_room_for_file(file, self._warn)
             there = (entry for entry in store.absolute().iterdir() if _may_be_read(entry))
             read = sorted(entry for entry in there if entry not in self._made)

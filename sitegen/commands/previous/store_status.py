@@ -13,16 +13,15 @@ import os
 import stat
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from hashlib import file_digest, sha256
+from hashlib import sha256
 from operator import attrgetter
 from pathlib import Path
 
-YOUNG_NS = 2_000_000_000
-"""The coarsest tick of a file system in use: the two seconds of FAT."""
+from sitegen.engine.file_states import YOUNG_NS, digest_of
 
 
 @dataclass(frozen=True)
-class Walked:
+class StoreStatus:
     """The status of all files of some places at one time."""
 
     status: str
@@ -30,9 +29,9 @@ class Walked:
     young: Mapping[str, str]
     """SHA-256 of the content of each file that had just been written, by path."""
 
-    def still_holds(self, now: Walked) -> bool:
+    def still_holds(self, now: StoreStatus) -> bool:
         """Return whether a later walk of the same places gives the same result. Raises OSError."""
-        return self.status == now.status and all(_digest(path) == digest for path, digest in self.young.items())
+        return self.status == now.status and all(digest_of(path) == digest for path, digest in self.young.items())
 
 
 def walk(
@@ -41,7 +40,7 @@ def walk(
     passed_over: Collection[str] = (),
     *,
     named_anew: bool = False,
-) -> Walked:
+) -> StoreStatus:
     """Return the status of files, and of all files in folders. Links are followed. Raises OSError.
 
     `clock_ns` is the time of the file system, or None if no file counts as young. Entries whose name is in
@@ -62,8 +61,8 @@ def walk(
             status.update(line.encode(errors="surrogateescape"))
             last_ns = written_ns if named_anew else max(written_ns, changed_ns)
             if last_ns > young_from_ns and stat.S_ISREG(mode):
-                young[path] = _digest(path)
-    return Walked(status.hexdigest(), young)
+                young[path] = digest_of(path)
+    return StoreStatus(status.hexdigest(), young)
 
 
 def _files(
@@ -97,8 +96,3 @@ def _files(
             if stat.S_ISDIR(found.st_mode):
                 folders.append((entry.path, found))
             yield entry.path, found
-
-
-def _digest(path: str) -> str:
-    with Path(path).open("rb") as file:
-        return file_digest(file, "sha256").hexdigest()
