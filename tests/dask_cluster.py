@@ -39,7 +39,7 @@ class Cluster:
         """Start a part of Dask, and return it with the line in which it says that it is ready."""
         command = [sys.executable, "-m", f"distributed.cli.{module}", *arguments]
         environment = {**os.environ, "PYTHONPATH": str(program), "DASK_DISTRIBUTED__DASHBOARD__LINK": ""}
-        place = self.place / f"{module}-{len(self.workers)}"
+        place = self.place / f"{module}-{len([*self.place.iterdir()])}"
         place.mkdir()
         process = self.running.enter_context(
             subprocess.Popen(command, cwd=place, env=environment, stderr=subprocess.PIPE, text=True)
@@ -61,8 +61,17 @@ def started_cluster(place: Path, workers: int = 0) -> Iterator[Cluster]:
         yield cluster
 
 
+@pytest.fixture(scope="module")
+def kept_cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Cluster]:
+    """A scheduler that serves all tests of a module."""
+    with started_cluster(tmp_path_factory.mktemp("cluster")) as started:
+        yield started
+
+
 @pytest.fixture
-def cluster(tmp_path: Path) -> Iterator[tuple[str, list[subprocess.Popen[str]]]]:
-    """A scheduler and two workers in folders of their own: its address, and the workers."""
-    with started_cluster(tmp_path, workers=2) as started:
-        yield started.address, started.workers
+def cluster(kept_cluster: Cluster) -> tuple[str, list[subprocess.Popen[str]]]:
+    """The scheduler's address, and two workers in folders of their own; new ones for those that were killed."""
+    kept_cluster.workers = [worker for worker in kept_cluster.workers if worker.poll() is None]
+    while len(kept_cluster.workers) < 2:
+        kept_cluster.start_worker()
+    return kept_cluster.address, kept_cluster.workers

@@ -24,7 +24,8 @@ from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.problems import Problem
 from tests.builders import A_SECOND_VEHICLE, write_store
-from tests.dask_cluster import cluster as cluster  # a fixture
+from tests.dask_cluster import cluster as cluster  # fixtures
+from tests.dask_cluster import kept_cluster as kept_cluster
 from tests.photos.lots import engine_of, grain, naming, photos_folder, store_of
 
 FILES = tuple(f"{number}.jpg" for number in range(6))

@@ -24,7 +24,8 @@ from sitegen.engine.errors import ClusterError
 from sitegen.engine.mapping import Executors, map_task
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen_apart
-from tests.dask_cluster import cluster as cluster  # a fixture
+from tests.dask_cluster import cluster as cluster  # fixtures
+from tests.dask_cluster import kept_cluster as kept_cluster
 from tests.dask_cluster import started_cluster
 from tests.engine.graph import faulty, needs_file, picture, shared_page
 from tests.engine.test_engine import TODAY, computed
