@@ -6,7 +6,7 @@
   const { made, button } = bay.entries;
   const { filled, mustHave, mayHave, holds, pointsOf } = bay.limits;
   const vocabulary = JSON.parse(document.getElementById("bay-vocabulary").textContent);
-  // A label that no message has shows its key: nobody would notice an empty one.
+  // A missing label shows its key, since nobody would notice an empty one.
   vocabulary.words = new Proxy(vocabulary.words, { get: (words, key) => words[key] ?? `bay.${String(key)}` });
   const say = vocabulary.words;
   const main = document.getElementById("bay");
@@ -335,7 +335,7 @@
   }
 
   if ("serviceWorker" in navigator && location.protocol.startsWith("http")) {
-    navigator.serviceWorker.register("keeper.js").catch(() => {}); // without it the page works all the same, with a network
+    navigator.serviceWorker.register("keeper.js").catch(() => {}); // without it the page still works with a network
   }
   navigator.storage?.persist?.();
   show();

@@ -12,7 +12,7 @@ bay.cardMarks = (() => {
   const within = (place) => Math.min(1, Math.max(0, place));
   const percent = (part) => `${part * 100}%`;
 
-  /** Where the marks begin: a card lying in the lower middle, and a line above it. `ratio` is width over height. */
+  /** The initial marks: a card in the lower middle, and a line above it. `ratio` is width over height. */
   function atFirst(ratio) {
     const [left, right, top] = [0.32, 0.68, 0.58];
     const bottom = Math.min(top + ((right - left) * ratio * 53.98) / 85.6, 0.96);
@@ -30,10 +30,10 @@ bay.cardMarks = (() => {
     };
   }
 
-  /** Which of the points nobody has placed yet. */
+  /** Return the points that were not placed yet. */
   const unplaced = ({ placing }) => NAMES.filter((_, place) => !placing.moved[place]);
 
-  /** What the page will say of the size: the same words, rounded the same way, as in card_sizes.py. */
+  /** Return the size in the words of the page, rounded as in card_sizes.py. */
   function told(entry, vocabulary) {
     if (entry.placing)
       return bay.limits.filled(vocabulary.words.card_unplaced, { names: unplaced(entry).join(", ") });
@@ -108,7 +108,7 @@ bay.cardMarks = (() => {
         Object.assign(buttons[place].style, { left: percent(x), top: percent(y) });
     }
 
-    /** Show what lies round a point, four times as large, in the corner that is farther from it. */
+    /** Show the surroundings of a point, magnified four times, in the corner that is farther from it. */
     function magnify(place) {
       const { x, y } = points()[place];
       const [width, height] = [image.clientWidth, image.clientHeight];
@@ -124,7 +124,7 @@ bay.cardMarks = (() => {
       Object.assign(point, { x: within(point.x + x), y: within(point.y + y) });
       if (entry.placing) {
         entry.placing.moved[place] = true;
-        // A size is told once somebody has placed all points, never from where they began.
+        // Show a size only after all points were placed, never from their initial positions.
         if (!unplaced(entry).length) {
           const { moved: _, ...placed } = entry.placing;
           Object.assign(entry, placed);

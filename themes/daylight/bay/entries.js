@@ -1,9 +1,9 @@
-// The controls of the bay page: text, choices, rulers. Each takes what it is called, its value, and whom to tell.
+// The controls of the bay page: text, choices, rulers. Each takes its label, its value, and a callback for changes.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
 bay.entries = (() => {
-  /** An element: `made("p", {class: "soft"}, "words")`. What begins with "on" is listened to. */
+  /** Return an element: `made("p", {class: "soft"}, "words")`. Attributes that begin with "on" are event listeners. */
   function made(tag, attributes = {}, ...children) {
     const element = document.createElement(tag);
     for (const [name, value] of Object.entries(attributes)) {
@@ -82,7 +82,7 @@ bay.entries = (() => {
   const button = (words, act, look = "", more = {}) =>
     made("button", { type: "button", class: `bay-button ${look}`, onclick: act, ...more }, words);
 
-  /** Two ways to a photo: the camera, and what is on the device already. */
+  /** Two buttons to add a photo: the camera, and the device's gallery. */
   function photoWays(id, words, tell, say) {
     const way = (name, shown, more) => {
       const input = made("input", {
@@ -103,9 +103,9 @@ bay.entries = (() => {
     );
   }
 
-  const opened = new Set(); // which folds, so that a step shown anew keeps them as they were
+  const opened = new Set(); // the folded parts, so that a step that is shown again keeps their state
 
-  /** What is asked for less often, behind a line that opens it. */
+  /** Less frequent fields, folded behind a line. */
   function fold(id, words, fields) {
     const details = made(
       "details",
@@ -118,7 +118,7 @@ bay.entries = (() => {
     return details;
   }
 
-  /** One thing that is so, or is not. */
+  /** A checkbox. */
   function toggle(id, words, value, tell) {
     const input = made("input", { type: "checkbox", id, onchange: () => tell(input.checked) });
     input.checked = value;

@@ -1,4 +1,4 @@
-// What is missing yet, and what the gate would hold back. Pure: entries and vocabulary in, lists out.
+// Finds missing and invalid entries, and entries that the gate would hold. Pure: entries and vocabulary in, lists out.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
@@ -19,13 +19,13 @@ bay.limits = (() => {
     );
   }
 
-  /** Why a card in a photo gives no size, the size in millimeters, or null where none is marked. */
+  /** Return why a card in a photo gives no size, or the size in millimeters, or null if no card is marked. */
   function cardSize(photo, vocabulary) {
     if (!photo?.card) return null;
     return bay.sizeByCard(photo.card, photo.span, photo.width, photo.height, vocabulary.card);
   }
 
-  // What must be mended
+  // Errors
 
   function vinFaults(entries, vocabulary) {
     const say = vocabulary.words;
@@ -196,7 +196,7 @@ bay.limits = (() => {
     });
   }
 
-  /** What keeps it from being saved: [{step, words}]. `today` is a day like 2026-10-04, by the device's clock. */
+  /** Return the errors that prevent saving: [{step, words}]. `today` is a day like 2026-10-04, by the device's clock. */
   function mustHave(entries, vocabulary, today) {
     const lacks = [];
     const need = (step, words, is) => is || lacks.push({ step, words });
@@ -209,7 +209,7 @@ bay.limits = (() => {
     return lacks;
   }
 
-  // What the page will call not measured, not checked or not said
+  // Entries that the page will call not measured, not checked or not noted
 
   function unmeasured(entries, vocabulary, lack) {
     const say = vocabulary.words;
@@ -270,7 +270,7 @@ bay.limits = (() => {
     return lacks;
   }
 
-  // What the gate holds
+  // Holds of the gate
 
   /** The first of several places that has the lowest mark of a ruler, or undefined where none was measured. */
   function lowest(ruler, part, places) {

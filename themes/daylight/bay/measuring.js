@@ -1,4 +1,4 @@
-// The steps in which a vehicle is named and measured: what each asks, and where its entries are kept.
+// The steps for the identity and the measurements of a vehicle: their fields, and the entries they write.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
@@ -43,7 +43,7 @@ bay.measuring = (page) => {
     return field;
   }
 
-  /** The device's own reader of bar codes, on a photo of the label in the door. Code 39 may begin with an I. */
+  /** Read the VIN with the device's barcode reader from a photo of the door label. Code 39 may begin with an I. */
   function barcodeWay(entered) {
     const read = async () => {
       try {

@@ -1,11 +1,11 @@
-// Numbers as people type them on a phone, made plain; what could be read in two ways is not read. Pure.
+// Parses numbers as people type them on a phone. An ambiguous number is rejected. Pure.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
 bay.numbers = (() => {
   const plain = (digits) => digits.replace(/^(-?)0+(?=\d)/, "$1");
 
-  /** A whole number without what parts its thousands: "68,412" and "68 412" are 68412. Null for anything else. */
+  /** Return a whole number without thousands separators: "68,412" and "68 412" are 68412. Null for anything else. */
   function whole(text) {
     const typed = (text || "").trim();
     return /^(\d+|\d{1,3}([,\s]\d{3})+)$/.test(typed) ? plain(typed.replace(/[,\s]/g, "")) : null;
@@ -18,7 +18,7 @@ bay.numbers = (() => {
     return plain(typed.replace(",", ".").replace(/^(-?)\./, "$10."));
   }
 
-  /** Several numbers with spaces between them, or null where any is none. */
+  /** Return several numbers separated by spaces, or null if one of them is invalid. */
   function several(text) {
     const numbers = (text || "").trim().split(/\s+/).filter(Boolean).map(decimal);
     return numbers.includes(null) ? null : numbers;

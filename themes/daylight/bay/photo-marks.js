@@ -153,7 +153,7 @@ bay.photoMarks = (() => {
       tell();
     }
 
-    /** Show what the photo is for now: to be marked and covered, or to be measured. */
+    /** Show the mode of the photo: mark and cover, or measure. */
     function arrange() {
       for (const old of handles?.parts || []) old.remove();
       handles = null;

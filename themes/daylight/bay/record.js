@@ -1,4 +1,4 @@
-// Entries as the record of inspection.yaml, and the names of the photos. Pure: nothing is said that nobody entered.
+// Converts entries to the record of inspection.yaml, and names the photos. Pure: it contains entered values only.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
@@ -9,16 +9,16 @@ bay.record = (() => {
   const finely = ({ x, y }) => ({ x: Math.round(x * 1e5) / 1e5, y: Math.round(y * 1e5) / 1e5 });
   const lines = (text) => trimmed(text).split("\n").map(trimmed).filter(Boolean);
 
-  /** A copy without what is empty, or undefined where nothing is left. */
+  /** Return a copy without empty values, or undefined if nothing is left. */
   function full(object) {
     const kept = Object.entries(object).filter(([, value]) => value !== undefined && value !== "" && value !== null);
     return kept.length ? Object.fromEntries(kept) : undefined;
   }
 
-  /** A figure with its unit, or undefined where none was entered. */
+  /** Return a figure with its unit, or undefined if none was entered. */
   const said = (text, unit) => (decimal(text) === null ? undefined : `${decimal(text)} ${unit}`);
 
-  /** Words in the language of the page, or undefined where there are none. */
+  /** Return a text in the page's language, or undefined if it is empty. */
   const spoken = (text, language) => (trimmed(text) ? { [language]: trimmed(text) } : undefined);
 
   function tire(entry = {}, units) {
@@ -75,7 +75,7 @@ bay.record = (() => {
 
   const NAMED = { "image/jpeg": "jpg", "image/png": "png", "image/webp": "webp", "image/heic": "heic" };
 
-  /** A photo as the record has it, and how its file is called in the zip. */
+  /** Return a photo's entry in the record, with its file name in the zip. */
   function photo(entry, name, shows, language, files) {
     const file = `${name}.${NAMED[entry.type] || "jpg"}`;
     files.push({ name: file, photo: entry.photo });
@@ -213,7 +213,7 @@ bay.record = (() => {
 
   const textOf = (record) => jsyaml.dump(record, { lineWidth: 110, noRefs: true, quotingType: '"' });
 
-  /** Return the bytes of the zip. `photos` maps what an entry calls a photo to its bytes. */
+  /** Return the bytes of the zip. `photos` maps a photo's name in the entries to its bytes. */
   function zipOf(record, files, photos) {
     const packed = { "inspection.yaml": fflate.strToU8(textOf(record)) };
     for (const { name, photo } of files) packed[`photos/${name}`] = [photos.get(photo), { level: 0 }];
@@ -223,7 +223,7 @@ bay.record = (() => {
   return { recordOf, textOf, zipOf };
 })();
 
-/** The photos all round: which message tells what each shows, and the name of its file. */
+/** The views around the vehicle: the message of each caption, and the name of its file. */
 bay.VIEWS = {
   view_front_left: "front-left",
   view_left: "left-side",

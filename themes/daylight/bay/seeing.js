@@ -1,4 +1,4 @@
-// The steps in which a vehicle is looked at: check points, defects, photos.
+// The steps for check points, defects and photos.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
@@ -138,7 +138,7 @@ bay.seeing = (page) => {
     });
   }
 
-  /** A button that asks once more before it acts. */
+  /** Return a button that needs a second tap to confirm. */
   function asked(words, sure, act) {
     const first = button(words, () =>
       first.replaceWith(made("div", { class: "bay-row" }, button(sure, act, "bay-grave"), button(say.keep, show))),

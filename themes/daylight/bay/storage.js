@@ -1,4 +1,4 @@
-// What is kept on the device: entries of several vehicles, and their photos, each as soon as it is made (IndexedDB).
+// Stores entries and photos of several vehicles on the device (IndexedDB), immediately after each change.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 

@@ -11,14 +11,14 @@ bay.vin = (() => {
 
   const signValue = (sign) => (/\d/.test(sign) ? Number(sign) : VALUES[LETTERS.indexOf(sign)]);
 
-  /** The digit that belongs in ninth place, or null where there are not 17 permitted signs. */
+  /** Return the check digit for position 9, or null unless there are 17 permitted characters. */
   function checkDigit(vin) {
     if (vin.length !== 17 || [...vin].some((sign) => !SIGNS.includes(sign))) return null;
     const remainder = [...vin].reduce((sum, sign, place) => sum + signValue(sign) * WEIGHTS[place], 0) % 11;
     return remainder === 10 ? "X" : String(remainder);
   }
 
-  /** The model year of a light vehicle: a digit in seventh place means 1980 to 2009, a letter 2010 to 2039. */
+  /** Return the model year of a light vehicle: a digit in position 7 means 1980 to 2009, a letter 2010 to 2039. */
   function modelYear(vin) {
     const place = YEARS.indexOf(vin[9] || "?");
     return vin.length === 17 && place >= 0 ? (/\d/.test(vin[6]) ? 1980 : 2010) + place : null;

@@ -1,4 +1,4 @@
-// What the desk's pages do beyond being read: count a message while it is changed, send or copy it, time a film.
+// The interactive parts of the desk: count a message while it is edited, send or copy it, time a film.
 "use strict";
 
 (() => {

@@ -1,4 +1,4 @@
-// Makes each frame as tall as the example in it, and keeps it so while it is made narrower or wider.
+// Makes each frame as tall as its example, also when its width changes.
 
 document.querySelectorAll("iframe").forEach((frame) => {
   frame.addEventListener("load", () => follow(frame));

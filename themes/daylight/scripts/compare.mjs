@@ -1,4 +1,4 @@
-// The scripts of the comparison start here: the vehicles side by side, and the way to the same in another language.
+// Entry script of the comparison: vehicles side by side, and the link to another language.
 
 import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
 import { enhance as enhanceComparison } from "../components/comparison/comparison.mjs";

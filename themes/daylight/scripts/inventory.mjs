@@ -1,4 +1,4 @@
-// The scripts of a list of vehicles start here; each makes one thing better, and brings the control that it needs.
+// Entry script of a list of vehicles. Each imported script improves one thing and adds the control that it needs.
 
 import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
 import { enhance as enhanceChoice } from "../components/comparison/compare-choice.mjs";

@@ -1,4 +1,4 @@
-// The scripts of a kept list start here: what its address names, and the way to the same in another language.
+// Entry script of a kept list: the vehicles in its address, and the link to another language.
 
 import { enhance as enhanceLanguageLink } from "../components/page-frame/language-link.mjs";
 import { enhance as enhanceKeptList } from "../components/kept/kept-list.mjs";

@@ -1,4 +1,4 @@
-// Takes along what stands after the address of a page that has moved: a place on it, or the version of a kept link.
+// Keeps the fragment and the query when a moved page redirects: an anchor, or the version of a kept link.
 
 const link = /** @type {HTMLAnchorElement} */ (document.querySelector("main a"));
 if (location.search || location.hash)

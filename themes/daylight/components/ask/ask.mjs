@@ -1,6 +1,6 @@
 // Shares or copies the address of a vehicle or a defect: the phone's own share sheet where there is one.
 
-/** Bring the button, and let it share or copy. */
+/** Add the button, which shares or copies the address. */
 export function enhance(item) {
   const button = item.querySelector("button");
   const words = button.querySelector(".ask-share-words");

@@ -1,11 +1,11 @@
-// Lets a shopper tick the vehicles to compare, in any list. What is ticked is kept in the page's address, and goes along
+// Lets a shopper tick the vehicles to compare, in any list. The choice is kept in the page's address, and is passed on
 // to the other pages of the list.
 
 import { MOST, choose, chosenIn } from "./comparison-rows.mjs";
 
 const PARAMETER = "compare";
 
-/** Bring the boxes of the cards, and the bar that leads to the comparison. */
+/** Add the checkboxes of the cards, and the bar with the link to the comparison. */
 export function enhance(bar) {
   const section = bar.closest(".inventory");
   const [words, link] = [bar.querySelector(".compare-bar-words"), bar.querySelector(".compare-bar-link")];

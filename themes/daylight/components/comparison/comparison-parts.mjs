@@ -1,4 +1,4 @@
-// Takes the parts of a vehicle's page that a comparison sets beside those of others.
+// Extracts the parts of a vehicle's page that a comparison places beside those of others.
 
 /** Return the parts of a parsed page, or null if it is not the page of a vehicle. `address` is the page's own. */
 export function partsOf(page, address) {
@@ -36,7 +36,7 @@ export function partsOf(page, address) {
   };
 }
 
-/** Return a copy of what is in an element, without what belongs to its page only. */
+/** Return a copy of an element's content without parts that are useful on its own page only. */
 export function copy(element) {
   if (!element) return null;
   const whole = element.cloneNode(true);

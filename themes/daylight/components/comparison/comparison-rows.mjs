@@ -1,14 +1,14 @@
-// What a comparison is arranged by. Pure: texts in, texts out.
+// Computes the order and grouping of a comparison's rows. Pure: texts in, texts out.
 
 export const MOST = 4;
 
-/** Return the stock numbers that an address names, each once and no more than can be compared: 'K1,K2,K1' is K1, K2. */
+/** Return the distinct stock numbers in an address, at most as many as can be compared: 'K1,K2,K1' is K1, K2. */
 export function chosenIn(text) {
   const stocks = (text ?? "").split(",").filter((stock) => /^[A-Za-z0-9]+(-[A-Za-z0-9]+)*$/.test(stock));
   return [...new Set(stocks)].slice(0, MOST);
 }
 
-/** Return the chosen stock numbers after one was ticked or its tick taken away; a fifth is not taken. */
+/** Return the chosen stock numbers after one was ticked or unticked. A fifth is ignored. */
 export function choose(chosen, stock, isTicked) {
   const others = chosen.filter((one) => one !== stock);
   return isTicked ? [...others, stock].slice(0, MOST) : others;
@@ -31,13 +31,13 @@ export function allLabels(lists) {
   return merged;
 }
 
-/** Return whether texts are the same, whatever space stands in them. */
+/** Return whether texts are equal when spaces are ignored. */
 export function areAlike(texts) {
   const plain = texts.map((text) => (text ?? "").replace(/\s+/g, " ").trim());
   return plain.every((text) => text === plain[0]);
 }
 
-/** Return what all lists have, and for each list what it has and another lacks. Upper and lower case do not matter. */
+/** Return the items of all lists, and for each list the items that another lacks. Case is ignored. */
 export function differences(lists) {
   const plain = lists.map((list) => new Set(list.map((item) => item.toLowerCase())));
   const isShared = (item) => plain.every((set) => set.has(item.toLowerCase()));

@@ -1,4 +1,4 @@
-// Draws rulers again on one scale, so that the same depth stands at the same place for every vehicle. A ruler has a tick
+// Redraws rulers on one scale, so that equal depths are at the same place for every vehicle. A ruler has a tick
 // for every unit from zero on, as sitegen/pages/vehicle/measured/rulers.py draws it.
 
 const POINTER_HALF = 44;

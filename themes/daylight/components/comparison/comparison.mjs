@@ -1,4 +1,4 @@
-// Sets two to four vehicles beside each other, as the page's address names them.
+// Compares the two to four vehicles in the page's address.
 
 import { partsOf } from "./comparison-parts.mjs";
 import { onOneScale } from "./comparison-rulers.mjs";
@@ -10,12 +10,12 @@ import { speaker } from "../outlook/outlook-words.mjs";
 
 const VEHICLES = "vehicles";
 
-/** Load the chosen vehicles' pages and compare them; work the costs out again for another distance a year. */
+/** Load the chosen vehicles' pages and compare them. Compute the costs again for another distance a year. */
 export async function enhance(section) {
   const find = (name) => section.querySelector(`.comparison-${name}`);
   find("no-script").hidden = true;
   if (location.protocol === "file:") {
-    // A page opened from a folder may not read another.
+    // A page opened from a folder cannot read another page.
     find("needs-host").hidden = false;
     return;
   }
@@ -62,7 +62,7 @@ async function load(address) {
   return partsOf(new DOMParser().parseFromString(await answer.text(), "text/html"), full);
 }
 
-// Roles are said again, for on a narrow screen the rows are laid out otherwise than a table's.
+// Set the roles explicitly, since on a narrow screen the rows are not laid out as a table.
 function tableOf(vehicles, choice, words) {
   const scroller = make("div", { className: "scroller", tabIndex: 0, role: "group", ariaLabel: words.caption });
   const table = make("table", { className: "comparison", role: "table" });
@@ -80,7 +80,7 @@ function tableOf(vehicles, choice, words) {
   return whole;
 }
 
-// What one reads to decide is never folded, though it be the same: only rows that are marked so.
+// Only rows that are marked as foldable are folded, even if other rows are equal.
 function isSame([, cells, mayFold]) {
   return mayFold === true && cells.length > 1 && areAlike(cells.map((cell) => cell?.textContent ?? cell));
 }
@@ -192,7 +192,7 @@ function groupsOf(vehicles, choice, words) {
   ];
 }
 
-// The same distance a year for all: the sums, what is not in them, and when each thing is due.
+// For one distance a year for all vehicles: the sums, the items in no sum, and the times of all items.
 function costRows(vehicles, { aYear, fromToday }, words) {
   const worked = vehicles.map(({ outlook, costs, stock }) => {
     const later = fromToday ? daysSince(outlook.counted_from) : 0;

@@ -1,6 +1,6 @@
-// Where a browser does not know popovers, a tap on an explained word leads to its explanation at the end of the page.
+// In a browser without popovers, a tap on an explained word scrolls to its explanation at the end of the page.
 
-/** Lead on from every explained word of a page that opens nothing here. */
+/** Make every explained word of a page scroll to its explanation. */
 export function enhance(page) {
   page.addEventListener("click", ({ target }) => {
     const word = target.closest(".explained");

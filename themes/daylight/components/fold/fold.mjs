@@ -1,6 +1,6 @@
-// Opens what is folded where the page's address leads, and everything for print; folds what has led somewhere.
+// Opens the folded section that the page's address names, and everything for print. Closes a list after a link.
 
-/** Unfold the section that an address leads to; the browser itself unfolds what lies around it. */
+/** Open the section that an address names. The browser itself opens the sections around it. */
 function openTarget() {
   const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
   /** @type {HTMLDetailsElement | null | undefined} */
@@ -8,7 +8,7 @@ function openTarget() {
   if (folded) folded.open = true;
 }
 
-/** Keep what is folded in step with the address and with print. */
+/** Open and close sections when the address changes and for print. */
 export function enhance(page) {
   let opened = [];
   addEventListener("hashchange", openTarget);

@@ -1,6 +1,6 @@
-// Makes cards of rows: a copy of the card in the page's template, with the words of the row in it.
+// Makes cards from rows: copies of the card in the page's template, filled with the row's texts.
 
-/** Return a function that makes the card of a row. `carried` says where vehicles and pictures are. */
+/** Return a function that makes the card of a row. `carried` has the addresses of vehicles and pictures. */
 export function cardMaker(template, carried) {
   const example = template.content.querySelector(".vehicle-card");
   return (row) => {

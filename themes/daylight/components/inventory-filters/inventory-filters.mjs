@@ -1,15 +1,15 @@
-// Narrows and sorts the list of vehicles on the page, and keeps what was asked for in the page's address. What the page
-// came with stands until something is asked for; the rows are loaded with the first wish.
+// Filters and sorts the list of vehicles on the page, and keeps the filters in the page's address. The page's own list
+// stays until a filter is set; the rows are loaded with the first filter.
 
 import { cardMaker } from "./inventory-cards.mjs";
 import { inOrder, loosening, matching, rowsOf, wishesOf } from "./inventory-matching.mjs";
 
 const WIDE = "(width >= 61rem)";
 const PAGE = "page";
-/** Cards that come with the answer: more than a screen holds. The others come once these have been painted. */
+/** The number of cards in the first step, more than a screen holds. The others follow after these are painted. */
 const AT_ONCE = 12;
 
-/** Bring the form, and keep list, count and address in step with it. */
+/** Show the form, and update list, count and address after each change. */
 export function enhance(form) {
   const section = form.closest(".inventory");
   const find = (name) => form.querySelector(`.filters-${name}`);
@@ -53,7 +53,7 @@ export function enhance(form) {
     if (turn !== asked) return;
     cards.append(...listed.slice(AT_ONCE).map(makeCard));
     cards.ariaBusy = null;
-    // Last, so that no link moves away under a finger.
+    // Last, so that no link moves while it is tapped.
     pager.replaceChildren(...pages(page, Math.ceil(fitting.length / carried.on_a_page)));
     announceCards();
   }
@@ -162,7 +162,7 @@ export function enhance(form) {
     return loadAnewIfChanged(carried).catch(() => undefined);
   }
 
-  // The form takes what the address asks for; a value that the form does not offer is no wish.
+  // Set the form from the address. A value that the form does not offer is ignored.
   function readAddress() {
     const wanted = new URLSearchParams(location.search);
     form.reset();
@@ -189,7 +189,7 @@ export function enhance(form) {
       loading = undefined;
     });
   });
-  // Not at `reset`, which reading an address calls too: going back would lead to the first page.
+  // Not at `reset`, which is also called when an address is read: going back would lead to the first page.
   find("clear").addEventListener("click", () => setTimeout(() => follow(1, true)));
   form.addEventListener("submit", (event) => event.preventDefault());
   addEventListener("popstate", readAddress);
@@ -200,7 +200,7 @@ export function enhance(form) {
 
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 
-// A script rather than a fetch, which a page opened from a folder may not make.
+// A script and not a fetch, which fails in a page opened from a folder.
 function rowsFrom(address) {
   const script = document.createElement("script");
   const found = () => globalThis.sitegenRows?.[address.split("/").pop()];
@@ -212,7 +212,7 @@ function rowsFrom(address) {
   }).finally(() => script.remove());
 }
 
-// The page may have been open for so long that its rows are gone from the host: then the newest page has others.
+// If the page was open for so long that the host no longer has its rows, the newest page has others.
 async function loadAnewIfChanged(carried) {
   const answer = await fetch(location.href, { cache: "no-store" });
   if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload();

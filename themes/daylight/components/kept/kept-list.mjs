@@ -1,18 +1,18 @@
-// Shows the vehicles that the page's address keeps, and what has changed on each one's page since. What changed comes first.
+// Shows the vehicles in the page's address and the changes of each since. Changed vehicles come first.
 
 import { MOST as MOST_COMPARED } from "../comparison/comparison-rows.mjs";
 import { MOST, changesOf, keptAs, keptIn, make, nodesOf, saidOf } from "./kept-reading.mjs";
 
 const VEHICLES = "vehicles";
 
-/** Read the address, load what changed of each vehicle, and show it. Nothing is kept but in the address itself. */
+/** Read the address, load the changes of each vehicle, and show them. Nothing is stored except in the address. */
 export async function enhance(section) {
   const find = (name) => section.querySelector(`.kept-${name}`);
   const words = JSON.parse(find("carried").textContent);
   find("no-script").hidden = true;
   const { vehicles: named, beyond, unread } = keptIn(new URLSearchParams(location.search).get(VEHICLES));
   const found = await Promise.all(named.map((vehicle) => vehicleOf(vehicle, section.dataset.changes)));
-  // Who moved to another stock number may stand in the list by both.
+  // A vehicle with a new stock number may be in the list under both.
   const vehicles = [...new Map(found.map((vehicle) => [vehicle.stock, vehicle])).values()];
   if (vehicles.length > 0) history.replaceState(null, "", addressWith(vehicles));
 
@@ -34,7 +34,7 @@ export async function enhance(section) {
   offerWays(find, vehicles);
   find("address").textContent = location.href;
   takeMore(find("add"), vehicles);
-  // Said once it stands there, so that it is heard.
+  // Set after the element is in the page, so that screen readers announce it.
   find("told").textContent = groups
     .map(({ heading, members }) => `${heading}: ${members.map(nameOf).join(", ")}`)
     .join("; ");

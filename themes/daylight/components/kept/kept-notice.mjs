@@ -1,8 +1,8 @@
-// Tells whoever opens a link that they kept what has changed on the page since, and marks it there.
+// Shows the changes since a kept link's version, and marks each changed place on the page.
 
 import { changesOf, make, nodesOf, saidOf, versionIn } from "./kept-reading.mjs";
 
-/** Show the notice in the place of what stands there for readers without scripts; where nothing loads, show that. */
+/** Replace the sentence for readers without scripts by the notice. If the changes cannot be loaded, keep the sentence. */
 export async function enhance(otherwise, since) {
   const { stock } = otherwise.dataset;
   const changes = await changesOf(stock, () => new URL("changes.js", location.href));
@@ -20,7 +20,7 @@ export async function enhance(otherwise, since) {
   if (lines.length > 0) notice.append(listOf(lines));
   notice.append(waysOf(changes, since, otherwise.dataset.several));
   otherwise.replaceWith(notice);
-  // Said once it stands there, so that it is heard.
+  // Set after the element is in the page, so that screen readers announce it.
   words.textContent = said ? said.words : changes.words.unknown;
   markPlaces(lines, changes.words);
 }
@@ -48,7 +48,7 @@ function waysOf(changes, since, several) {
 
 const nearest = (places) => places.map((place) => document.getElementById(place)).find(Boolean);
 
-// A word at each place, once, whatever has changed there: it is read, heard and printed, and needs no color.
+// One word at each changed place, which is also heard and printed, and needs no color.
 function markPlaces(lines, words) {
   const marked = new Map();
   for (const [, places, isNew] of lines) {

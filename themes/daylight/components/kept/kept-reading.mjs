@@ -1,5 +1,5 @@
-// What the address of a kept list says, and the loading of what changed. An address is written by anyone: nothing of it
-// is taken that is no stock number or version, and nothing is ever read as markup.
+// Parses the address of a kept list, and loads the changes. Anyone can write an address: only stock numbers and versions
+// are accepted, and nothing is ever parsed as markup.
 
 export const MOST = 20;
 
@@ -46,7 +46,7 @@ export async function changesOf(stock, addressOf) {
   return isStock(moved) && moved !== stock ? { stock: moved, ...(await loaded(moved, addressOf)) } : null;
 }
 
-// A script rather than a fetch, which a page opened from a folder may not make.
+// A script and not a fetch, which fails in a page opened from a folder.
 function loaded(stock, addressOf) {
   const known = () =>
     Object.hasOwn(globalThis.sitegenChanges ?? {}, stock) ? globalThis.sitegenChanges[stock] : null;
@@ -60,14 +60,14 @@ function loaded(stock, addressOf) {
   }).finally(() => script.remove());
 }
 
-/** Return what is said of a version: a sentence, and the lines that follow; null where it is not known. */
+/** Return the sentence about a version and the lines that follow, or null for an unknown version. */
 export function saidOf(changes, version) {
   if (!Object.hasOwn(changes.versions, version)) return null;
   const [words, numbers] = changes.versions[version];
   return { words, lines: numbers.map((number) => changes.lines[number]) };
 }
 
-/** Return a sentence as nodes; what is in another language than the page says so. */
+/** Return a sentence as nodes. Parts in another language than the page's have a `lang` attribute. */
 export function nodesOf(told) {
   const pieces = typeof told === "string" ? [told] : told;
   return pieces.map((piece) => (typeof piece === "string" ? piece : make("span", { lang: piece[1] }, piece[0])));

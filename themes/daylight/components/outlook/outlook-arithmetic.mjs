@@ -97,7 +97,7 @@ function shownNeed({ distance, days, own_wear: ownWear, most_distance: most }, r
   return earliestOf([shown, distance && scaled(most, usual), scaled(days, A_DAY * rate.size)]);
 }
 
-// Whether days decide both ends, so that a distance beside them would only mislead.
+// Whether days decide both ends, so that a distance beside them would mislead.
 function goesByTime({ days }, rate, shown) {
   const byDays = scaled(days, A_DAY * rate.size);
   return byDays?.every((end, place) => end === shown[place]) ?? false;
@@ -108,7 +108,7 @@ function band(tick, year) {
   return tick <= 0 ? "due now" : BANDS[Math.min(Math.floor(tick / year), YEARS) + 1];
 }
 
-// Keys of items that a reader of the sums has to know of.
+// Keys of items that the reader of the sums must be told about.
 function named(lines, aYear) {
   const keys = (chosen) => lines.filter(chosen).map(({ item }) => item.key);
   const rate = rateOf(aYear);
@@ -140,12 +140,12 @@ function rank({ bandFrom, budgetNow, notMeasured }) {
   return place ? place + 2 : 0;
 }
 
-// What is to be budgeted for now goes by its price.
+// Items to budget for now are sorted by price.
 function dearest({ facts: { cents }, item }) {
   return (item.budgetNow || item.notMeasured) && cents !== null ? cents[1] : 0;
 }
 
-// The most urgent first; an open end comes after every number; the order given decides between equals.
+// The most urgent first. An unknown end comes after every number; equal items keep their order.
 function byUrgency(one, other) {
   const [[earliest, latest], [otherEarliest, otherLatest]] = [one, other].map(({ shown }) => shown ?? [0, null]);
   return (

@@ -2,7 +2,7 @@
 
 const [LINE, THREE_YEARS, MONTHS, THINNEST] = [1_000, 800, 36, 20];
 
-/** Return {x, width} of an interval in months, an open end being null; null where nobody can say. */
+/** Return {x, width} of an interval in months, in which an unknown end is null. Return null without a basis. */
 export function timeBar(months) {
   if (months === null) return null;
   const [low, high] = months;

@@ -1,12 +1,11 @@
-// How far readers drive in a year, whether they count from today, what work they want done and how far it is to be
-// delivered: kept in the page's address, and carried along from
-// page to page. Nothing is kept on the device.
+// The reader's choices: the distance a year, whether to count from today, the work to be done, and the distance of
+// delivery. They are kept in the page's address and passed on from page to page. Nothing is stored on the device.
 
 const [A_YEAR, FROM, TODAY] = ["a-year", "from", "today"];
 const [WORK, DELIVERY] = ["work-", "delivery"];
 const A_DAY = 24 * 60 * 60 * 1_000;
 
-/** Return what the page's address says: {aYear, fromToday}; a distance that the field does not allow is null. */
+/** Return the choice in the page's address: {aYear, fromToday}. A distance that the field does not allow is null. */
 export function choiceIn(field) {
   const parameters = new URLSearchParams(location.search);
   const wanted = Number(parameters.get(A_YEAR));
@@ -45,7 +44,7 @@ export function keepChosen(stock, { work, delivery }) {
 
 const isCarried = (name) => [A_YEAR, FROM, DELIVERY].includes(name) || name.startsWith(WORK);
 
-/** Carry the choice along whenever a link leads to another page of this site. */
+/** Add the choice to every link to another page of this site. */
 export function carryChoice(page) {
   const carry = ({ target }) => {
     const link = target.closest?.("a[href]");
@@ -63,7 +62,7 @@ export function carryChoice(page) {
   page.addEventListener("auxclick", carry);
 }
 
-/** Return whole days from a day to that of the reader; a clock that runs before it counts from it as well. */
+/** Return the whole days from a day to the reader's day, or 0 if the reader's clock is before it. */
 export function daysSince(day) {
   const today = new Date();
   return Math.max(

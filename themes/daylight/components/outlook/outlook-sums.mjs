@@ -50,7 +50,7 @@ function chancesOf({ item, budgetNow }, worst, rate, years, spreads) {
 const needOf = (item, worst) => (worst && item.worst) || item.need;
 const costOf = ({ item }, worst) => (worst && item.worst_cents) || item.cents;
 
-// Which levels the chances of an item hang on.
+// The levels that the probabilities of an item depend on.
 function goesBy({ item, budgetNow }, worst) {
   const need = needOf(item, worst);
   if (need.own_wear && !budgetNow) return "wear";

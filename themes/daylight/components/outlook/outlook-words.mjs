@@ -3,7 +3,7 @@
 
 const A_DAY = 24 * 60 * 60 * 1_000;
 
-/** Return what says an outlook; it takes what a page carries for its scripts. */
+/** Return a function that puts an outlook into words. The argument is the page's data for its scripts. */
 export function speaker(carried) {
   const { words, bands, items: names, costs, currency, locale, facts, counted_from: start, list } = carried;
   // Grouped as the page groups them: in Spanish, `Intl` by itself groups no number of four digits.

@@ -10,7 +10,7 @@ import { choiceIn, daysSince, keepChoice } from "./outlook-choice.mjs";
 
 const load = () => loadScript("lazy-outlook.js");
 
-/** Bring the control, and keep the section in step with it. */
+/** Show the control, and update the section after each change. */
 export function enhance(section) {
   const find = (name) => section.querySelector(`.outlook-${name}`);
   const [form, number, slider, today] = ["form", "number", "slider", "from-today"].map(find);
@@ -72,7 +72,7 @@ export function enhance(section) {
   show(number.valueAsNumber, fromToday);
 }
 
-// The steps are for the arrow keys alone.
+// The steps apply to the arrow keys only.
 function isWhole(field) {
   return field.checkValidity() || (field.validity.stepMismatch && Number.isInteger(field.valueAsNumber));
 }
@@ -117,14 +117,14 @@ function draw(bar, { x, width }) {
   bar.setAttribute("width", width);
 }
 
-// The table says what the line says.
+// The table has the same words as the line.
 function showTold(row, line) {
   const words = [...line.querySelectorAll(".outlook-when > :not([hidden])")].map(({ textContent }) => textContent);
   row.querySelector(".outlook-told").textContent = words.filter(Boolean).join(" ");
   return row;
 }
 
-// A tap on a line shows there what it rests on. By keyboard the table is one stop away, and no line is a stop of its own.
+// A tap on a line shows its basis. With a keyboard the table is one tab stop away, so lines are no tab stops.
 function showGround(section, { target }) {
   if (target.closest(".ask-folded, .explained")) return;
   const line = target.closest(".outlook-line");

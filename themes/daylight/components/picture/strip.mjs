@@ -1,6 +1,6 @@
-// A strip of photos is one stop by keyboard: the arrows go along it, and the viewer shows all of them.
+// A strip of photos is one tab stop: arrow keys move along it, and the viewer shows all photos.
 
-/** Let the arrow keys go from photo to photo in a strip. */
+/** Move the focus from photo to photo in a strip with the arrow keys. */
 export function enhance(strip) {
   const links = [...strip.querySelectorAll(".photo-link")];
   const stopAt = (stop) => {

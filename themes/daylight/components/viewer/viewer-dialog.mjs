@@ -44,7 +44,7 @@ export function show(links, link, template) {
   viewer.on("change", () => {
     const before = part("foot").offsetHeight;
     tell(viewer.currIndex, photos, part);
-    // A longer caption leaves less room for the photo.
+    // A longer caption leaves less space for the photo.
     if (part("foot").offsetHeight !== before) viewer.updateSize(true);
   });
   viewer.on("destroy", () => dialog.close());
@@ -58,7 +58,7 @@ export function show(links, link, template) {
   dialog.showModal();
   tell(links.indexOf(link), photos, part);
   viewer.init();
-  // The library takes itself for a dialog: here it is only the picture in one.
+  // The library gives itself the role of a dialog; here it is only the picture within one.
   viewer.element.removeAttribute("role");
   viewer.element.removeAttribute("tabindex");
 }

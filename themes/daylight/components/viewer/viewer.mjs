@@ -1,9 +1,9 @@
-// Opens a photo over the whole screen. What does the showing is loaded with the first photo that is opened, so that a
-// page stays light; if that fails, the link leads to the full-size picture as it does without scripts.
+// Opens a photo over the whole screen. The viewer's script is loaded with the first photo that is opened, so that a page
+// stays small. If loading fails, the link opens the full-size picture as without scripts.
 
 import { loadScript } from "../page-frame/lazy-script.mjs";
 
-/** Let every photo link of the page open the viewer; with another key held, a link stays a link. */
+/** Make every photo link of the page open the viewer. With a modifier key, a link stays a link. */
 export function enhance(template) {
   document.addEventListener("click", async (event) => {
     /** @type {HTMLAnchorElement | null} */
