@@ -178,3 +178,76 @@ def test_a_pure_room_does_no_input_or_output(room):
 def test_no_module_imports_data_or_tests():
     names = {name.split(".")[0] for module in MODULES for name in imports(module)}
     assert not names & {"content", "themes", "tests", "demo_site"}
+
+
+ACTS = {
+    *("open", "read_text", "read_bytes", "write_text", "write_bytes", "stat", "lstat", "exists", "is_file", "is_dir"),
+    *("iterdir", "glob", "rglob", "scandir", "listdir", "walk", "unlink", "mkdir", "rename", "replace", "resolve"),
+    *("now", "today", "time", "run", "Popen", "getenv"),
+}
+"""Names of calls that read or write files, the clock, programs or the environment."""
+READS = {"file", "tree"}
+"""Methods of the reader that return a path whose content they record."""
+
+
+def acts_of_tasks(source: str) -> Iterator[str]:
+    """Yield each call of a task that reads or writes anything itself, and not through its reader."""
+    for function in ast.walk(ast.parse(source)):
+        if not isinstance(function, ast.FunctionDef) or not any(
+            isinstance(decorator, ast.Call) and ast.unparse(decorator.func) == "task"
+            for decorator in function.decorator_list
+        ):
+            continue
+        reader = function.args.args[0].arg
+        paths = {
+            target.id
+            for node in ast.walk(function)
+            if isinstance(node, ast.Assign) and _is_tracked(node.value, reader)
+            for target in node.targets
+            if isinstance(target, ast.Name)
+        }
+        for call in ast.walk(function):
+            if not isinstance(call, ast.Call):
+                continue
+            name = call.func.attr if isinstance(call.func, ast.Attribute) else ast.unparse(call.func)
+            owner = call.func.value if isinstance(call.func, ast.Attribute) else None
+            is_own = isinstance(owner, ast.Name) and owner.id in paths | {reader}
+            if name in ACTS and not is_own and not (owner and _is_tracked(owner, reader)):
+                yield f"{function.name} calls {ast.unparse(call)}"
+
+
+def _is_tracked(value: ast.expr, reader: str) -> bool:
+    return (
+        isinstance(value, ast.Call)
+        and isinstance(value.func, ast.Attribute)
+        and value.func.attr in READS
+        and ast.unparse(value.func.value) == reader
+    )
+
+
+def test_tasks_read_only_through_their_reader():
+    """That what a task calls opens nothing else is tested under audit, in tests of each task."""
+    found = [
+        f"{module.relative_to(REPOSITORY)}: {act}"
+        for module in MODULES
+        for act in acts_of_tasks(module.read_text("utf-8"))
+    ]
+    assert not found
+    tasks = [module for module in MODULES if "@task(" in module.read_text("utf-8")]
+    assert {module.name for module in tasks} >= {"vehicle_task.py", "tasks.py", "record.py", "pages.py", "places.py"}
+
+
+@pytest.mark.parametrize(
+    ("line", "is_right"),
+    [
+        ("read.file('a').read_bytes()", True),
+        ("path.read_bytes()", True),
+        ("read.today", True),
+        ("other.read_bytes()", False),
+        ("open('a')", False),
+        ("date.today()", False),
+    ],
+)
+def test_an_untracked_read_in_a_task_is_found(line: str, is_right: bool):
+    source = f"@task(BYTES)\ndef page(read, key):\n    path = read.file(key)\n    return {line}\n"
+    assert (not list(acts_of_tasks(source))) == is_right
