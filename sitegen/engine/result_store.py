@@ -281,7 +281,7 @@ class ResultStore:
         self._database = _open(self._file)
 
     def _check_damage(self, fault: sqlite3.DatabaseError) -> None:
-        """Raise an error again unless it means that the database file is damaged."""
+        """Return if an error means that the database file is damaged. Otherwise raise it again."""
         code = getattr(fault, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF  # the rest says more of the same
         refuses_writing = code == sqlite3.SQLITE_READONLY and os.access(self._file, os.W_OK)
         if code in _FAULTS_OF_THE_DISK and not refuses_writing:

@@ -1,4 +1,4 @@
-"""Brings the pictures of every photo that a store's records name up to date.
+"""Bring the pictures of every photo that a store's records name up to date.
 
 First every photo is judged by its header; if one cannot be used, no picture is made.
 """

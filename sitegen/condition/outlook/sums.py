@@ -89,7 +89,7 @@ def chances_of(
 
 @dataclass(frozen=True)
 class Priced:
-    """An item with a price, and whether it has no record, so that its first doing belongs to a sum of its own."""
+    """An item with a price, and whether it has no record. Doing it once now is then in a sum of its own."""
 
     item: ItemFacts
     budget_now: bool

@@ -44,7 +44,10 @@ def _jpeg_cut_short(photo: bytes) -> bool:
 
 
 def png_chunks(photo: bytes) -> Iterator[tuple[bytes, bytes]]:
-    """Yield the type and data of each whole chunk of a PNG (W3C PNG, 5.3): length, type, data, and a check value."""
+    """Yield the type and data of each whole chunk of a PNG.
+
+    A chunk is length, type, data, and a check value (W3C PNG, 5.3).
+    """
     place = len(_PNG_START)
     while (end := place + 12 + int.from_bytes(photo[place : place + 4], "big")) <= len(photo):
         yield photo[place + 4 : place + 8], photo[place + 8 : end - 4]

@@ -147,7 +147,7 @@ CLASS_OF_USE = {
 
 @dataclass(frozen=True)
 class Begun:
-    """The phrases of one class that may begin with a word, by the word after it."""
+    """The phrases of one class that begin with one word, grouped by their second word."""
 
     at_once: tuple[Phrase, ...] = ()
     """Phrases of one word."""

@@ -57,10 +57,10 @@ class Spelling(dict[str, str]):
 
 
 def is_slip(word: str, meant: str) -> bool:
-    """Return whether two words differ by one letter, added or left out inside, or by two swapped letters.
+    """Return whether two words differ by a typing error: one letter missing or extra, or two letters swapped.
 
-    Their first and last letters are the same. Another last letter, or another vowel, makes another word: "zapatas"
-    and "zapatos", "dripping" and "dropping".
+    The first and the last letters are equal. Another last letter, or another vowel, makes another word: "zapatas" and
+    "zapatos", "dripping" and "dropping".
     """
     if word == meant or abs(len(word) - len(meant)) > 1 or (word[0], word[-1]) != (meant[0], meant[-1]):
         return False
