@@ -7,6 +7,7 @@ inspection.yaml would hold; they are merged deep into the base, and a value of `
 from __future__ import annotations
 
 import io
+import json
 import re
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
@@ -22,6 +23,9 @@ from sitegen.records.figures import RegionUnits
 from sitegen.records.store import SiteSettings
 from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.conversion import visit_of
+from sitegen.records.visits.current import current_record
+from sitegen.records.visits.visit import VISIT
 from sitegen.shared_data import content_folder, theme_folders
 
 Plain = dict[str, Any]
@@ -30,6 +34,18 @@ Plain = dict[str, Any]
 def a_vehicle(**changes: Any) -> VehicleRecord:
     """Return the record of the base vehicle with some changes."""
     return VehicleRecord.model_validate(an_inspection(**changes))
+
+
+def looked_at_again(first: VehicleRecord, now: VehicleRecord) -> VehicleRecord:
+    """Return the record of a vehicle after a visit that states all that a whole inspection `now` states."""
+    visit = visit_of(now, first)
+    return current_record(first, {visit.day.isoformat(): visit}).record
+
+
+def visited(first: VehicleRecord, *visits: Mapping[str, Any]) -> VehicleRecord:
+    """Return the record of a vehicle after visits, each with the values of its file."""
+    read = [VISIT.model_validate_json(json.dumps(visit), strict=True) for visit in visits]
+    return current_record(first, {f"{place:02}": visit for place, visit in enumerate(read)}).record
 
 
 def an_inspection(**changes: Any) -> Plain:
@@ -207,6 +223,7 @@ BASE_INSPECTION: Plain = {
 }
 
 BASE_SETTINGS: Plain = {
+    "format": 2,
     "name": "Ferrow Lane Used Vehicles",
     "address": ["14 Ferrow Lane", "Quillmarsh"],
     "phone": "+1 202 555 0142",

@@ -38,8 +38,8 @@ GROUPS = {
         "": {"yaml", "validation", "reference", "checks", "video", "contradictions"},
     },
     "intake": {
-        "joining": set(),
-        "": {"joining"},
+        "zips": set(),
+        "": {"zips"},
     },
     "condition": {
         "basis": set(),

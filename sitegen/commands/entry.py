@@ -36,6 +36,7 @@ COMMANDS = {
     "status": "change the status in a vehicle's record: preparing, for sale, on hold, sold",
     "services": "put a supplier's table of prices into services.yaml; all or nothing",
     "bay": "write the bay page, on which a vehicle is taken in with a phone",
+    "convert": "convert a store of an older format, and say what was done",
     "desk": "write the salesperson's pages: messages, answers, what to do, the order of a film",
     "build": "build the whole site and publish it into a folder",
     "check": "report every problem of a build, and advice on photos; publish nothing",
@@ -80,7 +81,7 @@ examples:
   sitegen build my_store --to /srv/site   the finished site, in a folder of your choice
   sitegen schema inspection > i.json      for an editor that completes and checks inspection.yaml
 
-A store is a folder with site.yaml, services.yaml, vehicles/<stock>/inspection.yaml and vehicles/<stock>/photos/.
+A store is a folder with site.yaml, services.yaml and, in vehicles/<stock>/, inspection.yaml, visits/ and photos/.
 Exit codes: 0 good, 1 problems in the store's files, 2 wrong usage.
 """
 
@@ -302,6 +303,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_store(one)
     one.add_argument("stock", nargs="?", metavar="STOCK", help=f"{_STOCK_NUMBER}; without it, a blank sheet")
     one.add_argument("--to", type=Path, metavar="FOLDER", help="the target folder; default: STORE/desk/bay_sheets")
+
+    _add_store(_command(commands, "convert"))
 
     one = _command(commands, "schema")
     one.add_argument("record", nargs="?", choices=RECORDS, help="which file; without it, all of them")

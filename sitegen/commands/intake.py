@@ -11,9 +11,9 @@ from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.adding import Errors, take_in, take_in_zip
 from sitegen.intake.arrival import COLUMNS, Arrival, parse_arrival, read_table
-from sitegen.intake.joining.joining import Joined
+from sitegen.intake.later_look import LaterLook
 from sitegen.intake.new_store import existing_files, start_store, starter_files
-from sitegen.reading.earlier_inspections import INSPECTIONS
+from sitegen.reading.visits import VISITS
 from sitegen.records.problems import Problem
 
 
@@ -58,35 +58,27 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
     if said:
         raise UsageError(f"a zip contains all data of its vehicle: leave out {', '.join(said)}")
     today = today_of_store(arguments.store, moment_of_build())
-    stock, problems, joined = take_in_zip(arguments.store, Path(arguments.stock), today)
+    stock, problems, later = take_in_zip(arguments.store, Path(arguments.stock), today)
     _tell(problems, terminal)
     if stock is None:
         terminal.say_wrong("nothing was taken in")
         return 1
-    if joined is None:
+    if later is None:
         terminal.say(_taken_in(arguments.store, stock))
         return 0
-    place = arguments.store / "vehicles" / stock / INSPECTIONS
-    terminal.say(f"{stock} was inspected again; the complete previous inspection is in {place}.")
-    for words in _joined(joined):
+    for words in _told(arguments.store / "vehicles" / stock / VISITS, stock, later):
         terminal.say(words)
     return 0
 
 
-def _joined(joined: Joined) -> Iterator[str]:
-    """Yield one sentence for each group of values that joining two inspections kept, copied or dropped."""
-    for heading, keys in (
-        ("Kept from the store's record", joined.of_the_store),
-        ("Copied into the new inspection, because nothing contradicts it", joined.holding),
-        ("Not copied, because it was measured on that day only", joined.of_its_day),
-        ("Ignored, because the store's record decides it", joined.passed_over),
-    ):
-        if keys:
-            yield f"{heading}: {', '.join(keys)}."
-    for flaw in joined.flaws:
-        yield f"Of the defects: {flaw}."
-    if any(place.startswith("inspection (") for place in joined.holding):
-        yield "The gauges are assumed to be the previous ones: if others were used, correct inspection.gauges."
+def _told(folder: Path, stock: str, later: LaterLook) -> Iterator[str]:
+    """Yield one sentence for each part of a later look that was taken in or left out."""
+    file = folder / f"{later.visit}.yaml"
+    yield f"A visit to {stock} is in {file}." if later.is_new else f"{stock} has this visit already, in {file}."
+    if later.passed_over:
+        yield f"Not taken in, because the store decides it: {', '.join(later.passed_over)}."
+    if later.not_mentioned:
+        yield f"Not looked at again, and as before: {', '.join(later.not_mentioned)}."
 
 
 def _taken_in(store: Path, stock: str) -> str:

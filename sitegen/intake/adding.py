@@ -16,11 +16,10 @@ from sitegen.intake.arrival import Arrival, ArrivalError, year_of
 from sitegen.intake.arrival_check import find_errors
 from sitegen.intake.duplicates import ExistingVehicles
 from sitegen.intake.first_record import first_record
-from sitegen.intake.joining.joining import Joined
-from sitegen.intake.looking_again import look_again
-from sitegen.intake.photo_copies import copy_photos, photos_in
-from sitegen.intake.unpacking import printable, unpack
-from sitegen.intake.zip_layouts import PHOTOS, photo_places, vehicle_places
+from sitegen.intake.later_look import LaterLook, take_in_inspection, take_in_visit, visit_in
+from sitegen.intake.zips.photo_copies import copy_photos, photos_in
+from sitegen.intake.zips.unpacking import printable, unpack
+from sitegen.intake.zips.zip_layouts import PHOTOS, photo_places, vehicle_places
 from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.reading.reference.figures import read_figures
@@ -79,11 +78,11 @@ def _conflicts(existing: ExistingVehicles, arrival: Arrival) -> tuple[str | None
     return existing.stock_conflict(arrival.stock), existing.vin_conflict(arrival.vin)
 
 
-def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Errors, Joined | None]:
-    """Add the vehicle in a zip from the bay page, or a later inspection of a vehicle that the store has.
+def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Errors, LaterLook | None]:
+    """Add the vehicle in a zip from the bay page, or a visit to a vehicle that the store has.
 
-    Return its stock number (None if it was not added), all problems, and for a later inspection how it was merged
-    with the previous record.
+    Return its stock number (None if it was not added), all problems, and for a vehicle that the store has what was
+    taken in.
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
@@ -91,10 +90,14 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Error
     vehicles, called = store / "vehicles", printable(file.name)
     vehicles.mkdir(exist_ok=True)
     with one_at_a_time(vehicles), _waiting_room(vehicles) as waiting_room:
-        unpacked = waiting_room / "unpacked"
+        unpacked, room = waiting_room / "unpacked", waiting_room / "trial"
+        room.mkdir()
         faults = unpack(file, unpacked, vehicle_places)
         if faults:
             return None, tuple(f"{called}: {fault}" for fault in faults), None
+        visit = visit_in(unpacked)
+        if visit is not None:
+            return _take_in_visit(vehicles, visit, room, called, settings, today)
         shown_as = f"{called}/{INSPECTION}"
         first_look = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
         if first_look.sound_part is None:
@@ -102,12 +105,10 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Error
         stock = first_look.sound_part.stock
         if (vehicles / stock / INSPECTION).is_file():
             unfit = tuple(_unfit_photos(unpacked, called))
-            again = waiting_room / "again"
-            again.mkdir()
             if unfit:
                 return None, (*first_look.problems, *unfit), None
-            result = look_again(vehicles / stock, unpacked, again, called, settings, today)
-            return stock if result.taken_in else None, result.wrong, result.joined
+            result = take_in_inspection(vehicles / stock, unpacked, room, called, settings, today)
+            return stock if result.visit is not None else None, result.wrong, result
         folder = waiting_room / f"{stock}.whole" / stock
         folder.parent.mkdir()
         unpacked.rename(folder)
@@ -121,6 +122,21 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Error
             return None, tuple(wrong), None
         _move_in([folder], vehicles)
         return stock, tuple(wrong), None
+
+
+def _take_in_visit(
+    vehicles: Path, visit: Path, room: Path, called: str, settings: SiteSettings, today: date
+) -> tuple[str | None, Errors, LaterLook | None]:
+    """Take in an unpacked visit. The folder above it is named by the vehicle's stock number."""
+    stock = visit.parent.parent.name
+    if not (vehicles / stock / INSPECTION).is_file():
+        return None, (f"{called}: the store has no vehicle {stock}: take in its first inspection before",), None
+    unfit = tuple(_unfit_photos(visit.parent.parent, called))
+    if unfit:
+        return None, unfit, None
+    shown_as = f"{called}/{visit.relative_to(visit.parents[3]).as_posix()}"
+    result = take_in_visit(vehicles / stock, visit, room, shown_as, settings, today)
+    return stock if result.visit is not None else None, result.wrong, result
 
 
 @contextmanager

@@ -6,7 +6,7 @@ indentation of text that a technician wrote.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import takewhile
@@ -73,14 +73,17 @@ def _at_old_line(problem: Problem, shown_as: str, text: str, new_text: str) -> P
     return replace(problem, line=problem.line + len(before) - len(after)) if is_below else problem
 
 
-def with_keys(text: str, changes: Mapping[str, str | None]) -> str:
-    """Return the text of a record with top-level keys changed. Raises ArrivalError if that is impossible."""
+def with_keys(text: str, changes: Mapping[str, str | None], after: Sequence[str] = AFTER) -> str:
+    """Return a text with top-level keys changed; a new one below the first of `after` that the text has.
+
+    Raises ArrivalError if that is impossible.
+    """
     for key, value in changes.items():
-        text = _with_key(text, key, value)
+        text = _with_key(text, key, value, after)
     return text
 
 
-def _with_key(text: str, key: str, value: str | None) -> str:
+def _with_key(text: str, key: str, value: str | None, after: Sequence[str]) -> str:
     mark = "\N{BYTE ORDER MARK}" if text.startswith("\N{BYTE ORDER MARK}") else ""
     body = text.removeprefix(mark)
     nodes = _top_level(body)
@@ -97,7 +100,7 @@ def _with_key(text: str, key: str, value: str | None) -> str:
         return mark + body[:start] + gap + value + body[stop:]
     if value is None:
         return text
-    anchor = next((nodes[name] for name in AFTER if name in nodes), None)
+    anchor = next((nodes[name] for name in after if name in nodes), None)
     if anchor is None:
         raise ArrivalError("the record has no stock number: write it by hand")
     line_end = body.find("\n", anchor[1].end_mark.index)

@@ -142,7 +142,10 @@ def _cross_check(
     """Yield the problems between files: settings, prices, theme, languages, and across vehicles."""
     if settings.sound_part is not None:
         languages_on_offer = {folder.name for folder in content_folder().iterdir() if any(folder.rglob("*.po"))}
-        yield from check_settings(settings.sound_part, settings.marks, languages_on_offer, _themes_on_offer())
+        is_whole = settings.record is not None
+        yield from check_settings(
+            settings.sound_part, settings.marks, languages_on_offer, _themes_on_offer(), is_whole=is_whole
+        )
     if prices.sound_part is not None:
         yield from check_prices(prices.sound_part, prices.marks, standards.vocabulary)
         if settings.sound_part is not None:

@@ -1,11 +1,12 @@
-"""Read one vehicle's folder: its record, earlier inspections, filmed walk-around, and all problems within it."""
+"""Read one vehicle's folder: its first inspection, visits, filmed walk-around, and all problems within it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from sitegen.reading.checks.everyday import check_everyday_words
 from sitegen.reading.checks.named_files import photo_files
@@ -14,11 +15,12 @@ from sitegen.reading.checks.sheet import Sheet, Standards
 from sitegen.reading.checks.vehicle import check_sheet
 from sitegen.reading.contradictions.contradictions import check_contradictions
 from sitegen.reading.contradictions.sellers import check_sellers_words
-from sitegen.reading.earlier_inspections import EarlierFile, check_earlier, read_earlier
+from sitegen.reading.folded_marks import FoldedMarks
 from sitegen.reading.reference.figures import read_lexicons
-from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.footage import read_footage
+from sitegen.reading.visits import VISITS, fold_visits, read_visits
 from sitegen.reading.yaml.files import read_text
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import Node
@@ -26,10 +28,20 @@ from sitegen.reading.yaml.yaml_tree import read_tree
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.current import FIRST_LOOK
+from sitegen.records.visits.visit import VISIT, Visit
 from sitegen.records.walk_around import Footage
 from sitegen.shared_data import content_folder
 
 INSPECTION = "inspection.yaml"
+
+
+@dataclass(frozen=True)
+class Written:
+    """The first inspection and the visits of a vehicle, by file name, as written."""
+
+    first: VehicleRecord
+    visits: Mapping[str, Visit]
 
 
 @dataclass(frozen=True)
@@ -40,7 +52,7 @@ class VehicleFiles:
     shown_as: str
     """Name of the inspection file in messages."""
     record: VehicleRecord | None
-    """The record with its earlier inspections, if all of them could be read. It may still have problems."""
+    """The current record after all visits, if all files could be read. It may still have problems."""
     sheet: Sheet | None
     """The valid part of the record, for the checks across vehicles."""
     footage: Footage | None
@@ -48,6 +60,8 @@ class VehicleFiles:
     """All problems that can be found without looking at other vehicles."""
     read_from: str | None = None
     """Digest of the record and its footage. None if they have an error."""
+    written: Written | None = None
+    """What `record` was folded from."""
 
     @property
     def has_error(self) -> bool:
@@ -67,7 +81,7 @@ class VehicleFiles:
     ) -> VehicleFiles:
         """Return a vehicle whose files were read before."""
         shown_as = f"vehicles/{folder.name}/{INSPECTION}"
-        sheet = Sheet(record, marks_read_again(folder / INSPECTION, shown_as), folder.name, photos, standards)
+        sheet = Sheet(record, marks_read_again(folder / INSPECTION, shown_as, record), folder.name, photos, standards)
         return cls(folder, shown_as, record, sheet, footage, problems, digest)
 
     def holds(self, file: str) -> bool:
@@ -90,7 +104,8 @@ def read_vehicle(
     found = _read(folder, shown_as, settings, standards, inspection)
     if found.sheet is None:
         return found
-    return replace(found, sheet=replace(found.sheet, marks=marks_read_again(folder / inspection, shown_as)))
+    marks = marks_read_again(folder / inspection, shown_as, found.sheet.record)
+    return replace(found, sheet=replace(found.sheet, marks=marks))
 
 
 def _read(
@@ -98,43 +113,69 @@ def _read(
 ) -> VehicleFiles:
     if_none = f"take the whole folder {folder.name} away, if there is no such vehicle"
     reading = read_file(VehicleRecord, folder / inspection, shown_as, if_none)
-    earlier = read_earlier(folder, folder / inspection, shown_as.rpartition("/")[0])
-    problems = {*reading.problems, *(problem for file in earlier for problem in file.reading.problems)}
+    visits = read_visits(folder, shown_as.rpartition("/")[0])
+    problems = {*reading.problems, *(problem for file in visits for problem in file.reading.problems)}
     problems.update(check_languages(reading.sound_part, reading.marks))
-    sheet, footage = None, None
-    if reading.sound_part is not None:
-        record = _after(reading.sound_part, (file.reading.sound_part for file in earlier))
-        sheet = Sheet(record, reading.marks, folder.name, photo_files(folder / "photos"), standards)
-        is_whole = reading.record is not None
-        footage, faults = read_footage(record, reading.marks, folder, is_whole)
-        problems.update(faults)
-        problems.update(_check(sheet, earlier, folder, settings, is_whole))
-    before = [file.reading.record for file in earlier]
-    whole = None if reading.record is None or None in before else _after(reading.record, before)
-    return VehicleFiles(folder, shown_as, whole, sheet, footage, tuple(sorted(problems)))
+    if reading.sound_part is None:
+        return VehicleFiles(folder, shown_as, None, None, None, tuple(sorted(problems)))
+    current, of_visits = fold_visits(reading.sound_part, visits, standards.today)
+    problems.update(of_visits)
+    readings: dict[str, Reading[Any]] = {FIRST_LOOK: reading, **{file.name: file.reading for file in visits}}
+    marks = FoldedMarks(current.record, readings) if visits else reading.marks
+    sheet = Sheet(current.record, marks, folder.name, photo_files(folder / "photos"), standards)
+    is_whole = all(file.record is not None for file in readings.values())
+    footage, faults = read_footage(current.record, marks, folder, is_whole)
+    problems.update(faults)
+    problems.update(_check(sheet, settings, is_whole))
+    written = Written(
+        reading.sound_part,
+        {file.name: visit for file in visits if (visit := file.reading.record) is not None},
+    )
+    whole = current.record if is_whole else None
+    return VehicleFiles(folder, shown_as, whole, sheet, footage, tuple(sorted(problems)), written=written)
 
 
-def _check(
-    sheet: Sheet, earlier: tuple[EarlierFile, ...], folder: Path, settings: SiteSettings | None, is_whole: bool
-) -> Iterator[Problem]:
+def _check(sheet: Sheet, settings: SiteSettings | None, is_whole: bool) -> Iterator[Problem]:
     """Yield the problems between values of one vehicle that are each valid by themselves."""
     yield from check_sheet(sheet, is_whole)
     if is_whole:
         yield from check_contradictions(sheet)
         yield from check_sellers_words(sheet, read_lexicons(content_folder()))
-    yield from check_earlier(sheet.record, sheet.marks, earlier, folder, sheet.standards)
     if settings is not None:
         yield from check_everyday_words(settings, [sheet])
         yield from check_locations(settings, [sheet])
 
 
-def _after(record: VehicleRecord, earlier: Iterable[VehicleRecord | None]) -> VehicleRecord:
-    return record.after(inspected for inspected in earlier if inspected is not None)
-
-
-def marks_read_again(inspection: Path, shown_as: str) -> Marks:
-    """Return the places of a record's values. The file is parsed again when a place is first needed."""
+def marks_read_again(inspection: Path, shown_as: str, record: VehicleRecord | None) -> Marks:
+    """Return the places of a record's values. The files are parsed again when a place is first needed."""
+    if record is not None and record.looks:
+        return FoldedMarks(record, _Again(inspection, shown_as))
     return Marks(shown_as, partial(_top_of, inspection, shown_as))
+
+
+class _Again(Mapping[str, Reading[Any]]):
+    """The readings of a vehicle's files by the visit's name, each read when it is first needed."""
+
+    def __init__(self, inspection: Path, shown_as: str) -> None:
+        self._inspection, self._shown_as = inspection, shown_as
+        self._found: dict[str, Reading[Any]] = {}
+
+    def __getitem__(self, name: str) -> Reading[Any]:
+        if name not in self._found:
+            self._found[name] = self._read(name)
+        return self._found[name]
+
+    def _read(self, name: str) -> Reading[Any]:
+        if name == FIRST_LOOK:
+            return read_file(VehicleRecord, self._inspection, self._shown_as)
+        file = f"{VISITS}/{name}.yaml"
+        return read_file(VISIT, self._inspection.parent / file, f"{self._shown_as.rpartition('/')[0]}/{file}")
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._found)
+
+    def __len__(self) -> int:
+        return len(self._found)
 
 
 def _top_of(inspection: Path, shown_as: str) -> Node | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -15,12 +15,15 @@ from sitegen.reading.checks.sheet import Standards
 from sitegen.reading.reference.figures import read_figures, read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.validation.record_files import read_file
-from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
+from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, Written, read_vehicle
+from sitegen.reading.visits import VISITS
 from sitegen.records.figures import Figures, OdometerExemption
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import PlausibleFigures, Vocabulary
 from sitegen.records.store import Region, SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.current import current_record
+from sitegen.records.visits.visit import VISIT, Visit
 from sitegen.records.walk_around import Cue, CueFile, Footage
 from sitegen.shared_data import content_folder
 
@@ -65,18 +68,24 @@ FIGURES: Input[Figures] = Input(
 class VehicleResult:
     """The part of a vehicle's files that is stored. A vehicle with an error is read again each time."""
 
-    record: VehicleRecord | None
-    """None if its files have an error."""
+    written: Written | None
+    """The first inspection and the visits. None if the files have an error."""
     problems: tuple[Problem, ...] = ()
     photos: tuple[tuple[str, bool], ...] = ()
     footage: Footage | None = None
     """Its paths are relative to the vehicle's folder, since a store may be moved or copied with its cache."""
 
+    @cached_property
+    def record(self) -> VehicleRecord | None:
+        """The current record after all visits. None if the files have an error."""
+        return None if self.written is None else current_record(self.written.first, self.written.visits).record
+
 
 def _encode(found: VehicleResult) -> bytes:
-    records = [] if found.record is None else [found.record, *found.record.earlier]
+    written = found.written
     values = {
-        "records": [record.model_dump_json(exclude_unset=True) for record in records],
+        "first": None if written is None else written.first.model_dump_json(exclude_unset=True),
+        "visits": {} if written is None else {name: _as_json(visit) for name, visit in written.visits.items()},
         "problems": [problem.as_mapping() for problem in found.problems],
         "photos": found.photos,
         "footage": None if found.footage is None else asdict(found.footage),
@@ -87,11 +96,16 @@ def _encode(found: VehicleResult) -> bytes:
 def _decode(content: bytes) -> VehicleResult:
     values = json.loads(content.decode("utf-8", "surrogatepass"))
     problems = tuple(Problem(**{**each, "severity": Severity(each["severity"])}) for each in values["problems"])
-    if not values["records"]:
+    if values["first"] is None:
         return VehicleResult(None, problems)
-    record, *earlier = (VehicleRecord.model_validate_json(text) for text in values["records"])
+    visits = {name: VISIT.model_validate_json(text) for name, text in values["visits"].items()}
+    written = Written(VehicleRecord.model_validate_json(values["first"]), visits)
     photos = tuple((file, is_link) for file, is_link in values["photos"])
-    return VehicleResult(record.after(earlier), problems, photos, _footage(values["footage"]))
+    return VehicleResult(written, problems, photos, _footage(values["footage"]))
+
+
+def _as_json(visit: Visit) -> str:
+    return visit.model_dump_json(exclude_unset=True)
 
 
 def _footage(values: dict[str, Any] | None) -> Footage | None:
@@ -109,10 +123,10 @@ def _footage(values: dict[str, Any] | None) -> Footage | None:
 
 @task(Codec(_encode, _decode), seconds=0.015, megabytes=1.0, is_near=True)
 def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
-    """Read a vehicle's folder, and check its record with its earlier inspections and its film."""
+    """Read a vehicle's folder, and check its record with its visits and its film."""
     shown_as = f"vehicles/{folder_name}/{INSPECTION}"
     folder = read.file(shown_as).parent
-    for part in ("inspections", "video"):
+    for part in (VISITS, "video"):
         read.tree(f"vehicles/{folder_name}/{part}")
     read.names(f"vehicles/{folder_name}/photos")
     settings = read.parts(SETTINGS)
@@ -124,7 +138,7 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
         return VehicleResult(None)
     photos = tuple(found.sheet.photos.items()) if found.sheet is not None else ()
     footage = _with_paths(found.footage, lambda path: path.relative_to(folder))
-    return VehicleResult(found.record, found.problems, photos, footage)
+    return VehicleResult(found.written, found.problems, photos, footage)
 
 
 def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:

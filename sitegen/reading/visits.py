@@ -15,6 +15,7 @@ from pydantic import ValidationError
 from sitegen.reading.validation.did_you_mean import LIKENESS_OF_NAMES, did_you_mean
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
+from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.quantities import Distance
@@ -47,11 +48,8 @@ def read_visits(folder: Path, shown_in: str) -> tuple[VisitFile, ...]:
 
 def fold_visits(
     first: VehicleRecord, files: tuple[VisitFile, ...], today: date
-) -> tuple[Current | None, tuple[Problem, ...]]:
-    """Return the current record after all visits, and every problem of them, sorted.
-
-    The current record is None if any visit has an error.
-    """
+) -> tuple[Current, tuple[Problem, ...]]:
+    """Return the current record after all visits that could be read and applied, and every problem, sorted."""
     problems = {problem for file in files for problem in file.reading.problems}
     readings = {file.name: file.reading for file in files}
     sound = {name: visit for name, reading in readings.items() if (visit := reading.sound_part) is not None}
@@ -69,8 +67,7 @@ def fold_visits(
             problems.update([] if mistakes else _contradictions(error, reading))
     problems.update(_unknown_withdrawals(current, readings))
     problems.update(_differing_values(current, readings))
-    has_errors = any(problem.severity is Severity.ERROR for problem in problems)
-    return None if has_errors else current, tuple(sorted(problems))
+    return current, tuple(sorted(problems))
 
 
 def _check(name: str, visit: Visit, reading: Reading[Visit], current: Current, today: date) -> Iterator[Problem]:
@@ -91,9 +88,21 @@ def _check(name: str, visit: Visit, reading: Reading[Visit], current: Current, t
     if visit.at is not None and before is not None and visit.at.metres < before.metres - _ROUNDING:
         expected = f"at least {before.written}, the reading before this visit"
         yield marks.problem(("at",), expected, "check both readings and both days")
-    known = [defect.id for defect in record.defects] + [defect.id for defect in current.ended_defects]
+    yield from _check_finished(visit, record, marks)
+    known = list(record.defects_ever())
     for place, defect in enumerate(visit.defects):
         yield from _check_defect(("defects", place), defect, visit, reading, known)
+
+
+def _check_finished(visit: Visit, record: VehicleRecord, marks: Marks) -> Iterator[Problem]:
+    """Yield an error for each promise that work is said to fulfill, and that the record does not have."""
+    promises = [promise.id for promise in record.before_delivery if promise.id is not None]
+    for number, work in enumerate(getattr(visit, "work_done", None) or ()):
+        for place, name in enumerate(work.finishes):
+            if name not in promises:
+                mend = did_you_mean(name, promises, "give the promise an id, or leave this out", LIKENESS_OF_NAMES)
+                path = ("work_done", number, "finishes", place)
+                yield marks.problem(path, "the id of a promise under before_delivery", mend)
 
 
 def _check_defect(

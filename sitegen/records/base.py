@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 from typing import Annotated, Any, Self
 
-from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import PydanticCustomError, core_schema
 
@@ -229,3 +229,14 @@ class PartialDate:
 
 Note = Annotated[LocalizedText | None, Field(description="Remark, shown on the page beside it.")]
 """An optional remark. A key of this type needs no description of its own."""
+
+
+Slug = Annotated[
+    str,
+    StringConstraints(max_length=60),
+    Shape(
+        "[a-z0-9]+(-[a-z0-9]+)*",
+        "small letters and digits, with single hyphens between (right-rear-arch-rust)",
+        "write it in small letters, with a hyphen for each space",
+    ),
+]

@@ -18,7 +18,7 @@ from pydantic import (
     model_validator,
 )
 
-from sitegen.records.base import AnyOf, LocalizedText, Note, Record, Shape, input_error
+from sitegen.records.base import AnyOf, LocalizedText, Note, Record, Slug, input_error
 from sitegen.records.quantities import AreaShare, Distance, Length
 from sitegen.records.standing.answers import Repair
 from sitegen.records.vehicle import AtWheel, Price, Wheel
@@ -40,15 +40,6 @@ Fraction01 = Annotated[
     Field(description=_COORDINATE, json_schema_extra={"minimum": 0, "maximum": 1}),
 ]
 PhotoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
-Slug = Annotated[
-    str,
-    StringConstraints(max_length=60),
-    Shape(
-        "[a-z0-9]+(-[a-z0-9]+)*",
-        "small letters and digits, with single hyphens between (right-rear-arch-rust)",
-        "write it in small letters, with a hyphen for each space",
-    ),
-]
 
 
 class Station(StrEnum):
@@ -330,6 +321,8 @@ Check = Annotated[
 class Work(Record):
     """Work that the shop did before it offered the vehicle."""
 
+    id: Slug | None = None
+    """Name by which a visit can change it or take it back."""
     what: LocalizedText
     """What was done."""
     on: date
@@ -343,6 +336,8 @@ class Work(Record):
     or `brakes.left_rear` before a caliper was freed. From then on they wear as their mates do."""
     settles: tuple[Slug, ...] = ()
     """Ids of defects that this work repaired."""
+    finishes: tuple[Slug, ...] = ()
+    """Ids of promises that this work fulfilled. It renews and settles what they named, unless it says otherwise."""
     by: Repair | None = None
     """How they were put right. Needed for what affects safety if `what` names no repair."""
 
@@ -350,6 +345,8 @@ class Work(Record):
 class Promise(Record):
     """Work that the store promises to do before delivery. `renews` and `settles` are as in `Work`."""
 
+    id: Slug | None = None
+    """Name by which a visit can change it, take it back or finish it."""
     what: LocalizedText
     """What the store will do."""
     renews: tuple[str, ...] = ()
@@ -365,6 +362,8 @@ class Promise(Record):
 class Addition(Record):
     """A part or accessory that an earlier owner fitted."""
 
+    id: Slug | None = None
+    """Name by which a visit can change it or take it back."""
     what: LocalizedText
     """What was fitted."""
     stays: bool

@@ -9,7 +9,7 @@ from enum import StrEnum
 from functools import cache, cached_property
 from itertools import pairwise
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Final
 from zoneinfo import available_timezones
 
 from pydantic import AfterValidator, Field
@@ -141,9 +141,15 @@ class Location(Record):
     hours: tuple[OpeningHours, ...] = ()
 
 
+FORMAT: Final = 2
+"""The format of a store's folder that this version reads."""
+
+
 class SiteSettings(Record):
     """Contents of `site.yaml`."""
 
+    format: int = 1
+    """Format of the store's folder. This version of sitegen reads format 2; `sitegen convert` converts format 1."""
     name: Name
     """Name of the store."""
     address: Annotated[tuple[Name, ...], Field(min_length=1)]

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, StringConstraints, Tag, WithJsonSchema
 
-from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, input_error
+from sitegen.records.base import AnyOf, LocalizedText, Record, Shape, Slug, input_error
 from sitegen.records.everyday import AMOUNT_PATTERN, read_amount
 from sitegen.records.quantities import Distance, Energy
 
@@ -174,6 +174,8 @@ class Odometer(Record):
 class EarlierReading(Record):
     """An odometer reading from a document: a service bill, an inspection report, the title."""
 
+    id: Slug | None = None
+    """Name by which a visit can change it or take it back."""
     reading: Distance
     """Reading in the document."""
     read_on: date

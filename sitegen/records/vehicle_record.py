@@ -1,9 +1,9 @@
-"""The record of one vehicle (`inspection.yaml`), its published changes, and open findings of earlier inspections."""
+"""The record of one vehicle (`inspection.yaml`, with its visits), and its published changes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 from typing import Annotated, Self
@@ -24,6 +24,7 @@ from sitegen.records.disclosure import (
     Work,
 )
 from sitegen.records.money.buying import LineOffer
+from sitegen.records.quantities import Distance
 from sitegen.records.standing.answers import Harmless
 from sitegen.records.vehicle import (
     EarlierReading,
@@ -43,6 +44,7 @@ from sitegen.records.wear import (
     BrakeFluid,
     Brakes,
     Coolant,
+    Gauges,
     Inspection,
     PaintReading,
     ServiceRecord,
@@ -59,6 +61,24 @@ Stock = Annotated[
         "leave out spaces and other signs, for it becomes part of the page's address",
     ),
 ]
+
+
+ValuePath = tuple[str, ...]
+"""Keys from the top of the record to a value. Entries of lists count by their id, file name or panel."""
+
+
+@dataclass(frozen=True)
+class ValueSource:
+    """The day, odometer reading, person and gauges of the first look at a vehicle, or of a visit."""
+
+    on: date
+    at: Distance | None
+    by: LocalizedText | None
+    gauges: Gauges = field(default_factory=Gauges)
+    visit: str = ""
+    """File name of the visit without its ending. Empty for the first look."""
+    number: int = 0
+    """Place in the order of the looks."""
 
 
 class VehicleRecord(Record):
@@ -128,17 +148,59 @@ class VehicleRecord(Record):
     notes: LocalizedText | None = None
     """Further notes, as Markdown."""
     _earlier: tuple[VehicleRecord, ...] = PrivateAttr(())
+    _looks: Mapping[ValuePath, ValueSource] = PrivateAttr(default_factory=dict)
 
     @property
     def earlier(self) -> tuple[VehicleRecord, ...]:
-        """Records of earlier inspections, each complete, latest first."""
+        """The record as it was after each earlier day on which somebody looked at the vehicle, latest first."""
         return self._earlier
 
-    def after(self, earlier: Iterable[VehicleRecord]) -> Self:
-        """Return a copy of this record with earlier inspections attached. They are not part of its data or schema."""
+    @property
+    def looks(self) -> Mapping[ValuePath, ValueSource]:
+        """The look that stated each value, by path. Empty for a record without visits."""
+        return self._looks
+
+    def after(self, earlier: Sequence[VehicleRecord], looks: Mapping[ValuePath, ValueSource]) -> Self:
+        """Return a copy that knows its earlier states and its looks. They are not part of its data or schema."""
         record = self.model_copy()
-        record._earlier = tuple(sorted(earlier, key=lambda inspected: inspected.inspection.done_on, reverse=True))
+        record._earlier, record._looks = tuple(earlier), looks
         return record
+
+    def first_look(self) -> ValueSource:
+        """Return the day, odometer, person and gauges that `inspection` states."""
+        inspection = self.inspection
+        return ValueSource(inspection.done_on, inspection.at, inspection.by, inspection.gauges)
+
+    def defects_ever(self) -> tuple[str, ...]:
+        """Return the ids of all defects ever noted, the current ones first."""
+        named = [path[1] for path in self._looks if path[0] == "defects" and len(path) > 1]
+        return tuple(dict.fromkeys((*(defect.id for defect in self.defects), *named)))
+
+    def photos_ever(self) -> frozenset[str]:
+        """Return the files of all photos that any look named."""
+        now = (*self.photos, *(photo for defect in self.defects for photo in defect.photos))
+        named = (path[-1] for path in self._looks if len(path) > 1 and path[-2] == "photos")
+        return frozenset((*(photo.file for photo in now), *named))
+
+    def look_at(self, *names: str) -> ValueSource:
+        """Return the latest look that stated a value under any of these names, such as `tires.left_front`.
+
+        Without such a value, it is the first look.
+        """
+        return self.looks_at(*names)[-1]
+
+    def _first_of_all(self) -> ValueSource:
+        return self._looks.get(("stock",)) or self.first_look()
+
+    def looks_at(self, *names: str) -> tuple[ValueSource, ...]:
+        """Return every look that stated a current value under any of these names, in their order."""
+        parts = [tuple(name.split(".")) for name in names]
+        found = {
+            look.number: look
+            for path, look in self._looks.items()
+            if any(path[: len(part)] == part for part in parts)
+        }
+        return tuple(found[number] for number in sorted(found)) or (self._first_of_all(),)
 
 
 class PublishedKind(StrEnum):
@@ -160,47 +222,13 @@ class PublishedChange:
     """Price as a plain number, status as the record's word, or the number of new photos (`old` is then empty)."""
 
 
-# Findings of earlier inspections stay open until work repairs them, an event in `history` corrects them, or a later
-# inspection looks at the same point again.
-
-
-@dataclass(frozen=True)
-class NotedBefore:
-    """An open finding of an earlier inspection: a defect, or a check point that needs attention."""
-
-    on: date
-    """Day of the latest inspection that noted it."""
-    about: str
-    """Its path in the record, as used by `history`: `defects.sill-rust`, `checks.wipers_and_washers`."""
-    defect: Defect | None = None
-    point: str | None = None
-
-
-def not_looked_at_again(record: VehicleRecord) -> tuple[NotedBefore, ...]:
-    """Return the open findings of earlier inspections that this record does not mention, latest inspection first."""
-    return (*_defects(record), *_checks(record))
-
-
 def is_put_right(record: VehicleRecord, about: str) -> bool:
     """Return whether any work repaired a finding, or an event in `history` corrects it.
 
     `about` is the path of the finding, such as `defects.sill-rust`.
     """
-    repaired = {name for each in (record, *record.earlier) for work in each.work_done for name in _repaired_by(work)}
+    repaired = {name for work in record.work_done for name in _repaired_by(work)}
     return about in repaired | {name for event in record.history for name in event.about}
-
-
-def work_answering(record: VehicleRecord, noted: VehicleRecord) -> tuple[Work, ...]:
-    """Return the work that can have repaired the findings of one inspection: work on its day or later.
-
-    `noted` is the record or one of its earlier inspections. Work that the first inspection itself lists counts for
-    that inspection whatever its date.
-    """
-    is_first = noted is (record.earlier[-1] if record.earlier else record)
-    works = (work for each in (record, *record.earlier) for work in each.work_done)
-    return tuple(
-        work for work in works if work.on >= noted.inspection.done_on or (is_first and work in noted.work_done)
-    )
 
 
 def check_result(check: Check | None) -> CheckResult:
@@ -213,36 +241,3 @@ def check_result(check: Check | None) -> CheckResult:
 def _repaired_by(work: object) -> set[str]:
     settles, renews = getattr(work, "settles", ()), getattr(work, "renews", ())
     return {*(f"defects.{defect}" for defect in settles), *renews}
-
-
-def _defects(record: VehicleRecord) -> Iterator[NotedBefore]:
-    listed_ids = {defect.id for defect in record.defects}
-    for earlier in record.earlier:
-        for defect in earlier.defects:
-            about = f"defects.{defect.id}"
-            if defect.id not in listed_ids and not is_put_right(record, about):
-                yield NotedBefore(earlier.inspection.done_on, about, defect=defect)
-            listed_ids.add(defect.id)
-
-
-def _checks(record: VehicleRecord) -> Iterator[NotedBefore]:
-    checked_points = {
-        point for point, check in record.checks.items() if check_result(check) is not CheckResult.NOT_CHECKED
-    }
-    for earlier in record.earlier:
-        for point, check in earlier.checks.items():
-            result, about = check_result(check), f"checks.{point}"
-            names_defect = isinstance(check, CheckNote) and check.defect is not None  # the defect is an open finding
-            is_open = (
-                result is CheckResult.ATTENTION and not names_defect and not _is_answered(record, earlier, about)
-            )
-            if is_open and point not in checked_points:
-                yield NotedBefore(earlier.inspection.done_on, about, point=point)
-            if result is not CheckResult.NOT_CHECKED:
-                checked_points.add(point)
-
-
-def _is_answered(record: VehicleRecord, noted: VehicleRecord, about: str) -> bool:
-    """Return whether later work or a later event in `history` answers a check result of an earlier inspection."""
-    corrected = {name for event in record.history if event.on >= noted.inspection.done_on for name in event.about}
-    return about in corrected or any(about in work.renews for work in work_answering(record, noted))

@@ -14,8 +14,8 @@ from typing import Annotated, Literal, Self
 
 from pydantic import ConfigDict, Field, StringConstraints, model_validator
 
-from sitegen.records.base import Language, LocalizedText, Record, input_error
-from sitegen.records.disclosure import Fraction01, PhotoFile, Slug
+from sitegen.records.base import Language, LocalizedText, Record, Slug, input_error
+from sitegen.records.disclosure import Fraction01, PhotoFile
 
 VideoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 

@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Discriminator, Field, PlainSerializer, PlainValidator, Tag
 from pydantic_core import PydanticCustomError
 
-from sitegen.records.base import LocalizedText, Note, PartialDate, Record, input_error
+from sitegen.records.base import LocalizedText, Note, PartialDate, Record, Slug, input_error
 from sitegen.records.quantities import (
     CrankingCurrent,
     Depth,
@@ -258,6 +258,8 @@ class PaintReading(Record):
 class ServiceRecord(Record):
     """A service that documents show was done."""
 
+    id: Slug | None = None
+    """Name by which a visit can change it or take it back."""
     service: str
     """Key of the service, such as `engine_oil`."""
     done_on: PartialDate | None = None

@@ -37,7 +37,7 @@ class Room:
     tests: tuple[str, ...]
 
 
-_CONDITION_TESTS = ("tests/condition", "tests/reading/test_earlier_inspections.py")
+_CONDITION_TESTS = ("tests/condition", "tests/records/test_visits.py")
 _OF_THE_GATE = (
     *("across_inspections", "costs_and_gate", "dangers", "figures_said", "gate_cases", "judging", "sentences"),
     *("since", "spelling", "words"),

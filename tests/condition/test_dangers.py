@@ -82,6 +82,7 @@ FIXED = {
         "service",
         "renews",
         "settles",
+        "finishes",
         "about",
         "date_code",
     ),

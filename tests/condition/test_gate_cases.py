@@ -13,11 +13,9 @@ import pytest
 
 from sitegen.condition.basis.facts import FactKind, Harm, StandingFact
 from sitegen.condition.basis.findings import Condition, SinceFinding
-from sitegen.condition.basis.values import Tread
 from sitegen.condition.since.same_part import is_same_lining
 from sitegen.condition.standing.texts import free_texts
 from sitegen.records.disclosure import Affects
-from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Status, Wheel
 from tests.builders import BASE_INSPECTION, a_vehicle, merged
 from tests.condition.judged import US, judged, said
@@ -165,26 +163,6 @@ def test_no_free_text_is_a_choice_from_a_list_nor_a_name_of_the_reference():
 
 
 # Since an earlier inspection.
-
-
-def test_a_depth_that_was_not_measured_again_is_told_with_its_wheel_as_tread_or_as_lining():
-    gone = {"tires": {"left_front": ...}, "brakes": {"right_rear": ...}}
-    (found,) = looked_at_twice({}, gone).of(SinceFinding)
-    told = {each.key: each.figures for each in found.not_again}
-    tread, lining = told["since.tread_not_again"], told["since.lining_not_again"]
-    assert isinstance(tread["was"], Tread)
-    assert isinstance(lining["was"], Depth)
-    assert (str(tread["wheel"]), str(lining["wheel"])) != ("", "")
-    assert {"wheel", "was", "on"} == set(tread) == set(lining)
-    assert "since.metal_not_again" not in told
-
-
-def test_a_figure_is_told_from_the_latest_inspection_that_measured_it():
-    then = {"battery": {"tested": "560 CCA"}}
-    (found,) = looked_at_twice(then, {"battery": {"tested": ...}}).of(SinceFinding)
-    assert "since.battery_not_again" in said(found.not_again)
-    (found,) = looked_at_twice(then, {"battery": {"tested": "540 CCA"}}).of(SinceFinding)
-    assert "since.battery_not_again" not in said(found.not_again)
 
 
 PADS = {side: {"pads": {"inner": "10 mm", "outer": "10 mm"}} for side in ("left_front", "right_front")}

@@ -1,4 +1,7 @@
-"""Two inspections of one vehicle: what changed, wear between them, and what was not looked at again."""
+"""Two looks at one vehicle: what changed, what wear between them tells, and what nobody looked at again.
+
+Worked by hand from the bounds of each reading (JCGM 100:2008, 4.3.7), added whole. Units: 32nds of an inch, miles.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ from sitegen.condition.basis.findings import Condition, SinceFinding
 from sitegen.condition.basis.values import WholeSpan
 from sitegen.condition.judging import judge
 from sitegen.records.quantities import Distance
-from tests.builders import a_vehicle
+from tests.builders import a_vehicle, looked_at_again, visited
 from tests.condition.judged import AVERAGE, US, miles_left, said
 
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
@@ -29,7 +32,7 @@ def looked_at_twice(then: dict[str, Any], now: dict[str, Any], at: str = "52,000
     """The base vehicle at 64,000 mi, and once before at `at` on May 2, 2026."""
     day = {"inspection": {"done_on": "2026-05-02", "at": at}, "odometer": {"reading": at, "read_on": "2026-05-02"}}
     before = a_vehicle(**{"services": [], "work_done": [], **day, **then})
-    return judge(a_vehicle(**now).after([before]), US, None, Distance.of_miles(AVERAGE))
+    return judge(looked_at_again(before, a_vehicle(**now)), US, None, Distance.of_miles(AVERAGE))
 
 
 def line_of_tires(condition: Condition) -> tuple[WholeSpan | None, set[str]]:
@@ -112,7 +115,6 @@ def test_changes_are_listed_and_equal_figures_are_counted():
     assert said(found.changed) >= {"since.good_now", "since.needs_attention", "since.battery"}
     assert "since.lining" not in said(found.changed), "the linings read the same"
     assert found.same >= 4
-    assert not found.not_again
 
 
 def test_a_safety_finding_not_mentioned_again_holds_the_page_until_it_is_answered():
@@ -120,13 +122,10 @@ def test_a_safety_finding_not_mentioned_again_holds_the_page_until_it_is_answere
     rust = {**defect, "id": "sill-rust", "affects": "safety", "words": "Through the sill."}
     then = {"defects": [defect, rust], "checks": {"brake_lines": "attention", "headlights": "attention"}}
     silent = looked_at_twice(then, {"checks": {"headlights": "good"}})
-    (found,) = silent.of(SinceFinding)
-    assert said(found.not_again) == {"since.defect_not_again", "since.check_not_again"}
-    assert {hold.where for hold in silent.gate.holding} == {"defects.sill-rust", "checks.brake_lines"}
-    work = [{"what": "Both.", "on": "2026-09-01", "settles": ["sill-rust"], "renews": ["checks.brake_lines"]}]
+    assert {hold.where for hold in silent.gate.holding} == {"defects.1.affects", "checks.brake_lines"}
+    work = [{"what": "Replace both.", "on": "2026-09-01", "settles": ["sill-rust"], "renews": ["checks.brake_lines"]}]
     answered = looked_at_twice(then, {"checks": {"headlights": "good"}, "work_done": work})
     assert answered.gate.may_publish
-    assert not answered.of(SinceFinding)[0].not_again
     assert "since.put_right" in said(answered.of(SinceFinding)[0].changed)
 
 
@@ -144,9 +143,6 @@ def test_a_figure_below_the_limit_that_is_not_measured_again_holds_the_page_unti
     silent = looked_at_twice(then, now)
     held = {"tires.left_front.tread.inner", "brakes.right_rear.pads.inner", "brakes.left_rear.rotor"}
     assert {hold.where for hold in silent.gate.holding} == held
-    told = silent.of(SinceFinding)[0].not_again
-    assert [one.key for one in told].count("since.tread_not_again") == 2
-    assert said(told) == {"since.tread_not_again", "since.lining_not_again", "since.battery_not_again"}
 
     parts = ["tires.left_front", "brakes.right_rear", "brakes.left_rear"]
     promised = looked_at_twice(
@@ -154,14 +150,46 @@ def test_a_figure_below_the_limit_that_is_not_measured_again_holds_the_page_unti
     )
     assert promised.gate.may_publish
     assert {"gate.tire_below", "gate.lining_below", "gate.rotor_beyond"} <= said(promised.gate.first_words)
-    done = looked_at_twice(then, {**now, "work_done": [{"what": "New.", "on": "2026-09-01", "renews": parts}]})
-    assert done.gate.may_publish
-    assert [one.key for one in done.of(SinceFinding)[0].not_again].count("since.tread_not_again") == 1
-    event = {"on": "2026-10-04", "what": "It was written down for another vehicle.", "about": parts}
-    assert looked_at_twice(then, {**now, "history": [event]}).gate.may_publish
-    again = looked_at_twice(then, {"brakes": {"right_rear": {"pads": {"inner": "6 mm"}}}})
-    assert again.gate.may_publish
-    assert not again.of(SinceFinding)[0].not_again
+    washed = looked_at_twice(then, {**now, "work_done": [{"what": "Washed.", "on": "2026-09-01", "renews": parts}]})
+    assert not washed.gate.may_publish, "washing renews nothing"
+    work = [{"what": "Replace them.", "on": "2026-09-01", "renews": parts}]
+    assert looked_at_twice(then, {**now, "work_done": work}).gate.may_publish
+    first = a_vehicle(**then)
+    wrong = ["tires.left_front.tread.inner", "brakes.right_rear.pads.inner", "brakes.left_rear.rotor"]
+    taken_back = visited(first, {"on": "2026-10-20", "withdraw": wrong})
+    assert judge(taken_back, US, None, Distance.of_miles(AVERAGE)).gate.may_publish
+
+
+def test_a_visit_that_measures_one_wheel_leaves_every_other_figure_with_its_own_day():
+    first = a_vehicle()
+    again = visited(
+        first,
+        {
+            "on": "2026-11-02",
+            "at": "65,000 mi",
+            "by": "Somebody",
+            "tires": {"left_front": {"tread": {"inner": "3/32 in"}}},
+        },
+    )
+    assert again.look_at("tires.left_front.tread.inner").on.isoformat() == "2026-11-02"
+    assert again.look_at("tires.right_front.tread").on == first.inspection.done_on
+    assert (again.brakes, again.checks, again.battery) == (first.brakes, first.checks, first.battery)
+    (found,) = judge(again, US, None, Distance.of_miles(AVERAGE)).of(SinceFinding)
+    assert (said(found.changed), found.same) == ({"since.tire"}, 0), "only what was measured again is compared"
+
+
+def test_wear_is_counted_between_the_odometers_of_the_two_readings():
+    """A look in between that measured nothing of the tire is no reading of it."""
+    was, now = tires("8/32 in", "9/32 in"), tires("6/32 in", "7/32 in")
+    day = {"inspection": {"done_on": "2026-05-02", "at": "52,000 mi"}}
+    odometer = {"odometer": {"reading": "52,000 mi", "read_on": "2026-05-02"}}
+    first = a_vehicle(services=[], work_done=[], tires=was, **day, **odometer)
+    between = {"on": "2026-08-01", "at": "58,000 mi", "checks": {"horn": "good"}}
+    depths = {wheel: {"tread": {"inner": tire["tread"]["inner"]}} for wheel, tire in now.items()}
+    last = {"on": "2026-10-04", "at": "64,000 mi", "tires": depths}
+    for visits in ((last,), (between, last)):
+        condition = judge(visited(first, *visits), US, None, Distance.of_miles(AVERAGE))
+        assert line_of_tires(condition)[0] == WholeSpan(14_000, 54_000)
 
 
 @pytest.mark.parametrize(("day", "may_publish"), [("2026-09-01", False), ("2026-10-04", True)])

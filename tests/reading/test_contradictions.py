@@ -9,9 +9,11 @@ from typing import Any
 import pytest
 import yaml
 
+from sitegen.intake.visit_files import visit_text
 from sitegen.reading.store import read_vehicle_alone
 from sitegen.records.problems import Problem
-from tests.builders import an_inspection, merged, some_settings
+from sitegen.records.visits.conversion import as_plain, visit_of
+from tests.builders import a_vehicle, an_inspection, merged, some_settings
 
 DEFECT: dict[str, Any] = {
     "id": "windshield-crack",
@@ -23,15 +25,17 @@ DEFECT: dict[str, Any] = {
 
 
 def problems_of(folder: Path, now: dict[str, Any], before: dict[str, Any] | None = None) -> list[Problem]:
-    """Return the problems of a vehicle with some changes, and with an earlier inspection if there was one."""
+    """Return the problems of a vehicle with some changes, or of one with a whole later look if it had another."""
     inspection = an_inspection(**now)
     own = folder / inspection["stock"]
     (own / "photos").mkdir(parents=True)
-    (own / "inspection.yaml").write_text(yaml.safe_dump(inspection), "utf-8")
     if before is not None:
-        earlier = an_inspection(**merged({"inspection": {"done_on": "2026-08-01"}}, before))
-        (own / "inspections").mkdir()
-        (own / "inspections" / "2026-08-01.yaml").write_text(yaml.safe_dump(earlier), "utf-8")
+        first = merged({"inspection": {"done_on": "2026-08-01"}}, before)
+        visit = visit_of(a_vehicle(**now), a_vehicle(**first))
+        (own / "visits").mkdir()
+        (own / "visits" / f"{visit.day}.yaml").write_text(visit_text(as_plain(visit)), "utf-8")
+        inspection = an_inspection(**first)
+    (own / "inspection.yaml").write_text(yaml.safe_dump(inspection), "utf-8")
     _, problems = read_vehicle_alone(own, "inspection.yaml", some_settings(), date(2026, 11, 25))
     return list(problems)
 

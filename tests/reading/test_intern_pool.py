@@ -10,15 +10,14 @@ import tracemalloc
 
 from sitegen.reading.intern_pool import InternPool
 from sitegen.records.vehicle_record import VehicleRecord
-from tests.builders import a_vehicle
+from tests.builders import a_vehicle, looked_at_again
 from tests.inventories import varied_vehicles
 
 PLENTY = 60
 
 
 def test_interning_does_not_change_a_record():
-    earlier = a_vehicle(inspection={"done_on": "2026-08-04"})
-    alone = a_vehicle().after([earlier])
+    alone = looked_at_again(a_vehicle(inspection={"done_on": "2026-08-04"}), a_vehicle())
     shared: VehicleRecord = pickle.loads(pickle.dumps(alone))
     one = InternPool()
     for record in (a_vehicle(), shared):

@@ -61,7 +61,7 @@ def test_a_store_needs_no_price_list_and_no_pages(tmp_path):
 def test_an_unknown_theme_is_reported(tmp_path):
     write_one(tmp_path, INSPECTION, f"{SITE}theme: dayligth\n")
     assert told(tmp_path) == [
-        "site.yaml:10:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
+        "site.yaml:11:8: theme: found dayligth; expected a theme that sitegen has (daylight); "
         'to mend, did you mean "daylight"?'
     ]
 
@@ -103,7 +103,7 @@ def test_only_an_optional_empty_file_may_be_deleted(tmp_path):
     (tmp_path / "vehicles" / "K901" / "photos").mkdir(parents=True)
     empty = {
         "services.yaml": "fill it in, or delete it",
-        "vehicles/K900/inspections/2026-09-01.yaml": "fill it in, or delete it",
+        "vehicles/K900/visits/2026-10-20.yaml": "fill it in, or delete it",
         "vehicles/K901/inspection.yaml": (
             "fill it in, or take the whole folder K901 away, if there is no such vehicle"
         ),
@@ -115,7 +115,7 @@ def test_only_an_optional_empty_file_may_be_deleted(tmp_path):
         f"{file}:1:1: found an empty file; expected keys and values; to mend, {mend}" for file, mend in empty.items()
     ]
     (tmp_path / "services.yaml").unlink()
-    (tmp_path / "vehicles/K900/inspections/2026-09-01.yaml").unlink()
+    (tmp_path / "vehicles/K900/visits/2026-10-20.yaml").unlink()
     shutil.rmtree(tmp_path / "vehicles" / "K901")
     assert told(tmp_path) == []
     (tmp_path / "site.yaml").write_text("", "utf-8")

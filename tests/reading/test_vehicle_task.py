@@ -70,10 +70,8 @@ class Case:
         (self.folder / file).parent.mkdir(exist_ok=True)
         (self.folder / file).write_bytes(content)
 
-    def earlier(self) -> None:
-        self.put(
-            "inspections/2025-10-04.yaml", (self.folder / "inspection.yaml").read_bytes() + b"notes: As it was.\n"
-        )
+    def visit(self) -> None:
+        self.put("visits/2026-10-15.yaml", b"on: 2026-10-15\nchecks: {horn: good}\n")
 
 
 @pytest.fixture
@@ -92,7 +90,7 @@ CHANGES: dict[str, tuple[str, Callable[[Case], object]]] = {
     "a photo is added": ("names", lambda case: case.put("photos/another.jpg")),
     "a photo is taken away": ("names", lambda case: (case.folder / "photos/unused.jpg").unlink()),
     "a film is added": ("tree", lambda case: case.put("video/walk.mp4")),
-    "an earlier inspection is added": ("tree", Case.earlier),
+    "a visit is added": ("tree", Case.visit),
     "the record has another price": ("file", lambda case: case.replace(INSPECTION, r"price: \$", "price: $1")),
     "the record is wrong": ("file", lambda case: case.replace(INSPECTION, r"price: .*", "price: much")),
     "the record is gone": ("file", lambda case: (case.folder / "inspection.yaml").unlink()),

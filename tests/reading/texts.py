@@ -33,6 +33,7 @@ languages: [en]
 time_zone: America/Chicago
 region: us
 demo: true
+format: 2
 """
 
 

@@ -5,14 +5,7 @@ No outside source: the result is compared with the inspections themselves.
 
 from __future__ import annotations
 
-from pathlib import Path
-
-import pytest
-
-from sitegen.reading.earlier_inspections import read_earlier
-from sitegen.reading.validation.record_files import read_file
-from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.visits.conversion import as_plain, converted
+from sitegen.records.visits.conversion import as_plain, converted, visit_of
 from sitegen.records.visits.current import current_record
 from sitegen.records.visits.visit import VISIT, DefectNow
 from tests.builders import a_vehicle
@@ -25,19 +18,11 @@ def a_dent(name: str, **more: str) -> dict[str, str]:
     return {"id": name, "kind": "dent", "where": "left side, door", "affects": "looks", "words": "A dent.", **more}
 
 
-def inspected(folder: Path) -> tuple[VehicleRecord, tuple[VehicleRecord, ...]]:
-    """Return the record of a vehicle's folder, and its earlier inspections."""
-    record = read_file(VehicleRecord, folder / "inspection.yaml", folder.name).record
-    return record, tuple(
-        file.reading.record for file in read_earlier(folder, folder / "inspection.yaml", folder.name)
-    )
-
-
-def test_the_demo_vehicle_with_two_inspections_folds_to_its_newest():
+def test_a_vehicle_with_two_inspections_folds_to_its_newest():
     """Each value that the newest states is current, and each value of the earlier one is kept."""
-    newest, earlier = inspected(DEMO / "K106")
-    assert earlier, "the demo store has a vehicle that was inspected twice"
-    first, visits = converted(newest, earlier)
+    earlier = a_vehicle(battery={"tested": "560 CCA"}, notes="As it came in.", inspection={"done_on": "2026-05-02"})
+    newest = a_vehicle(checks={"horn": "attention"}, defects=[a_dent("fresh")])
+    first, visits = converted(newest, [earlier])
     current = current_record(first, visits)
     stated = current_record(newest, {}).stacks
     of_the_fold = ("defects", "history", "work_done", "inspection")
@@ -50,10 +35,15 @@ def test_the_demo_vehicle_with_two_inspections_folds_to_its_newest():
     assert {defect.id for defect in current.record.defects} >= {defect.id for defect in newest.defects}
 
 
-@pytest.mark.parametrize("stock", ["K101", "K102", "K105"])
-def test_a_vehicle_with_one_inspection_has_no_visits(stock):
-    newest, earlier = inspected(DEMO / stock)
-    assert converted(newest, earlier) == (newest, {})
+def test_a_vehicle_with_one_inspection_has_no_visits():
+    assert converted(a_vehicle(), []) == (a_vehicle(), {})
+
+
+def test_a_point_that_was_not_checked_keeps_what_was_found_before():
+    first = a_vehicle(checks={"horn": "attention", "headlights": "good"})
+    now = a_vehicle(inspection={"done_on": "2026-11-02"}, checks={"horn": "not checked", "headlights": "good"})
+    checks = as_plain(visit_of(now, first))["checks"]
+    assert (checks.get("horn"), checks["headlights"]) == (None, "good")
 
 
 def test_what_became_of_each_defect_is_carried_over():

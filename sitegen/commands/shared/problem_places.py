@@ -32,10 +32,11 @@ def placed(
     keys = {stock: "\n".join([stock, *(each.where for each in named)]) for stock, named in to_place.items()}
     map_task(engine, value_places, keys.values(), executors)
     for stock, named in to_place.items():
-        for problem, (line, column) in zip(named, engine.result(value_places, keys[stock]), strict=True):
-            yield replace(problem, line=line, column=column)
+        for problem, place in zip(named, engine.result(value_places, keys[stock]), strict=True):
+            file, where, line, column = place
+            yield replace(problem, file=file, where=where, line=line, column=column)
 
 
 def marks_of(vehicle: StoredVehicle) -> Marks:
-    """Return the places of all values in a vehicle's inspection. The file is read again for this."""
-    return marks_read_again(vehicle.folder / INSPECTION, vehicle.inspection_file)
+    """Return the places of all values in a vehicle's files, which are read again for this."""
+    return marks_read_again(vehicle.folder / INSPECTION, vehicle.inspection_file, vehicle.record)

@@ -53,9 +53,10 @@ class Before:
             found = [(loss, Severity.ERROR) for loss in removed_disclosures(kept, told)]
             found += [(loss, Severity.WARNING) for loss in warned_changes(kept, told)]
             if found:
-                place = marks_of(vehicle).value_place(("history",))
+                marks, path = marks_of(vehicle).located(("history",))
+                place = marks.value_place(path)
                 for loss, severity in found:
-                    yield self._problem(loss, severity, since, (vehicle.inspection_file, place.line, place.column))
+                    yield self._problem(loss, severity, since, (marks.file, place.line, place.column))
         yield from self._withdrawn(facts)
 
     def _problem(self, loss: Loss, severity: Severity, since: date, place: tuple[str, int, int]) -> Problem:

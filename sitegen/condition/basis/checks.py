@@ -6,7 +6,8 @@ from collections.abc import Mapping
 
 from sitegen.records.disclosure import WALK_ORDER, CheckNote, CheckResult, Defect
 from sitegen.records.reference import CheckPoint, Vocabulary
-from sitegen.records.vehicle_record import VehicleRecord, work_answering
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.answers import settled_by_work, work_since
 
 
 def applicable_points(record: VehicleRecord, vocabulary: Vocabulary) -> Mapping[str, CheckPoint]:
@@ -47,15 +48,14 @@ def points_of(defect: Defect, vocabulary: Vocabulary) -> frozenset[str]:
     return vocabulary.points_named(defect.where.part)
 
 
-def settled_defects(record: VehicleRecord) -> set[str]:
+def settled_defects(record: VehicleRecord) -> frozenset[str]:
     """Return the ids of defects that work has repaired, or that a promise before delivery will."""
-    done = {defect for work in record.work_done for defect in work.settles}
-    return done | {defect for promise in record.before_delivery for defect in promise.settles}
+    return settled_by_work(record) | {defect for promise in record.before_delivery for defect in promise.settles}
 
 
 def is_answered(record: VehicleRecord, point: str) -> bool:
     """Return whether work has put right what the check of a point found, or a promise says that it will."""
-    renewed = {part for work in work_answering(record, record) for part in work.renews}
+    renewed = {part for work in work_since(record, f"checks.{point}") for part in work.renews}
     promised = {part for promise in record.before_delivery for part in promise.renews}
     by_name = f"checks.{point}" in renewed | promised
     return by_name or written_check(record, point).defect in settled_defects(record)

@@ -93,8 +93,6 @@ class StandingFact:
     """The record's reason why it is not more serious."""
     answers: tuple[Promise, ...] = ()
     """The promises of work before delivery that answer it."""
-    is_current: bool = True
-    """False if an earlier inspection noted it and no later one looked again."""
     says_first: bool = False
     """Whether it comes before everything else, since the vehicle must not be driven."""
 

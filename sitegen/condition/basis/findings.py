@@ -230,19 +230,17 @@ class RustFinding:
 
 @dataclass(frozen=True)
 class SinceFinding:
-    """The changes since the previous inspection."""
+    """The changes since the last look before."""
 
     on: date
-    """The day of the previous inspection."""
+    """The day of that look."""
     driven: Distance | None
     """The distance driven between the two inspections."""
     changed: tuple[Said, ...]
     same: int
-    """The number of figures that read the same at both inspections."""
-    not_again: tuple[Said, ...]
-    """Findings of an earlier inspection that this one does not mention."""
+    """The number of figures that read the same at both looks."""
     earlier: tuple[date, ...]
-    """The days of all earlier inspections, latest first."""
+    """All earlier days on which somebody looked at the vehicle, latest first."""
 
 
 @dataclass(frozen=True)

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from sitegen.condition.basis.values import Renewal
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
 
 
 def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
-    """Return the renewal of a part after its measurement. A promise comes before work already done.
+    """Return what renewed a part since it was measured; what is promised counts before what was done.
 
-    `names` are the names that `renews` may use: ("tires.left_front",). A shorter name covers all parts below it. Work
-    before the inspection is not a renewal: the inspection measured the new part.
+    `names` are what `renews` may call the part: ("tires.left_front",). A shorter name renews all that is under it.
+    Work done before it was measured is no renewal: the new part was measured.
     """
     for promise in record.before_delivery:
         if _renews(promise.renews, names):
             return Renewal(promise.what, None, odometer_now(record))
-    since = [
-        work for work in record.work_done if _renews(work.renews, names) and work.on >= record.inspection.done_on
-    ]
+    measured_on = record.look_at(*names).on
+    since = [work for work in record.work_done if _renews(work.renews, names) and work.on >= measured_on]
     if not since:
         return None
     last = max(since, key=lambda work: work.on)
@@ -48,16 +45,10 @@ def is_still_on(renewal: Renewal | None) -> bool:
 
 
 def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
-    """Return the odometer reading at which the shop fitted the part that was then inspected. None if it did not."""
-    before = [
-        work for work in record.work_done if _renews(work.renews, names) and work.on < record.inspection.done_on
-    ]
+    """Return the odometer reading at which the shop fitted the part that was measured then, if it did."""
+    measured_on = record.look_at(*names).on
+    before = [work for work in record.work_done if _renews(work.renews, names) and work.on < measured_on]
     return max(before, key=lambda work: work.on).at if before else None
-
-
-def was_renewed(record: VehicleRecord, since: date, *names: str) -> bool:
-    """Return whether a record's work on or after a day renewed a part."""
-    return any(work.on >= since and _renews(work.renews, names) for work in record.work_done)
 
 
 def odometer_now(record: VehicleRecord) -> Distance | None:

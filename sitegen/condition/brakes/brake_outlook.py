@@ -142,18 +142,20 @@ def _by_lining(
     fitted_at: Distance | None = getattr(record.brakes, finding.wheel.value).fitted_at
     wear = Wear(
         now=thinnest.millimetres,
-        error=reading_error(record.inspection.gauges.pads, figures.brakes.reading_error.value.millimetres),
+        error=reading_error(
+            record.look_at(*_readings(finding)).gauges.pads, figures.brakes.reading_error.value.millimetres
+        ),
         new_low=finding.new.low.millimetres,
         new_high=finding.new.high.millimetres,
         worn_out=finding.replace_at.value.millimetres,
         life=as_span(typical),
-        driven=driven_since_fitted(record, fitted_at, f"brakes.{finding.wheel.value}"),
+        driven=driven_since_fitted(record, fitted_at, f"brakes.{finding.wheel.value}", _readings(finding)),
         least_history=figures.brakes.least_history.value.metres,
     )
     projection = project(wear, finding.replace_at.value.millimetres)
     if projection is None:
         return not_measured(wear.life, None, KnownBy.NOT_KNOWN, (Said("outlook.wear.more_than_new", at),))
-    since, end = driven_since_measured(record), finding.replace_at.value
+    since, end = driven_since_measured(record, *_readings(finding)), finding.replace_at.value
     most = projection.most or most_counted_on(wear, end.millimetres)
     to_mark = Said("outlook.brakes.to_replace", {"replace_at": end})
     between = _between(finding, wear, record, figures.brakes)
@@ -220,10 +222,17 @@ def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: 
         return brake.linings().get(finding.thinnest_place or "") if brake else None
 
     def error(before: VehicleRecord, _was: Depth) -> Fraction:
-        return reading_error(before.inspection.gauges.pads, figures.reading_error.value.millimetres)
+        return reading_error(before.look_at(*_readings(finding)).gauges.pads, figures.reading_error.value.millimetres)
 
     now = ReadNow(wear.now, wear.error, wear.least_history)
-    return between_readings(record, now, read, error, lambda before: is_same_lining(before, record, finding.wheel))
+    return between_readings(
+        record, _readings(finding), now, read, error, lambda before: is_same_lining(before, record, finding.wheel)
+    )
+
+
+def _readings(finding: BrakeFinding) -> tuple[str, str]:
+    """Return the paths of the lining's readings."""
+    return f"brakes.{finding.wheel.value}.pads", f"brakes.{finding.wheel.value}.shoes"
 
 
 def _typical(at: dict[str, Value], life: Life) -> Said:

@@ -152,16 +152,24 @@ def days_left(months: Months, earliest: date, latest: date, as_of: date) -> Whol
     return WholeSpan(max((low - as_of).days, 0), max((high - as_of).days, 0))
 
 
-def driven_since_measured(record: VehicleRecord) -> Fraction:
-    """Return the metres driven between the inspection and the latest reading. 0 if that is not known."""
-    now, then = odometer_now(record), record.inspection.at
+def driven_since_measured(record: VehicleRecord, *reading: str) -> Fraction:
+    """Return the metres driven between the look that made a reading and the latest odometer; 0 where not known.
+
+    `reading` names its paths, such as `tires.left_front.tread.inner`.
+    """
+    now, then = odometer_now(record), record.look_at(*reading).at
     return now.metres - then.metres if now is not None and then is not None else Fraction(0)
 
 
-def driven_since_fitted(record: VehicleRecord, fitted_at: Distance | None, *names: str) -> Fraction | None:
-    """Return the metres that a part had run when it was measured. None if either reading is not known."""
-    measured_at = record.inspection.at or record.odometer.reading
-    fitted = fitted_at or fitted_by_work(record, *names)
+def driven_since_fitted(
+    record: VehicleRecord, fitted_at: Distance | None, part: str, reading: tuple[str, ...]
+) -> Fraction | None:
+    """Return the metres that a part had run when it was measured; None where either end is not known.
+
+    `part` is its name in `renews`, and `reading` names the paths of what was measured.
+    """
+    measured_at = record.look_at(*reading).at or record.odometer.reading
+    fitted = fitted_at or fitted_by_work(record, part)
     if measured_at is None or fitted is None or not may_project(record) or fitted > measured_at:
         return None
     return measured_at.metres - fitted.metres

@@ -1,7 +1,6 @@
-"""Judge what changed since the previous inspection: figures, defects, checks, and what was not looked at again. Pure.
+"""Changes since the last look before: figures, defects and checks. Pure.
 
-Figures are compared with the previous inspection only, if both measured them. A finding that no later inspection
-mentions is taken from the last one that noted it.
+Only what was measured at both is compared. What nobody looked at again stays as it was, with its own day.
 """
 
 from __future__ import annotations
@@ -11,13 +10,12 @@ from datetime import date
 
 from sitegen.condition.basis.findings import Judged, SinceFinding
 from sitegen.condition.basis.values import Said, Tread, Value, Word
-from sitegen.condition.since.not_measured import not_measured_again, told
 from sitegen.condition.since.same_part import is_another_tire
 from sitegen.records.disclosure import CheckResult
 from sitegen.records.figures import Figures
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle import ON_THE_GROUND, Wheel
-from sitegen.records.vehicle_record import NotedBefore, VehicleRecord, check_result, is_put_right, not_looked_at_again
+from sitegen.records.vehicle_record import ValueSource, VehicleRecord, check_result
 
 _LIKE_FIGURES = (
     ("battery", "tested", "since.battery"),
@@ -28,43 +26,48 @@ _LIKE_FIGURES = (
 
 
 def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judged:
-    """Return what changed since the previous inspection, or no finding if there is none."""
+    """Return the changes since the last look before, if there was one."""
     if not record.earlier:
         return Judged()
     before = record.earlier[0]
     pairs = [*_tires(before, record), *_brakes(before, record), *_tested(before, record)]
+    looks = ((one, one.first_look()) for one in (before, record))
     finding = SinceFinding(
         on=before.inspection.done_on,
-        driven=driven_between(before, record),
+        driven=driven_between(*looks),
         changed=(
             *_defects(before, record),
             *_checks(before, record),
             *(said for said, is_same in pairs if not is_same),
         ),
         same=sum(is_same for _, is_same in pairs),
-        not_again=(
-            *(_not_again(noted) for noted in not_looked_at_again(record)),
-            *(said for found in not_measured_again(record) if (said := told(found)) is not None),
-        ),
         earlier=tuple(one.inspection.done_on for one in record.earlier),
     )
     return Judged((finding,))
 
 
-def driven_between(before: VehicleRecord, now: VehicleRecord) -> Distance | None:
-    """Return the distance driven between two inspections. None if a reading is missing or they decrease."""
-    readings = [one.inspection.at or one.odometer.reading for one in (before, now)]
-    if readings[0] is None or readings[1] is None or readings[1] < readings[0]:
+def driven_between(
+    before: tuple[VehicleRecord, ValueSource], now: tuple[VehicleRecord, ValueSource]
+) -> Distance | None:
+    """Return how far was driven between two looks; None where either has no reading, or it ran backward."""
+    was, reading = (look.at or record.odometer.reading for record, look in (before, now))
+    if was is None or reading is None or reading < was:
         return None
-    unit = readings[1].written.rpartition(" ")[2]
-    metres = readings[1].metres - readings[0].metres
+    unit = reading.written.rpartition(" ")[2]
+    metres = reading.metres - was.metres
     return Distance(metres, f"{float(metres / Distance.units[unit]):,.0f} {unit}")
+
+
+def _is_measured_again(before: VehicleRecord, now: VehicleRecord, *parts: str) -> bool:
+    return now.look_at(*parts).number > before.look_at(*parts).number or not now.looks
 
 
 def _tires(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, bool]]:
     for wheel in now.tires.on_the_ground:
         tires = before.tires.at(wheel), now.tires.at(wheel)
         if tires[0] is None or tires[1] is None or tires[0].tread is None or tires[1].tread is None:
+            continue
+        if not _is_measured_again(before, now, f"tires.{wheel}.tread"):
             continue
         was, depth = tires[0].tread.lowest(), tires[1].tread.lowest()
         if was is None or depth is None:
@@ -80,7 +83,8 @@ def _brakes(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, b
         if brakes[0] is None or brakes[1] is None:
             continue
         was, depth = (min(brake.linings().values(), default=None) for brake in brakes if brake)
-        if was is not None and depth is not None:
+        again = _is_measured_again(before, now, f"brakes.{wheel}.pads", f"brakes.{wheel}.shoes")
+        if was is not None and depth is not None and again:
             yield Said("since.lining", _at(wheel) | {"now": depth, "was": was}), was == depth
 
 
@@ -88,7 +92,7 @@ def _tested(before: VehicleRecord, now: VehicleRecord) -> Iterator[tuple[Said, b
     for group, key, message in _LIKE_FIGURES:
         groups = getattr(before, group), getattr(now, group)
         was, found = (getattr(one, key) if one is not None else None for one in groups)
-        if was is not None and found is not None:
+        if was is not None and found is not None and _is_measured_again(before, now, f"{group}.{key}"):
             yield Said(message, {"now": found, "was": was}), was == found
 
 
@@ -104,7 +108,7 @@ def _defects(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
             yield Said("since.size", words | {"now": defect.size, "was": was.size})
     listed = {defect.id for defect in now.defects}
     for name, gone in old.items():
-        if name not in listed and is_put_right(now, f"defects.{name}"):
+        if name not in listed and any(name in work.settles for work in now.work_done):
             yield Said("since.put_right", {"words": gone.words})
 
 
@@ -116,12 +120,6 @@ def _checks(before: VehicleRecord, now: VehicleRecord) -> Iterator[Said]:
             yield Said("since.needs_attention", words)
         elif was is CheckResult.ATTENTION and found is CheckResult.GOOD:
             yield Said("since.good_now", words)
-
-
-def _not_again(noted: NotedBefore) -> Said:
-    if noted.defect is not None:
-        return Said("since.defect_not_again", {"on": noted.on, "words": noted.defect.words})
-    return Said("since.check_not_again", {"on": noted.on, "point": Word(f"point.{noted.point}")})
 
 
 def _at(wheel: Wheel) -> dict[str, Value]:

@@ -24,22 +24,27 @@ class ReadNow:
 
 def between_readings(
     record: VehicleRecord,
+    reading: tuple[str, ...],
     now: ReadNow,
     read: Callable[[VehicleRecord], Depth | None],
     error: Callable[[VehicleRecord, Depth], Fraction],
     is_same_part: Callable[[VehicleRecord], bool],
 ) -> Between | None:
-    """Return the current and the latest earlier reading of a part. None if no earlier inspection has one.
+    """Return it beside the reading of now; None where no earlier look has one.
 
-    For an earlier inspection, `read` returns the depth at the same place, `error` its error in millimetres, and
-    `is_same_part` whether the part is the same.
+    `reading` names its paths, such as `tires.left_front.tread.inner`. Of an earlier state, `read` gives the depth at
+    the place that counts now, `error` by how many millimetres that may be off, and `is_same_part` whether it is the
+    same part.
     """
+    now_at = record.look_at(*reading)
     for before in record.earlier:
-        was, driven = read(before), driven_between(before, record)
-        if was is None or driven is None or not may_project(before) or not is_same_part(before):
+        then = before.look_at(*reading)
+        was, driven = read(before), driven_between((before, then), (record, now_at))
+        is_same_reading = then.visit == now_at.visit
+        if was is None or driven is None or is_same_reading or not may_project(before) or not is_same_part(before):
             continue
         return Between(
-            on=before.inspection.done_on,
+            on=then.on,
             was=was,
             then=was.millimetres,
             then_error=error(before, was),

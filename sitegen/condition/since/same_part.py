@@ -39,11 +39,12 @@ def is_same_lining(before: VehicleRecord, now: VehicleRecord, wheel: Wheel) -> b
     brakes = before.brakes.at(wheel), now.brakes.at(wheel)
     if brakes[0] is None or brakes[1] is None or brakes[0].kind != brakes[1].kind:
         return False
-    then = before.inspection.at or before.odometer.reading
+    look = before.look_at(f"brakes.{wheel}")
+    then = look.at or before.odometer.reading
     fitted_at, fitted_on = brakes[1].fitted_at, brakes[1].fitted_on
     if fitted_at is not None and (then is None or fitted_at > then):
         return False
-    if fitted_on is not None and fitted_on.latest > before.inspection.done_on:
+    if fitted_on is not None and fitted_on.latest > look.on:
         return False
     linings = brakes[0].linings(), brakes[1].linings()
     grew = any(linings[1][place] > linings[0][place] for place in linings[0].keys() & linings[1].keys())
@@ -60,13 +61,13 @@ def _plain(size: str | None) -> str | None:
 
 
 def _renewed(before: VehicleRecord, now: VehicleRecord, part: str) -> bool:
-    since = before.inspection.done_on
+    since = before.look_at(part).on
     renews = {name for work in now.work_done if work.on >= since for name in work.renews}
     return any(name == part or part.startswith(f"{name}.") for name in renews)
 
 
 def _rotated(before: VehicleRecord, now: VehicleRecord) -> bool:
-    since = before.inspection.done_on
+    since = before.look_at("tires").on
     return any(
         service.service == "tire_rotation" and (service.done_on is None or service.done_on.latest >= since)
         for service in now.services

@@ -9,9 +9,9 @@ from sitegen.condition.basis.checks import applicable_points, found_at, written_
 from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, StandingFact
 from sitegen.condition.basis.values import Said, Word
 from sitegen.condition.standing.repairs import (
+    is_renewed_since,
     promises_about,
     repaired_defects,
-    repaired_parts,
     weak_promises_about,
 )
 from sitegen.condition.standing.seen import had_attention, noted
@@ -21,7 +21,8 @@ from sitegen.records.disclosure import Affects, CheckNote, CheckResult, Defect
 from sitegen.records.figures import Figures
 from sitegen.records.reference import CheckPoint
 from sitegen.records.standing.rules import Rule
-from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.answers import settled_by_work
 
 _RANK = {affects: rank for rank, affects in enumerate(Affects)}
 _UNKNOWN_POINT = CheckPoint.model_validate({"station": "cabin"})
@@ -30,12 +31,7 @@ _UNKNOWN_POINT = CheckPoint.model_validate({"station": "cabin"})
 def check_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
     """Yield a fact for each check that found something, found something missing, or has a dangerous-sounding note."""
     for point in record.checks:
-        yield from _facts(record, record, point, figures)
-    for before in not_looked_at_again(record):
-        if before.point is not None:
-            noting = next(one for one in record.earlier if one.inspection.done_on == before.on)
-            for fact in _facts(record, noting, before.point, figures):
-                yield replace(fact, is_current=False)
+        yield from _facts(record, point, figures)
 
 
 def unchecked_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
@@ -47,18 +43,18 @@ def unchecked_facts(record: VehicleRecord, figures: Figures) -> Iterator[Standin
             yield _fact(record, key, point, Harm.UNKNOWN, Rule.LIST, said, FactKind.NOT_LOOKED_AT, said)
 
 
-def _facts(record: VehicleRecord, noting: VehicleRecord, point: str, figures: Figures) -> Iterator[StandingFact]:
-    check, known = written_check(noting, point), figures.vocabulary.check_points.get(point, _UNKNOWN_POINT)
-    told_by = next((defect for defect in noting.defects if defect.id == check.defect), None)
-    judged = _judged(noting, point, check, known, told_by, figures)
+def _facts(record: VehicleRecord, point: str, figures: Figures) -> Iterator[StandingFact]:
+    check, known = written_check(record, point), figures.vocabulary.check_points.get(point, _UNKNOWN_POINT)
+    told_by = next((defect for defect in record.defects if defect.id == check.defect), None)
+    judged = _judged(record, point, check, known, told_by, figures)
     if judged is None:
         return
     harm, rule, said, kind = judged
     can_hurt = harm is Harm.CAN_HURT
-    repaired = f"checks.{point}" in repaired_parts(record, noting)
+    repaired = is_renewed_since(record, f"checks.{point}")
     if check.defect is not None:
-        settled = {name for work in record.work_done for name in work.settles}
-        repaired = repaired or check.defect in (repaired_defects(record, figures) if can_hurt else settled)
+        settled = repaired_defects(record, figures) if can_hurt else settled_by_work(record)
+        repaired = repaired or check.defect in settled
     if repaired:
         return
     name = f"checks.{point}"
@@ -66,12 +62,12 @@ def _facts(record: VehicleRecord, noting: VehicleRecord, point: str, figures: Fi
         promises = promises_about(record, figures, part=name, defect=check.defect)
     else:
         promises = weak_promises_about(record, part=name, defect=check.defect)
-    fact = _fact(noting, point, known, harm, rule, said, kind)
+    fact = _fact(record, point, known, harm, rule, said, kind)
     yield replace(fact, because=check.because, answers=promises)
 
 
 def _fact(
-    noting: VehicleRecord,
+    record: VehicleRecord,
     key: str,
     point: CheckPoint,
     harm: Harm,
@@ -90,7 +86,7 @@ def _fact(
         said=said,
         place=FactPlace(point.station, point=key),
         known=HowKnown.NOT_KNOWN if kind is FactKind.NOT_LOOKED_AT else HowKnown.SEEN,
-        **noted(noting, had_attention(key)),
+        **noted(record, f"checks.{key}", had_attention(key)),
     )
 
 

@@ -1,9 +1,8 @@
-"""Standing facts about the defects in a record, and about those of earlier inspections."""
+"""Standing facts of the defects that a record discloses."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, Path, StandingFact
 from sitegen.condition.basis.values import Said, Value, Word
@@ -16,29 +15,22 @@ from sitegen.records.disclosure import Affects, Defect, LeftAsItIs
 from sitegen.records.figures import Figures
 from sitegen.records.standing.rules import Rule
 from sitegen.records.vehicle import Wheel
-from sitegen.records.vehicle_record import VehicleRecord, not_looked_at_again
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.answers import settled_by_work
 
 _ORDER = list(Affects)
 
 
 def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each defect that is not put right, then for each that nobody looked at again."""
+    """Yield a fact for each defect that nothing has put right."""
     for place, defect in enumerate(record.defects):
-        yield from _facts(record, record, defect, ("defects", place), figures)
-    for before in not_looked_at_again(record):
-        if before.defect is not None:
-            noting = next(one for one in record.earlier if one.inspection.done_on == before.on)
-            for fact in _facts(record, noting, before.defect, ("defects", before.defect.id), figures):
-                yield replace(fact, is_current=False)
+        yield from _facts(record, defect, ("defects", place), figures)
 
 
-def _facts(
-    record: VehicleRecord, noting: VehicleRecord, defect: Defect, path: Path, figures: Figures
-) -> Iterator[StandingFact]:
+def _facts(record: VehicleRecord, defect: Defect, path: Path, figures: Figures) -> Iterator[StandingFact]:
     harm, rule, said, step = _judged(record, defect, figures)
     can_hurt = harm is Harm.CAN_HURT
-    settled = {name for work in record.work_done for name in work.settles}
-    if defect.id in (repaired_defects(record, figures) if can_hurt else settled):
+    if defect.id in (repaired_defects(record, figures) if can_hurt else settled_by_work(record)):
         return
     promises = (
         promises_about(record, figures, defect=defect.id)
@@ -50,7 +42,7 @@ def _facts(
         kind=FactKind.DEFECT,
         harm=harm,
         rule=rule,
-        path=(*path, step) if isinstance(path[-1], int) else path,
+        path=(*path, step),
         short=Said("standing.defect", name),
         said=said,
         place=FactPlace(
@@ -60,7 +52,7 @@ def _facts(
         defect=defect.id,
         because=defect.because,
         answers=promises,
-        **noted(noting, had_defect(defect.id)),
+        **noted(record, f"defects.{defect.id}", had_defect(defect.id)),
     )
 
 

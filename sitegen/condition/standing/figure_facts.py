@@ -35,7 +35,9 @@ class Figured:
     figures: Figures
 
     def facts(self, found: FigureFact, part: str) -> Iterator[StandingFact]:
-        """Yield the fact about a figure, unless the record's `harmless` gives a reason against it."""
+        """Yield the fact of a figure, unless its part was replaced, or `harmless` says why it hurts nobody."""
+        if is_replaced(self.record, part, self.figures, ".".join(map(str, found.path))):
+            return
         if found.rule.rule is Rule.QUESTION and is_called_harmless(found.path, self.record) is not None:
             return
         yield StandingFact(
@@ -48,7 +50,7 @@ class Figured:
             place=_place(found.wheel),
             known=HowKnown.MEASURED,
             answers=promises_about(self.record, self.figures, part=part),
-            **noted(self.record),
+            **noted(self.record, part),
         )
 
     def unmeasured(self, path: Path, said: Said, wheel: Wheel | None = None) -> StandingFact:
@@ -70,10 +72,14 @@ def _place(wheel: Wheel | None) -> FactPlace:
     return FactPlace(Station.WHEELS if wheel else None, wheel)
 
 
-def is_replaced(record: VehicleRecord, part: str, figures: Figures) -> bool:
-    """Return whether work since the inspection renewed a part, by its words or its kind of repair."""
+def is_replaced(record: VehicleRecord, part: str, figures: Figures, figure: str | None = None) -> bool:
+    """Return whether work since it was measured renewed a part, by its words or by what it says of the repair.
+
+    `figure` is the path of what was measured of it; without it, everything that was.
+    """
+    measured_on = record.look_at(figure or part).on
     return any(
-        work.on >= record.inspection.done_on
+        work.on >= measured_on
         and any(part == name or part.startswith(f"{name}.") for name in work.renews)
         and (work.by is not None or is_repair(work, figures))
         for work in record.work_done

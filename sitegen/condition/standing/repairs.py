@@ -5,7 +5,8 @@ from __future__ import annotations
 from sitegen.condition.danger.matching import names_a_repair
 from sitegen.records.disclosure import Promise, Work
 from sitegen.records.figures import Figures
-from sitegen.records.vehicle_record import VehicleRecord, work_answering
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.answers import settling, work_since
 
 
 def is_repair(work: Work | Promise, figures: Figures) -> bool:
@@ -18,19 +19,16 @@ def is_repair(work: Work | Promise, figures: Figures) -> bool:
 
 
 def repaired_defects(record: VehicleRecord, figures: Figures) -> frozenset[str]:
-    """Return the ids of the defects that work has put right, of all inspections."""
+    """Return the ids of the defects that work has put right."""
+    named = {defect for work in record.work_done for defect in work.settles}
     return frozenset(
-        defect
-        for each in (record, *record.earlier)
-        for work in each.work_done
-        if work.by or is_repair(work, figures)
-        for defect in work.settles
+        defect for defect in named if any(work.by or is_repair(work, figures) for work in settling(record, defect))
     )
 
 
-def repaired_parts(record: VehicleRecord, noted: VehicleRecord) -> frozenset[str]:
-    """Return the names of the parts that work renewed since an inspection noted them."""
-    return frozenset(part for work in work_answering(record, noted) for part in work.renews)
+def is_renewed_since(record: VehicleRecord, finding: str) -> bool:
+    """Return whether work renewed a part since something was noted about it."""
+    return any(finding in work.renews for work in work_since(record, finding))
 
 
 def promises_about(

@@ -10,13 +10,13 @@ from sitegen.records.disclosure import CheckResult
 from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 
-def since(record: VehicleRecord, has_it: Callable[[VehicleRecord], bool]) -> date:
-    """Return the day of the first in the unbroken row of inspections, up to this one, that noted something."""
-    day = record.inspection.done_on
+def since(record: VehicleRecord, seen_on: date, has_it: Callable[[VehicleRecord], bool]) -> date:
+    """Return the day since when every look noted a thing, up to the latest look that did."""
+    day = seen_on
     for earlier in record.earlier:
         if not has_it(earlier):
             break
-        day = earlier.inspection.done_on
+        day = min(day, earlier.inspection.done_on)
     return day
 
 
@@ -30,10 +30,9 @@ def had_attention(point: str) -> Callable[[VehicleRecord], bool]:
     return lambda record: check_result(record.checks.get(point)) is CheckResult.ATTENTION
 
 
-def noted(record: VehicleRecord, has_it: Callable[[VehicleRecord], bool] = lambda _: False) -> dict[str, Any]:
-    """Return the fields of a fact for its first day, its last day, and who noted it."""
-    return {
-        "since": since(record, has_it),
-        "seen_on": record.inspection.done_on,
-        "noted_by": record.inspection.by,
-    }
+def noted(
+    record: VehicleRecord, part: str = "inspection", has_it: Callable[[VehicleRecord], bool] = lambda _: False
+) -> dict[str, Any]:
+    """Return the fields of a fact about a part that say since when it stands, when it was seen last, and by whom."""
+    look = record.look_at(part)
+    return {"since": since(record, look.on, has_it), "seen_on": look.on, "noted_by": look.by}

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, StandingFact
 from sitegen.condition.basis.values import Said
-from sitegen.condition.since.not_measured import not_measured_again
 from sitegen.condition.standing.brakes import brake_facts, fluid_facts
 from sitegen.condition.standing.checks import check_facts, unchecked_facts
 from sitegen.condition.standing.defects import defect_facts
 from sitegen.condition.standing.papers import paper_facts
-from sitegen.condition.standing.repairs import promises_about
 from sitegen.condition.standing.seen import noted
 from sitegen.condition.standing.tires import tire_facts
 from sitegen.condition.standing.words import unanswered_words
@@ -22,8 +19,6 @@ from sitegen.records.standing.rules import Rule
 from sitegen.records.vehicle_record import VehicleRecord
 
 _TOLD_BY_THEIR_OWN_FACTS = frozenset({"defects", "checks", "recalls"})
-_FIGURES = {"tread": ("tread",), "lining": ("pads", "shoes"), "metal": ("rotor", "drum")}
-"""The top-level keys of a record whose figures may be missing from a later inspection."""
 
 
 def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFact, ...]:
@@ -37,7 +32,6 @@ def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFac
         *tire_facts(record, figures),
         *brake_facts(record, figures),
         *fluid_facts(record, figures),
-        *_figures_of_before(record, figures),
         *paper_facts(record, figures),
         *_word_facts(record, figures),
         *unchecked_facts(record, figures),
@@ -58,18 +52,6 @@ def _order(fact: StandingFact) -> tuple[bool, int, bool, bool, bool, int]:
         *(not fact.says_first, fact.harm.rank, not fact.is_open),
         *(fact.because is None, not is_defect, station),
     )
-
-
-def _figures_of_before(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield the facts of an earlier inspection's figures that were not measured again."""
-    for found in not_measured_again(record):
-        if found.kind not in _FIGURES:
-            continue
-        group, _, name = found.part.partition(".")
-        for fact in tire_facts(found.before, figures) if group == "tires" else brake_facts(found.before, figures):
-            is_it = fact.path[:2] == (group, name) and len(fact.path) > 2 and fact.path[2] in _FIGURES[found.kind]
-            if is_it and fact.kind is FactKind.FIGURE:
-                yield replace(fact, is_current=False, answers=promises_about(record, figures, part=found.part))
 
 
 def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:

@@ -14,7 +14,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 NOT_FREE = frozenset(
     {
-        *("stock", "formerly", "vin", "file", "id", "service", "renews", "settles", "about", "date_code"),
+        *("stock", "formerly", "vin", "file", "id", "service", "renews", "settles", "finishes", "about", "date_code"),
         *("captions", "chapters", "poster"),
     }
 )

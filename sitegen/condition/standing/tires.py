@@ -92,7 +92,7 @@ def _age(on: _OnWheel) -> Iterator[FigureFact]:
     code = on.tire.date_code
     if code is None or not code.isdigit():
         return
-    as_of: date = on.record.inspection.done_on
+    as_of: date = on.record.look_at(f"tires.{on.wheel}").on
     made, rule = made_in(code, as_of), on.rules.tire_older_than
     if not isinstance(made, MadeIn):
         return

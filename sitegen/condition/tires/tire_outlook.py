@@ -142,19 +142,19 @@ def _by_tread(
     tire = record.tires.at(finding.wheel) or Tire()
     wear = Wear(
         now=lowest.millimetres,
-        error=tread_error(lowest, record.inspection.gauges.tread, figures.tires),
+        error=tread_error(lowest, record.look_at(_reading(finding)).gauges.tread, figures.tires),
         new_low=finding.new.low.millimetres,
         new_high=finding.new.high.millimetres,
         worn_out=limit.millimetres,
         life=as_span(figures.tires.life),
-        driven=driven_since_fitted(record, tire.fitted_at, f"tires.{finding.wheel.value}"),
+        driven=driven_since_fitted(record, tire.fitted_at, f"tires.{finding.wheel.value}", (_reading(finding),)),
         least_history=figures.tires.least_history.value.metres,
     )
     projection = project(wear, limit.millimetres)
     if projection is None:
         contradiction = Said("outlook.wear.more_than_new", _at(finding))
         return not_measured(wear.life, days, KnownBy.NOT_KNOWN, (contradiction, *_by_age(days)))
-    since = driven_since_measured(record)
+    since = driven_since_measured(record, _reading(finding))
     unit = figures.region.units.distance
     by_age = days or _made_by_then(tire, figures.tires.ages, as_of)
     between, span = _between(finding, wear, record, figures), None
@@ -236,10 +236,17 @@ def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: F
         return depth
 
     def error(before: VehicleRecord, was: Depth) -> Fraction:
-        return tread_error(was, before.inspection.gauges.tread, figures.tires)
+        return tread_error(was, before.look_at(_reading(finding)).gauges.tread, figures.tires)
 
     now = ReadNow(wear.now, wear.error, wear.least_history)
-    return between_readings(record, now, read, error, lambda before: is_same_tire(before, record, finding.wheel))
+    return between_readings(
+        record, (_reading(finding),), now, read, error, lambda before: is_same_tire(before, record, finding.wheel)
+    )
+
+
+def _reading(finding: TireFinding) -> str:
+    """Return the path of the lowest reading of a tire."""
+    return f"tires.{finding.wheel.value}.tread.{finding.lowest_place}"
 
 
 def _told(between: Between, lowest: Depth, unit: DistanceUnit) -> dict[str, Value]:

@@ -1,8 +1,8 @@
 """Find disclosures that are gone, smaller or better than published, without a stated reason. Pure.
 
 Reasons are: work that repaired or renewed the part since, or an event in `history` whose `about` names the mistake.
-An inspection that has become an earlier one is still disclosed, so it is compared with its stored copy and not with
-the new inspection.
+What an earlier look disclosed is still disclosed, so it is compared with the state of its day and not with the
+current one.
 """
 
 from __future__ import annotations
@@ -38,7 +38,9 @@ class Loss:
 
 def removed_disclosures(old: Facts, new: Facts) -> tuple[Loss, ...]:
     """Return the disclosures that are gone, smaller or better without work done or an event in `history`."""
-    renewed = {name for work in _added(old, new, "work_done") for name in work.get("renews", ())}
+    done = _added(old, new, "work_done")
+    renewed = {name for work in done for name in work.get("renews", ())}
+    renewed |= {f"defects.{name}" for work in done for name in work.get("settles", ())}
     candidates = [*_of_inspections(old, new)]
     candidates += _of_papers(old, new)
     candidates += _of_promises(old, new)
@@ -80,7 +82,7 @@ def _of_inspections(old: Facts, new: Facts) -> Iterator[Loss]:
         elif day == today:
             yield from _inspected(before, new)
         else:
-            yield Loss(f"inspections.{day}", f"was the inspection of {day}; now not in inspections/")
+            yield Loss(f"inspections.{day}", f"was looked at on {day}; now no look of that day")
             if before is old:
                 yield from _inspected(before, new)
 

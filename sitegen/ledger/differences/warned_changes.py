@@ -18,7 +18,10 @@ from sitegen.ledger.differences.removed_disclosures import (
     without_answered,
 )
 
-BY_THE_PAGE = ("price", "status", "sold_on", "listed_on", "formerly", "history", "earlier_inspections", "photos")
+BY_THE_PAGE = (
+    "price", "status", "sold_on", "listed_on", "formerly", "history", "earlier_inspections", "looks",
+    "photos",
+)  # fmt: skip
 """Keys that the page announces, or that are compared separately."""
 OF_THE_STORE = ("language", "currency")
 OF_ONE_DAY = (
@@ -35,6 +38,7 @@ def warned_changes(old: Facts, new: Facts) -> tuple[Loss, ...]:
     candidates = [
         *_changed(_compared(old), _compared({key: value for key, value in now.items() if value is not None})),
         *_of_earlier(old, new),
+        *_looks(old, new),
         *_photos(old, new),
         *_film(old, new),
     ]
@@ -70,6 +74,28 @@ def _of_earlier(old: Facts, new: Facts) -> Iterator[Loss]:
     for day, before in earlier_inspections(old).items():
         for loss in _changed(before, inspections.get(day, {})):
             yield Loss(f"inspections.{day}.{loss.about}", loss.words)
+
+
+def _looks(old: Facts, new: Facts) -> Iterator[Loss]:
+    """Yield each value whose day, odometer or person is another, unless a later look stated it again."""
+    days = {inspection_day(new), *earlier_inspections(new)}
+    now: dict[str, list[Mapping[str, Any]]] = {}
+    for look in new.get("looks", ()):
+        for value in look.get("values", ()):
+            now.setdefault(value, []).append(look)
+    for look in old.get("looks", ()):
+        for value in look.get("values", ()):
+            others = now.get(value, ())
+            if not any(_head(other) == _head(look) or _is_later(other, look, days) for other in others):
+                yield Loss(value, f"was stated on {look.get('on')} ({written(look.get('by', ''))}); now otherwise")
+
+
+def _head(look: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in look.items() if key != "values"}
+
+
+def _is_later(look: Mapping[str, Any], before: Mapping[str, Any], days: set[str | None]) -> bool:
+    return look.get("on") in days and str(look.get("on")) > str(before.get("on"))
 
 
 def _photos(old: Facts, new: Facts) -> Iterator[Loss]:

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel
 
-from sitegen.condition.basis.findings import Condition, SinceFinding
+from sitegen.condition.basis.findings import Condition
 from sitegen.pages.desk.filmed_walk import not_in_film
 from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.disclosure import unchecked_points
@@ -40,7 +40,6 @@ class ToDoKind(StrEnum):
     PROMISE = "promise"
     STALE_INSPECTION = "stale_inspection"
     STALE_RECALLS = "stale_recalls"
-    NOT_AGAIN = "not_again"
     NOT_MEASURED = "not_measured"
     NOT_CHECKED = "not_checked"
     NO_CLOSE_UP = "no_close_up"
@@ -78,7 +77,6 @@ def to_do(
     items = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
         items += _stale(record, around)
-        items += _not_again(condition, around)
         items += _not_measured(record, around)
         items += _counted(
             ToDoKind.NOT_CHECKED,
@@ -115,13 +113,6 @@ def _stale(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:
         yield ToDo(ToDoKind.STALE_RECALLS, translator.tell("papers.recalls_not_looked"))
     elif (age := (around.today - record.recalls.checked_on).days) > most:
         yield ToDo(ToDoKind.STALE_RECALLS, translator.tell_count("desk.do.stale", age, day=record.recalls.checked_on))
-
-
-def _not_again(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
-    """Yield an item for each earlier finding that the newest inspection did not look at again."""
-    for since in condition.of(SinceFinding):
-        for sentence in around.translator.tell_sentences(since.not_again):
-            yield ToDo(ToDoKind.NOT_AGAIN, sentence)
 
 
 def _not_measured(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:

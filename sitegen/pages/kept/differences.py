@@ -50,7 +50,7 @@ def _is_quiet(key: str, old: Facts, new: Facts) -> bool:
             return SOLD in (old.get("status"), new.get("status"))
         case "earlier_inspections":
             return part_of(old, "inspection").get("done_on") != part_of(new, "inspection").get("done_on")
-    return key == "formerly"
+    return key in ("formerly", "looks")
 
 
 def _stock(old: Facts, new: Facts) -> Iterator[PublishedDifference]:

@@ -6,14 +6,16 @@ RFC 8785, so that equal facts have equal bytes, whatever program wrote them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 import rfc8785
+from pydantic import TypeAdapter
 
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.base import LocalizedText
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
@@ -29,6 +31,7 @@ KEPT_BACK: dict[str, Any] = {
 """Facts that are not published: the vehicle's location, file names, and regions covered in photos."""
 
 
+_TEXT = TypeAdapter(LocalizedText)
 MAY_BE_NONE = ("additions", "before_delivery", "defects", "work_done")
 """The lists that a record may state as `none`."""
 
@@ -37,7 +40,7 @@ OF_AN_INSPECTION = (
     "odometer", "inspection", "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint",
     "checks", "defects", "services", "work_done",
 )  # fmt: skip
-"""The keys that are published of an earlier inspection: those that pages use, without price and terms."""
+"""The keys that are published of an earlier state: those that pages use, without price and terms."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +93,8 @@ def disclosed_facts(
         _put_digests(facts, record, shown)
     if record.earlier:
         facts["earlier_inspections"] = [_of_earlier(before) for before in record.earlier]
+    if record.looks:
+        facts["looks"] = list(_looks(record))
     stated_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if record.states(key)}
     return {"language": settings.first_language, "currency": settings.currency, **stated_none, **facts}
 
@@ -105,11 +110,28 @@ def fingerprint(facts: bytes) -> str:
 
 
 def _of_earlier(record: VehicleRecord) -> dict[str, Any]:
-    """Return the published facts of an earlier inspection, without photos."""
+    """Return the published facts of an earlier state, without photos."""
     kept_back = {"defects": {"__all__": {"photos": True}}}
     facts = record.model_dump(mode="json", include=set(OF_AN_INSPECTION), exclude=kept_back, exclude_defaults=True)
     stated_none: dict[str, Any] = {key: [] for key in MAY_BE_NONE if key in OF_AN_INSPECTION and record.states(key)}
     return {**stated_none, **facts}
+
+
+def _looks(record: VehicleRecord) -> Iterator[dict[str, Any]]:
+    """Yield each visit's day, odometer and person, and the paths of the current values that it stated."""
+    paths: dict[int, list[str]] = {}
+    looks = {look.number: look for look in record.looks.values() if look.visit}
+    for path, look in record.looks.items():
+        if look.visit and path[0] in OF_AN_INSPECTION and path[0] not in ("inspection", "services", "work_done"):
+            paths.setdefault(look.number, []).append(".".join(path[:-1] if path[-2:-1] == ("photos",) else path))
+    for number in sorted(paths):
+        look = looks[number]
+        yield {
+            "on": look.on.isoformat(),
+            **({"at": look.at.written} if look.at is not None else {}),
+            **({"by": _TEXT.dump_python(look.by, mode="json")} if look.by is not None else {}),
+            "values": sorted(set(paths[number])),
+        }
 
 
 def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: PublishedDigests) -> None:

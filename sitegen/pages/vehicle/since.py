@@ -1,4 +1,4 @@
-"""The view of changes since the previous inspection, and of earlier findings that were not looked at again."""
+"""The view of changes since somebody last looked at the vehicle before."""
 
 from __future__ import annotations
 
@@ -15,8 +15,6 @@ class SinceView:
     introduction: str
     changed: tuple[Text, ...]
     same: str
-    not_again: tuple[Text, ...]
-    """The findings of earlier inspections that this one does not mention."""
     earlier: str | None
     """The days of all earlier inspections, if there were several."""
 
@@ -34,6 +32,5 @@ def since_view(condition: Condition, translator: Translator) -> SinceView | None
         introduction=translator.say(key, on=finding.on, **figures),
         changed=translator.tell_sentences(finding.changed),
         same=same if finding.changed or same else translator.say("since.nothing_changed"),
-        not_again=translator.tell_sentences(finding.not_again),
         earlier=translator.say("since.earlier", days=translator.listed(days)) if len(days) > 1 else None,
     )

@@ -13,7 +13,8 @@ from sitegen.pages.vehicle.defects.standing import damage_words
 from sitegen.pages.vehicle.disclosure import QuietStations, StationChecks, checks_by_station, papers, quiet_stations
 from sitegen.pages.vehicle.identity import Identity, identity
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel, panels
-from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, inspected, tire_set
+from sitegen.pages.vehicle.measured.how_known import inspected
+from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet, brake_set, tire_set
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord

@@ -38,7 +38,7 @@ def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
 
 def check_references(sheet: Sheet) -> Iterator[Problem]:
     """Yield an error for each reference to an unknown defect id, and a warning for each defect without a photo."""
-    ids = [defect.id for record in (sheet.record, *sheet.record.earlier) for defect in record.defects]
+    ids = list(sheet.record.defects_ever())
     named: list[tuple[KeyPath, str]] = []
     for path, work in _works(sheet):
         named += [((*path, "settles", place), settled) for place, settled in enumerate(work.settles)]

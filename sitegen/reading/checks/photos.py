@@ -28,8 +28,8 @@ def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
-    """Yield a warning for each photo file that neither the record nor an earlier inspection names."""
-    named = {photo.file for record in (sheet.record, *sheet.record.earlier) for _, photo in photos_in(record)}
+    """Yield a warning for each photo file that neither the first inspection nor a visit names."""
+    named = {*(photo.file for _, photo in photos_in(sheet.record)), *sheet.record.photos_ever()}
     folder = PurePosixPath(sheet.marks.file).parent / "photos"
     for file in sheet.photos:
         if file not in named:

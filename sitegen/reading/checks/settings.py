@@ -9,13 +9,29 @@ from sitegen.reading.yaml.marks import Marks
 from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import Vocabulary
-from sitegen.records.store import SiteSettings
+from sitegen.records.store import FORMAT, SiteSettings
 
 
 def check_settings(
-    settings: SiteSettings, marks: Marks, languages_on_offer: Collection[str], themes_on_offer: Collection[str]
+    settings: SiteSettings,
+    marks: Marks,
+    languages_on_offer: Collection[str],
+    themes_on_offer: Collection[str],
+    *,
+    is_whole: bool,
 ) -> Iterator[Problem]:
-    """Yield errors for languages without a catalog, for languages listed twice, and for an unknown theme."""
+    """Yield errors for another format, languages without a catalog or listed twice, and an unknown theme.
+
+    `is_whole` says whether the settings are complete.
+    """
+    is_stated = "format" in settings.model_fields_set
+    if settings.format < FORMAT and (is_stated or is_whole):
+        found = f"format {settings.format}" if is_stated else "no format, so format 1"
+        mend = "run sitegen convert with this folder"
+        yield marks.problem(("format",), f"format: {FORMAT}", mend, found=found)
+    elif settings.format > FORMAT:
+        expected = f"format: {FORMAT}, the newest that this version of sitegen reads"
+        yield marks.problem(("format",), expected, "install the version of sitegen that wrote this store")
     for place, language in enumerate(settings.languages):
         path = ("languages", place)
         if language in settings.languages[:place]:

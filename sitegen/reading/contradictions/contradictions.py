@@ -11,6 +11,7 @@ from sitegen.records.problems import Problem, Severity
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import Wheel
 from sitegen.records.vehicle_record import VehicleRecord, check_result
+from sitegen.records.visits.answers import settled_by_work, settling
 
 GREW_FROM_MILLIMETRES = 1
 """From this increase on, tread or lining is another part, or one reading is wrong.
@@ -29,14 +30,17 @@ def check_contradictions(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _place(sheet: Sheet, path: KeyPath) -> str:
-    """Return a place in the words of a problem at another place."""
-    return f"{format_path(path)} on line {sheet.marks.value_place(path).line}"
+    """Return a place as a problem about another one names it."""
+    marks, own_path = sheet.marks.located(path)
+    line = marks.value_place(own_path).line
+    where = f"on line {line}" if marks.file == sheet.marks.file else f"in {marks.file}:{line}"
+    return f"{format_path(own_path)} {where}"
 
 
 def _good_beside_a_defect(sheet: Sheet) -> Iterator[Problem]:
     """Yield each check that is good although a defect at its point affects more than looks."""
     record = sheet.record
-    settled = {defect for work in record.work_done for defect in work.settles}
+    settled = settled_by_work(record)
     for number, defect in enumerate(record.defects):
         if defect.affects is Affects.LOOKS or defect.id in settled:
             continue
@@ -71,8 +75,8 @@ def _good_again(sheet: Sheet) -> Iterator[Problem]:
     if not record.earlier:
         return
     before = record.earlier[0]
-    done = {name for each in (record, *record.earlier) for work in each.work_done for name in work.renews}
-    settled = {name for each in (record, *record.earlier) for work in each.work_done for name in work.settles}
+    done = {name for work in record.work_done for name in work.renews}
+    settled = {name for work in record.work_done for name in work.settles}
     corrected = {name for event in record.history for name in event.about}
     for point, check in record.checks.items():
         was = before.checks.get(point)
@@ -80,7 +84,8 @@ def _good_again(sheet: Sheet) -> Iterator[Problem]:
         is_same = check_result(check) is not CheckResult.GOOD or check_result(was) is not CheckResult.ATTENTION
         if is_same or names_repaired or f"checks.{point}" in done | corrected:
             continue
-        found = f"good, though it needed attention on {before.inspection.done_on} (checks.{point} of that inspection)"
+        on = before.look_at(f"checks.{point}").on
+        found = f"good, though it needed attention on {on} (checks.{point} of that day)"
         mend = f"name the work in work_done, with renews: [checks.{point}], or say in history what became of it"
         expected = "work between a check that needed attention and one that is good"
         yield sheet.marks.problem(("checks", point), expected, mend, found=found, severity=Severity.WARNING)
@@ -93,6 +98,7 @@ def _repaired_and_standing(sheet: Sheet) -> Iterator[Problem]:
         defect: ("work_done", number, "settles", place)
         for number, work in enumerate(record.work_done)
         for place, defect in enumerate(work.settles)
+        if work in settling(record, defect)
     }
     for number, defect in enumerate(record.defects):
         if defect.id in settled and defect.done == LeftAsItIs.LEFT:
@@ -125,7 +131,8 @@ def _grew(sheet: Sheet) -> Iterator[Problem]:
             if was is None or now is None or is_renewed or _is_another(before, record, group, wheel):
                 continue
             if now.millimetres - was.millimetres >= GREW_FROM_MILLIMETRES:
-                found = f"{now.written}, though it was {was.written} on {before.inspection.done_on} ({part} of then)"
+                on = before.look_at(part).on
+                found = f"{now.written}, though it was {was.written} on {on} ({part} of that day)"
                 mend = f"correct the figure that is wrong, or name the work in work_done, with renews: [{part}]"
                 expected = "no more than at the inspection before"
                 yield sheet.marks.problem(

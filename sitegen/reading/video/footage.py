@@ -54,7 +54,7 @@ def read_footage(
     chapters, of_chapters = _read_cue_files(walk.chapters, vehicle / FOLDER, shown_as, facts)
     problems += [*of_captions, *of_chapters]
     if is_whole:
-        ids = [defect.id for inspected in (record, *record.earlier) for defect in inspected.defects]
+        ids = list(record.defects_ever())
         for language, placed in chapters.items():
             problems += _unknown_defects(placed, ids, f"{shown_as}/{walk.chapters[language]}")
     if facts is None or facts.length is None or any(problem.severity is Severity.ERROR for problem in problems):

@@ -34,6 +34,10 @@ class Marks:
     def _top(self) -> Node | None:
         return self._source() if callable(self._source) else self._source
 
+    def located(self, path: KeyPath) -> tuple[Marks, KeyPath]:
+        """Return the places of the file that states a value, and the value's path in that file: this one."""
+        return self, path
+
     def node(self, path: KeyPath) -> Node | None:
         """Return the node at a path, or None."""
         node = self._top
@@ -76,7 +80,8 @@ class Marks:
         severity: Severity = Severity.ERROR,
     ) -> Problem:
         """Return a problem at the value, or at its key if `at_key`. `found` defaults to the value as written."""
-        place = self.key_place(path) if at_key else self.value_place(path)
-        node = self.node(path)
+        marks, own_path = self.located(path)
+        place = marks.key_place(own_path) if at_key else marks.value_place(own_path)
+        node = marks.node(own_path)
         words = found if found is not None else describe_node(node) if node is not None else "nothing"
-        return Problem(self.file, place.line, place.column, format_path(path), words, expected, mend, severity)
+        return Problem(marks.file, place.line, place.column, format_path(own_path), words, expected, mend, severity)

@@ -7,11 +7,12 @@ put right if work settles it, and was not found if an event in `history` names i
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
-from sitegen.records.disclosure import Defect
-from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.disclosure import CheckResult, Defect
+from sitegen.records.vehicle_record import VehicleRecord, check_result
+from sitegen.records.visits.current import current_record
 from sitegen.records.visits.visit import NEVER_IN_A_VISIT, VISIT, DefectNow, Visit
 
 Plain = dict[str, Any]
@@ -24,11 +25,10 @@ def converted(newest: VehicleRecord, earlier: Sequence[VehicleRecord]) -> tuple[
     """
     inspections = sorted((*earlier, newest), key=lambda record: record.inspection.done_on)
     first = inspections[0].model_copy(update={"stock": newest.stock})
-    known = {defect.id: defect for defect in first.defects}
     visits: dict[str, Visit] = {}
     for record in inspections[1:]:
-        visits[record.inspection.done_on.isoformat()] = _visit_of(record, known)
-        known = {**known, **{defect.id: defect for defect in record.defects}}
+        before = current_record(first, visits).record
+        visits[record.inspection.done_on.isoformat()] = visit_of(record, before)
     return first, visits
 
 
@@ -37,10 +37,20 @@ def as_plain(visit: Visit) -> Plain:
     return visit.model_dump(mode="json", exclude_unset=True)
 
 
-def _visit_of(record: VehicleRecord, known: dict[str, Defect]) -> Visit:
-    """Return the visit that states all of a whole inspection. `known` are the defects noted before it, by id."""
+def visit_of(record: VehicleRecord, before: VehicleRecord, without: Collection[str] = ()) -> Visit:
+    """Return the visit that states all of a whole inspection, except some keys. `before` is the record before it.
+
+    A point that it did not check keeps what was found there before.
+    """
+    known = dict.fromkeys(before.defects_ever()) | {defect.id: defect for defect in before.defects}
     inspection = record.inspection
-    values = record.model_dump(mode="json", exclude_unset=True, exclude=set(NEVER_IN_A_VISIT))
+    values = record.model_dump(mode="json", exclude_unset=True, exclude={*NEVER_IN_A_VISIT, *without})
+    if "checks" in values:
+        values["checks"] = {
+            point: check
+            for point, check in values["checks"].items()
+            if point not in before.checks or check_result(record.checks[point]) is not CheckResult.NOT_CHECKED
+        }
     head: Plain = {"on": inspection.done_on.isoformat()}
     if inspection.at is not None:
         head["at"] = inspection.at.written
@@ -52,24 +62,24 @@ def _visit_of(record: VehicleRecord, known: dict[str, Defect]) -> Visit:
     return VISIT.model_validate_json(json.dumps({**head, **values}), strict=True)
 
 
-def _listed(record: VehicleRecord, known: dict[str, Defect]) -> Iterator[Plain]:
+def _listed(record: VehicleRecord, known: Mapping[str, Defect | None]) -> Iterator[Plain]:
     """Yield the defects that an inspection lists, those that are known with their state."""
     for defect in record.defects:
         plain = defect.model_dump(mode="json", exclude_unset=True)
-        before = known.get(defect.id)
-        if before is not None:
-            grew = before.size is not None and defect.size is not None and defect.size > before.size
+        if defect.id in known:
+            sizes = getattr(known[defect.id], "size", None), defect.size
+            grew = sizes[0] is not None and sizes[1] is not None and sizes[1] > sizes[0]
             plain["now"] = DefectNow.WORSE if grew else DefectNow.SAME
         yield plain
 
 
-def _gone(record: VehicleRecord, known: dict[str, Defect]) -> Iterator[Plain]:
+def _gone(record: VehicleRecord, known: Mapping[str, Defect | None]) -> Iterator[Plain]:
     """Yield the known defects that an inspection does not list, as far as it says what became of them."""
     listed = {defect.id for defect in record.defects}
     settled = {name for work in record.work_done for name in work.settles}
     reasons = {name: event.model_dump(mode="json")["what"] for event in record.history for name in event.about}
-    for name in known:
-        if name in listed:
+    for name, before in known.items():
+        if name in listed or before is None:
             continue
         if name in settled:
             yield {"id": name, "now": DefectNow.PUT_RIGHT}

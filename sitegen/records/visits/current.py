@@ -11,34 +11,33 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any, Final
 
-from sitegen.records.base import LocalizedText, Record
+from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import Event, Work
-from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.visits.visit import WHOLE, DefectAtVisit, DefectNow, Visit
-from sitegen.records.wheels.tires import OF_ALL_TIRES
+from sitegen.records.quantities import Distance
+from sitegen.records.vehicle_record import ValuePath, ValueSource, VehicleRecord
+from sitegen.records.visits.values import is_list, is_of_part, name_of, unit_of, values_of
+from sitegen.records.visits.visit import DefectAtVisit, DefectNow, Visit
 
-ValuePath = tuple[str, ...]
-"""Keys from the top of the record to a value. Defects and photos of a list count by their id or file name."""
 FIRST_LOOK: Final = ""
 """Name of the first inspection among the visits."""
-_KEYS_OF_ITEMS = {"defects": "id", "photos": "file", "paint": "panel"}
-_NOT_OF_THE_RECORD = ("on", "at", "by", "gauges", "withdraw")
-_NOT_OF_A_DEFECT = ("now", "reason")
-_LINING_KEYS = ("pads", "shoes", "new_pads", "new_shoes", "fitted_at", "fitted_on")
+LOOKED_AT = (
+    "tires", "brakes", "brake_fluid", "coolant", "battery", "traction_battery", "paint", "checks", "defects",
+)  # fmt: skip
+"""A visit with any of these keys is a look at the vehicle. Its day and person become those of `inspection`."""
 
 
-@dataclass(frozen=True)
-class ValueSource:
-    """Where a value comes from: the day and the person, and the visit's file name (empty for the first look)."""
-
-    on: date
-    by: LocalizedText | None
-    visit: str
+_DAY_OF_FIGURES = {
+    "battery": ("tested_on", "tested", "rest_voltage"),
+    "brake_fluid": ("tested_on", "moisture"),
+    "coolant": ("tested_on", "freezes_at"),
+    "traction_battery": ("measured_on", "state_of_health", "range_at_full"),
+}
+"""The key that holds the day of a group's figures, and the keys of those figures."""
 
 
 @dataclass(frozen=True)
 class Stated:
-    """One value as stated at one visit. `ended` marks the end of a value: the part was renewed since."""
+    """One value as stated at one look. `ended` marks the end of a value: the part was renewed since."""
 
     value: Any
     source: ValueSource
@@ -66,7 +65,7 @@ class Current:
     """Pairs of a visit's name and a path that it withdraws, but that no earlier visit stated."""
 
     def source_of(self, path: ValuePath) -> ValueSource | None:
-        """Return the source of the current value at a path, or None if there is no value."""
+        """Return the look that stated the current value at a path, or None if there is no value."""
         stack = self.stacks.get(path, ())
         return stack[-1].source if stack and not stack[-1].ended else None
 
@@ -88,35 +87,87 @@ class Current:
 class _Fold:
     """The state of the fold while visits are applied."""
 
+    look: ValueSource
+    """The look that is being applied."""
     stacks: dict[ValuePath, list[Stated]] = field(default_factory=dict)
     ended_defects: dict[str, EndedDefect] = field(default_factory=dict)
     unknown_withdrawals: list[tuple[str, str]] = field(default_factory=list)
-    applied: list[str] = field(default_factory=lambda: [FIRST_LOOK])
-    """Names of the visits applied so far, in order."""
+    renewed: dict[str, date] = field(default_factory=dict)
+    """Day on which work renewed a part, by the part's name. Its old values end when a new one is stated."""
 
-    def push(self, path: ValuePath, value: Any, source: ValueSource) -> None:
+    def push(self, path: ValuePath, value: Any) -> None:
+        """State a value. The first value of a renewed part ends the values of the old part."""
+        for part, on in self.renewed.items():
+            if is_of_part(path, part):
+                self._end_old(unit_of(path), part, on)
         stack = self.stacks.setdefault(path, [])
-        if not stack or stack[-1] != Stated(value, source):
-            stack.append(Stated(value, source))
+        if not stack or stack[-1] != Stated(value, self.look):
+            stack.append(Stated(value, self.look))
+
+    def end(self, path: ValuePath) -> None:
+        """End the value at a path, if there is one."""
+        stack = self.stacks.get(path, [])
+        if stack and not stack[-1].ended:
+            stack.append(Stated(None, self.look, ended=True))
+
+    def _end_old(self, unit: ValuePath, part: str, on: date) -> None:
+        for path, stack in self.stacks.items():
+            is_old = stack[-1].source.number < self.look.number and stack[-1].source.on <= on
+            if is_old and path[: len(unit)] == unit and is_of_part(path, part):
+                self.end(path)
 
 
 def current_record(first: VehicleRecord, visits: Mapping[str, Visit]) -> Current:
     """Return the record after all visits, which are given by file name.
 
+    Its earlier states are those at the end of each earlier day on which somebody looked at the vehicle.
+
     Raises pydantic's ValidationError if the values together are not a valid record.
     """
-    fold = _Fold()
-    look = ValueSource(first.inspection.done_on, first.inspection.by, FIRST_LOOK)
-    for path, value in _values_of(first, ()):
-        fold.push(path, value, look)
-    for name, visit in in_order(visits):
-        _apply(fold, visit, ValueSource(visit.day, visit.by, name))
+    fold = _Fold(first.first_look())
+    for path, value in values_of(first, ()):
+        fold.push(path, value)
+    fold.renewed = {
+        part: work.on for work in first.work_done if work.on >= first.inspection.done_on for part in work.renews
+    }
+    earlier: list[VehicleRecord] = []
+    looked_on = first.inspection.done_on
+    for number, (name, visit) in enumerate(in_order(visits), 1):
+        if is_look(visit) and visit.day > looked_on:
+            earlier.insert(0, _record(fold, earlier) if number > 1 else first)
+            looked_on = visit.day
+        gauges = fold.look.gauges
+        if visit.gauges is not None:
+            stated = {key: getattr(visit.gauges, key) for key in visit.gauges.model_fields_set}
+            gauges = gauges.model_copy(update=stated)
+        fold.look = ValueSource(visit.day, _reading(visit), visit.by, gauges, name, number)
+        _apply(fold, visit)
     return Current(
-        VehicleRecord.model_validate(_nested(fold)),
+        _record(fold, earlier) if visits else first,
         {path: tuple(stack) for path, stack in fold.stacks.items()},
         tuple(fold.ended_defects.values()),
         tuple(fold.unknown_withdrawals),
     )
+
+
+def is_look(visit: Visit) -> bool:
+    """Return whether somebody looked at the vehicle at a visit, and did not only change its price or papers."""
+    return any(key in visit.model_fields_set for key in LOOKED_AT)
+
+
+def _reading(visit: Visit) -> Distance | None:
+    odometer = getattr(visit, "odometer", None)
+    return visit.at or (odometer.reading if odometer is not None else None)
+
+
+def _record(fold: _Fold, earlier: list[VehicleRecord]) -> VehicleRecord:
+    """Return the current record with its earlier states, and the look of each value. An ended one keeps its last."""
+    looks = {}
+    for path, stack in fold.stacks.items():
+        stated = [each.source for each in stack if not each.ended]
+        if stated and stack[-1].value != ():
+            looks[path] = stated[-1]
+    return VehicleRecord.model_validate(_nested(fold)).after(earlier, looks)
 
 
 def in_order(visits: Mapping[str, Visit]) -> list[tuple[str, Visit]]:
@@ -138,61 +189,68 @@ def path_of_text(text: str) -> ValuePath:
     return tuple(text.split("."))
 
 
-def _apply(fold: _Fold, visit: Visit, source: ValueSource) -> None:
-    """Push the values of one visit, after the parts that its work renewed have lost theirs."""
-    fold.applied.append(source.visit)
+def _apply(fold: _Fold, visit: Visit) -> None:
+    """Push the values of one visit."""
     for text in visit.withdraw:
         if not _withdraw(fold, path_of_text(text)):
-            fold.unknown_withdrawals.append((source.visit, text))
-    for work in getattr(visit, "work_done", None) or ():
-        _end_renewed(fold, work, source)
+            fold.unknown_withdrawals.append((fold.look.visit, text))
+    works: tuple[Work, ...] = getattr(visit, "work_done", None) or ()
+    for work in works:
+        whole = _finishing(fold, work)
+        if _path_of_work(whole) not in fold.stacks:  # Of known work, newer values describe the new part.
+            fold.renewed.update(dict.fromkeys(whole.renews, work.on))
     if visit.at is not None and getattr(visit, "odometer", None) is None:
-        fold.push(("odometer", "reading"), visit.at, source)
-        fold.push(("odometer", "read_on"), visit.day, source)
+        fold.push(("odometer", "reading"), visit.at)
+        fold.push(("odometer", "read_on"), visit.day)
+    if is_look(visit):
+        _note_inspection(fold, visit)
     if visit.gauges is not None:
-        fold.push(("inspection", "gauges"), visit.gauges, source)
-    for path, value in _values_of(visit, ()):
-        fold.push(path, value, source)
-    for defect in visit.defects:
-        _note_state(fold, defect, visit, source)
-
-
-def _values_of(record: Record, path: ValuePath) -> Iterator[tuple[ValuePath, Any]]:
-    """Yield the path and value of each value that a record or a visit states."""
-    for key in type(record).model_fields:
-        value = getattr(record, key)
-        is_left_out = key not in record.model_fields_set or value is None
-        if is_left_out or (not path and key in _NOT_OF_THE_RECORD):
-            continue
-        here = (*path, key)
-        if isinstance(value, Record) and here[0] not in WHOLE and here != ("inspection", "gauges"):
-            yield from _values_of(value, here)
-        elif isinstance(value, tuple) and _is_list(here):
-            yield from _values_of_items(value, here)
-        elif key == "checks":
-            yield from (((*here, point), check) for point, check in value.items())
+        for key in visit.gauges.model_fields_set:
+            fold.push(("inspection", "gauges", key), getattr(visit.gauges, key))
+    stated = list(values_of(visit, ()))
+    for group, (day, *figures) in _DAY_OF_FIGURES.items():
+        if any((group, figure) == path for path, _ in stated for figure in figures):
+            fold.end((group, day))  # It was the day of the figures before. A visit may state another.
+    for path, value in stated:
+        if path[0] == "work_done" and isinstance(value, Work):
+            whole = _finishing(fold, value)
+            fold.push(_path_of_work(whole), whole)
         else:
-            yield here, value
+            fold.push(path, value)
+    for work in works:
+        for promise in work.finishes:
+            fold.end(("before_delivery", promise))
+    for defect in visit.defects:
+        _note_state(fold, defect, visit)
 
 
-def _values_of_items(items: tuple[Any, ...], path: ValuePath) -> Iterator[tuple[ValuePath, Any]]:
-    """Yield the values of a list. Without a key of its own, an entry is its own name, so that it is listed once."""
-    yield path, ()
-    name_key = _KEYS_OF_ITEMS.get(path[0])
-    for item in items:
-        name = repr(item) if name_key is None else getattr(item, name_key)
-        here = (*path, name if isinstance(name, str) else repr(name))
-        if path[0] != "defects":
-            yield here, item
-            continue
-        for key in type(item).model_fields:
-            value = getattr(item, key)
-            if key in _NOT_OF_A_DEFECT or key not in item.model_fields_set or value is None:
-                continue
-            if key == "photos":
-                yield from (((*here, key, photo.file), photo) for photo in value)
-            else:
-                yield (*here, key), value
+def _note_inspection(fold: _Fold, visit: Visit) -> None:
+    """Give `inspection` the day, the odometer and the person of a visit at which somebody looked at the vehicle."""
+    fold.push(("inspection", "done_on"), visit.day)
+    for key, value in (("at", fold.look.at), ("by", visit.by)):
+        if value is not None:
+            fold.push(("inspection", key), value)
+        else:
+            fold.end(("inspection", key))
+
+
+def _path_of_work(work: Work) -> ValuePath:
+    return "work_done", name_of("work_done", work)
+
+
+def _finishing(fold: _Fold, work: Work) -> Work:
+    """Return work with what the promises that it finishes said of it, as far as it does not say so itself."""
+    promises = [
+        stack[-1].value
+        for name in work.finishes
+        if (stack := fold.stacks.get(("before_delivery", name))) and not stack[-1].ended
+    ]
+    said = {}
+    for key in ("renews", "ends_wear_of", "settles", "by"):
+        stated = next((getattr(promise, key) for promise in promises if getattr(promise, key)), None)
+        if stated and not getattr(work, key):
+            said[key] = stated
+    return work.model_copy(update=said) if said else work
 
 
 def _withdraw(fold: _Fold, path: ValuePath) -> bool:
@@ -200,7 +258,7 @@ def _withdraw(fold: _Fold, path: ValuePath) -> bool:
     paths = [known for known in fold.stacks if known[: len(path)] == path]
     if not paths:
         return False
-    latest = max((fold.stacks[known][-1].source.visit for known in paths), key=fold.applied.index)
+    latest = max((fold.stacks[known][-1].source for known in paths), key=lambda look: look.number).visit
     for known in paths:
         if fold.stacks[known][-1].source.visit == latest:
             fold.stacks[known].pop()
@@ -209,44 +267,25 @@ def _withdraw(fold: _Fold, path: ValuePath) -> bool:
     return True
 
 
-def _end_renewed(fold: _Fold, work: Work, source: ValueSource) -> None:
-    """End the values of the parts that a work renewed, as far as they were stated up to the day of the work."""
-    if ("work_done", repr(work)) in fold.stacks:
-        return  # The work is known, so newer values describe the new part.
-    for path, stack in fold.stacks.items():
-        if any(_is_of_part(path, part) for part in work.renews) and stack[-1].source.on <= work.on:
-            stack.append(Stated(None, source, ended=True))
-
-
-def _is_of_part(path: ValuePath, part: str) -> bool:
-    """Return whether a value describes a part that was renewed, by the name that `renews` has for the part."""
-    names = tuple(part.split("."))
-    if names in (("services", "brake_fluid"), ("services", "coolant")):
-        names = names[1:]
-    if path[: len(names)] != names or path[0] == "checks" or (path[0] == "tires" and path[-1] in OF_ALL_TIRES):
-        return False
-    return path[0] != "brakes" or len(path) < 3 or path[2] in _LINING_KEYS
-
-
-def _note_state(fold: _Fold, defect: DefectAtVisit, visit: Visit, source: ValueSource) -> None:
+def _note_state(fold: _Fold, defect: DefectAtVisit, visit: Visit) -> None:
     """Keep when a known defect was seen again, and end one that was put right or is not found any more."""
     if defect.now is None:
         fold.ended_defects.pop(defect.id, None)
         return
-    fold.push(("defects", defect.id, "now"), defect.now, source)
+    fold.push(("defects", defect.id, "now"), defect.now)
     if defect.now in (DefectNow.SAME, DefectNow.WORSE):
         fold.ended_defects.pop(defect.id, None)
         return
-    fold.ended_defects[defect.id] = EndedDefect(defect.id, defect.now, source)
+    fold.ended_defects[defect.id] = EndedDefect(defect.id, defect.now, fold.look)
     about = f"defects.{defect.id}"
     if defect.now is DefectNow.NOT_FOUND and defect.reason is not None:
         event = Event(on=visit.day, what=defect.reason, about=(about,))
-        fold.push(("history", repr(event)), event, source)
+        fold.push(("history", repr(event)), event)
     works = getattr(visit, "work_done", None) or ()
     is_settled = any(defect.id in work.settles for work in works)
     if defect.now is DefectNow.PUT_RIGHT and not is_settled and isinstance(defect.done, LocalizedText):
         work = Work(what=defect.done, on=visit.day, settles=(defect.id,))
-        fold.push(("work_done", repr(work)), work, source)
+        fold.push(("work_done", repr(work)), work)
 
 
 def _nested(fold: _Fold) -> dict[str, Any]:
@@ -263,13 +302,8 @@ def _nested(fold: _Fold) -> dict[str, Any]:
                 group[step] = {}
             group = group[step]
         if stack[-1].value != () or path[-1] not in group:
-            group[path[-1]] = {} if stack[-1].value == () and _is_list(path) else stack[-1].value
+            group[path[-1]] = {} if stack[-1].value == () and is_list(path) else stack[-1].value
     return {key: _listed(key, value) for key, value in top.items()}
-
-
-def _is_list(path: ValuePath) -> bool:
-    """Return whether a list at this path is merged entry by entry. Any other list is one value."""
-    return path[0] not in ("checks", "formerly", *WHOLE) and (len(path) == 1 or path[0] == "equipment")
 
 
 def _listed(key: str, value: Any) -> Any:

@@ -14,8 +14,8 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import Field, PlainSerializer, PlainValidator, StringConstraints, create_model
 
-from sitegen.records.base import LocalizedText, Record, input_error
-from sitegen.records.disclosure import Affects, DefectPhoto, Done, PlaceWritten, Slug
+from sitegen.records.base import LocalizedText, Record, Slug, input_error
+from sitegen.records.disclosure import Affects, DefectPhoto, Done, PlaceWritten
 from sitegen.records.quantities import AreaShare, Distance, Length
 from sitegen.records.vehicle import Price
 from sitegen.records.vehicle_record import VehicleRecord

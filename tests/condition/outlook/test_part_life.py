@@ -103,7 +103,7 @@ def test_the_metres_since_it_was_measured():
 @pytest.mark.parametrize(("fitted", "driven"), [(63_000, 0), (62_000, 1_000), (63_001, None)])
 def test_the_metres_that_a_part_had_run(fitted, driven):
     record = a_vehicle(inspection={"at": "63,000 mi"})
-    found = driven_since_fitted(record, Distance.of_miles(fitted))
+    found = driven_since_fitted(record, Distance.of_miles(fitted), "tires.left_front", ("tires.left_front.tread",))
     assert found == (None if driven is None else Distance.of_miles(driven).metres)
 
 

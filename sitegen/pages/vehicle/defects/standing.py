@@ -78,17 +78,16 @@ def standing_text(
 
 
 def anchor_of(fact: StandingFact) -> str:
-    """Return the anchor of the place on the vehicle's page that describes a fact in full."""
-    if fact.defect is not None and fact.is_current and fact.kind is FactKind.DEFECT:
+    """Return the anchor of the place on the vehicle's page that tells a fact at length."""
+    if fact.defect is not None and fact.kind is FactKind.DEFECT:
         return fact.defect
-    return "defects" if not fact.is_current else _SECTIONS.get(fact.kind, "defects")
+    return _SECTIONS.get(fact.kind, "defects")
 
 
 def fact_words(fact: StandingFact, translator: Translator) -> Text:
-    """Return a fact's name in a list, with the day of a finding that nobody looked at again."""
+    """Return a fact's name in a list."""
     (name,) = translator.tell_sentences((fact.short,))
-    name = _within_a_list(name)
-    return name if fact.is_current else translator.tell("standing.of_before", fact=name, day=fact.seen_on)
+    return _within_a_list(name)
 
 
 def _within_a_list(name: Text) -> Text:

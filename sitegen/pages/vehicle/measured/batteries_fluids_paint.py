@@ -21,7 +21,7 @@ from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.records.base import LocalizedText
 from sitegen.records.vehicle import Fuel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Battery, BrakeFluid, Coolant, Inspection, TractionBattery
+from sitegen.records.wear import Battery, BrakeFluid, Coolant, TractionBattery
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,8 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
     battery = record.battery or Battery()
     remarks = [said for finding in condition.of(BatteryFinding) for said in finding.remarks]
     is_tested = battery.tested is not None or battery.rest_voltage is not None
-    day = battery.tested_on or record.inspection.done_on
+    look = record.look_at("battery.tested", "battery.rest_voltage")
+    day = battery.tested_on or look.on
     return Panel(
         anchor="battery",
         heading=translator.say("panel.battery"),
@@ -70,7 +71,7 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
         ),
         remarks=_remarks(remarks, (battery.note,), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
-        how_known=how_measured(day, record.inspection.gauges.battery, translator) if is_tested else None,
+        how_known=how_measured(day, look.gauges.battery, translator) if is_tested else None,
         terms=translator.catalog.explained("cca"),
     )
 
@@ -78,7 +79,8 @@ def _battery(record: VehicleRecord, condition: Condition, translator: Translator
 def _traction_battery(record: VehicleRecord, condition: Condition, translator: Translator) -> Panel:
     battery = record.traction_battery or TractionBattery()
     remarks = [said for finding in condition.of(TractionBatteryFinding) for said in finding.remarks]
-    method, day = battery.method, battery.measured_on or record.inspection.done_on
+    method = battery.method
+    day = battery.measured_on or record.look_at("traction_battery.state_of_health").on
     return Panel(
         anchor="traction-battery",
         heading=translator.say("panel.traction_battery"),
@@ -117,7 +119,7 @@ def _fluids(record: VehicleRecord, condition: Condition, translator: Translator)
         ),
         remarks=_remarks(remarks, (fluid.note, coolant.note), translator),
         quiet_remarks=translator.tell_sentences(quiet(remarks)),
-        how_known=_how_fluids_are_known(fluid, coolant, record.inspection, translator),
+        how_known=_how_fluids_are_known(record, fluid, coolant, translator),
         terms=translator.catalog.explained("brake-fluid", "coolant"),
     )
 
@@ -137,7 +139,7 @@ def _paint(record: VehicleRecord, condition: Condition, translator: Translator) 
             if (remarks := _remarks(panel.remarks, (reading.note,), translator))
         ),
         quiet_remarks=(),
-        how_known=how_measured(record.inspection.done_on, record.inspection.gauges.paint, translator),
+        how_known=how_measured(record.look_at("paint").on, record.look_at("paint").gauges.paint, translator),
         terms=translator.catalog.explained("paint-thickness"),
     )
 
@@ -172,13 +174,15 @@ def _paint_range(panel: PaintFinding, translator: Translator) -> str:
 
 
 def _how_fluids_are_known(
-    fluid: BrakeFluid, coolant: Coolant, inspection: Inspection, translator: Translator
+    record: VehicleRecord, fluid: BrakeFluid, coolant: Coolant, translator: Translator
 ) -> Text | None:
     """Return the day of each test, in one sentence if both were on the same day."""
-    fluid_on, coolant_on = fluid.tested_on or inspection.done_on, coolant.tested_on or inspection.done_on
+    of_fluid = record.look_at("brake_fluid.moisture")
+    fluid_on = fluid.tested_on or of_fluid.on
+    coolant_on = coolant.tested_on or record.look_at("coolant.freezes_at").on
     sentences = []
     if fluid.moisture is not None:
-        sentences.append(how_measured(fluid_on, inspection.gauges.brake_fluid, translator))
+        sentences.append(how_measured(fluid_on, of_fluid.gauges.brake_fluid, translator))
     if coolant.freezes_at is not None and (fluid.moisture is None or coolant_on != fluid_on):
         sentences.append(translator.tell("measured.how_coolant", day=coolant_on))
     return join_texts(sentences) if sentences else None

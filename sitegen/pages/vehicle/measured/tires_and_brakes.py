@@ -9,15 +9,14 @@ from fractions import Fraction
 from sitegen.condition.basis.findings import BrakeFinding, Condition, SetFinding, TireFinding
 from sitegen.condition.basis.values import DepthSpan, KnownBy, Said
 from sitegen.pages.language.catalog import Term
-from sitegen.pages.language.odometer_text import reading_words
 from sitegen.pages.language.translator import Text, Translator, join_texts
-from sitegen.pages.vehicle.measured.how_known import how_measured
+from sitegen.pages.vehicle.measured.how_known import how_wheels_measured
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.pages.vehicle.measured.rulers import Ruler, ruler
 from sitegen.records.quantities import Depth
 from sitegen.records.vehicle import AXLES, Drive, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.wear import Brakes, Inspection
+from sitegen.records.wear import Brakes
 from sitegen.records.wheels.tires import Tire, TireKind, Tires
 
 TIRE_TERMS = (
@@ -91,7 +90,7 @@ def tire_set(record: VehicleRecord, condition: Condition, translator: Translator
         legend=_legend("tires", findings, scale, translator),
         wheels=wheels,
         lowest_ruler=_lowest_ruler(findings, wheels),
-        how_known=_how_tires_are_known(findings, record.inspection, translator),
+        how_known=_how_tires_are_known(findings, record, translator),
         remarks=_remarks(findings, of_the_set, record.tires, translator),
         details=translator.say("tires.details"),
         table=Table(
@@ -117,7 +116,7 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
         legend=_legend("brakes", findings, scale, translator),
         wheels=wheels,
         lowest_ruler=_lowest_ruler(findings, wheels),
-        how_known=_how_brakes_are_known(findings, record.inspection, translator),
+        how_known=_how_brakes_are_known(findings, record, translator),
         remarks=_remarks(findings, of_the_set, record.brakes, translator),
         details=translator.say("brakes.details"),
         table=Table(
@@ -128,18 +127,6 @@ def brake_set(record: VehicleRecord, condition: Condition, translator: Translato
         quiet_remarks=_quiet_remarks(findings, of_the_set, translator),
         terms=translator.catalog.explained(*BRAKE_TERMS),
     )
-
-
-def inspected(record: VehicleRecord, translator: Translator) -> Text:
-    """Return the sentences with day, odometer reading and inspector of the inspection, as far as recorded."""
-    inspection = record.inspection
-    distance = inspection.at or record.odometer.reading
-    if distance is None:
-        sentence = translator.tell("measured.introduction_no_distance", day=inspection.done_on)
-    else:
-        reading = reading_words(distance, record, translator)
-        sentence = translator.tell("measured.introduction", day=inspection.done_on, distance=reading)
-    return join_texts((sentence, translator.tell("measured.by", who=inspection.by))) if inspection.by else sentence
 
 
 def _tire_terms(on_all_wheels: bool, translator: Translator) -> tuple[str, ...]:
@@ -305,22 +292,27 @@ def _brake_row(finding: BrakeFinding, translator: Translator) -> tuple[str, ...]
 
 
 def _how_tires_are_known(
-    findings: Sequence[TireFinding], inspection: Inspection, translator: Translator
+    findings: Sequence[TireFinding], record: VehicleRecord, translator: Translator
 ) -> Text | None:
-    if all(finding.lowest is None for finding in findings):
-        return None
-    return how_measured(inspection.done_on, inspection.gauges.tread, translator)
+    paths = {found.wheel: (f"tires.{found.wheel}.tread",) for found in findings if found.lowest is not None}
+    return how_wheels_measured(record, paths, lambda look: look.gauges.tread, translator) if paths else None
 
 
 def _how_brakes_are_known(
-    findings: Sequence[BrakeFinding], inspection: Inspection, translator: Translator
+    findings: Sequence[BrakeFinding], record: VehicleRecord, translator: Translator
 ) -> Text | None:
-    gauges = inspection.gauges
+    linings = {
+        found.wheel: (f"brakes.{found.wheel}.pads", f"brakes.{found.wheel}.shoes")
+        for found in findings
+        if found.thinnest is not None
+    }
+    metal = [found.wheel for found in findings if found.metal is not None]
+    gauge = record.look_at(*(f"brakes.{wheel}.{key}" for wheel in metal for key in ("rotor", "drum"))).gauges.rotors
     sentences = []
-    if any(finding.thinnest is not None for finding in findings):
-        sentences.append(how_measured(inspection.done_on, gauges.pads, translator))
-    if gauges.rotors is not None and any(finding.metal is not None for finding in findings):
-        sentences.append(translator.tell("measured.how_rotors", gauge=gauges.rotors.name))
+    if linings:
+        sentences.append(how_wheels_measured(record, linings, lambda look: look.gauges.pads, translator))
+    if gauge is not None and metal:
+        sentences.append(translator.tell("measured.how_rotors", gauge=gauge.name))
     return join_texts(sentences) if sentences else None
 
 

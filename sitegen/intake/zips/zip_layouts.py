@@ -1,4 +1,4 @@
-"""The two accepted layouts of a zip: a whole vehicle as the bay page saves it, or photos alone. Pure."""
+"""The accepted layouts of a zip: a whole vehicle or a visit as the bay page saves it, or photos alone. Pure."""
 
 from __future__ import annotations
 
@@ -6,13 +6,17 @@ import re
 from collections.abc import Mapping, Sequence
 from pathlib import PurePosixPath
 
-from sitegen.intake.photo_copies import ENDINGS
-from sitegen.intake.unpacking import shown
+from sitegen.intake.zips.photo_copies import ENDINGS
+from sitegen.intake.zips.unpacking import shown
 from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.visits import VISITS
 
 PHOTOS = "photos"
 """Name of the photos folder, in a zip and in a vehicle's folder."""
 _PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|webp)", re.ASCII | re.IGNORECASE)
+_OF_A_VISIT = re.compile(
+    r"(vehicles/[A-Za-z0-9]+(-[A-Za-z0-9]+)*/)(visits/\d{4}-\d{2}-\d{2}(-\d{4})?\.yaml|photos/.+)", re.ASCII
+)
 _DEVICE = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.ASCII | re.IGNORECASE)
 """Names reserved for devices on some systems, with any ending."""
 MOST_PHOTOS = 200
@@ -20,20 +24,31 @@ MOST_PHOTOS = 200
 
 def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
     """Return the target path of each file in a vehicle's zip (unchanged), and the errors of its contents."""
-    faults = [f"{shown(name)} does not belong in such a zip" for name in names if not _is_of_vehicle(name)]
+    files = [name for name in names if not name.endswith("/")]
+    folders = {match[1] for name in files if (match := _OF_A_VISIT.fullmatch(name))}
+    top = folders.pop() if len(folders) == 1 and all(_OF_A_VISIT.fullmatch(name) for name in files) else ""
+    own = [name.removeprefix(top) for name in files]
+    faults = [
+        f"{shown(name)} does not belong in such a zip"
+        for name in (*own, *(name for name in names if name.endswith("/") and not top))
+        if not _is_of_vehicle(name, is_visit=bool(top))
+    ]
     if faults:
         faults.append(
             f"expected {INSPECTION} and photos/ with plain names: letters and digits, parted by single hyphens, "
             "underscores or dots, ending in .jpg, .jpeg, .png, .heic or .webp"
         )
-    if INSPECTION not in names:
+    visits = sum(name.startswith(f"{VISITS}/") for name in own)
+    if top and visits != 1:
+        faults.append(f"it holds {visits} visits; save one at a time from the bay page")
+    elif not top and INSPECTION not in names:
         faults.append(
             f"it holds no {INSPECTION}: save it from the bay page, or pack the inside of the vehicle's folder"
         )
-    photos = sum(1 for name in names if _PHOTO.fullmatch(name))
+    photos = sum(1 for name in own if _PHOTO.fullmatch(name))
     if photos > MOST_PHOTOS:
         faults.append(f"it holds {photos} photos; at most {MOST_PHOTOS} are taken")
-    return {name: name for name in names if name != f"{PHOTOS}/"}, faults
+    return {name: name for name in files}, faults
 
 
 def photo_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
@@ -50,8 +65,10 @@ def photo_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
     return {name: f"{number:04}{_ending(name)}" for number, name in enumerate(wanted)}, faults
 
 
-def _is_of_vehicle(name: str) -> bool:
-    if name in (INSPECTION, f"{PHOTOS}/"):
+def _is_of_vehicle(name: str, *, is_visit: bool) -> bool:
+    if name in (INSPECTION, f"{PHOTOS}/") and not is_visit:
+        return True
+    if is_visit and name.startswith(f"{VISITS}/"):
         return True
     first = name.removeprefix("photos/").split(".")[0]
     return bool(_PHOTO.fullmatch(name)) and not _DEVICE.fullmatch(first) and len(name) <= 107

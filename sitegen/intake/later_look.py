@@ -1,0 +1,134 @@
+"""Take in what somebody noted of a vehicle that the store has: a visit, or a whole inspection that becomes one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from sitegen.intake.visit_files import name_of_moment, put_in, visit_text
+from sitegen.intake.zips.zip_layouts import PHOTOS
+from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.visits import VISITS, read_visits
+from sitegen.records.problems import Problem
+from sitegen.records.store import SiteSettings
+from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.conversion import as_plain, visit_of
+from sitegen.records.visits.current import current_record
+from sitegen.records.visits.visit import VISIT, Visit
+
+OF_THE_STORE = ("formerly", "status", "listed_on", "sold_on", "price", "location", "sale_terms", "history")
+"""Keys that a whole inspection cannot change, because the store decides them."""
+
+
+@dataclass(frozen=True)
+class LaterLook:
+    """The result of taking in what was noted of a vehicle that the store has."""
+
+    wrong: tuple[Problem | str, ...]
+    """All problems, warnings included."""
+    visit: str | None = None
+    """File name of the visit without its ending. None if nothing was taken in."""
+    is_new: bool = True
+    """Whether the store did not have it already."""
+    passed_over: tuple[str, ...] = ()
+    """Keys that were not taken in, because the store decides them."""
+    not_mentioned: tuple[str, ...] = ()
+    """Ids of defects of which it says nothing. They stay as they were."""
+
+
+def take_in_inspection(
+    vehicle: Path, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date
+) -> LaterLook:
+    """Take in a whole inspection as a visit, or leave the vehicle's folder as it is.
+
+    `room` is an empty folder on the same disk, and `called` names the zip in messages. The caller holds the lock.
+    """
+    shown_as = f"{called}/{INSPECTION}"
+    first = read_file(VehicleRecord, vehicle / INSPECTION, f"vehicles/{vehicle.name}/{INSPECTION}")
+    new = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
+    if first.record is None or new.record is None:
+        return LaterLook((*first.problems, *new.problems))
+    if first.record.vin != new.record.vin:
+        fault = f"its VIN {new.record.vin} is not that of {vehicle.name}, {first.record.vin}"
+        return LaterLook((f"{called}: {fault}; nothing of it was changed",))
+    before = _current(first.record, vehicle)
+    passed_over = tuple(key for key in OF_THE_STORE if new.record.states(key) and _differs(new.record, before, key))
+    visit = visit_of(new.record, before, without=OF_THE_STORE)
+    mentioned = {defect.id for defect in visit.defects}
+    return _put(
+        vehicle, visit, unpacked, room, shown_as, settings, today,
+        passed_over=passed_over,
+        not_mentioned=tuple(defect.id for defect in before.defects if defect.id not in mentioned),
+    )  # fmt: skip
+
+
+def take_in_visit(
+    vehicle: Path, file: Path, room: Path, called: str, settings: SiteSettings, today: date
+) -> LaterLook:
+    """Take in a visit, `file`, whose photos are beside it in `../photos`, or leave the vehicle's folder as it is."""
+    reading = read_file(VISIT, file, called)
+    if reading.record is None:
+        return LaterLook(reading.problems)
+    return _put(vehicle, reading.record, file.parent.parent, room, called, settings, today)
+
+
+def _put(
+    vehicle: Path, visit: Visit, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date,
+    passed_over: tuple[str, ...] = (), not_mentioned: tuple[str, ...] = (),
+) -> LaterLook:  # fmt: skip
+    names = dict(_photo_names(vehicle / PHOTOS, unpacked / PHOTOS, visit.day))
+    photos = {name: unpacked / PHOTOS / old for old, name in names.items()}
+    text = visit_text(_renamed(as_plain(visit), names))
+    result = put_in(vehicle, name_of_moment(visit.on), text, photos, room, called, settings, today)
+    return LaterLook(result.problems, result.name, result.is_new, passed_over, not_mentioned)
+
+
+def _current(first: VehicleRecord, vehicle: Path) -> VehicleRecord:
+    files = read_visits(vehicle, f"vehicles/{vehicle.name}")
+    visits = {file.name: visit for file in files if (visit := file.reading.record) is not None}
+    return current_record(first, visits).record
+
+
+def _differs(new: VehicleRecord, before: VehicleRecord, key: str) -> bool:
+    return bool(getattr(new, key) != getattr(before, key))
+
+
+def _photo_names(known: Path, fresh: Path, day: date) -> Iterator[tuple[str, str]]:
+    """Yield the final name of each photo: its own, with the day before it if another photo has that name."""
+    taken = {file.name.casefold(): file for file in _files(known)}
+    for photo in _files(fresh):
+        name = photo.name
+        while name.casefold() in taken and taken[name.casefold()].read_bytes() != photo.read_bytes():
+            name = f"{day}-{name}"
+        same = taken.setdefault(name.casefold(), photo)
+        yield photo.name, name if same is photo else same.name
+
+
+def _renamed(values: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    """Return the values of a visit with the final names of its photos."""
+
+    def photos(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        return [{**entry, "file": names.get(entry["file"], entry["file"])} for entry in entries]
+
+    renamed = dict(values)
+    if "photos" in renamed:
+        renamed["photos"] = photos(renamed["photos"])
+    if "defects" in renamed:
+        renamed["defects"] = [
+            {**defect, "photos": photos(defect["photos"])} if "photos" in defect else defect
+            for defect in renamed["defects"]
+        ]
+    return renamed
+
+
+def _files(folder: Path) -> list[Path]:
+    return sorted(file for file in folder.glob("*") if file.is_file())
+
+
+def visit_in(unpacked: Path) -> Path | None:
+    """Return the visit in an unpacked zip, or None if it holds a whole inspection."""
+    return next(iter(sorted(unpacked.glob(f"vehicles/*/{VISITS}/*.yaml"))), None)

@@ -1,0 +1,1 @@
+"""Zips from the bay page: their layouts, safe unpacking, and copies of photos."""
