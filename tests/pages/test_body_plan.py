@@ -14,17 +14,23 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from sitegen.condition.basis.findings import Condition
+from sitegen.condition.judging import judge
 from sitegen.pages.bay.vocabulary import station_places, view_box
 from sitegen.pages.language.catalog import read_catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.body_plan import body_plan
+from sitegen.pages.vehicle.defects.defects import counted_by_effect
 from sitegen.pages.vehicle.defects.pin_layout import LABEL, RADIUS, WIDTH, Layout, Where, lay_out
-from sitegen.records.disclosure import Station
+from sitegen.records.disclosure import Affects, Station
+from sitegen.records.quantities import Distance
 from sitegen.records.theme import CENTER
 from sitegen.records.vehicle import AtWheel, Body
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import content_folder, themes_folder
 from tests.builders import a_vehicle, some_theme, units_of
+from tests.condition.judged import AVERAGE, US
 
 COMPONENT = themes_folder() / "daylight" / "components" / "body-plan"
 BODIES = some_theme().bodies
@@ -34,6 +40,10 @@ WHERES += [(Station.WHEELS, wheel) for wheel in AtWheel]
 OUTSIDE_TO_THE_LEFT = {Station.LEFT_FRONT, Station.LEFT_SIDE, Station.LEFT_REAR}
 OUTSIDE_TO_THE_RIGHT = {Station.RIGHT_FRONT, Station.RIGHT_SIDE, Station.RIGHT_REAR}
 INSIDE = {Station.ROOF_AND_GLASS, Station.CABIN, Station.LOAD_SPACE, Station.ENGINE_BAY}
+
+
+def condition_of(record: VehicleRecord) -> Condition:
+    return judge(record, US, None, Distance.of_miles(AVERAGE))
 
 
 def translator() -> Translator:
@@ -163,7 +173,7 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
             a_defect(5, "left side"),
         ],
     )
-    plan = body_plan(record, BODIES, translator())
+    plan = body_plan(record, condition_of(record), BODIES, translator())
     assert plan.drawing.endswith("bodies/pickup-regular-cab.html")
     assert [(pin.number, pin.anchor) for pin in plan.pins] == [
         (1, "defect-2"),
@@ -177,7 +187,19 @@ def test_pins_carry_the_numbers_of_the_cards_in_walk_order():
 
 
 def test_without_defects_there_is_no_drawing():
-    assert body_plan(a_vehicle(defects=[], checks={}), BODIES, translator()) is None
+    record = a_vehicle(defects=[], checks={})
+    assert body_plan(record, condition_of(record), BODIES, translator()) is None
+
+
+def test_a_pin_has_the_effect_that_stands_and_not_the_one_that_is_claimed():
+    """A rust hole usually affects safety; without a reason, "looks" does not count."""
+    hole = {"id": "hole", "kind": "perforation", "where": "underside, frame rail", "words": "A hole."}
+    for more, effect in (({}, Affects.SAFETY), ({"because": "It is a drain hole."}, Affects.LOOKS)):
+        record = a_vehicle(defects=[{**hole, "affects": "looks", **more}])
+        plan = body_plan(record, condition_of(record), BODIES, translator())
+        assert plan is not None
+        assert [pin.affects for pin in plan.pins] == [effect]
+        assert [of for of, _ in counted_by_effect(record, condition_of(record), translator())] == [effect]
 
 
 def test_a_wheel_is_named_only_where_the_station_is_wheels():

@@ -13,7 +13,7 @@ from tests.pages.test_omissions import as_written, record_of
 
 PAGE, WINDOW, DISCLOSURE, MECHANIC = "index.html", "window-sheet.html", "disclosure-sheet.html", "mechanic-sheet.html"
 PAPER = (WINDOW, DISCLOSURE, MECHANIC)
-EVERYWHERE = (PAGE, *PAPER, "card", "CSV", "row")
+EVERYWHERE = (PAGE, *PAPER, "card", "CSV", "row", "share picture")
 HINGE: dict[str, Any] = {
     "id": "glove-box",
     "kind": "broken part",
@@ -34,11 +34,16 @@ NEW_HOSE = [{"what": "Replace the hose.", "settles": ["brake-hose"], "by": "repl
 FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
     "a defect": ({"defects": [HINGE]}, "broken part, glove box lid", EVERYWHERE),
     "damage as data": ({"defects": [HINGE]}, "The lid is split in two.", ("JSON-LD",)),
-    "a check": ({"defects": "none", "checks": {"heater": "attention"}}, "Works less well: heater", EVERYWHERE),
+    "a check": ({"defects": "none", "checks": {"heater": "attention"}}, "heater", EVERYWHERE),
     "an answered hold": (
         {"defects": [HOSE], "before_delivery": NEW_HOSE},
         "This affects safety: The hose sweats at its end. Before you take it home: Replace the hose.",
         (PAGE, *PAPER),
+    ),
+    "an answered hold in brief": (
+        {"defects": [HOSE], "before_delivery": NEW_HOSE},
+        "fluid leak, brake hose: to be put right",
+        ("share picture",),
     ),
     "equipment that is not there": (
         {"not_for_road_use": True, "checks": {"headlights": "not fitted"}},
@@ -48,7 +53,7 @@ FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
     "an open recall": (
         {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "The rear axle may separate."}]}},
         "The rear axle may separate",
-        (PAGE, *PAPER, "card", "CSV", "row"),
+        (PAGE, *PAPER, "card", "CSV", "row", "share picture"),
     ),
     "a recall that says not to drive": (
         {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "Do not drive until the inflator is new."}]}},

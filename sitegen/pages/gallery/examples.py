@@ -126,7 +126,13 @@ def _plan(around: Surroundings, body: Body, defects: Mapping[Station, int], door
         )
         for number, (station, affects) in enumerate(zip(stations, itertools.cycle(Affects), strict=False), start=1)
     ]
-    return pinned(vehicle, examples, around.theme.bodies, around.translator)
+    return pinned(
+        vehicle,
+        examples,
+        {example.id: example.affects for example in examples},
+        around.theme.bodies,
+        around.translator,
+    )
 
 
 def _plain(words: str) -> LocalizedText:

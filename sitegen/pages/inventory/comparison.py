@@ -21,6 +21,7 @@ from sitegen.records.store import miles_a_year
 WORDS = (
     *("caption", "remove", "not_listed", "offer", "price", "kind", "odometer", "first", "know_first", "tread"),
     *("lining", "defects", "none_disclosed", "not_looked_at", "costs", "papers", "terms", "equipment"),
+    *("stands", "attention", "nothing_noted", "not_checked", "promised"),
     *("only_some_have", "all_have", "lacks", "money", "same", "not_included", "worked_out_again"),
 )
 

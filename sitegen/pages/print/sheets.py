@@ -130,7 +130,7 @@ def window_sheet(views: VehicleViews, around: Surroundings) -> WindowSheet:
         tires=_on_the_ground(views.tires, condition.of(TireFinding), translator),
         brakes=_on_the_ground(views.brakes, condition.of(BrakeFinding), translator),
         defects=_counted_defects(views),
-        defect_counts=counted_by_effect(record, translator),
+        defect_counts=counted_by_effect(record, views.condition, translator),
         put_right=_put_right(record, translator),
         not_checked=_counted_unchecked(record, vocabulary, translator),
         papers=papers_in_brief(record, condition, translator),

@@ -18,6 +18,7 @@ from sitegen.pages.vehicle.contact_links import Ways, ask_about_defect, ask_abou
 from sitegen.pages.vehicle.defects.body_plan import BodyPlan, body_plan
 from sitegen.pages.vehicle.defects.defects import StationDefects, counted_by_effect
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
+from sitegen.pages.vehicle.defects.standing import headline
 from sitegen.pages.vehicle.disclosure import (
     AdditionView,
     NothingListed,
@@ -88,6 +89,8 @@ class ConditionPage:
     first_words: tuple[Text, ...]
     summary: tuple[Text, ...]
     key_figures: tuple[KeyFigure, ...]
+    headline: str | None
+    """The worst standing fact in a few words. None if nothing worse than looks stands."""
     first: FirstScreen
     distance_a_year: str | None
     sections: tuple[Section, ...]
@@ -161,6 +164,7 @@ def condition_page(
         first_words=views.first_words,
         summary=summary(record, condition, vocabulary, translator),
         key_figures=key_figures(record, condition, translator),
+        headline=headline(condition, translator),
         first=first_screen(record, condition, sets, outlook, vocabulary, translator),
         distance_a_year=distance_a_year(condition, translator),
         sections=tuple(Section(name, translator.say(f"short.{name}")) for name in SECTIONS if name not in left_out),
@@ -172,9 +176,9 @@ def condition_page(
         ),
         since=since_view(condition, translator),
         defects_introduction=_defects_introduction(record, condition, vocabulary, translator),
-        defect_counts=counted_by_effect(record, translator),
+        defect_counts=counted_by_effect(record, condition, translator),
         is_long_list=len(record.defects) > SEEN_AT_A_GLANCE,
-        body_plan=body_plan(record, around.theme.bodies, translator),
+        body_plan=body_plan(record, condition, around.theme.bodies, translator),
         defects=stations,
         defect_terms=defect_terms,
         harmless=harmless_words(record, translator),

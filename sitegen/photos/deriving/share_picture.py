@@ -1,4 +1,4 @@
-"""Draw the preview picture of a shared link: a photo, a name, and up to four figures.
+"""Draw the preview picture of a shared link: a photo, a name, and up to five figures.
 
 1200 x 630 is the size that link previews show uncropped (common practice). The font is bundled, so that every machine
 draws the same picture.
@@ -61,7 +61,7 @@ class ShareCard:
 
     title: str
     figures: tuple[CardFigure, ...]
-    """At most four."""
+    """At most five."""
     store: str
     style: ShareStyle
     photo: Picture | None = None

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from sitegen.condition.basis.findings import Condition
 from sitegen.pages.language.translator import Translator
 from sitegen.pages.vehicle.defects.defects import walk_order
 from sitegen.pages.vehicle.defects.pin_layout import RADIUS, WIDTH, Layout, Spot, Standing, Where, lay_out
+from sitegen.pages.vehicle.defects.standing import effects_of
 from sitegen.records.disclosure import Affects, Defect
 from sitegen.records.theme import BodyPlaces, drawing_file, drawing_of
 from sitegen.records.vehicle import Vehicle
@@ -54,25 +56,32 @@ class BodyPlan:
     pins: tuple[Pin, ...]
 
 
-def body_plan(record: VehicleRecord, bodies: Mapping[str, BodyPlaces], translator: Translator) -> BodyPlan | None:
+def body_plan(
+    record: VehicleRecord, condition: Condition, bodies: Mapping[str, BodyPlaces], translator: Translator
+) -> BodyPlan | None:
     """Return the drawing of a vehicle's body with a pin for each defect, or None if there are no defects.
 
     `bodies` holds the coordinates of the theme's drawings. Pins have the numbers of the defect cards.
     """
-    return pinned(record.vehicle, record.defects, bodies, translator) if record.defects else None
+    effects = effects_of(record, condition)
+    return pinned(record.vehicle, record.defects, effects, bodies, translator) if record.defects else None
 
 
 def pinned(
-    vehicle: Vehicle, defects: Iterable[Defect], bodies: Mapping[str, BodyPlaces], translator: Translator
+    vehicle: Vehicle,
+    defects: Iterable[Defect],
+    effects: Mapping[str, Affects],
+    bodies: Mapping[str, BodyPlaces],
+    translator: Translator,
 ) -> BodyPlan:
-    """Return the drawing of a vehicle's body with a pin for each of the defects."""
+    """Return the drawing of a vehicle's body with a pin for each of the defects, in the colors of their effects."""
     groups: dict[Where, list[tuple[int, Defect]]] = {}
     for number, defect in enumerate(walk_order(defects), start=1):
         groups.setdefault((defect.where.station, defect.where.wheel), []).append((number, defect))
     name = drawing_of(vehicle)
     layout = lay_out(bodies[name], {where: len(group) for where, group in groups.items()})
     pins = [
-        _pin(number, defect, standing, translator)
+        _pin(number, defect, effects[defect.id], standing, translator)
         for where, group in groups.items()
         for (number, defect), standing in zip(group, layout.standing[where], strict=True)
     ]
@@ -87,7 +96,7 @@ def pinned(
     )
 
 
-def _pin(number: int, defect: Defect, standing: Standing, translator: Translator) -> Pin:
+def _pin(number: int, defect: Defect, affects: Affects, standing: Standing, translator: Translator) -> Pin:
     at, end = standing.at, standing.end
     words = translator.say(
         "body_plan.pin",
@@ -95,10 +104,10 @@ def _pin(number: int, defect: Defect, standing: Standing, translator: Translator
         kind=translator.choice("kind", defect.kind).lower(),
         part=translator.text(defect.where.part).text,
         station=translator.choice("station", defect.where.station).lower(),
-        affects=translator.choice("affects", defect.affects),
+        affects=translator.choice("affects", affects),
     )
     line = f"M{at.x} {at.y}L{end.x} {end.y}" if end else None
-    return Pin(number, defect.id, defect.affects, words, at.x, at.y, line)
+    return Pin(number, defect.id, affects, words, at.x, at.y, line)
 
 
 def _ends(layout: Layout) -> tuple[Spot, ...]:

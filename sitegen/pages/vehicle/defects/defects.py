@@ -12,6 +12,7 @@ from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.defects.card_sizes import size_in_millimetres, size_words
 from sitegen.pages.vehicle.defects.pictures import PictureView, Slot, picture_view
 from sitegen.pages.vehicle.defects.size_drawing import SizeDrawing, size_drawing
+from sitegen.pages.vehicle.defects.standing import effects_of
 from sitegen.pages.vehicle.measured.remark_weight import notable, quiet
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.base import LocalizedText
@@ -62,6 +63,7 @@ def defects_by_station(
     record: VehicleRecord, condition: Condition, pictures: Pictures, at: Address, translator: Translator
 ) -> tuple[StationDefects, ...]:
     """Return every defect, numbered in walk order and grouped by station."""
+    effects = effects_of(record, condition)
     settled = {slug: work for work in record.work_done for slug in work.settles}
     promised = {slug: promise for promise in record.before_delivery for slug in promise.settles}
     rust = {found.defect: translator.sentences(notable(found.remarks)) for found in condition.of(RustFinding)}
@@ -80,8 +82,8 @@ def defects_by_station(
             anchor=defect.id,
             kind=translator.choice("kind", defect.kind),
             part=translator.text(defect.where.part),
-            affects=defect.affects,
-            affects_words=translator.choice("affects", defect.affects),
+            affects=effects[defect.id],
+            affects_words=translator.choice("affects", effects[defect.id]),
             size=size_words(defect, pictures, record.stock, translator),
             size_drawing=size_drawing(millimetres, translator) if millimetres else None,
             words=translator.text(defect.words),
@@ -115,9 +117,12 @@ def _done_words(defect: Defect, put_right: str | None, translator: Translator) -
     return translator.say("defects.not_done" if isinstance(defect.done, LeftAsItIs) else "defects.done")
 
 
-def counted_by_effect(record: VehicleRecord, translator: Translator) -> tuple[tuple[Affects, str], ...]:
+def counted_by_effect(
+    record: VehicleRecord, condition: Condition, translator: Translator
+) -> tuple[tuple[Affects, str], ...]:
     """Return the number of defects of each effect in words. Effects without a defect are left out."""
-    counts = {affects: sum(defect.affects is affects for defect in record.defects) for affects in Affects}
+    effects = list(effects_of(record, condition).values())
+    counts = {affects: effects.count(affects) for affects in Affects}
     return tuple(
         (affects, translator.count(f"defects.count.{affects}", count)) for affects, count in counts.items() if count
     )

@@ -125,6 +125,27 @@ def count_by_effect(condition: Condition) -> dict[Affects, int]:
     return {effect: sum(fact.harm in harms for fact in facts) for effect, harms in EFFECTS.items()}
 
 
+def effects_of(record: VehicleRecord, condition: Condition) -> dict[str, Affects]:
+    """Return what each listed defect affects by the standing facts; by the record where nothing of it stands."""
+    harms = {fact.defect: fact.harm for fact in reversed(condition.standing) if fact.kind is FactKind.DEFECT}
+    standing = {
+        defect: effect for defect, harm in harms.items() for effect, of_effect in EFFECTS.items() if harm in of_effect
+    }
+    return {defect.id: standing.get(defect.id, defect.affects) for defect in record.defects}
+
+
+def headline(condition: Condition, translator: Translator) -> str | None:
+    """Return the worst standing fact in a few words; None if nothing worse than looks stands."""
+    first = next(
+        (fact for fact in condition.standing if fact.harm not in (Harm.LOOKS, Harm.UNKNOWN)),
+        None,
+    )
+    if first is None:
+        return None
+    name = fact_words(first, translator).text
+    return name if first.is_open else translator.say("share.promised", fact=name)
+
+
 def count_put_right(record: VehicleRecord, condition: Condition) -> int:
     """Return the number of listed defects that are repaired, or will be at delivery."""
     standing = {fact.defect for fact in condition.standing if fact.kind is FactKind.DEFECT and fact.is_open}

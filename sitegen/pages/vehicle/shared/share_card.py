@@ -17,8 +17,9 @@ FIGURES_SHOWN = 3
 
 
 def share_figures(page: ConditionPage, translator: Translator) -> tuple[CardFigure, ...]:
-    """Return the figures of a vehicle's share picture: its first three key figures, and what to plan for."""
-    shown = [CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN]]
+    """Return the figures of a share picture: the worst that stands, three key figures, and what to plan for."""
+    stands = [] if page.headline is None else [CardFigure(translator.say("share.stands"), page.headline)]
+    shown = [*stands, *(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])]
     if page.outlook.plan is not None:
         due, no_record, _ = page.outlook.plan.sums
         label, figure = translator.say("inventory.upkeep"), due.about

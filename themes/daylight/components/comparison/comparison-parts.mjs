@@ -22,6 +22,11 @@ export function partsOf(page, address) {
         defectsOf(station, address),
       ]),
     ),
+    standing: linksOf(all(".first-standing a"), address),
+    unchecked: copy(page.querySelector(".first-unchecked a")),
+    uncheckedAt: new Map(all(".station").flatMap((station) => notCheckedAt(station))),
+    attention: listOf(all(".station-attention").map(copy)),
+    promised: listOf(all(".promised > li").map(copy)) ?? text(".nothing-promised"),
     notLookedAt: copy(page.querySelector("#defects > p > strong")),
     outlook: JSON.parse(page.querySelector(".outlook-facts").textContent),
     costs: JSON.parse(page.querySelector(".costs-facts")?.textContent ?? "null"),
@@ -81,6 +86,36 @@ function defectsOf(station, address) {
     list.append(line);
   }
   return list;
+}
+
+// What stands on a vehicle, each as a link to where its page shows it.
+function linksOf(links, address) {
+  return listOf(
+    links.map((link) => {
+      const shown = document.createElement("a");
+      shown.href = `${address}${link.getAttribute("href")}`;
+      shown.append(copy(link));
+      return shown;
+    }),
+  );
+}
+
+function listOf(items) {
+  if (items.length === 0) return null;
+  const list = document.createElement("ul");
+  list.className = "comparison-list";
+  for (const item of items) {
+    const line = document.createElement("li");
+    line.append(item);
+    list.append(line);
+  }
+  return list;
+}
+
+// A station of the walk and the points of it that nobody checked, if there are any.
+function notCheckedAt(station) {
+  const points = station.querySelector(".station-unchecked");
+  return points ? [[station.querySelector(".station-name").textContent, copy(points)]] : [];
 }
 
 function itemsOf(page, place) {

@@ -178,9 +178,18 @@ function groupsOf(vehicles, choice, words) {
     [
       words.defects,
       [
+        [words.stands, each(({ standing }) => standing)],
+        ...(vehicles.some(({ attention }) => attention)
+          ? [[words.attention, each(({ attention }) => attention ?? words.nothing_noted)]]
+          : []),
+        [words.not_checked, each(({ unchecked }) => unchecked)],
+        [words.promised, each(({ promised }) => promised)],
         ...stations.map((station) => [
           station,
-          each((vehicle) => vehicle.stations.get(station) ?? words.none_disclosed),
+          each(
+            (vehicle) =>
+              vehicle.stations.get(station) ?? vehicle.uncheckedAt.get(station) ?? words.none_disclosed,
+          ),
         ]),
         ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
       ],
