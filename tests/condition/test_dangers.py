@@ -26,8 +26,8 @@ def cases(*names: str) -> list[dict[str, Any]]:
     return [case for name in names for case in yaml.safe_load((DATA / f"{name}.yaml").read_text("utf-8"))]
 
 
-DANGEROUS = cases("dangerous", "dangerous_shorthand")
-HARMLESS = cases("harmless"), cases("harmless_shorthand")
+DANGEROUS = cases("dangerous", "dangerous_shorthand", "dangerous_second")
+HARMLESS = cases("harmless"), cases("harmless_shorthand"), cases("harmless_second")
 SOUND: dict[str, Any] = {"defects": [], "photos": [], "before_delivery": []}
 
 
@@ -61,10 +61,13 @@ def test_every_dangerous_record_is_held_or_stated_first(case):
 
 
 def test_there_are_at_least_sixty_of_each():
-    assert all(len(group) >= 60 for group in (cases("dangerous"), cases("dangerous_shorthand"), *HARMLESS))
+    assert all(
+        len(group) >= 60
+        for group in (cases("dangerous"), cases("dangerous_shorthand"), cases("dangerous_second"), *HARMLESS)
+    )
 
 
-@pytest.mark.parametrize("harmless", HARMLESS, ids=["in sentences", "in shorthand"])
+@pytest.mark.parametrize("harmless", HARMLESS, ids=["in sentences", "in shorthand", "in shorthand again"])
 def test_at_most_three_harmless_records_are_asked_about(harmless):
     asked = [case["name"] for case in harmless if not gate_of(case).may_publish]
     assert len(asked) <= 3, asked

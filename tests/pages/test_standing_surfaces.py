@@ -32,7 +32,7 @@ NEW_HOSE = [{"what": "Replace the hose.", "settles": ["brake-hose"], "by": "repl
 
 # Each: changes to a vehicle of the demo store, what is said, and where.
 FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
-    "a defect": ({"defects": [HINGE]}, "broken part, glove box lid", EVERYWHERE),
+    "a defect": ({"defects": [HINGE], "checks": {"heater": "good"}}, "broken part, glove box lid", EVERYWHERE),
     "damage as data": ({"defects": [HINGE]}, "The lid is split in two.", ("JSON-LD",)),
     "a check": ({"defects": "none", "checks": {"heater": "attention"}}, "heater", EVERYWHERE),
     "an answered hold": (
@@ -41,7 +41,7 @@ FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
         (PAGE, *PAPER),
     ),
     "an answered hold in brief": (
-        {"defects": [HOSE], "before_delivery": NEW_HOSE},
+        {"defects": [HOSE], "before_delivery": NEW_HOSE, "checks": {"heater": "good"}},
         "fluid leak, brake hose: to be put right",
         ("share picture",),
     ),

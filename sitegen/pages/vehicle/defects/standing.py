@@ -136,14 +136,13 @@ def effects_of(record: VehicleRecord, condition: Condition) -> dict[str, Affects
 
 def headline(condition: Condition, translator: Translator) -> str | None:
     """Return the worst standing fact in a few words; None if nothing worse than looks stands."""
-    first = next(
-        (fact for fact in condition.standing if fact.harm not in (Harm.LOOKS, Harm.UNKNOWN)),
-        None,
-    )
-    if first is None:
+    facts = [fact for fact in condition.standing if fact.harm not in (Harm.LOOKS, Harm.UNKNOWN)]
+    if not facts:
         return None
-    name = fact_words(first, translator).text
-    return name if first.is_open else translator.say("share.promised", fact=name)
+    name = fact_words(facts[0], translator)
+    told = name if facts[0].is_open else translator.tell("share.promised", fact=name)
+    more = len(facts) - 1
+    return (translator.tell_count("standing.and_more", more, facts=told) if more else told).text
 
 
 def count_put_right(record: VehicleRecord, condition: Condition) -> int:
