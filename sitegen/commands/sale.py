@@ -13,8 +13,8 @@ from sitegen.commands.shared.terminal import Terminal, exit_code
 from sitegen.intake.arrival import ArrivalError
 from sitegen.intake.editing import amend
 from sitegen.reading.checks.dates import dated_after
-from sitegen.reading.validation.record_files import Reading, read_file
-from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.vehicle_files import INSPECTION, read_current
+from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
@@ -37,13 +37,13 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
     sold_on = None
     if sold:
         shown_as = f"vehicles/{arguments.stock}/{INSPECTION}"
-        reading = read_file(VehicleRecord, arguments.store / shown_as, shown_as)
         today = today_of_store(arguments.store, moment_of_build())
+        record, marks = read_current((arguments.store / shown_as).parent, shown_as, today)
         # Keep the day of sale in the record, unless --on gives another.
-        day = arguments.on or (reading.sound_part and reading.sound_part.sold_on) or today
+        day = arguments.on or (record and record.sold_on) or today
         if day > today:
             raise UsageError(f"--on {day} is yet to come: at the store it is {today}")
-        if problems := _dated_after(reading, day):
+        if problems := _dated_after(record, marks, day):
             terminal.tell(problems)
             terminal.say_wrong("nothing was changed")
             return 1
@@ -52,18 +52,19 @@ def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
     return _amend(arguments, {"sold_on": sold_on, "status": arguments.status}, outcome, terminal)
 
 
-def _dated_after(reading: Reading[VehicleRecord], sale: date) -> list[Problem]:
+def _dated_after(record: VehicleRecord | None, marks: Marks, sale: date) -> list[Problem]:
     """Return a problem for each value of the record that is dated after a sale that is about to be entered."""
     expected = f"a day up to {sale}, the day of the sale (--on)"
     mend = "give another day with --on, or check the day in this line"
-    paths = dated_after(reading.sound_part, sale) if reading.sound_part is not None else ()
-    return [reading.marks.problem(path, expected, mend) for path in paths]
+    paths = dated_after(record, sale) if record is not None else ()
+    return [marks.problem(path, expected, mend) for path in paths]
 
 
 def _amend(arguments: argparse.Namespace, changes: Mapping[str, str | None], outcome: str, terminal: Terminal) -> int:
-    today = today_of_store(arguments.store, moment_of_build())
+    moment = moment_of_build()
+    today = today_of_store(arguments.store, moment)
     try:
-        problems = amend(arguments.store, arguments.stock, changes, today)
+        problems = amend(arguments.store, arguments.stock, changes, moment, today)
     except ArrivalError as fault:
         terminal.say_wrong(str(fault))
         return 1

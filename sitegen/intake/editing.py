@@ -6,19 +6,23 @@ indentation of text that a technician wrote.
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from itertools import takewhile
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import yaml
 
 from sitegen.disk import flush, half_of, one_at_a_time
 from sitegen.intake.arrival import ArrivalError
+from sitegen.intake.visit_files import name_of_moment, put_in, visit_text
 from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.validation.record_files import read_record
-from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.vehicle_files import INSPECTION, read_current
+from sitegen.reading.visits import VISITS
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 
@@ -26,11 +30,15 @@ AFTER = ("status", "stock")
 """A new key is inserted below the first of these keys that the record has."""
 
 
-def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: date) -> tuple[Problem, ...]:
+def amend(
+    store: Path, stock: str, changes: Mapping[str, str | None], moment: datetime, today: date
+) -> tuple[Problem, ...]:
     """Change top-level keys of a vehicle's record if the result is a valid record. A value of None removes the key.
 
-    Return every problem of the changed record. If one is an error, the file is unchanged, and the problems name lines
-    of the unchanged file. Raises ArrivalError if there is no such vehicle, or its file cannot be edited this way.
+    A vehicle with visits gets another one, of this moment. Of any other, `inspection.yaml` is changed in place.
+
+    Return every problem of the changed record. If one is an error, nothing is changed, and the problems name lines of
+    the unchanged file. Raises ArrivalError if there is no such vehicle, or its file cannot be edited this way.
     """
     folder = store / "vehicles" / stock
     file, shown_as = folder / INSPECTION, f"vehicles/{stock}/{INSPECTION}"
@@ -40,8 +48,25 @@ def amend(store: Path, stock: str, changes: Mapping[str, str | None], today: dat
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:
         return tuple(problems)
-    with one_at_a_time(store / "vehicles"):  # an intake also rewrites the record
+    with one_at_a_time(store / "vehicles"):  # an intake also writes into the vehicle's folder
+        if (folder / VISITS).is_dir():
+            return _add_visit(folder, changes, moment.astimezone(ZoneInfo(settings.time_zone)), settings, today)
         return _write_changed(file, shown_as, changes, settings, today)
+
+
+def _add_visit(
+    folder: Path, changes: Mapping[str, str | None], moment: datetime, settings: SiteSettings, today: date
+) -> tuple[Problem, ...]:
+    """Write a visit with the changes. A key without a value is withdrawn if the current record has it."""
+    record, _ = read_current(folder, f"vehicles/{folder.name}/{INSPECTION}", today)
+    stated = {key: value for key, value in changes.items() if value is not None}
+    gone = [key for key, value in changes.items() if value is None and record is not None and record.states(key)]
+    on = moment.replace(second=0, microsecond=0)
+    text = visit_text({"on": on.isoformat(timespec="minutes"), **stated, **({"withdraw": gone} if gone else {})})
+    name = name_of_moment(on)
+    called = f"vehicles/{folder.name}/{VISITS}/{name}.yaml"
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".coming-in-") as room:
+        return put_in(folder, name, text, {}, Path(room), called, settings, today).problems
 
 
 def _write_changed(

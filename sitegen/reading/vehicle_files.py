@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -144,6 +145,20 @@ def _check(sheet: Sheet, settings: SiteSettings | None, is_whole: bool) -> Itera
     if settings is not None:
         yield from check_everyday_words(settings, [sheet])
         yield from check_locations(settings, [sheet])
+
+
+def read_current(folder: Path, shown_as: str, today: date) -> tuple[VehicleRecord | None, Marks]:
+    """Return the current record of a vehicle's folder, without further checks, and the places of its values.
+
+    `shown_as` names the inspection file. The record is None if that file has no valid part.
+    """
+    reading = read_file(VehicleRecord, folder / INSPECTION, shown_as)
+    if reading.sound_part is None:
+        return None, reading.marks
+    visits = read_visits(folder, shown_as.rpartition("/")[0])
+    current, _ = fold_visits(reading.sound_part, visits, today)
+    readings: dict[str, Reading[Any]] = {FIRST_LOOK: reading, **{file.name: file.reading for file in visits}}
+    return current.record, FoldedMarks(current.record, readings) if visits else reading.marks
 
 
 def marks_read_again(inspection: Path, shown_as: str, record: VehicleRecord | None) -> Marks:
