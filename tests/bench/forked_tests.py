@@ -15,7 +15,7 @@ import sys
 import threading
 import time
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from types import CodeType, FrameType, FunctionType, ModuleType
@@ -45,15 +45,12 @@ class ForkedTests:
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Learn what each test calls; then answer for each mutant on standard input."""
-        for number in range(len(session.items)):
-            learned = in_a_fork(partial(calls_of, session, number))
-            if learned is None:
-                print(session.items[number].nodeid, file=ANSWERS, flush=True)
-                return True
-            self._seconds.append(learned["seconds"])
-            for file, line, name in learned["called"]:
+        learned = in_a_fork(partial(calls_of_each_test, session))
+        print("failed" if learned is None else "ready", file=ANSWERS, flush=True)
+        for number, (seconds, called) in enumerate(learned or ()):
+            self._seconds.append(seconds)
+            for file, line, name in called:
                 self._callers[file, line, name].append(number)
-        print("ready", file=ANSWERS, flush=True)
         for line in QUESTIONS:
             print(self._answer(session, json.loads(line)), file=ANSWERS, flush=True)
         return True
@@ -92,37 +89,56 @@ def in_a_fork(work: Callable[[], Any]) -> Any:
     return json.loads(text) if text else None
 
 
-def calls_of(session: pytest.Session, number: int) -> dict[str, Any]:
-    """Run one test; return its seconds, and the functions of the program that it called."""
-    called: set[CodeType] = set()
-
-    def note(frame: FrameType, event: str, _: Any) -> None:
-        if event == "call":
-            called.add(frame.f_code)
-
+def calls_of_each_test(session: pytest.Session) -> list[tuple[float, list[Place]]]:
+    """Run every test; return its seconds, and the functions of the program that it and its fixtures called."""
     program = str(Path.cwd() / "sitegen")
-    began = time.monotonic()
-    sys.setprofile(note)
-    threading.setprofile(note)
-    run(session, [number])
-    sys.setprofile(None)
-    places = [place_of(each) for each in called if each.co_filename.startswith(program)]
-    return {"seconds": time.monotonic() - began, "called": places}
+    called: set[CodeType] = set()
+    of_fixtures: dict[str, set[CodeType]] = {}
+
+    def note(frame: FrameType, *_: object) -> None:
+        called.add(frame.f_code)
+
+    class Fixtures:
+        @pytest.hookimpl(wrapper=True)
+        def pytest_fixture_setup(self, fixturedef: Any) -> Iterator[None]:
+            before = set(called)
+            called.clear()
+            try:
+                return (yield)
+            finally:
+                of_fixtures.setdefault(fixturedef.argname, set()).update(called)
+                called.update(before)
+
+    session.config.pluginmanager.register(Fixtures())
+    sys.settrace(note)
+    threading.settrace(note)
+    found = []
+    for number, item in enumerate(session.items):
+        called.clear()
+        began = time.monotonic()
+        run(session, [number], session.items[number + 1 : number + 2])
+        codes = called.union(*(of_fixtures.get(name, ()) for name in getattr(item, "fixturenames", ())))
+        places = [place_of(each) for each in codes if each.co_filename.startswith(program)]
+        found.append((time.monotonic() - began, places))
+    return found
 
 
-def run(session: pytest.Session, numbers: list[int]) -> None:
-    """Run tests by their numbers. At the first that fails the process ends with status 1."""
+def run(session: pytest.Session, numbers: list[int], following: Sequence[pytest.Item] = ()) -> None:
+    """Run tests by their numbers; what those that follow share with them stays.
+
+    At the first test that fails the process ends with status 1.
+    """
 
     class Ends:
         def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
             if report.failed:
                 os._exit(1)
 
-    session.config.pluginmanager.register(Ends(), "ends")
+    session.config.pluginmanager.register(Ends(), "sitegen ends")
     items = [session.items[number] for number in numbers]
-    for item, following in zip(items, [*items[1:], None], strict=True):
-        item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
-    session.config.pluginmanager.unregister(name="ends")
+    for item, after in zip(items, [*items[1:], next(iter(following), None)], strict=True):
+        item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
+    session.config.pluginmanager.unregister(name="sitegen ends")
 
 
 def changed_functions(module: Path, text: str) -> dict[Place, CodeType]:

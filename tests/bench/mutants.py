@@ -49,15 +49,24 @@ ROOMS = {
         (
             *(f"tests/condition/test_{name}.py" for name in _OF_THE_GATE),
             *("tests/condition/brakes", "tests/condition/tires", "tests/condition/batteries_fluids_body"),
-            *("tests/reading/test_earlier_inspections.py", "tests/pages/test_standing_surfaces.py"),
+            "tests/reading/test_earlier_inspections.py",
         ),
     ),
     "condition": Room(("condition",), _CONDITION_TESTS),
-    "ledger": Room(("ledger",), ("tests/ledger",)),
-    "engine": Room(("engine",), ("tests/engine",)),
+    "ledger": Room(
+        ("ledger",),
+        tuple(
+            f"tests/ledger/test_{name}.py"
+            for name in ("new_lines", "removed_disclosures", "revisions", "time_stamps")
+        ),
+    ),
+    "engine": Room(("engine",), ("tests/engine/test_damage.py", "tests/engine/test_engine.py")),
     "publishing": Room(
         ("publishing",),
-        tuple(f"tests/publishing/test_{name}.py" for name in ("publication", "swapping", "staying", "target")),
+        tuple(
+            f"tests/publishing/test_{name}.py"
+            for name in ("publication", "swapping", "marker", "retention", "target")
+        ),
     ),
 }
 """Rooms whose modules are mutated."""
