@@ -13,7 +13,7 @@ from sitegen.records.store import FORMAT
 
 
 def convert(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Convert a store, and say of each vehicle what became of its files; with an error, convert nothing."""
+    """Convert a store, and print what was done with each vehicle's files. After an error, convert nothing."""
     done, problems = convert_store(arguments.store)
     if problems:
         terminal.tell(problems)

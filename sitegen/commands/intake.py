@@ -72,7 +72,7 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _told(folder: Path, stock: str, later: LaterLook) -> Iterator[str]:
-    """Yield one sentence for each part of a later look that was taken in or left out."""
+    """Yield one sentence for each part of a later look that was added or left out."""
     file = folder / f"{later.visit}.yaml"
     yield f"A visit to {stock} is in {file}." if later.is_new else f"{stock} has this visit already, in {file}."
     if later.passed_over:

@@ -56,7 +56,7 @@ def convert(store: Path) -> tuple[tuple[Converted, ...], tuple[Problem, ...]]:
 
 @dataclass(frozen=True)
 class _Plan:
-    """What becomes of one vehicle's files."""
+    """The files to write and to set aside for one vehicle."""
 
     vehicle: Path
     first: str

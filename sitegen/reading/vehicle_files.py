@@ -62,7 +62,7 @@ class VehicleFiles:
     read_from: str | None = None
     """Digest of the record and its footage. None if they have an error."""
     written: Written | None = None
-    """What `record` was folded from."""
+    """The first inspection and the visits that `record` was folded from."""
 
     @property
     def has_error(self) -> bool:

@@ -8,10 +8,10 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
-    """Return what renewed a part since it was measured; what is promised counts before what was done.
+    """Return the renewal of a part after its measurement. A promise comes before work already done.
 
-    `names` are what `renews` may call the part: ("tires.left_front",). A shorter name renews all that is under it.
-    Work done before it was measured is no renewal: the new part was measured.
+    `names` are the names that `renews` may use: ("tires.left_front",). A shorter name covers all parts below it. Work
+    before the measurement is not a renewal: the new part was measured.
     """
     for promise in record.before_delivery:
         if _renews(promise.renews, names):
@@ -45,7 +45,7 @@ def is_still_on(renewal: Renewal | None) -> bool:
 
 
 def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
-    """Return the odometer reading at which the shop fitted the part that was measured then, if it did."""
+    """Return the odometer reading at which the shop fitted the part that was then measured. None if it did not."""
     measured_on = record.look_at(*names).on
     before = [work for work in record.work_done if _renews(work.renews, names) and work.on < measured_on]
     return max(before, key=lambda work: work.on).at if before else None

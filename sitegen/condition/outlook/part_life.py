@@ -153,7 +153,7 @@ def days_left(months: Months, earliest: date, latest: date, as_of: date) -> Whol
 
 
 def driven_since_measured(record: VehicleRecord, *reading: str) -> Fraction:
-    """Return the metres driven between the look that made a reading and the latest odometer; 0 where not known.
+    """Return the metres driven between a reading and the latest odometer. 0 if that is not known.
 
     `reading` names its paths, such as `tires.left_front.tread.inner`.
     """
@@ -164,9 +164,9 @@ def driven_since_measured(record: VehicleRecord, *reading: str) -> Fraction:
 def driven_since_fitted(
     record: VehicleRecord, fitted_at: Distance | None, part: str, reading: tuple[str, ...]
 ) -> Fraction | None:
-    """Return the metres that a part had run when it was measured; None where either end is not known.
+    """Return the metres that a part had run when it was measured. None if either reading is not known.
 
-    `part` is its name in `renews`, and `reading` names the paths of what was measured.
+    `part` is its name in `renews`, and `reading` names the paths of the measured values.
     """
     measured_at = record.look_at(*reading).at or record.odometer.reading
     fitted = fitted_at or fitted_by_work(record, part)

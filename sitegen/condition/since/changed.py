@@ -1,6 +1,6 @@
-"""Changes since the last look before: figures, defects and checks. Pure.
+"""Judge what changed since the previous look: figures, defects and checks. Pure.
 
-Only what was measured at both is compared. What nobody looked at again stays as it was, with its own day.
+A figure is compared only if both looks measured it. A value that was not looked at again keeps its own day.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _LIKE_FIGURES = (
 
 
 def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judged:
-    """Return the changes since the last look before, if there was one."""
+    """Return the changes since the previous look, or no finding if there was only one."""
     if not record.earlier:
         return Judged()
     before = record.earlier[0]
@@ -49,7 +49,7 @@ def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judge
 def driven_between(
     before: tuple[VehicleRecord, ValueSource], now: tuple[VehicleRecord, ValueSource]
 ) -> Distance | None:
-    """Return how far was driven between two looks; None where either has no reading, or it ran backward."""
+    """Return the distance driven between two looks. None if a reading is missing or they decrease."""
     was, reading = (look.at or record.odometer.reading for record, look in (before, now))
     if was is None or reading is None or reading < was:
         return None

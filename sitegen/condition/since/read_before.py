@@ -30,11 +30,10 @@ def between_readings(
     error: Callable[[VehicleRecord, Depth], Fraction],
     is_same_part: Callable[[VehicleRecord], bool],
 ) -> Between | None:
-    """Return it beside the reading of now; None where no earlier look has one.
+    """Return the current and the latest earlier reading of a part. None if no earlier look has one.
 
-    `reading` names its paths, such as `tires.left_front.tread.inner`. Of an earlier state, `read` gives the depth at
-    the place that counts now, `error` by how many millimetres that may be off, and `is_same_part` whether it is the
-    same part.
+    `reading` names its paths, such as `tires.left_front.tread.inner`. For an earlier state, `read` returns the depth
+    at the same place, `error` its error in millimetres, and `is_same_part` whether the part is the same.
     """
     now_at = record.look_at(*reading)
     for before in record.earlier:

@@ -1,4 +1,4 @@
-"""Standing facts of the defects that a record discloses."""
+"""Standing facts about the defects in a record."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _ORDER = list(Affects)
 
 
 def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each defect that nothing has put right."""
+    """Yield a fact for each defect that is not put right."""
     for place, defect in enumerate(record.defects):
         yield from _facts(record, defect, ("defects", place), figures)
 

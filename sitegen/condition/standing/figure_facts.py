@@ -35,7 +35,7 @@ class Figured:
     figures: Figures
 
     def facts(self, found: FigureFact, part: str) -> Iterator[StandingFact]:
-        """Yield the fact of a figure, unless its part was replaced, or `harmless` says why it hurts nobody."""
+        """Yield the fact about a figure, unless its part was replaced or `harmless` gives a reason against it."""
         if is_replaced(self.record, part, self.figures, ".".join(map(str, found.path))):
             return
         if found.rule.rule is Rule.QUESTION and is_called_harmless(found.path, self.record) is not None:

@@ -11,7 +11,7 @@ from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 
 def since(record: VehicleRecord, seen_on: date, has_it: Callable[[VehicleRecord], bool]) -> date:
-    """Return the day since when every look noted a thing, up to the latest look that did."""
+    """Return the first day from which every look noted something, up to the latest look that did."""
     day = seen_on
     for earlier in record.earlier:
         if not has_it(earlier):

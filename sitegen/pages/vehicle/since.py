@@ -1,4 +1,4 @@
-"""The view of changes since somebody last looked at the vehicle before."""
+"""The view of changes since the previous look at the vehicle."""
 
 from __future__ import annotations
 

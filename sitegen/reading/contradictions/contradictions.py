@@ -30,7 +30,7 @@ def check_contradictions(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _place(sheet: Sheet, path: KeyPath) -> str:
-    """Return a place as a problem about another one names it."""
+    """Return a place in the words of a problem at another place."""
     marks, own_path = sheet.marks.located(path)
     line = marks.value_place(own_path).line
     where = f"on line {line}" if marks.file == sheet.marks.file else f"in {marks.file}:{line}"

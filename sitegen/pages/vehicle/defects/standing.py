@@ -78,7 +78,7 @@ def standing_text(
 
 
 def anchor_of(fact: StandingFact) -> str:
-    """Return the anchor of the place on the vehicle's page that tells a fact at length."""
+    """Return the anchor of the place on the vehicle's page that describes a fact in full."""
     if fact.defect is not None and fact.kind is FactKind.DEFECT:
         return fact.defect
     return _SECTIONS.get(fact.kind, "defects")
@@ -126,7 +126,7 @@ def count_by_effect(condition: Condition) -> dict[Affects, int]:
 
 
 def effects_of(record: VehicleRecord, condition: Condition) -> dict[str, Affects]:
-    """Return what each listed defect affects by the standing facts; by the record where nothing of it stands."""
+    """Return the effect of each listed defect, by its standing fact or else by the record."""
     harms = {fact.defect: fact.harm for fact in reversed(condition.standing) if fact.kind is FactKind.DEFECT}
     standing = {
         defect: effect for defect, harm in harms.items() for effect, of_effect in EFFECTS.items() if harm in of_effect

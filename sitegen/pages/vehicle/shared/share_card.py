@@ -17,7 +17,7 @@ FIGURES_SHOWN = 3
 
 
 def share_figures(page: ConditionPage, translator: Translator) -> tuple[CardFigure, ...]:
-    """Return the figures of a share picture: the worst that stands, three key figures, and what to plan for."""
+    """Return the figures of a share picture: the worst standing fact, key figures, and the figure to plan with."""
     stands = [] if page.headline is None else [CardFigure(translator.say("share.stands"), page.headline)]
     shown = [*stands, *(CardFigure(figure.name, figure.value) for figure in page.key_figures[:FIGURES_SHOWN])]
     if page.outlook.plan is not None:
