@@ -10,6 +10,7 @@ from sitegen.condition.danger.matching import Context, Match, find_dangers, grou
 from sitegen.condition.danger.sentences import composed
 from sitegen.condition.standing.texts import FreeText, context_of, free_texts
 from sitegen.records.base import LocalizedText
+from sitegen.records.disclosure import CheckNote
 from sitegen.records.figures import Figures
 from sitegen.records.standing.dangers import plain_words
 from sitegen.records.vehicle_record import VehicleRecord
@@ -92,3 +93,10 @@ def says(text: LocalizedText, use: str, figures: Figures) -> bool:
     """Return whether a phrase of one use occurs in a text, in any language."""
     lexicons = figures.lexicons.root.values()
     return any(is_said(version, lexicon, use) for version in text.versions.values() for lexicon in lexicons)
+
+
+def notes_on_rust(record: VehicleRecord, figures: Figures) -> tuple[LocalizedText, ...]:
+    """Return the notes of a record, those on its checks first, that speak of rust and do not deny it."""
+    of_checks = (note for check in record.checks.values() if isinstance(check, CheckNote) and (note := check.note))
+    notes = (*of_checks, *((record.notes,) if record.notes else ()))
+    return tuple(note for note in notes if says(note, "rust", figures))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitegen.condition.basis.findings import Condition, RustFinding
@@ -10,6 +10,7 @@ from sitegen.pages.language.translator import Fact, Text, Translator, join_texts
 from sitegen.pages.vehicle.condition_page import ConditionPage
 from sitegen.pages.vehicle.defects.defects import DefectView
 from sitegen.pages.vehicle.first_screen import LowestFigure
+from sitegen.records.base import LocalizedText
 
 
 @dataclass(frozen=True)
@@ -22,7 +23,9 @@ class Answer:
     """The anchor of the quoted section; empty for the top of the page."""
 
 
-def answers(page: ConditionPage, condition: Condition, translator: Translator) -> tuple[Answer, ...]:
+def answers(
+    page: ConditionPage, condition: Condition, notes_on_rust: Sequence[LocalizedText], translator: Translator
+) -> tuple[Answer, ...]:
     """Return the answers in the usual order of buyers' questions (common practice)."""
     tires, brakes = page.first.lowest
     sets = {wheel_set.anchor: wheel_set.remarks for wheel_set in page.measured.sets}
@@ -30,7 +33,7 @@ def answers(page: ConditionPage, condition: Condition, translator: Translator) -
     questions = (
         ("tires", tires.anchor, (_figure(tires, translator), *sets.get(tires.anchor, ()))),
         ("brakes", brakes.anchor, (_figure(brakes, translator), *sets.get(brakes.anchor, ()))),
-        _rust(page, condition),
+        _rust(page, condition, notes_on_rust, translator),
         ("first_year", "outlook", (*_plain(page.first.plan), *_plain(page.first.due))),
         ("not_checked", "checks", tuple(_not_checked(page, translator))),
         ("title", "papers", (_fact(title, translator), _fact(recalls, translator))),
@@ -58,18 +61,25 @@ def _fact(fact: Fact, translator: Translator) -> Text:
     return translator.tell("desk.fact", name=fact.name, figure=figure)
 
 
-def _rust(page: ConditionPage, condition: Condition) -> tuple[str, str, tuple[Text, ...]]:
-    """Return the key of the question about rust, the anchor of its answer, and the quoted sentences.
+def _rust(
+    page: ConditionPage, condition: Condition, notes: Sequence[LocalizedText], translator: Translator
+) -> tuple[str, str, tuple[Text, ...]]:
+    """Return the key of the question about rust, the anchor of its answer, and yes, no or not looked at first.
 
-    They are every defect that is rust, or else which stations were looked at.
+    Every defect that is rust and every note on it is quoted; without any, the stations that were looked at.
     """
     rust_ids = {finding.defect for finding in condition.of(RustFinding)}
     listed = [defect for station in page.defects for defect in station.defects if defect.anchor in rust_ids]
+    quoted = tuple(translator.text(note) for note in notes)
     if listed:
         anchor = listed[0].anchor if len(listed) == 1 else "defects"
-        return "rust", anchor, tuple(map(_as_on_its_card, listed))
+        return "rust", anchor, (translator.tell("desk.rust.yes"), *map(_as_on_its_card, listed), *quoted)
+    if quoted:
+        return "rust", "checks", (translator.tell("desk.rust.noted"), *quoted)
+    is_partly = bool(page.partly_looked_at or page.not_looked_at)
+    plainly_said = translator.tell("desk.rust.not_everywhere" if is_partly else "desk.rust.no")
     stations = (page.defects_introduction, page.no_defects_at, page.partly_looked_at, page.not_looked_at)
-    return "rust", "defects", tuple(sentence for text in stations for sentence in _plain(text))
+    return "rust", "defects", (plainly_said, *(sentence for text in stations for sentence in _plain(text)))
 
 
 def _as_on_its_card(defect: DefectView) -> Text:

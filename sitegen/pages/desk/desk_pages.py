@@ -14,6 +14,7 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from sitegen.condition.basis.findings import Condition
+from sitegen.condition.standing.words import notes_on_rust
 from sitegen.pages.desk.answers import answers
 from sitegen.pages.desk.filmed_walk import FilmedWalk, filmed_walk
 from sitegen.pages.desk.text_messages import (
@@ -42,6 +43,7 @@ from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.shared.share_card import share_card, share_drawing, share_figures, share_image
 from sitegen.pages.vehicle.views import VehicleViews
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.records.base import LocalizedText
 from sitegen.records.figures import Figures
 from sitegen.records.store import miles_a_year
 from sitegen.records.vehicle_record import VehicleRecord
@@ -267,7 +269,7 @@ def _vehicle_desk(
         ),
         address=address,
         message=_message(_message_text(record, address, translator), translator),
-        answers=tuple(_answers(page, condition, address, translator)),
+        answers=tuple(_answers(page, condition, notes_on_rust(record, judged.figures), address, translator)),
         code=qr_code(address),
         picture=f"../{drawing.file}" if drawn else None,
         picture_words=share_image(card, around).words,
@@ -288,8 +290,14 @@ def _message_text(record: VehicleRecord, address: str, translator: Translator) -
     return next((text for text in texts if message_length(text).parts == 1), texts[-1])
 
 
-def _answers(page: ConditionPage, condition: Condition, address: str, translator: Translator) -> Iterator[AnswerView]:
-    for answer in answers(page, condition, translator):
+def _answers(
+    page: ConditionPage,
+    condition: Condition,
+    rust: Sequence[LocalizedText],
+    address: str,
+    translator: Translator,
+) -> Iterator[AnswerView]:
+    for answer in answers(page, condition, rust, translator):
         where = f"{address}#{answer.anchor}" if answer.anchor else address
         text = f"{plainly(str(answer.said))} {where}"
         yield AnswerView(answer.question, answer.said, where, _message(text, translator))

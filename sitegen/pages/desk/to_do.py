@@ -9,9 +9,11 @@ from enum import StrEnum
 
 from pydantic import BaseModel
 
+from sitegen.condition.basis.facts import Harm
 from sitegen.condition.basis.findings import Condition
 from sitegen.pages.desk.filmed_walk import not_in_film
 from sitegen.pages.language.translator import Text, Translator
+from sitegen.pages.vehicle.defects.standing import fact_words
 from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.records.base import LocalizedText, nearest_language
 from sitegen.records.disclosure import Arrow, Box, Circle, Defect, DefectPhoto
@@ -30,14 +32,15 @@ class ToDoKind(StrEnum):
     """The kinds of to-do items. Their order is this project's judgment of what costs a sale, the most costly first.
 
     Faults and holds come first: without a page nobody buys. Promised work follows, because it delays a buyer who
-    has decided. Then come items that make the rest doubtful (an old inspection, recalls not looked up lately,
-    findings not looked at again), items that a distant buyer misses (not measured, not checked, no close-up, not in
-    the film), and last missing translations.
+    has decided. Then come faults that stand, items that make the rest doubtful (an old inspection, recalls not looked
+    up lately), items that a distant buyer misses (not measured, not checked, no close-up, not in the film), and last
+    missing translations.
     """
 
     FAULT = "fault"
     HELD = "held"
     PROMISE = "promise"
+    STANDS = "stands"
     STALE_INSPECTION = "stale_inspection"
     STALE_RECALLS = "stale_recalls"
     NOT_MEASURED = "not_measured"
@@ -76,6 +79,7 @@ def to_do(
     """Return the to-do items of a vehicle. A sold vehicle has only holds and promises left."""
     items = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
+        items += _stands(condition, around)
         items += _stale(record, around)
         items += _not_measured(record, around)
         items += _counted(
@@ -95,6 +99,13 @@ def to_do(
 def _held(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
     for sentence in around.translator.tell_sentences([hold.said for hold in condition.gate.holding]):
         yield ToDo(ToDoKind.HELD, sentence)
+
+
+def _stands(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
+    """Yield an item for each open fact that can hurt or strand somebody, or works less well, and does not hold."""
+    for fact in condition.standing:
+        if fact.is_open and not fact.holds and fact.harm.rank < Harm.UNKNOWN.rank:
+            yield ToDo(ToDoKind.STANDS, fact_words(fact, around.translator))
 
 
 def _promised(record: VehicleRecord, around: Circumstances) -> Iterator[ToDo]:

@@ -51,6 +51,8 @@ class DangerWords(Record):
     """Phrases that are dangerous by themselves: "unsafe", "smell of gasoline"."""
     strands: tuple[str, ...]
     """Phrases for what leaves a driver at the roadside: "will not start"."""
+    rust: tuple[str, ...]
+    """Words by which a text speaks of rust."""
     do_not_drive: tuple[str, ...]
     parts_only: tuple[str, ...]
     """Phrases on a title for a vehicle that may not be driven on the road."""
@@ -105,6 +107,7 @@ _USES = (
         "bad",
         "alone",
         "strands",
+        "rust",
         "do_not_drive",
         "parts_only",
         "brands",
