@@ -1,4 +1,4 @@
-"""Lets `python -m sitegen` do what `sitegen` does."""
+"""Run the command line with `python -m sitegen`."""
 
 import sys
 

@@ -1,4 +1,4 @@
-"""Report each hold of the gate, and each quote for a line that an outlook lacks, at its line of the record."""
+"""Report each hold of the gate at its line of the record, and each quote that names no line of the outlook."""
 
 from __future__ import annotations
 

@@ -230,7 +230,7 @@ class RustFinding:
 
 @dataclass(frozen=True)
 class SinceFinding:
-    """The changes since the last look before."""
+    """The changes since the previous look at the vehicle."""
 
     on: date
     """The day of that look."""

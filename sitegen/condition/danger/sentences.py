@@ -37,7 +37,7 @@ class Found(NamedTuple):
 
     @property
     def of(self) -> str:
-        """Return the phrase's group or other detail."""
+        """Return the phrase's detail, such as its group of parts."""
         return self.phrase.of
 
 

@@ -239,7 +239,10 @@ def _path_of_work(work: Work) -> ValuePath:
 
 
 def _finishing(fold: _Fold, work: Work) -> Work:
-    """Return work with what the promises that it finishes said of it, as far as it does not say so itself."""
+    """Return work with the keys that it lacks copied from the promises that it finishes.
+
+    The keys are `renews`, `ends_wear_of`, `settles` and `by`.
+    """
     promises = [
         stack[-1].value
         for name in work.finishes

@@ -135,7 +135,7 @@ def effects_of(record: VehicleRecord, condition: Condition) -> dict[str, Affects
 
 
 def headline(condition: Condition, translator: Translator) -> str | None:
-    """Return the worst standing fact in a few words; None if nothing worse than looks stands."""
+    """Return the worst standing fact and the number of others. None if all are cosmetic or unknown."""
     facts = [fact for fact in condition.standing if fact.harm not in (Harm.LOOKS, Harm.UNKNOWN)]
     if not facts:
         return None
