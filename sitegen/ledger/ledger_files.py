@@ -186,7 +186,8 @@ def _flush_revisions(store: Path, lines: Sequence[Line]) -> None:
 
 
 def _keep_shown(store: Path, digest: str, source: Path) -> None:
-    target = store / REVISIONS / SHOWN / f"{digest}{source.suffix}"
+    suffix = source.suffix or ".jpg"  # pictures have no suffix in the result store; the largest of a photo is a JPEG
+    target = store / REVISIONS / SHOWN / f"{digest}{suffix}"
     if target.exists():
         return
     target.parent.mkdir(parents=True, exist_ok=True)

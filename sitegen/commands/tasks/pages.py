@@ -29,7 +29,7 @@ def similar_vehicles() -> None:
     """The stock numbers to which the page of a sold vehicle links; none if it is not sold."""
 
 
-@task(typed(VehiclePages), seconds=0.2, megabytes=8.0)
+@task(typed(VehiclePages), seconds=0.05, megabytes=8.0)
 def vehicle_pages(read: Reader, stock: str) -> VehiclePages:
     """Make a vehicle's pages and list entries in every language. Their bytes are kept as one file."""
     found, record = read.result(vehicle_result, stock), record_of(read, stock)
