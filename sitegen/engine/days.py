@@ -42,6 +42,9 @@ class TrackedDay(date):
     def __eq__(self, other: object) -> bool:
         return isinstance(other, date) and self >= other and self <= other
 
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
     def __hash__(self) -> int:
         return hash(exactly(self))
 
@@ -69,8 +72,8 @@ def untracked(day: date) -> date:
 
 
 def _exact(name: str) -> Any:
-    def use(self: TrackedDay, *arguments: Any) -> Any:
-        return getattr(exactly(self), name)(*arguments)
+    def use(self: TrackedDay, *arguments: Any, **named: Any) -> Any:
+        return getattr(exactly(self), name)(*arguments, **named)
 
     return use
 

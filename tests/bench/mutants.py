@@ -49,7 +49,7 @@ ROOMS = {
         (
             *(f"tests/condition/test_{name}.py" for name in _OF_THE_GATE),
             *("tests/condition/brakes", "tests/condition/tires", "tests/condition/batteries_fluids_body"),
-            "tests/reading/test_earlier_inspections.py",
+            "tests/reading/test_visits.py",
         ),
     ),
     "condition": Room(("condition",), _CONDITION_TESTS),
@@ -60,7 +60,7 @@ ROOMS = {
             for name in ("new_lines", "removed_disclosures", "revisions", "time_stamps")
         ),
     ),
-    "engine": Room(("engine",), ("tests/engine/test_damage.py", "tests/engine/test_engine.py")),
+    "engine": Room(("engine",), tuple(f"tests/engine/test_{name}.py" for name in ("damage", "days", "engine"))),
     "publishing": Room(
         ("publishing",),
         tuple(
@@ -104,7 +104,7 @@ def run(arguments: argparse.Namespace) -> None:
                 tried += 1
                 if runner.survives(mutant):
                     survived += 1
-                    print(f"{mutant.module}:{mutant.change} ({mutant.operator})\n", flush=True)
+                    print(f"{mutant.module}:{mutant.change} ({mutant.operator}, mutant {tried})\n", flush=True)
             runner.end()
             print(f"{name}: {tried} tried, {tried - survived} killed, {survived} survived\n", flush=True)
 
@@ -118,15 +118,16 @@ def modules_of(room: Room) -> Iterator[Path]:
 
 def deleted_at(room: Room, seed: int) -> Iterator[Mutant]:
     """Yield every deletion of a room, in an order that the seed decides."""
-    found = [
-        Mutant(module.relative_to(REPOSITORY).as_posix(), each.kind, each.text, f"{each.line}: {each.deleted}")
-        for module in modules_of(room)
-        for each in deletions(module.read_text("utf-8"))
-    ]
+    found: list[Mutant] = []
+    for module in modules_of(room):
+        source, path = module.read_text("utf-8"), module.relative_to(REPOSITORY).as_posix()
+        found += [
+            Mutant(path, each.kind, each.text, f"{each.line}: {each.deleted}")
+            for each in deletions(source)
+            if meaning(each.text) not in (None, meaning(source))
+        ]
     random.Random(seed).shuffle(found)
-    for mutant in found:
-        if meaning(mutant.text) not in (None, meaning((REPOSITORY / mutant.module).read_text("utf-8"))):
-            yield mutant
+    return iter(found)
 
 
 def operators_at(room: Room, seed: int) -> Iterator[Mutant]:
