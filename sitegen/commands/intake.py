@@ -77,6 +77,8 @@ def _told(folder: Path, stock: str, later: LaterLook) -> Iterator[str]:
     yield f"A visit to {stock} is in {file}." if later.is_new else f"{stock} has this visit already, in {file}."
     if later.passed_over:
         yield f"Not taken in, because the store decides it: {', '.join(later.passed_over)}."
+    if later.same:
+        yield f"The same kind of defect at the same place: {', '.join(later.same)}."
     if later.not_mentioned:
         yield f"Not looked at again, and as before: {', '.join(later.not_mentioned)}."
 

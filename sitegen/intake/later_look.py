@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -13,6 +14,7 @@ from sitegen.intake.zips.zip_layouts import PHOTOS
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.reading.visits import VISITS, read_visits
+from sitegen.records.disclosure import Defect
 from sitegen.records.problems import Problem
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
@@ -38,6 +40,8 @@ class LaterLook:
     """Keys that were not taken in, because the store decides them."""
     not_mentioned: tuple[str, ...] = ()
     """Ids of defects of which it says nothing. They stay as they were."""
+    same: tuple[str, ...] = ()
+    """Defects that were known by another id: `surface-rust-2 is sill-rust`."""
 
 
 def take_in_inspection(
@@ -57,11 +61,13 @@ def take_in_inspection(
         return LaterLook((f"{called}: {fault}; nothing of it was changed",))
     before = _current(first.record, vehicle)
     passed_over = tuple(key for key in OF_THE_STORE if new.record.states(key) and _differs(new.record, before, key))
-    visit = visit_of(new.record, before, without=OF_THE_STORE)
+    same = _same_defects(new.record, before)
+    visit = visit_of(_with_known_ids(new.record, same), before, without=OF_THE_STORE)
     mentioned = {defect.id for defect in visit.defects}
     return _put(
         vehicle, visit, unpacked, room, shown_as, settings, today,
         passed_over=passed_over,
+        same=tuple(f"{name} is {known}" for name, known in same.items()),
         not_mentioned=tuple(defect.id for defect in before.defects if defect.id not in mentioned),
     )  # fmt: skip
 
@@ -78,19 +84,53 @@ def take_in_visit(
 
 def _put(
     vehicle: Path, visit: Visit, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date,
-    passed_over: tuple[str, ...] = (), not_mentioned: tuple[str, ...] = (),
+    passed_over: tuple[str, ...] = (), not_mentioned: tuple[str, ...] = (), same: tuple[str, ...] = (),
 ) -> LaterLook:  # fmt: skip
     names = dict(_photo_names(vehicle / PHOTOS, unpacked / PHOTOS, visit.day))
     photos = {name: unpacked / PHOTOS / old for old, name in names.items()}
     text = visit_text(_renamed(as_plain(visit), names))
     result = put_in(vehicle, name_of_moment(visit.on), text, photos, room, called, settings, today)
-    return LaterLook(result.problems, result.name, result.is_new, passed_over, not_mentioned)
+    return LaterLook(result.problems, result.name, result.is_new, passed_over, not_mentioned, same)
 
 
 def _current(first: VehicleRecord, vehicle: Path) -> VehicleRecord:
     files = read_visits(vehicle, f"vehicles/{vehicle.name}")
     visits = {file.name: visit for file in files if (visit := file.reading.record) is not None}
     return current_record(first, visits).record
+
+
+def _same_defects(new: VehicleRecord, before: VehicleRecord) -> dict[str, str]:
+    """Return the known id of each defect that is known by another: the only one of its kind at its place in both."""
+    known = set(before.defects_ever())
+    fresh = [_what_and_where(defect) for defect in new.defects]
+    old = [_what_and_where(defect) for defect in before.defects]
+    listed = {defect.id for defect in new.defects}
+    return {
+        defect.id: before.defects[old.index(what)].id
+        for defect, what in zip(new.defects, fresh, strict=True)
+        if defect.id not in known
+        and fresh.count(what) == old.count(what) == 1
+        and before.defects[old.index(what)].id not in listed
+    }
+
+
+def _what_and_where(defect: Defect) -> tuple[str, ...]:
+    where = defect.where
+    parts = sorted(" ".join(text.casefold().split()) for text in where.part.versions.values())
+    return defect.kind, where.station.value, str(where.wheel), *parts
+
+
+def _with_known_ids(record: VehicleRecord, names: Mapping[str, str]) -> VehicleRecord:
+    """Return a record with other ids of defects, in the list and in the checks that name them."""
+    if not names:
+        return record
+    values = record.model_dump(mode="json", exclude_unset=True)
+    for defect in values["defects"]:
+        defect["id"] = names.get(defect["id"], defect["id"])
+    for check in values.get("checks", {}).values():
+        if isinstance(check, dict) and check.get("defect") in names:
+            check["defect"] = names[check["defect"]]
+    return VehicleRecord.model_validate_json(json.dumps(values), strict=True)
 
 
 def _differs(new: VehicleRecord, before: VehicleRecord, key: str) -> bool:

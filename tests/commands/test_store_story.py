@@ -30,7 +30,7 @@ defects:
   words: Brown spots along the sill.
   done: left as it is
 """
-WHY = {"on": "2026-11-13", "what": "It was dirt and came off in the wash.", "about": ["defects.sill-rust"]}
+WHY = "It was dirt and came off in the wash."
 CLOSE = {"photo": "a", "type": "image/jpeg", "width": 640, "height": 480}
 LATER: dict[str, Any] = {
     "stock": "K111", "vin": "00ZWA5H4XJD000102", "year": "2018", "make": "Brevik", "model": "Fjordline",
@@ -91,22 +91,21 @@ def test_a_vehicle_comes_in_is_priced_looked_at_again_corrected_sold_and_handed_
         assert "$12,900" in asked(host)
 
         told = did(12, "intake", store, zip_of_the_bay_page(LATER, tmp_path))
-        assert "surface-rust-2 is sill-rust from before" in told
-        assert "defects.sill-rust (done)" in told
+        assert "surface-rust-2 is sill-rust" in told
         did(12, "build", store)
         assert 'id="sill-rust"' in asked(host)
         assert 'id="dent-1"' in asked(host)
         assert "We looked at this vehicle before, on November 10, 2026, 200 mi ago." in asked(host)
         assert "$12,900" in asked(host)
 
-        inspected = yaml.safe_load(record.read_text("utf-8"))
-        inspected["defects"] = [one for one in inspected["defects"] if one["id"] != "sill-rust"]
-        record.write_text(yaml.safe_dump(inspected), "utf-8")
-        held = run_sitegen("build", store)
+        correction = store / "vehicles" / "K111" / "visits" / "2026-11-13.yaml"
+        gone = {"id": "sill-rust", "now": "not found"}
+        correction.write_text(yaml.safe_dump({"on": "2026-11-13", "defects": [gone]}), "utf-8")
+        held = run_sitegen("build", store, env={"SOURCE_DATE_EPOCH": str(1_793_534_400 + 12 * 86_400)})
         assert held.returncode == 1
-        assert "defects.sill-rust" in held.stderr
+        assert "visits/2026-11-13.yaml:" in held.stderr
         assert 'id="sill-rust"' in asked(host)
-        record.write_text(yaml.safe_dump({**inspected, "history": [WHY]}), "utf-8")
+        correction.write_text(yaml.safe_dump({"on": "2026-11-13", "defects": [{**gone, "reason": WHY}]}), "utf-8")
         did(13, "build", store)
         assert 'id="sill-rust"' not in asked(host)
         assert "came off in the wash" in asked(host)
