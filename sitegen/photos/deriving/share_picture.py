@@ -1,4 +1,4 @@
-"""Draw the preview picture of a shared link: a photo, a name, and up to five figures.
+"""Draw the preview picture of a shared link: a photo, a name, and up to four figures.
 
 1200 x 630 is the size that link previews show uncropped (common practice). The font is bundled, so that every machine
 draws the same picture.
@@ -21,7 +21,7 @@ WIDTH, HEIGHT = 1200, 630
 MOST_BYTES = 300_000
 """Some messengers show no preview picture that is larger (common practice)."""
 
-_DESIGN = 1
+_DESIGN = 2
 """Version of the drawing code below. Increase it when the drawing changes, so that pictures get new names."""
 _PHOTO_WIDTH = 720
 _LEFT = _PHOTO_WIDTH + 56
@@ -61,7 +61,7 @@ class ShareCard:
 
     title: str
     figures: tuple[CardFigure, ...]
-    """At most five."""
+    """At most four."""
     store: str
     style: ShareStyle
     photo: Picture | None = None
@@ -102,7 +102,19 @@ def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: 
         line = top + place * step
         draw.line((_LEFT, line, _RIGHT, line), look.line, 2)
         _draw_line(draw, shown.label, line + step * 0.25, look.soft_ink, _faces(font, 400, 24, 16))
-        _draw_line(draw, shown.figure, line + step * 0.66, look.ink, _faces(font, 700, 46, 18))
+        _draw_figure(draw, shown.figure, (line + step * 0.66, step), look.ink, font)
+
+
+def _draw_figure(draw: ImageDraw.ImageDraw, text: str, place: tuple[float, float], ink: str, font: bytes) -> None:
+    """Draw a figure in one line, or a sentence in two smaller ones. `place`: its middle, and the height of its row."""
+    middle, step = place
+    small = _face(font, 700, 20)
+    lines = _wrapped(text, small)
+    if len(lines) < 2 or _face(font, 700, 28).getlength(text) <= _RIGHT - _LEFT:
+        _draw_line(draw, text, middle, ink, _faces(font, 700, 46, 18))
+        return
+    for number, words in enumerate((lines[0], " ".join(lines[1:]))):
+        _draw_line(draw, words, middle + (number - 0.5) * step * 0.27, ink, [small])
 
 
 def _draw_line(
