@@ -106,7 +106,7 @@ def _draw_figures(draw: ImageDraw.ImageDraw, card: ShareCard, top: float, look: 
 
 
 def _draw_figure(draw: ImageDraw.ImageDraw, text: str, place: tuple[float, float], ink: str, font: bytes) -> None:
-    """Draw a figure in one line, or a sentence in two smaller ones. `place`: its middle, and the height of its row."""
+    """Draw a figure in one line, or a sentence in two smaller ones. `place`: its middle and height."""
     middle, step = place
     small = _face(font, 700, 20)
     lines = _wrapped(text, small)
