@@ -18,7 +18,7 @@ ROOMS = {
     "intake": {"records", "reading", "photos"},
     "condition": {"records"},
     "photos": {"records", "engine"},
-    "film": {"records"},
+    "film": {"records", "engine"},
     "pages": {"records", "condition", "photos", "engine"},
     "publishing": {"records", "pages"},
     "ledger": {"records", "pages"},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from sitegen.records.walk_around import Cue, FilmClip, FilmStation
+from sitegen.records.film import Cue, FilmClip, FilmStation
 
 
 @dataclass(frozen=True)

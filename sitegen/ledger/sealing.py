@@ -87,12 +87,14 @@ def filled_in(page: bytes, line: Line) -> bytes:
 
 
 def shown_files(material: Material, store: Store) -> dict[str, Path]:
-    """Return the file of each photo and video that the site shows, by its SHA-256."""
+    """Return the file of each photo and film that the site shows, by its SHA-256."""
     files = {
         picture.digest: material.pictures.folder / picture.digest for picture in material.pictures.by_photo.values()
     }
     return files | {
-        vehicle.footage.digest: vehicle.footage.path for vehicle in store.vehicles if vehicle.footage is not None
+        vehicle.film.file.digest: material.pictures.folder / vehicle.film.file.digest
+        for vehicle in store.vehicles
+        if vehicle.film is not None
     }
 
 

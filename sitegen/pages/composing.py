@@ -46,10 +46,10 @@ from sitegen.pages.material import Material
 from sitegen.pages.notice_pages import coming_soon_pages, notice_pages
 from sitegen.pages.own_pages import own_page_view
 from sitegen.pages.site import GeneratedFiles, Site
+from sitegen.pages.vehicle.film import film_digests
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import LEDGER_LINE_PLACEHOLDER
-from sitegen.pages.vehicle.walk_around import video_digests, video_files
 from sitegen.pages.vehicle_pages import VehicleInLanguage, VehiclePages
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
@@ -211,18 +211,19 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
 
 
 def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path]]:
-    """Yield the existing files to publish, pictures and videos, by path in the site."""
+    """Yield the existing files to publish, pictures and films, by path in the site."""
     for name, path in material.pictures.files().items():
         yield f"pictures/{name}", path
     for vehicle in store.vehicles:
-        if vehicle.footage is not None and vehicle.record.stock in material.conditions:
-            yield from video_files(vehicle.footage)
+        if vehicle.film is not None and vehicle.record.stock in material.conditions:
+            for name, digest in film_digests(vehicle.film):
+                yield name, material.pictures.folder / digest
 
 
 def digests_of_films(store: Store) -> dict[str, str]:
-    """Return the digest of each video and cue file at the time it was read, by path in the site."""
-    footage = [vehicle.footage for vehicle in store.vehicles if vehicle.footage is not None]
-    return {path: digest for film in footage for path, digest in video_digests(film)}
+    """Return the digest of each file of films, by path in the site."""
+    films = [vehicle.film for vehicle in store.vehicles if vehicle.film is not None]
+    return {path: digest for film in films for path, digest in film_digests(film)}
 
 
 def _news(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[News]:

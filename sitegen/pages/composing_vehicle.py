@@ -22,6 +22,7 @@ from sitegen.pages.print.sheet_links import sheet_links
 from sitegen.pages.print.sheets import disclosure_sheet, window_sheet
 from sitegen.pages.sold import is_long_sold, sold_notice
 from sitegen.pages.vehicle.condition_page import condition_page
+from sitegen.pages.vehicle.film import film_json_ld
 from sitegen.pages.vehicle.identity import distance_words, price_words, vehicle_name
 from sitegen.pages.vehicle.record_json import Proof
 from sitegen.pages.vehicle.shared import json_ld
@@ -47,12 +48,14 @@ def vehicle_pieces(
     view = condition_page(told, a_year, versions, around)
     card = share_card(record, view.identity.name, share_figures(view, around.translator), material.pictures, around)
     yield share_drawing(card)
+    thing = json_ld.car(record, told.damages, material.pictures, at, settings, translator)
+    film = film_json_ld(record, around.store.film_of(record.stock), at, settings, translator, vehicle_name(record))
     forgotten = is_long_sold(record, settings, around.today)
     frame = around.frame(
         at,
         translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock),
         " ".join(map(str, view.summary)),
-        json_ld=json_ld.as_script(json_ld.car(record, told.damages, material.pictures, at, settings, translator)),
+        json_ld=json_ld.as_script({**thing, "subjectOf": film} if film else thing),
         share_image=share_image(card, around),
         kept_from_search=forgotten,
     )

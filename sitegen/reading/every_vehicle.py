@@ -58,7 +58,7 @@ def _read_guarded(folder: Path, settings: SiteSettings | None, standards: Standa
     try:
         return read_vehicle(folder, shown_as, settings, standards)
     except Exception as fault:
-        return VehicleFiles(folder, shown_as, None, None, None, (unexpected_problem(shown_as, fault),))
+        return VehicleFiles(folder, shown_as, None, None, (), (unexpected_problem(shown_as, fault),))
 
 
 def standards_of(region: Region | None, today: date) -> Standards:

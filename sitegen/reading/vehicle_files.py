@@ -1,4 +1,4 @@
-"""Read one vehicle's folder: its first inspection, visits, filmed walk-around, and all problems within it."""
+"""Read one vehicle's folder: its first inspection, visits, film, and all problems within it."""
 
 from __future__ import annotations
 
@@ -20,18 +20,18 @@ from sitegen.reading.folded_marks import FoldedMarks
 from sitegen.reading.reference.figures import read_lexicons
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
-from sitegen.reading.video.footage import read_footage
+from sitegen.reading.video.film_files import read_film
 from sitegen.reading.visits import VISITS, fold_visits, read_visits
 from sitegen.reading.yaml.files import read_text
 from sitegen.reading.yaml.marks import Marks
 from sitegen.reading.yaml.tree import Node
 from sitegen.reading.yaml.yaml_tree import read_tree
+from sitegen.records.film import ClipFiles
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.current import FIRST_LOOK
 from sitegen.records.visits.visit import VISIT, Visit
-from sitegen.records.walk_around import Footage
 from sitegen.shared_data import content_folder
 
 INSPECTION = "inspection.yaml"
@@ -56,11 +56,12 @@ class VehicleFiles:
     """The current record after all visits, if all files could be read. It may still have problems."""
     sheet: Sheet | None
     """The valid part of the record, for the checks across vehicles."""
-    footage: Footage | None
+    clips: tuple[ClipFiles, ...]
+    """The files of each clip of the film."""
     problems: tuple[Problem, ...]
     """All problems that can be found without looking at other vehicles."""
     read_from: str | None = None
-    """Digest of the record and its footage. None if they have an error."""
+    """Digest of the record and its film. None if they have an error."""
     written: Written | None = None
     """The first inspection and the visits that `record` was folded from."""
 
@@ -76,14 +77,14 @@ class VehicleFiles:
         record: VehicleRecord,
         photos: Mapping[str, bool],
         standards: Standards,
-        footage: Footage | None,
+        clips: tuple[ClipFiles, ...],
         problems: tuple[Problem, ...],
         digest: str,
     ) -> VehicleFiles:
         """Return a vehicle whose files were read before."""
         shown_as = f"vehicles/{folder.name}/{INSPECTION}"
         sheet = Sheet(record, marks_read_again(folder / INSPECTION, shown_as, record), folder.name, photos, standards)
-        return cls(folder, shown_as, record, sheet, footage, problems, digest)
+        return cls(folder, shown_as, record, sheet, clips, problems, digest)
 
     def holds(self, file: str) -> bool:
         """Return whether a file, as named in messages, belongs to this vehicle."""
@@ -118,14 +119,14 @@ def _read(
     problems = {*reading.problems, *(problem for file in visits for problem in file.reading.problems)}
     problems.update(check_languages(reading.sound_part, reading.marks))
     if reading.sound_part is None:
-        return VehicleFiles(folder, shown_as, None, None, None, tuple(sorted(problems)))
+        return VehicleFiles(folder, shown_as, None, None, (), tuple(sorted(problems)))
     current, of_visits = fold_visits(reading.sound_part, visits, standards.today)
     problems.update(of_visits)
     readings: dict[str, Reading[Any]] = {FIRST_LOOK: reading, **{file.name: file.reading for file in visits}}
     marks = FoldedMarks(current.record, readings) if visits else reading.marks
     sheet = Sheet(current.record, marks, folder.name, photo_files(folder / "photos"), standards)
     is_whole = all(file.record is not None for file in readings.values())
-    footage, faults = read_footage(current.record, marks, folder, is_whole)
+    clips, faults = read_film(current.record, marks, folder, is_whole)
     problems.update(faults)
     problems.update(_check(sheet, settings, is_whole))
     written = Written(
@@ -133,7 +134,7 @@ def _read(
         {file.name: visit for file in visits if (visit := file.reading.record) is not None},
     )
     whole = current.record if is_whole else None
-    return VehicleFiles(folder, shown_as, whole, sheet, footage, tuple(sorted(problems)), written=written)
+    return VehicleFiles(folder, shown_as, whole, sheet, clips, tuple(sorted(problems)), written=written)
 
 
 def _check(sheet: Sheet, settings: SiteSettings | None, is_whole: bool) -> Iterator[Problem]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
 from functools import cache, cached_property
 from pathlib import Path
@@ -16,15 +15,16 @@ from sitegen.reading.reference.figures import read_figures, read_region
 from sitegen.reading.reference.vocabulary import read_plausible, read_vocabulary
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, Written, read_vehicle
+from sitegen.reading.video.film_files import FOLDER as FILM
 from sitegen.reading.visits import VISITS
 from sitegen.records.figures import Figures, OdometerExemption
+from sitegen.records.film import ClipFiles, Cue
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.reference import PlausibleFigures, Vocabulary
 from sitegen.records.store import Region, SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.current import current_record
 from sitegen.records.visits.visit import VISIT, Visit
-from sitegen.records.walk_around import Cue, CueFile, Footage
 from sitegen.shared_data import content_folder
 
 
@@ -72,8 +72,8 @@ class VehicleResult:
     """The first inspection and the visits. None if the files have an error."""
     problems: tuple[Problem, ...] = ()
     photos: tuple[tuple[str, bool], ...] = ()
-    footage: Footage | None = None
-    """Its paths are relative to the vehicle's folder, since a store may be moved or copied with its cache."""
+    clips: tuple[ClipFiles, ...] = ()
+    """Their paths are relative to the vehicle's folder, since a store may be moved or copied with its cache."""
 
     @cached_property
     def record(self) -> VehicleRecord | None:
@@ -88,7 +88,7 @@ def _encode(found: VehicleResult) -> bytes:
         "visits": {} if written is None else {name: _as_json(visit) for name, visit in written.visits.items()},
         "problems": [problem.as_mapping() for problem in found.problems],
         "photos": found.photos,
-        "footage": None if found.footage is None else asdict(found.footage),
+        "clips": [asdict(clip) for clip in found.clips],
     }
     return json.dumps(values, ensure_ascii=False, default=str).encode("utf-8", "surrogatepass")
 
@@ -101,24 +101,16 @@ def _decode(content: bytes) -> VehicleResult:
     visits = {name: VISIT.model_validate_json(text) for name, text in values["visits"].items()}
     written = Written(VehicleRecord.model_validate_json(values["first"]), visits)
     photos = tuple((file, is_link) for file, is_link in values["photos"])
-    return VehicleResult(written, problems, photos, _footage(values["footage"]))
+    return VehicleResult(written, problems, photos, tuple(map(_clip, values["clips"])))
 
 
 def _as_json(visit: Visit) -> str:
     return visit.model_dump_json(exclude_unset=True)
 
 
-def _footage(values: dict[str, Any] | None) -> Footage | None:
-    if values is None:
-        return None
-    cue_files = {
-        part: {
-            language: CueFile(Path(file["path"]), file["digest"], tuple(Cue(**cue) for cue in file["cues"]))
-            for language, file in values[part].items()
-        }
-        for part in ("captions", "chapters")
-    }
-    return Footage(**{**values, "path": Path(values["path"]), **cue_files})
+def _clip(values: dict[str, Any]) -> ClipFiles:
+    captions = {language: tuple(Cue(**cue) for cue in cues) for language, cues in values["captions"].items()}
+    return ClipFiles(Path(values["path"]), captions)
 
 
 @task(Codec(_encode, _decode), seconds=0.015, megabytes=1.0, is_near=True)
@@ -126,9 +118,12 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     """Read a vehicle's folder, and check its record with its visits and its film."""
     shown_as = f"vehicles/{folder_name}/{INSPECTION}"
     folder = read.file(shown_as).parent
-    for part in (VISITS, "video"):
-        read.tree(f"vehicles/{folder_name}/{part}")
-    read.names(f"vehicles/{folder_name}/photos")
+    read.tree(f"vehicles/{folder_name}/{VISITS}")
+    for part in ("photos", FILM):
+        names = read.names(f"vehicles/{folder_name}/{part}")
+    for name, _ in names:
+        if name.lower().endswith(".vtt"):
+            read.file(f"vehicles/{folder_name}/{FILM}/{name}")
     settings = read.parts(SETTINGS)
     region = None if settings is None else settings.region
     reference = read.input(REFERENCE, "" if region is None else region.value)
@@ -137,24 +132,13 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     if found.record is None or found.has_error:
         return VehicleResult(None)
     photos = tuple(found.sheet.photos.items()) if found.sheet is not None else ()
-    footage = _with_paths(found.footage, lambda path: path.relative_to(folder))
-    return VehicleResult(found.written, found.problems, photos, footage)
+    clips = tuple(replace(clip, path=clip.path.relative_to(folder)) for clip in found.clips)
+    return VehicleResult(found.written, found.problems, photos, clips)
 
 
 def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:
     """Return a stored result in the form in which it is read from a folder. None for a vehicle with an error."""
     if found.record is None:
         return None
-    footage = _with_paths(found.footage, lambda path: folder / path)
-    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, footage, found.problems, digest)
-
-
-def _with_paths(footage: Footage | None, change: Callable[[Path], Path]) -> Footage | None:
-    """Return a film with `change` applied to each of its paths."""
-    if footage is None:
-        return None
-    captions, chapters = (
-        {language: replace(file, path=change(file.path)) for language, file in files.items()}
-        for files in (footage.captions, footage.chapters)
-    )
-    return replace(footage, path=change(footage.path), captions=captions, chapters=chapters)
+    clips = tuple(replace(clip, path=folder / clip.path) for clip in found.clips)
+    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, clips, found.problems, digest)

@@ -383,7 +383,7 @@ class Equipment(Record):
 ABOUT = (
     r"^(vin|vehicle|odometer|earlier_readings|title|recalls|sale_terms|inspection|inspections|tires|brakes|brake_fluid"
     r"|coolant|battery|traction_battery|paint|services|checks|work_done|before_delivery|not_for_road_use|additions"
-    r"|harmless|equipment|defects|photos|walk_around|history|notes)(\.[A-Za-z0-9_-]+)*$"
+    r"|harmless|equipment|defects|photos|film|history|notes)(\.[A-Za-z0-9_-]+)*$"
 )
 """Pattern of an event's subject: a path of keys in the record, or an earlier inspection by its day."""
 

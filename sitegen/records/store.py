@@ -15,13 +15,13 @@ from zoneinfo import available_timezones
 from pydantic import AfterValidator, Field
 
 from sitegen.records.base import Language, LocalizedText, Record, Shape, input_error
+from sitegen.records.film import ClipFiles, ShownFilm
 from sitegen.records.money.buying import BuyingCosts
 from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
 from sitegen.records.theme import ThemeData
 from sitegen.records.vehicle import Name
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.walk_around import Footage
 
 
 class Region(StrEnum):
@@ -235,8 +235,10 @@ class StoredVehicle:
     folder: Path
     inspection_file: str
     """Path of its `inspection.yaml` relative to the store's folder, for messages."""
-    footage: Footage | None = None
-    """Files of the filmed walk-around, if there is one."""
+    clips: tuple[ClipFiles, ...] = ()
+    """The files of each clip of the film, in the order of the record."""
+    film: ShownFilm | None = None
+    """The film as it is published, once the build has made it."""
     read_from: str | None = None
     """Digest of all files that the record was read from. None if it was not computed."""
 
@@ -252,9 +254,9 @@ class Store:
     own_pages: tuple[OwnPage, ...]
     theme: ThemeData
 
-    def footage_of(self, stock: str) -> Footage | None:
-        """Return the filmed walk-around of a vehicle, or None."""
-        return self._footage.get(stock)
+    def film_of(self, stock: str) -> ShownFilm | None:
+        """Return the film of a vehicle as it is published, or None."""
+        return self._films.get(stock)
 
     def read_from(self, stock: str) -> str | None:
         """Return the digest of all files that a vehicle's record was read from. None if it was not computed."""
@@ -265,8 +267,8 @@ class Store:
         return {vehicle.record.stock: vehicle.read_from for vehicle in self.vehicles}
 
     @cached_property
-    def _footage(self) -> Mapping[str, Footage]:
-        return {vehicle.record.stock: vehicle.footage for vehicle in self.vehicles if vehicle.footage is not None}
+    def _films(self) -> Mapping[str, ShownFilm]:
+        return {vehicle.record.stock: vehicle.film for vehicle in self.vehicles if vehicle.film is not None}
 
 
 def miles_a_year(settings: SiteSettings, national_average: Distance) -> Distance:

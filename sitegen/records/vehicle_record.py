@@ -23,6 +23,7 @@ from sitegen.records.disclosure import (
     Promise,
     Work,
 )
+from sitegen.records.film import Film
 from sitegen.records.money.buying import LineOffer
 from sitegen.records.quantities import Distance
 from sitegen.records.standing.answers import Harmless
@@ -38,7 +39,6 @@ from sitegen.records.vehicle import (
     Vehicle,
     Vin,
 )
-from sitegen.records.walk_around import WalkAround
 from sitegen.records.wear import (
     Battery,
     BrakeFluid,
@@ -142,7 +142,7 @@ class VehicleRecord(Record):
     """Defects. `none` if the walk-around found none; left out if nobody noted it."""
     photos: tuple[Photo, ...] = ()
     """Photos of the vehicle. The first is the main photo."""
-    walk_around: WalkAround | None = None
+    film: Film | None = None
     history: tuple[Event, ...] = ()
     """Changes on the page after it was first published, with their reason."""
     notes: LocalizedText | None = None

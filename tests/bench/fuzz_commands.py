@@ -12,6 +12,7 @@ from pathlib import Path
 
 from sitegen.reading.video.mp4_files import mp4_facts
 from sitegen.reading.video.webm_files import webm_facts
+
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen_apart
 from tests.film.test_hostile_films import coded_or_refused, mutated

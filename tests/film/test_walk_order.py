@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from sitegen.film.walk_order import captions_of, chapters_of, in_walk_order, webvtt
 from sitegen.reading.video.cues import read_cues
-from sitegen.records.walk_around import Cue, FilmClip, FilmStation
+from sitegen.records.film import Cue, FilmClip, FilmStation
 
 DEFECTS = {"lens": (1, "front"), "arch": (2, "right rear"), "welds": (4, "underside"), "seal": (3, "underside")}
 THINGS = [{"station": station.value} for station in FilmStation] + [

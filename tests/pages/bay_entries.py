@@ -29,7 +29,7 @@ LEFT_TO_YAML = {
     "vehicle.battery_energy", "vehicle.liters",
     "vehicle.cylinders", "formerly", "not_for_road_use", "additions",
     # Promised, told or filmed later.
-    "before_delivery", "outlook", "defects.quote", "history", "listed_on", "sold_on", "walk_around",
+    "before_delivery", "outlook", "defects.quote", "history", "listed_on", "sold_on", "film",
     # Answers to what `check` asks about, and a tester that few have.
     "harmless", "defects.because", "brake_fluid.boils_at",
     # The label of tires that differ by axle, and the label's pressures.

@@ -191,7 +191,7 @@ def test_nothing_is_called_faultless_while_a_check_or_a_defect_stands(demo_store
     attention = {**whole, "defects": "none", "checks": {"horn": "attention"}}
     unseen = {**whole, "defects": "none", "checks": {}, "before_delivery": "none", "work_done": "none"}
     for written in (attention, unseen):
-        record = record_of({key: value for key, value in written.items() if key != "walk_around"})
+        record = record_of({key: value for key, value in written.items() if key != "film"})
         assert record is not None
         text = told(record, demo_store)
         assert not [sentence for sentence in faultless if sentence in text]
@@ -226,7 +226,7 @@ def test_no_record_is_called_faultless_while_anything_calls_for_attention(
     say = demo(demo_store)[2].translator.say
     work = [{"what": "Put right.", "on": "2026-09-01", "settles": [defect["id"] for defect in defects]}]
     written = {
-        **{key: value for key, value in as_written(demo_store, "K101").items() if key != "walk_around"},
+        **{key: value for key, value in as_written(demo_store, "K101").items() if key != "film"},
         "checks": checks,
         "defects": defects or "none",
         "work_done": work if settled and defects else "none",

@@ -94,7 +94,7 @@ def texts_of(folder: Path, **changes: Any) -> dict[str, str]:
 @pytest.mark.parametrize("name", FACTS)
 def test_a_fact_is_on_every_surface_that_shows_it(name: str, demo_store: Path):
     changes, words, places = FACTS[name]
-    texts = texts_of(demo_store, **changes, **({} if "walk_around" in changes else {"walk_around": ...}))
+    texts = texts_of(demo_store, **changes, **({} if "film" in changes else {"film": ...}))
     missing = [place for place in places if words.casefold() not in texts[place].casefold()]
     assert not missing, {place: texts[place][:1500] for place in missing[:1]}
 
@@ -103,7 +103,7 @@ def test_what_nobody_looked_at_again_stays(demo_store: Path):
     """A later look that does not mention a defect removes it from nowhere."""
     now = {**as_written(demo_store, "K102"), "defects": "none"}
     then = {**now, "defects": [HINGE], "inspection": {**now["inspection"], "done_on": "2026-08-01"}}
-    record, before = (record_of({k: v for k, v in each.items() if k != "walk_around"}) for each in (now, then))
+    record, before = (record_of({k: v for k, v in each.items() if k != "film"}) for each in (now, then))
     assert record is not None
     assert before is not None
     texts, item = surfaces(looked_at_again(before, record), demo_store)
@@ -119,6 +119,6 @@ def test_everything_was_checked_is_stated_only_if_everything_was_measured(demo_s
 
 
 def test_a_line_links_to_its_defect_and_defects_are_not_counted_by_kind(demo_store: Path):
-    page = texts_of(demo_store, defects=[HINGE], walk_around=...)[PAGE]
+    page = texts_of(demo_store, defects=[HINGE], film=...)[PAGE]
     assert "One thing" not in page
     assert "Works less well: broken part, glove box lid" in page

@@ -15,7 +15,7 @@ from sitegen.records.base import LocalizedText, Record
 from tests.builders import merged
 from tests.pages.test_omissions import STOCKS, as_written, record_of, told
 
-NO_TEXT_OF_THE_PAGE = {"notes", "walk_around"}
+NO_TEXT_OF_THE_PAGE = {"notes", "film"}
 """Notes are Markdown, and a film has pages of its own."""
 
 

@@ -89,7 +89,7 @@ def case(tmp_path: Path) -> Case:
 CHANGES: dict[str, tuple[str, Callable[[Case], object]]] = {
     "a photo is added": ("names", lambda case: case.put("photos/another.jpg")),
     "a photo is taken away": ("names", lambda case: (case.folder / "photos/unused.jpg").unlink()),
-    "a film is added": ("tree", lambda case: case.put("video/walk.mp4")),
+    "a film is added": ("names", lambda case: case.put("film/walk.mp4")),
     "a visit is added": ("tree", Case.visit),
     "the record has another price": ("file", lambda case: case.replace(INSPECTION, r"price: \$", "price: $1")),
     "the record is wrong": ("file", lambda case: case.replace(INSPECTION, r"price: .*", "price: much")),
@@ -101,7 +101,7 @@ CHANGES: dict[str, tuple[str, Callable[[Case], object]]] = {
 
 
 def values_of(found: VehicleFiles) -> tuple[object, ...]:
-    return found.record, found.footage, found.problems
+    return found.record, found.clips, found.problems
 
 
 def test_an_unchanged_vehicle_is_not_read_and_is_the_same(case: Case):
@@ -184,9 +184,9 @@ def test_a_store_that_was_moved_with_its_cache_finds_its_film(tmp_path: Path):
         found = engine.result(vehicle_result, "K102")
         assert engine.ran == []
         standards = standards_of(None, TODAY)
-        moved = vehicle_files(found, second / "vehicles" / "K102", standards, "").footage
-    files = [moved.path, *(file.path for files in (moved.captions, moved.chapters) for file in files.values())]
-    assert all(file.is_relative_to(second) and file.is_file() for file in files)
+        moved = vehicle_files(found, second / "vehicles" / "K102", standards, "").clips
+    assert len(moved) == 6
+    assert all(clip.path.is_relative_to(second) and clip.path.is_file() for clip in moved)
 
 
 def test_every_file_that_reading_opens_is_in_the_trace(tmp_path: Path, opened: list[str]):

@@ -17,7 +17,7 @@ from sitegen.commands.shared.published_before import Before, addresses, stocks
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Advance, Terminal, exit_code
 from sitegen.commands.tasks.guard import FaultyVehiclesError, map_vehicles
-from sitegen.commands.tasks.record import may_publish, pictures_of, record_json
+from sitegen.commands.tasks.record import film_of, may_publish, pictures_of, record_json
 from sitegen.condition.basis.findings import Condition
 from sitegen.engine.engine import Engine
 from sitegen.engine.mapping import Executors
@@ -185,6 +185,11 @@ def _compose(
     told = (*problems, *held, *_unfit_quotes(store, figures), *unusable)
     if sound is None:
         return BuildResult(told, store)
+    with terminal.progress("Seconds of film") as advance:
+        sound, of_films = _films(sound, request, advance, engine, executors)
+    told = (*told, *of_films)
+    if sound is None:
+        return BuildResult(told, store)
     try:
         disclosed = _facts(sound, shown, pictures, engine, executors, is_needed=composes or bool(lines))
         before = Before(sound, lines, engine.today)
@@ -196,7 +201,7 @@ def _compose(
             return BuildResult(told, sound, vehicles=len(shown))
         from sitegen.commands.tasks.site import site_of
 
-        left_out = {*faulty, *(faulty_vehicles((*problems, *unusable, *gone)) or ())}
+        left_out = {*faulty, *(faulty_vehicles((*problems, *unusable, *of_films, *gone)) or ())}
         sound = without(sound, left_out)
         facts = disclosed.without(left_out)
         shown = shown.of(shown.keys() - left_out)
@@ -262,9 +267,27 @@ def _facts(
     keys = [record.stock for record in records if record.stock in shown and record.status is not Status.PREPARING]
     for stock in keys:
         engine.give(pictures_of, stock, dict(pictures.of_vehicle(stock)))
+        engine.give(film_of, stock, store.film_of(stock))
     if is_needed:
         map_vehicles(engine, record_json, keys, executors)
     return Results(engine, record_json, keys)
+
+
+def _films(
+    store: Store, request: BuildRequest, advance: Advance, engine: Engine, executors: Executors
+) -> tuple[Store | None, tuple[Problem, ...]]:
+    """Return the store with its films and without vehicles whose films are unusable, and the problems of films.
+
+    The store is None if an unusable film must stop the build.
+    """
+    if not any(vehicle.clips for vehicle in store.vehicles):
+        return store, ()
+    from sitegen.film.films import make_films
+
+    filmed, told = make_films(store, engine, advance, executors)
+    if not exit_code(told):
+        return filmed, told
+    return (without(filmed, faulty_vehicles(told) or ()) if request.leave_out_faulty else None), told
 
 
 def _far_workers(request: BuildRequest) -> AbstractContextManager[Executor | None]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.commands.tasks.inputs import LOOK, OWN_PAGES, PRICES, TRANSLATOR, asset_names
-from sitegen.commands.tasks.record import pictures_of, record_json, record_of
+from sitegen.commands.tasks.record import film_of, pictures_of, record_json, record_of
 from sitegen.condition.judging import judge
 from sitegen.engine.reader import Reader
 from sitegen.engine.task import JSON, given, task, typed
@@ -15,7 +15,7 @@ from sitegen.pages.frame.theme import Assets, theme_of
 from sitegen.pages.material import Material
 from sitegen.pages.vehicle_pages import StoredContent, VehiclePages, vehicle_in_languages
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.reading.vehicle_task import FIGURES, SETTINGS, vehicle_result
+from sitegen.reading.vehicle_task import FIGURES, SETTINGS
 from sitegen.records.store import Store, StoredVehicle, miles_a_year
 
 
@@ -32,11 +32,11 @@ def similar_vehicles() -> None:
 @task(typed(VehiclePages), seconds=0.05, megabytes=8.0)
 def vehicle_pages(read: Reader, stock: str) -> VehiclePages:
     """Make a vehicle's pages and list entries in every language. Their bytes are kept as one file."""
-    found, record = read.result(vehicle_result, stock), record_of(read, stock)
+    record, film = record_of(read, stock), read.result(film_of, stock)
     settings, prices = read.input(SETTINGS), read.input(PRICES)
     assert settings is not None
     figures, facts = read.input(FIGURES, settings.region.value), read.result(record_json, stock)
-    stored = StoredVehicle(record, Path(stock), "", found.footage)
+    stored = StoredVehicle(record, Path(stock), "", film=film)
     look, (folder, names) = read.input(LOOK, settings.theme), read.result(asset_names, settings.theme)
     store = Store(Path(), settings, prices, (stored,), read.input(OWN_PAGES), look.data)
     theme = theme_of(look, Assets(folder, dict.fromkeys(names, b"")))

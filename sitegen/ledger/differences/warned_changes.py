@@ -55,8 +55,8 @@ def _compared(facts: Facts) -> dict[str, Any]:
     compared["defects"] = [
         {key: value for key, value in defect.items() if key != "photos"} for defect in facts.get("defects", ())
     ]
-    if "walk_around" in compared:
-        compared["walk_around"] = {key: value for key, value in compared["walk_around"].items() if key != "sha256"}
+    if "film" in compared:
+        compared["film"] = {key: value for key, value in compared["film"].items() if key != "sha256"}
     return compared
 
 
@@ -138,6 +138,6 @@ def _all_photos(facts: Facts) -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 
 def _film(old: Facts, new: Facts) -> Iterator[Loss]:
-    before, after = (facts.get("walk_around", {}).get("sha256") for facts in (old, new))
-    if before not in (None, after) and "walk_around" in new:
-        yield Loss("walk_around", "is another film than was shown")
+    before, after = (facts.get("film", {}).get("sha256") for facts in (old, new))
+    if before not in (None, after) and "film" in new:
+        yield Loss("film", "is another film than was shown")

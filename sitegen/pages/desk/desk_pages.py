@@ -173,7 +173,7 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
         condition = judged.conditions.get(record.stock)
         here = around.at(record.location)
         asked = Circumstances(around.settings, judged.figures.vocabulary, around.today, translator)
-        left = to_do(record, condition, vehicle.footage, asked) if condition else ()
+        left = to_do(record, condition, record.film, asked) if condition else ()
         todos.append((record, left))
         has_page = record.stock in judged.shown
         lines.append(_line(record, left, has_page, translator))
@@ -261,7 +261,6 @@ def _vehicle_desk(
     drawing = share_drawing(card)
     address = at.canonical(settings.base_address)
     drawn = judged.files.get(drawing.file)
-    footage = around.store.footage_of(record.stock)
     view = VehicleDesk(
         name=page.identity.name,
         about=translator.listed_plainly(
@@ -278,7 +277,7 @@ def _vehicle_desk(
             for key, page_of in _SHEETS.items()
         ),
         to_do=tuple(_groups([(record, left)], translator)),
-        walk=filmed_walk(record, page, footage, vocabulary, translator),
+        walk=filmed_walk(record, page, vocabulary, translator),
     )
     return view, (drawing.file, drawn) if drawn else None
 

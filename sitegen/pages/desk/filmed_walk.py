@@ -11,9 +11,9 @@ from sitegen.pages.vehicle.condition_page import ConditionPage
 from sitegen.pages.vehicle.defects.defects import DefectView
 from sitegen.pages.vehicle.measured.tires_and_brakes import WheelSet
 from sitegen.records.disclosure import Defect, Station
+from sitegen.records.film import Film
 from sitegen.records.reference import Vocabulary
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.walk_around import Footage
 
 WORDS_A_MINUTE = 140
 """Speaking rate of an unhurried explanation: common practice, from memory; no source."""
@@ -42,43 +42,40 @@ class FilmedWalk:
     stations: tuple[StationToFilm, ...]
     length: str
     film: str
-    """A sentence: whether there is a film, and whether its chapters name every defect."""
+    """A sentence: whether there is a film, and whether its clips show every defect."""
     not_shown: tuple[DefectView, ...]
 
 
 def filmed_walk(
     record: VehicleRecord,
     page: ConditionPage,
-    footage: Footage | None,
     vocabulary: Vocabulary,
     translator: Translator,
 ) -> FilmedWalk:
     """Return the plan of the film. A station with nothing to show, say or point at is left out."""
     stations = tuple(_stations(record, page, vocabulary, translator))
     total = sum(station.seconds for station in stations)
-    lacking = set(not_in_film(record.defects, footage))
+    lacking = set(not_in_film(record.defects, record.film))
     views = [defect for station in page.defects for defect in station.defects]
     return FilmedWalk(
         stations=stations,
         length=translator.say("desk.film_length", length=translator.listed(translator.formats.duration(total))),
-        film=translator.say(f"desk.film.{_state(footage, lacking)}"),
+        film=translator.say(f"desk.film.{_state(record.film, lacking)}"),
         not_shown=tuple(defect for defect in views if defect.anchor in lacking),
     )
 
 
-def not_in_film(defects: Iterable[Defect], footage: Footage | None) -> tuple[str, ...]:
-    """Return the ids of the defects that no chapter of the film names. Without chapters, return none."""
-    if footage is None or not footage.chapters:
+def not_in_film(defects: Iterable[Defect], film: Film | None) -> tuple[str, ...]:
+    """Return the ids of the defects that no clip of the film shows. Without a film, return none."""
+    if film is None:
         return ()
-    named = {cue.name for chapters in footage.chapters.values() for cue in chapters.cues}
+    named = {clip.defect for clip in film.clips}
     return tuple(defect.id for defect in defects if defect.id not in named)
 
 
-def _state(footage: Footage | None, lacking: set[str]) -> str:
-    if footage is None:
+def _state(film: Film | None, lacking: set[str]) -> str:
+    if film is None:
         return "none"
-    if not footage.chapters:
-        return "no_chapters"
     return "lacks" if lacking else "whole"
 
 

@@ -17,12 +17,12 @@ from sitegen.pages.vehicle.defects.standing import fact_words
 from sitegen.pages.vehicle.disclosure import unchecked_points
 from sitegen.records.base import LocalizedText, nearest_language
 from sitegen.records.disclosure import Arrow, Box, Circle, Defect, DefectPhoto
+from sitegen.records.film import Film
 from sitegen.records.problems import Problem
 from sitegen.records.reference import Vocabulary
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import ON_THE_GROUND, Status
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.walk_around import Footage
 
 CLOSE_UP = 0.15
 """A photo whose ring or box has at least this share of its width counts as a close-up: this project's rule."""
@@ -73,9 +73,7 @@ def faults_to_mend(problems: Iterable[Problem]) -> tuple[ToDo, ...]:
     return tuple(ToDo(ToDoKind.FAULT, Text(problem.as_line(), "en")) for problem in problems)
 
 
-def to_do(
-    record: VehicleRecord, condition: Condition, footage: Footage | None, around: Circumstances
-) -> tuple[ToDo, ...]:
+def to_do(record: VehicleRecord, condition: Condition, film: Film | None, around: Circumstances) -> tuple[ToDo, ...]:
     """Return the to-do items of a vehicle. A sold vehicle has only holds and promises left."""
     items = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
@@ -89,7 +87,7 @@ def to_do(
         )
         far = (defect for defect in record.defects if not any(map(_is_close, defect.photos)))
         items += _counted(ToDoKind.NO_CLOSE_UP, _named(far, around), around)
-        unfilmed = set(not_in_film(record.defects, footage))
+        unfilmed = set(not_in_film(record.defects, film))
         missing = (defect for defect in record.defects if defect.id in unfilmed)
         items += _counted(ToDoKind.NOT_IN_FILM, _named(missing, around), around)
         items += _without_words(record, around)

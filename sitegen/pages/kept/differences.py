@@ -183,11 +183,11 @@ def _photos(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
         yield section_difference("photos", "section.photos", "photos")
 
 
-def _walk_around(old: Facts, _new: Facts) -> Iterator[PublishedDifference]:
-    if "walk_around" not in old:
-        yield difference("walk_around", "kept.film", "video", is_new=True)
+def _film(old: Facts, _new: Facts) -> Iterator[PublishedDifference]:
+    if "film" not in old:
+        yield difference("film", "kept.film", "video", is_new=True)
     else:
-        yield section_difference("walk_around", "section.video", "video")
+        yield section_difference("film", "section.video", "video")
 
 
 def _heading(key: str, heading: str, *places: str) -> Comparer:
@@ -226,7 +226,7 @@ _COMPARERS: dict[str, Comparer] = {
     "vin": _heading("vin", "identity.vin", "papers"),
     "notes": _heading("notes", "notes.heading", "papers"),
     "checks": finding_differences.checks,
-    "walk_around": _walk_around,
+    "film": _film,
     "work_done": _work_done,
     "before_delivery": _promised,
     "equipment": _heading("equipment", "section.equipment", "equipment"),

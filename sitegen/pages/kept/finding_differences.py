@@ -135,7 +135,7 @@ _SECTIONS = {
     **dict.fromkeys(("odometer", "not_for_road_use"), "offer"),
     "services": "outlook",
     "additions": "equipment",
-    "walk_around": "video",
+    "film": "video",
     "history": "page-history",
 }
 """The anchor of each key of the record whose anchor is not its own name."""

@@ -32,6 +32,7 @@ from sitegen.pages.vehicle.disclosure import (
     promised_work,
     work_done,
 )
+from sitegen.pages.vehicle.film import FilmView, film_view
 from sitegen.pages.vehicle.first_screen import FirstScreen, first_screen
 from sitegen.pages.vehicle.identity import EXPLAINED_TERMS, Identity, terms_keys
 from sitegen.pages.vehicle.measured.batteries_fluids_paint import Panel
@@ -41,7 +42,6 @@ from sitegen.pages.vehicle.page_history import EventView, history
 from sitegen.pages.vehicle.since import SinceView, since_view
 from sitegen.pages.vehicle.summary import KeyFigure, distance_a_year, key_figures, summary
 from sitegen.pages.vehicle.views import VehicleViews
-from sitegen.pages.vehicle.walk_around import WalkAroundView, walk_around_view
 from sitegen.records.disclosure import Affects
 from sitegen.records.quantities import Distance
 from sitegen.records.reference import Vocabulary
@@ -108,7 +108,7 @@ class ConditionPage:
     no_defects_at: str | None
     partly_looked_at: str | None
     not_looked_at: str | None
-    walk_around: WalkAroundView | None
+    film: FilmView | None
     outlook: OutlookView
     costs: CostsView | None
     promised: tuple[Text, ...]
@@ -148,10 +148,8 @@ def condition_page(
     paper_terms = translator.catalog.explained(*sale_terms, *PAPER_TERMS)
     defect_terms = translator.catalog.explained(*(RUST_TERMS if condition.of(RustFinding) else ()))
     stations = views.defects
-    numbers = {defect.anchor: defect.number for station in stations for defect in station.defects}
-    footage = around.store.footage_of(record.stock)
-    walk_around = walk_around_view(record, footage, pictures, numbers, at, translator)
-    left_out = set() if walk_around else {"video"}
+    film = film_view(record, around.store.film_of(record.stock), pictures, stations, views.checks, at, translator)
+    left_out = set() if film else {"video"}
     quiet = views.quiet
     is_average, prices = settings.miles_a_year is None, around.store.prices
     prices_as_of = prices.as_of if prices else None
@@ -185,7 +183,7 @@ def condition_page(
         no_defects_at=quiet.no_defects_at,
         partly_looked_at=quiet.partly_looked_at,
         not_looked_at=quiet.not_looked_at,
-        walk_around=walk_around,
+        film=film,
         outlook=outlook,
         costs=costs_view(record, condition, stations, settings, translator),
         promised=promised_work(record, translator),

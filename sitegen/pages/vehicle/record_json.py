@@ -16,17 +16,18 @@ from pydantic import TypeAdapter
 
 from sitegen.photos.planning.pictures import Pictures
 from sitegen.records.base import LocalizedText
+from sitegen.records.film import ShownFilm
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
-from sitegen.records.walk_around import Footage
 
 _PHOTO_KEPT_BACK = {"__all__": {"file": True, "cover": True}}
+_CLIP_KEPT_BACK = {"file": True, "starts": True, "ends": True, "covers": True, "captions": True}
 KEPT_BACK: dict[str, Any] = {
     "location": True,
     "photos": _PHOTO_KEPT_BACK,
     "defects": {"__all__": {"photos": _PHOTO_KEPT_BACK}},
-    "walk_around": {"file": True, "captions": True, "chapters": True, "poster": True},
+    "film": {"clips": {"__all__": _CLIP_KEPT_BACK}, "poster": True},
 }
 """Facts that are not published: the vehicle's location, file names, and regions covered in photos."""
 
@@ -66,12 +67,12 @@ LEDGER_LINE_PLACEHOLDER = "0" * 64
 """Placeholder for the digest of the ledger's line. The line contains the page's digest, so it is known only later."""
 
 
-def published_digests(record: VehicleRecord, pictures: Pictures, footage: Footage | None) -> PublishedDigests:
+def published_digests(record: VehicleRecord, pictures: Pictures, film: ShownFilm | None) -> PublishedDigests:
     """Return the digests of a vehicle's published photos and film."""
     photos = (*record.photos, *(photo for defect in record.defects for photo in defect.photos))
     return PublishedDigests(
         {photo.file: pictures.of(record.stock, photo.file).digest for photo in photos},
-        footage.digest if footage else None,
+        film.file.digest if film else None,
     )
 
 
@@ -141,5 +142,5 @@ def _put_digests(facts: dict[str, Any], record: VehicleRecord, shown: PublishedD
     for entries, photos in zip(entry_lists, photo_lists, strict=True):
         for entry, photo in zip(entries, photos, strict=True):
             entry["sha256"] = shown.photos[photo.file]
-    if shown.video and "walk_around" in facts:
-        facts["walk_around"]["sha256"] = shown.video
+    if shown.video and "film" in facts:
+        facts["film"]["sha256"] = shown.video

@@ -8,6 +8,7 @@ from enum import Enum
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, RootModel
+from pydantic.fields import FieldInfo
 
 from sitegen.reading.validation.did_you_mean import listed
 from sitegen.reading.yaml.tree import KeyPath
@@ -56,7 +57,7 @@ class Expectation:
     def requires(self, key: str) -> bool:
         """Return whether an accepted group requires this key."""
         fields = [
-            accepted.model_fields
+            _fields(accepted)
             for accepted in self._types
             if isinstance(accepted, type) and issubclass(accepted, BaseModel)
         ]
@@ -64,7 +65,7 @@ class Expectation:
 
     def _groups(self) -> list[tuple[str, ...]]:
         return [
-            tuple(accepted.model_fields)
+            tuple(_fields(accepted))
             for accepted in self._types
             if isinstance(accepted, type) and issubclass(accepted, BaseModel)
         ]
@@ -84,11 +85,16 @@ def the_keys(keys: Sequence[str]) -> str:
     return f"the {'key' if len(keys) == 1 else 'keys'} {listed(keys, 'and')}"
 
 
+def _fields(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """Return the fields of a record type by the keys that files write."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
 def _step_into(annotation: Any, step: str | int) -> list[Any]:
     if isinstance(annotation, type) and issubclass(annotation, RootModel):
         return _step_into(annotation.model_fields["root"].annotation, step)
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        field = annotation.model_fields.get(str(step))
+        field = _fields(annotation).get(str(step))
         return [field.annotation] if field else []
     origin, arguments = get_origin(annotation), get_args(annotation)
     if origin is dict:

@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from sitegen.records.film import Cue
 from sitegen.records.problems import Problem
-from sitegen.records.walk_around import Cue
 
 ARROW = "-->"
 _HEAD = re.compile(r"WEBVTT(?:[ \t].*)?")

@@ -23,7 +23,7 @@ from sitegen.records.wear import Gauges
 
 NEVER_IN_A_VISIT = ("stock", "vin", "inspection", "defects")
 """Keys of the record that a visit lacks, or has in another form: `on`, `at` and `by` stand for `inspection`."""
-WHOLE = ("title", "recalls", "sale_terms", "walk_around")
+WHOLE = ("title", "recalls", "sale_terms", "film")
 """Groups that a visit states as a whole, because their values belong to one look-up or one decision."""
 
 

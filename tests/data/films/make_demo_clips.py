@@ -3,7 +3,7 @@
 Usage: `python -m tests.data.films.make_demo_clips demo_site/vehicles/K102`. Needs FFmpeg (extra `film`), espeak-ng.
 A crop moves over each photo with the shake of a hand and the grain of a small sensor, and a synthesizer speaks. Each
 clip has another form: HEVC 10 bit HLG in MOV turned by its matrix, with an invented location; H.264 in 4K; an uneven
-frame rate; HEVC in MP4; H.264 at 60 frames a second. The engine of the cold start is noise and a falling tone.
+frame rate; HEVC in MP4; H.264 at 60 frames a second; no speech. The cold start's engine is noise that falls.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _ENGINE = (
 
 @dataclass(frozen=True)
 class Clip:
-    """One clip to make: its photo, its words (None for the sound of an engine), and how its phone codes it."""
+    """One clip: its photo, its words (None: an engine's sound; "": silence), and how its phone codes it."""
 
     file: str
     photo: str
@@ -57,6 +57,7 @@ CLIPS = (
     Clip("VID_0416.mp4", "underbody-rail-welds.jpg", "Underneath, the left rail has rust on the welds. "
          "The metal under it is hard.", (1920, 1080), (*_HEVC, "-crf", "32")),
     Clip("IMG_0417.MOV", "front-three-quarter-left.jpg", None, (1280, 720), (*_H264, "-crf", "30"), rate=60),
+    Clip("VID_0418.mp4", "roof-rail-faded.jpg", "", (1280, 720), (*_H264, "-crf", "28"), seconds=4),
 )  # fmt: skip
 
 
@@ -106,6 +107,8 @@ def make_clip(clip: Clip, photos: Path, to: Path) -> None:
 def _sound(clip: Clip, scratch: Path) -> list[object]:
     if clip.words is None:
         return ["-f", "lavfi", "-i", _ENGINE]
+    if not clip.words:
+        return ["-f", "lavfi", "-i", "anullsrc=r=48000:cl=mono"]
     spoken = scratch / "spoken.wav"
     _run(["espeak-ng", "-v", "en-us", "-s", 150, "-w", spoken, clip.words])
     return ["-i", spoken]

@@ -1,7 +1,6 @@
-"""A filmed walk-around: its entry in the record, and the contents of its video, caption and chapter files.
+"""The filmed walk-around: its entry in the record, its files, and what the build has made of them.
 
-Times are whole milliseconds from the start of the video, the resolution of WebVTT. A `Film` of clips is the form that
-will replace one file with chapters; no record has it yet.
+Times are whole milliseconds, the resolution of WebVTT.
 """
 
 from __future__ import annotations
@@ -12,27 +11,16 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
-from pydantic import ConfigDict, Field, StringConstraints, model_validator
+from pydantic import ConfigDict, Discriminator, Field, StringConstraints, Tag, model_validator
 
-from sitegen.records.base import Language, LocalizedText, Record, Slug, input_error
+from sitegen.records.base import Language, Record, Slug, input_error
 from sitegen.records.disclosure import Fraction01, PhotoFile
 
 VideoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
-
-
-class WalkAround(Record):
-    """A filmed walk-around. Its files are in the vehicle's `video` folder; its length is read from the video."""
-
-    file: VideoFile
-    """Video file: MP4 or WebM."""
-    captions: Annotated[dict[Language, VideoFile], Field(min_length=1)]
-    """Caption files (WebVTT) by language: {en: walk.en.vtt}."""
-    chapters: dict[Language, VideoFile] = Field(default_factory=dict)
-    """Chapter files (WebVTT) by language. A cue starts a station, or the defect whose id is the cue's identifier."""
-    poster: PhotoFile | None = None
-    """Photo of this vehicle shown before the video plays. Without it, the first photo."""
-    transcript: LocalizedText | None = None
-    """Transcript for reading. Without it, the captions serve as the transcript."""
+Captions = Annotated[
+    Annotated[dict[Language, VideoFile], Field(min_length=1), Tag("files")] | Annotated[Literal["none"], Tag("none")],
+    Discriminator(lambda written: "none" if written == "none" else "files"),
+]
 
 
 @dataclass(frozen=True)
@@ -46,31 +34,63 @@ class Cue:
 
 
 @dataclass(frozen=True)
-class CueFile:
-    """A parsed WebVTT file."""
+class ClipFiles:
+    """The files of a clip: the film as the camera wrote it, and its captions by language."""
 
     path: Path
-    digest: str
-    """SHA-256 of its bytes, in hexadecimal."""
-    cues: tuple[Cue, ...]
+    captions: Mapping[str, tuple[Cue, ...]]
 
 
 @dataclass(frozen=True)
-class Footage:
-    """The validated files of a filmed walk-around."""
+class CodedFile:
+    """A file that the build made: its SHA-256 in hexadecimal, and its size in bytes."""
 
-    path: Path
     digest: str
-    """SHA-256 of its bytes, in hexadecimal."""
-    mime: str
+    size: int
+
+
+@dataclass(frozen=True)
+class ShownClip:
+    """A clip as it is published: a file of its own, and a chapter of the whole film."""
+
+    clip: FilmClip
+    start: int
+    end: int
+    """Its place in the whole film, in milliseconds."""
+    file: CodedFile
+    small: CodedFile
+    """For slow links."""
+    still: CodedFile
+    is_silent: bool
+    captions: Mapping[str, tuple[Cue, ...]]
+    """By language, timed from the beginning of the clip."""
+
+    @property
+    def lacks_captions(self) -> bool:
+        """Return whether somebody may be speaking in it and nobody has written down what."""
+        starts_engine = self.clip.station is FilmStation.COLD_START
+        return not (self.is_silent or self.captions or self.clip.captions == "none" or starts_engine)
+
+
+@dataclass(frozen=True)
+class ShownFilm:
+    """A film as it is published. Each file is kept under its digest."""
+
     width: int
     height: int
-    """Displayed size in pixels."""
-    length: int
-    """In milliseconds."""
-    captions: Mapping[str, CueFile]
-    chapters: Mapping[str, CueFile]
-    """Caption and chapter files by language."""
+    file: CodedFile
+    small: CodedFile
+    """For slow links."""
+    poster: CodedFile
+    clips: tuple[ShownClip, ...]
+    """In the order of the walk."""
+    captions: Mapping[str, CodedFile]
+    """WebVTT files by language."""
+
+    @property
+    def length(self) -> int:
+        """The length in milliseconds."""
+        return self.clips[-1].end
 
 
 Seconds = Annotated[float, Field(ge=0, le=4 * 3600)]
@@ -124,7 +144,7 @@ class FilmClip(Record):
     """Seconds from the beginning of the file at which the clip ends; left out for the end of the file."""
     covers: tuple[Annotated[tuple[CoverMoment, ...], Field(min_length=2)], ...] = ()
     """Plates and faces to hide: for each, its place at two or more moments. Between them the cover moves evenly."""
-    captions: dict[Language, VideoFile] | Literal["none"] | None = None
+    captions: Captions | None = None
     """The spoken words as WebVTT files by language, timed from the beginning of the clip; `none` if nobody speaks."""
 
     @model_validator(mode="after")
@@ -137,7 +157,10 @@ class FilmClip(Record):
 
 
 class Film(Record):
-    """The filmed walk-around, as clips in any order: the page shows them in the order of the walk."""
+    """The filmed walk-around, as clips in any order: the page shows them in the order of the walk.
+
+    One long film is several clips of one file, each with its times.
+    """
 
     clips: Annotated[tuple[FilmClip, ...], Field(min_length=1)]
     poster: PhotoFile | None = None
