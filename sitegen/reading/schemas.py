@@ -49,7 +49,8 @@ class _Described(GenerateJsonSchema):
         record_schema = super().model_schema(schema)
         for base in reversed(schema["cls"].__mro__):
             for name, words in _docstrings(base) if issubclass(base, Record) else ():
-                property_schema = record_schema["properties"][name]
+                key = schema["cls"].model_fields[name].alias or name
+                property_schema = record_schema["properties"][key]
                 if "description" in property_schema:  # it says how the value is written
                     property_schema["$comment"] = property_schema["description"]
                 property_schema["description"] = words

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import av
@@ -77,7 +78,7 @@ def anywhere(request, demo_site_built: Path) -> Iterator[str]:
             yield f"{address}/"
 
 
-def shown(page: Page, player: str = PLAYER) -> dict[str, object]:
+def shown(page: Page, player: str = PLAYER) -> dict[str, Any]:
     """Wait until a player shows a picture; return what it plays."""
     page.wait_for_function(
         "player => { const it = document.querySelector(player); return it.readyState >= 2 && it.currentTime > 0 }",
@@ -207,7 +208,7 @@ def test_seeking_in_the_whole_film_shows_each_chapter_and_its_captions(open_page
     player.evaluate("player => player.play()")
     playing = shown(page)
     assert playing["length"] == pytest.approx(32, abs=0.3)
-    assert len(playing["captions"]) == 10
+    assert playing["captions"][-1] == "The metal under it is hard."
     for number, defect in enumerate(DEFECTS, start=2):
         starts = page.evaluate(
             "number => JSON.parse(document.querySelector('.film-data').textContent).clips[number].start", number
