@@ -64,7 +64,7 @@ def remove(path: str) -> Callable[[Path], None]:
             "expected the name of a file of the theme; to mend, write it, or copy",
         ),
         (remove("scripts/compare.mjs"), "themes/dusk/pages/compare.html:4:"),
-        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:8:44: "),
+        (remove("components/outlook/outlook.mjs"), "themes/dusk/scripts/condition.mjs:9:44: "),
         (
             replace("components/fold/fold.mjs", "export function enhance(", "export function enhance(,"),
             "themes/dusk/components/fold/fold.mjs:12:25: found unexpected , in binding; expected "
@@ -72,7 +72,7 @@ def remove(path: str) -> Callable[[Path], None]:
         ),
         (
             replace("components/fold/fold.mjs", "export function enhance", "export function enhanced"),
-            "themes/dusk/scripts/condition.mjs:5:10: found enhance; expected a name that "
+            "themes/dusk/scripts/condition.mjs:6:10: found enhance; expected a name that "
             'themes/dusk/components/fold/fold.mjs exports; to mend, did you mean "enhanced"?',
         ),
         (
