@@ -36,7 +36,7 @@ from tests.conftest import REPOSITORY
 
 VIDEOS = REPOSITORY / "tests/data/videos"
 PLACE = {"name": "Ferrow Lane East", "address": ["2 Ferrow Lane"], "phone": "+1 202 555 0143"}
-WALK = {"file": "walk.webm", "captions": {"en": "walk.en.vtt"}}
+FILM = {"clips": [{"file": "walk.webm", "station": "front", "captions": {"en": "walk.en.vtt"}}]}
 SOLD = {
     **{"stock": "K902", "vin": "00ZWA5H41JD000103", "status": "sold", "sold_on": "2026-10-20"},
     **{"earlier_readings": [], "services": []},
@@ -191,13 +191,13 @@ def lot_in(folder: Path) -> Iterator[Lot]:
     data = folder / "data"
     for part in ("content", "themes"):
         shutil.copytree(REPOSITORY / part, data / part)
-    vehicles = ({"location": PLACE["name"], "walk_around": WALK}, SOLD)
+    vehicles = ({"location": PLACE["name"], "film": FILM}, SOLD)
     settings = {"languages": ["en", "es"], "locations": [PLACE]}
     store = write_store(folder / "store", vehicles, settings, pages={"about.md": "# About us\n\nWe sell vehicles.\n"})
-    video = store / "vehicles/K900/video"
-    video.mkdir()
-    shutil.copy(VIDEOS / "plain.webm", video / "walk.webm")
-    (video / "walk.en.vtt").write_text(CAPTIONS, "utf-8")
+    film = store / "vehicles/K900/film"
+    film.mkdir()
+    shutil.copy(VIDEOS / "plain.webm", film / "walk.webm")
+    (film / "walk.en.vtt").write_text(CAPTIONS, "utf-8")
     own = store / "theme/pages/window-sheet.html"
     own.parent.mkdir(parents=True)
     shutil.copy(data / "themes/daylight/pages/window-sheet.html", own)
