@@ -89,9 +89,7 @@ def source_file(read: Reader, key: str) -> SourceFile:
     """Return the facts of a film's file. The key holds its path in the store, and the version of FFmpeg."""
     path, version = json.loads(key)
     file = read.file(path)
-    with file.open("rb") as content:
-        digest = hashlib.file_digest(content, "sha256").hexdigest()
-    size = file.stat().st_size
+    digest, size = _digest_and_size(file)
     try:
         return SourceFile(digest, size, probe(_program(version), file))
     except FilmError as fault:
@@ -106,15 +104,17 @@ def _source_of(key: str) -> Iterable[str]:
 def coded_clip(read: Reader, key: str) -> CodedClip:
     """Code a clip for the web in every rendition, and take its stills. The key is a `ClipRequest`."""
     request = ClipRequest.of(key)
-    program = _program(request.version)
+    try:
+        return _coded_in_scratch(read, request, _program(request.version))
+    except FilmError as fault:
+        return CodedClip(fault=str(fault))
+
+
+def _coded_in_scratch(read: Reader, request: ClipRequest, program: Program) -> CodedClip:
     with TemporaryDirectory(prefix="sitegen-film-") as name:
-        scratch = Path(name)
-        given = scratch / "source"
+        given = Path(name) / "source"
         given.write_bytes(read.source(request.digest))
-        try:
-            return _coded(read, request, program, given, scratch)
-        except FilmError as fault:
-            return CodedClip(fault=str(fault))
+        return _coded(read, request, program, given, Path(name))
 
 
 def _coded(read: Reader, request: ClipRequest, program: Program, given: Path, scratch: Path) -> CodedClip:
@@ -153,21 +153,32 @@ def joined_key(clips: Sequence[str], rendition: int) -> str:
 def joined_film(read: Reader, key: str) -> CodedFile:
     """Join coded clips to one film. The key is of `joined_key`."""
     rendition, *clips = json.loads(key)
-    version = ClipRequest.of(clips[0]).version
+    program = _program(ClipRequest.of(clips[0]).version)
+    digests = [read.result(coded_clip, clip).renditions[rendition].digest for clip in clips]
+    contents = (read.kept_file(coded_clip, clip, digest) for clip, digest in zip(clips, digests, strict=True))
+    return _kept(read, _joined(program, contents))
+
+
+def _joined(program: Program, contents: Iterable[bytes]) -> bytes:
+    """Return the film that coded clips give together."""
     with TemporaryDirectory(prefix="sitegen-film-") as name:
-        scratch, files = Path(name), []
-        for number, clip in enumerate(clips):
-            digest = read.result(coded_clip, clip).renditions[rendition].digest
+        scratch, files = Path(name), list[Path]()
+        for number, content in enumerate(contents):
             files.append(scratch / f"{number}.mp4")
-            files[-1].write_bytes(read.kept_file(coded_clip, clip, digest))
-        join_clips(_program(version), files, scratch / "film.mp4", scratch)
-        return _kept(read, (scratch / "film.mp4").read_bytes())
+            files[-1].write_bytes(content)
+        join_clips(program, files, scratch / "film.mp4", scratch)
+        return (scratch / "film.mp4").read_bytes()
 
 
 @task(BYTES, seconds=0.001, is_near=True)
 def caption_file(read: Reader, key: str) -> bytes:
     """Keep a WebVTT file, and return its digest. The key is its text."""
     return read.keep(key.encode()).encode()
+
+
+def _digest_and_size(file: Path) -> tuple[str, int]:
+    with file.open("rb") as content:
+        return hashlib.file_digest(content, "sha256").hexdigest(), file.stat().st_size
 
 
 def _program(version: str) -> Program:

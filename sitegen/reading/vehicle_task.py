@@ -113,6 +113,10 @@ def _clip(values: dict[str, Any]) -> ClipFiles:
     return ClipFiles(Path(values["path"]), captions)
 
 
+def _within(clip: ClipFiles, folder: Path) -> ClipFiles:
+    return replace(clip, path=clip.path.relative_to(folder))
+
+
 @task(Codec(_encode, _decode), seconds=0.015, megabytes=1.0, is_near=True)
 def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     """Read a vehicle's folder, and check its record with its visits and its film."""
@@ -132,7 +136,7 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     if found.record is None or found.has_error:
         return VehicleResult(None)
     photos = tuple(found.sheet.photos.items()) if found.sheet is not None else ()
-    clips = tuple(replace(clip, path=clip.path.relative_to(folder)) for clip in found.clips)
+    clips = tuple(_within(clip, folder) for clip in found.clips)
     return VehicleResult(found.written, found.problems, photos, clips)
 
 
