@@ -10,7 +10,7 @@ from sitegen.condition.basis.facts import FactKind, Harm
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.basis.forecast import CostRange, NamedItems, PlanFigure
 from sitegen.condition.standing.standing import open_facts
-from sitegen.pages.language.translator import Text, Translator, within_a_sentence
+from sitegen.pages.language.translator import Text, Translator, join_texts, within_a_sentence
 from sitegen.pages.vehicle.defects.standing import fact_words
 
 SUMS = ("due", "no_record", "total")
@@ -18,7 +18,7 @@ NOTES = ("not_measured", "at_worst", "no_record")
 """The notes about how the sums count some items, in order."""
 CARRIED_WORDS = (
     *("about", "likely", "figure", "most_expensive", "nothing_without_record", "without", "plan_in_brief"),
-    *("plan_in_brief_no_record", "not_included", "not_included_no_price", "not_included_no_date", "announced"),
+    *("plan_in_brief_no_record", "not_included_no_price", "not_included_no_date", "announced"),
     "announced_today",
     *(f"note_{note}" for note in NOTES),
 )
@@ -122,14 +122,14 @@ def year_views(condition: Condition, translator: Translator) -> tuple[YearView, 
 
 
 def not_included_words(named: NamedItems, translator: Translator) -> str | None:
-    """Return the sentence that names each item in no sum, with the reason."""
+    """Return a sentence for each reason for which items are in no sum, with the items."""
     reasons = (("no_price", named.not_priced), ("no_date", named.no_basis))
     sentences = [
-        translator.say(f"outlook.not_included_{reason}", item=item)
+        translator.say(f"outlook.not_included_{reason}", items=translator.listed(_items(keys, translator)))
         for reason, keys in reasons
-        for item in _items(keys, translator)
+        if keys
     ]
-    return translator.say("outlook.not_included", items=translator.listed(sentences)) if sentences else None
+    return " ".join(sentences) or None
 
 
 def note_words(named: NamedItems, translator: Translator) -> tuple[str, ...]:
@@ -154,7 +154,7 @@ def repairs_words(condition: Condition, translator: Translator) -> Text | None:
     harms = (Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL)
     facts = [fact for fact in open_facts(condition.standing, *harms) if fact.kind in kinds]
     wrong = [fact_words(fact, translator) for fact in facts]
-    return translator.tell("outlook.repairs", items=translator.tell_list(wrong)) if wrong else None
+    return translator.tell("outlook.repairs", items=join_texts(wrong, "; ")) if wrong else None
 
 
 def cost_words(cost: CostRange, translator: Translator) -> str:

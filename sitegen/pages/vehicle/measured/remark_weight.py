@@ -21,10 +21,16 @@ SHOWN_ALREADY = frozenset(
 QUIET = frozenset(
     (
         *("tire.usable", "tire.usable_typical", "tire.wear.even", "tire.wear.aligned", "tire.load_and_speed"),
-        *("tire.load_and_speed_dual", "tire.load_of_spare", "tire.load_range", "tire.pressure"),
+        *(
+            "tire.temporary_spare",
+            "tire.load_and_speed_dual",
+            "tire.load_of_spare",
+            "tire.load_range",
+            "tire.pressure",
+        ),
         *("tires.assumed_weight", "tires.placard_size", "tires.placard_size_by_axle"),
         *("tires.placard_pressure", "tires.placard_pressure_by_axle"),
-        *("tires.near_on_axle", "tires.alike_on_axle"),
+        *("tires.near_on_axle", "tires.alike_on_axle", "tire.temporary_spare"),
         *("tire.age", "tire.age_under_one", "tire.date_code.not_recorded", "tire.date_code.not_visible"),
         *("brake.usable", "brake.usable_typical", "brake.rotor.not_measured", "brake.drum.not_measured"),
         *("brake.rotor.above_discard", "brake.rotor.not_marked", "brake.rotor.no_discard"),

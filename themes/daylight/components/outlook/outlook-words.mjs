@@ -85,13 +85,14 @@ export function speaker(carried) {
       });
     },
     today: words.announced_today,
-    notIncluded: ({ notPriced, noBasis }) => {
-      const told = [
-        ...named(notPriced).map((item) => fill(words.not_included_no_price, { item })),
-        ...named(noBasis).map((item) => fill(words.not_included_no_date, { item })),
-      ];
-      return told.length > 0 ? fill(words.not_included, { items: listed(told) }) : "";
-    },
+    notIncluded: ({ notPriced, noBasis }) =>
+      [
+        [words.not_included_no_price, notPriced],
+        [words.not_included_no_date, noBasis],
+      ]
+        .filter(([, keys]) => keys.length > 0)
+        .map(([text, keys]) => fill(text, { items: listed(named(keys)) }))
+        .join(" "),
     notes: ({ notMeasured, atWorst, noRecord }) =>
       [
         [words.note_not_measured, notMeasured],

@@ -14,7 +14,7 @@ const load = () => loadScript("lazy-outlook.js");
 export function enhance(section) {
   const find = (name) => section.querySelector(`.outlook-${name}`);
   const [form, number, slider, today] = ["form", "number", "slider", "from-today"].map(find);
-  const spoken = section.querySelector("output");
+  const spoken = form.querySelector("output");
   const folded = section.querySelector(".costs");
   const costs = folded && enhanceCosts(folded, () => show(number.valueAsNumber, today.checked));
   let carried, say;
