@@ -203,3 +203,15 @@ def test_a_size_that_only_one_inspection_noted_is_no_change_of_size():
 def test_a_defect_is_new_only_if_the_earlier_inspection_listed_defects():
     assert "since.new_defect" in said(looked_at_twice({"defects": []}, {}).of(SinceFinding)[0].changed)
     assert "since.new_defect" not in said(looked_at_twice({"defects": ...}, {}).of(SinceFinding)[0].changed)
+
+
+def test_a_reason_at_a_check_lets_the_defect_that_it_names_tell_how_bad_it_is():
+    """Without a reason, what is found at a brake line concerns safety whatever its defect claims."""
+    where = {"station": "underside", "part": "brake line"}
+    line = {"id": "brake-line", "kind": "worn part", "where": where, "affects": "function", "words": "Rubbed."}
+    check = {"finding": "attention", "note": "Rubbed.", "defect": "brake-line"}
+    defects = [*BASE_INSPECTION["defects"], line]
+    hold = ("checks.brake_lines", "gate.check")
+    assert hold in held(judged(checks={"brake_lines": check}, defects=defects))
+    explained = {**check, "because": "Only its plastic clip is rubbed."}
+    assert hold not in held(judged(checks={"brake_lines": explained}, defects=defects))
