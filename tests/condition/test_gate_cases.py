@@ -146,6 +146,18 @@ def test_the_load_of_four_tires_is_held_against_the_weight_only_where_all_four_a
     assert "gate.tires_load" not in keys({**small, "left_rear": {"size": "185/60R14"}})
 
 
+def test_thin_front_tread_is_asked_about_where_the_vehicle_may_weigh_over_10_000_pounds():
+    """49 CFR 393.75(b): 4/32 in on a front wheel. Only of a body that may be so heavy, and only without a weight."""
+    may_be = {(body, weight, wheel) for body in ("pickup", "cargo van") for weight in (...,) for wheel in WHEELS[:2]}
+    for body in ("sedan", "suv", "pickup", "cargo van"):
+        for weight in (..., 6_000):
+            for wheel in WHEELS:
+                vehicle = {"body": body, "gross_weight_pounds": weight}
+                condition = judged(vehicle=vehicle, tires={wheel: {"tread": {"inner": "3.5/32 in"}}})
+                keys = said(fact.said for fact in facts_at(condition, "tires", wheel))
+                assert ("gate.tire_heavy" in keys) is ((body, weight, wheel) in may_be), (body, weight, wheel)
+
+
 # Free texts.
 
 
