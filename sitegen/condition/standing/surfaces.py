@@ -15,8 +15,10 @@ from sitegen.records.standing.rules import Rule
 class Surface(StrEnum):
     """A place where a buyer, or a program, reads about a vehicle."""
 
-    FIRST_SCREEN = "first screen"
+    FIRST_SCREEN = "first screen and comparison"
     SUMMARY = "summary and share text"
+    SHARE_PICTURE = "share picture"
+    TO_DO = "to-do list of the desk"
     CARD = "list card, feed and filters"
     SHEETS = "window, disclosure and mechanic's sheet"
     DATA = "inventory.csv"
@@ -27,6 +29,8 @@ _BROKEN = frozenset({Harm.CAN_HURT, Harm.CAN_STRAND, Harm.WORKS_LESS_WELL})
 SHOWN: Mapping[Surface, frozenset[Harm]] = {
     Surface.FIRST_SCREEN: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.SUMMARY: _BROKEN | {Harm.PAPERS, Harm.LOOKS},
+    Surface.SHARE_PICTURE: _BROKEN | {Harm.PAPERS},
+    Surface.TO_DO: _BROKEN,
     Surface.CARD: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.SHEETS: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},
     Surface.DATA: _BROKEN | {Harm.UNKNOWN, Harm.LOOKS},

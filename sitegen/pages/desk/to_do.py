@@ -9,8 +9,8 @@ from enum import StrEnum
 
 from pydantic import BaseModel
 
-from sitegen.condition.basis.facts import Harm
 from sitegen.condition.basis.findings import Condition
+from sitegen.condition.standing.surfaces import Surface, shown_on
 from sitegen.pages.desk.filmed_walk import not_in_film
 from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.defects.standing import fact_words
@@ -101,8 +101,8 @@ def _held(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
 
 def _stands(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
     """Yield an item for each open fact that can hurt or strand somebody, or works less well, and does not hold."""
-    for fact in condition.standing:
-        if fact.is_open and not fact.holds and fact.harm.rank < Harm.UNKNOWN.rank:
+    for fact in shown_on(Surface.TO_DO, condition.standing):
+        if not fact.holds:
             yield ToDo(ToDoKind.STANDS, fact_words(fact, around.translator))
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitegen.condition.basis.checks import was_looked_at
 from sitegen.condition.basis.facts import FactKind, Harm, StandingFact
 from sitegen.condition.basis.findings import Condition
-from sitegen.condition.standing.surfaces import Surface, shown_on
+from sitegen.condition.standing.surfaces import SHOWN, Surface, shown_on
 from sitegen.pages.language.translator import Text, Translator, join_texts, within_a_sentence
 from sitegen.records.disclosure import Affects
 from sitegen.records.reference import Vocabulary
@@ -136,7 +136,7 @@ def effects_of(record: VehicleRecord, condition: Condition) -> dict[str, Affects
 
 def headline(condition: Condition, translator: Translator) -> str | None:
     """Return the worst standing fact and the number of others. None if all are cosmetic or unknown."""
-    facts = [fact for fact in condition.standing if fact.harm not in (Harm.LOOKS, Harm.UNKNOWN)]
+    facts = [fact for fact in condition.standing if fact.harm in SHOWN[Surface.SHARE_PICTURE]]
     if not facts:
         return None
     name = fact_words(facts[0], translator)
