@@ -47,7 +47,8 @@ def take_in(store: Path, arrivals: Sequence[tuple[str, Arrival]], today: date, k
         return tuple(problems)
     errors: list[Problem | str] = []
     vehicles = store / "vehicles"
-    with _waiting_room(vehicles) as waiting_room:
+    vehicles.mkdir(exist_ok=True)
+    with one_at_a_time(vehicles), _waiting_room(vehicles) as waiting_room:
         trials = waiting_room / "trials"
         trials.mkdir()
         folders: list[Path] = []

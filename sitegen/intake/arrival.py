@@ -20,6 +20,7 @@ from sitegen.reading.checks.vin import (
     check_digit,
     model_years,
 )
+from sitegen.records.vehicle_record import RESERVED
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,8 @@ def format_errors(arrival: Arrival) -> dict[str, str]:
     stock, vin, year = arrival.stock, arrival.vin, arrival.year
     if stock and (not re.fullmatch("[A-Za-z0-9]+(-[A-Za-z0-9]+)*", stock) or len(stock) > 40):
         errors["stock"] = f"the stock number {stock!r} should be letters and digits, with single hyphens"
+    elif RESERVED.fullmatch(stock):
+        errors["stock"] = f"the stock number {stock!r} is reserved by some systems: add a letter or a digit"
     if year and not re.fullmatch("[0-9]{4}", year):
         errors["year"] = f"the year {year!r} should be four digits"
     is_of_fixed_length = "year" in errors or not year or int(year) >= FIRST_YEAR_OF_FIXED_LENGTH

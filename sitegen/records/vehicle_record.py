@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -201,6 +202,10 @@ class VehicleRecord(Record):
             if any(path[: len(part)] == part for part in parts)
         }
         return tuple(found[number] for number in sorted(found)) or (self._first_of_all(),)
+
+
+RESERVED = re.compile("con|prn|aux|nul|com[0-9]|lpt[0-9]", re.ASCII | re.IGNORECASE)
+"""Names that some systems reserve for devices (common practice). No folder can have them there."""
 
 
 class PublishedKind(StrEnum):

@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from threading import Thread
 from zipfile import ZipFile
 
 import pytest
 import yaml
 
 from sitegen.commands.entry import main as run
-from sitegen.intake.adding import take_in_zip
+from sitegen.disk import one_at_a_time
+from sitegen.intake.adding import take_in, take_in_zip
+from sitegen.intake.arrival import NEEDED, format_errors, parse_arrival
 from sitegen.reading.store import read_store
 from sitegen.records.problems import Problem
 from sitegen.records.vehicle_record import VehicleRecord
@@ -116,3 +119,29 @@ def test_a_newer_store_is_refused(tmp_path: Path):
     found, problems = read_store(write_store(tmp_path / "store", settings={"format": 3}), TODAY)
     assert found is None
     assert [problem.where for problem in problems] == ["format"]
+
+
+@pytest.mark.parametrize("stock", ["CON", "nul", "Lpt1"])
+def test_a_stock_number_that_some_systems_reserve_is_refused(tmp_path: Path, stock: str):
+    found, problems = read_store(write_store(tmp_path / "store", ({"stock": stock},)), TODAY)
+    assert found is None
+    assert [problem.where for problem in problems] == ["stock"]
+    known = dict.fromkeys(NEEDED, "x") | {"stock": stock}
+    assert "reserved by some systems" in format_errors(parse_arrival(known))["stock"]
+
+
+def test_an_intake_waits_until_another_is_done(tmp_path: Path):
+    store = write_store(tmp_path / "store")
+    done: list[int] = []
+
+    def take_in_nothing() -> None:
+        take_in(store, [], TODAY)
+        done.append(1)
+
+    waiting = Thread(target=take_in_nothing)
+    with one_at_a_time(store / "vehicles"):
+        waiting.start()
+        waiting.join(0.5)
+        assert (waiting.is_alive(), done) == (True, [])
+    waiting.join(30)
+    assert done == [1]

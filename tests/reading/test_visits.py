@@ -7,13 +7,18 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from sitegen.reading.store import read_store
 from sitegen.reading.visits import fold_visits, read_visits
 from sitegen.records.problems import Severity
-from tests.builders import a_vehicle
+from tests.builders import a_vehicle, write_store
+from tests.photos.lots import engine_of
 
 TODAY = date(2026, 11, 25)
 DENT = {"id": "door-dent", "kind": "dent", "where": "left side, door", "affects": "looks", "words": "A dent."}
@@ -145,3 +150,42 @@ def test_a_value_that_contradicts_the_record_is_an_error_of_the_visit(tmp_path):
     rear = FIRST.brakes.left_rear
     assert (current is None) is (rear is None or rear.kind == "drum")
     assert all(problem.startswith("2026-10-15.yaml:2:9: brakes: found brakes") for problem in problems)
+
+
+DEPTHS = st.integers(3, 9).map(lambda figure: f"{figure}/32 in")
+VISITS = st.lists(
+    st.fixed_dictionaries(
+        {"on": st.dates(date(2026, 10, 20), date(2026, 11, 20)).map(date.isoformat)},
+        optional={
+            "by": st.sampled_from(["our technician", "our salesperson"]),
+            "price": st.integers(9_000, 12_000),
+            "tires": DEPTHS.map(lambda depth: {"left_front": {"tread": {"inner": depth}}}),
+            "checks": st.fixed_dictionaries({"horn": st.sampled_from(["good", "attention"])}),
+        },
+    ),
+    max_size=3,
+    unique_by=lambda visit: visit["on"],
+)
+
+
+@settings(deadline=None, max_examples=12)
+@given(VISITS)
+def test_a_store_in_a_folder_is_the_fold_of_its_visits(visits):
+    """Nothing vanishes, the last of each value counts with its day, and a second reading by the task is the same."""
+    with TemporaryDirectory() as room:
+        store = write_store(Path(room) / "store", photo_size=(32, 24))
+        folder = store / "vehicles" / "K900" / "visits"
+        folder.mkdir()
+        for visit in visits:
+            (folder / f"{visit['on']}.yaml").write_text(yaml.safe_dump(visit), "utf-8")
+        found, problems = read_store(store, TODAY)
+        assert found is not None, problems
+        record, first = found.vehicles[0].record, a_vehicle()
+        with engine_of(store, Path(room) / "cache") as engine:
+            again, _ = read_store(store, TODAY, engine=engine)
+        assert again is not None
+        assert again.vehicles[0].record == record
+    assert (record.brakes, record.battery, record.defects) == (first.brakes, first.battery, first.defects)
+    for key, path in (("price", "price"), ("tires", "tires.left_front.tread.inner"), ("checks", "checks.horn")):
+        last = max((visit["on"] for visit in visits if key in visit), default=None)
+        assert record.look_at(path).on.isoformat() == (last or first.inspection.done_on.isoformat())

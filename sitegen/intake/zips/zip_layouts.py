@@ -10,6 +10,7 @@ from sitegen.intake.zips.photo_copies import ENDINGS
 from sitegen.intake.zips.unpacking import shown
 from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.reading.visits import VISITS
+from sitegen.records.vehicle_record import RESERVED
 
 PHOTOS = "photos"
 """Name of the photos folder, in a zip and in a vehicle's folder."""
@@ -17,8 +18,6 @@ _PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|w
 _OF_A_VISIT = re.compile(
     r"(vehicles/[A-Za-z0-9]+(-[A-Za-z0-9]+)*/)(visits/\d{4}-\d{2}-\d{2}(-\d{4})?\.yaml|photos/.+)", re.ASCII
 )
-_DEVICE = re.compile("(con|prn|aux|nul|com[0-9]|lpt[0-9])", re.ASCII | re.IGNORECASE)
-"""Names reserved for devices on some systems, with any ending."""
 MOST_PHOTOS = 200
 
 
@@ -71,7 +70,7 @@ def _is_of_vehicle(name: str, *, is_visit: bool) -> bool:
     if is_visit and name.startswith(f"{VISITS}/"):
         return True
     first = name.removeprefix("photos/").split(".")[0]
-    return bool(_PHOTO.fullmatch(name)) and not _DEVICE.fullmatch(first) and len(name) <= 107
+    return bool(_PHOTO.fullmatch(name)) and not RESERVED.fullmatch(first) and len(name) <= 107
 
 
 def _is_system_file(name: str) -> bool:

@@ -17,6 +17,7 @@ from sitegen.reading.checks.vin import check_vin
 from sitegen.reading.validation.did_you_mean import listed
 from sitegen.reading.validation.texts import find_excess
 from sitegen.records.problems import Problem
+from sitegen.records.vehicle_record import RESERVED
 
 CHECKS: tuple[Check, ...] = (
     check_vin,
@@ -45,6 +46,9 @@ def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
     if sheet.record.stock != sheet.folder_name:
         expected = f"{sheet.folder_name}, as the folder is named"
         yield sheet.marks.problem(("stock",), expected, "rename the folder, or mend the stock number")
+    if RESERVED.fullmatch(sheet.record.stock):
+        mend = "add a letter or a digit, here and to the folder's name"
+        yield sheet.marks.problem(("stock",), "a stock number that no system reserves for a device", mend)
     yield from _check_notes(sheet)
     for check in (*CHECKS, *CHECKS_OF_WHOLE) if is_whole else CHECKS:
         yield from check(sheet)
