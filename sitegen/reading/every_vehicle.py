@@ -44,7 +44,7 @@ def read_vehicles(
         found = None
         if folder.name in valid:
             result = engine.result(vehicle_result, folder.name)
-            found = vehicle_files(result, folder, standards, engine.digest(vehicle_result, folder.name))
+            found = vehicle_files(result, folder, standards)
         found = found or read(folder)
         if pool is not None:
             for record in (found.record, found.sheet.record if found.sheet is not None else None):

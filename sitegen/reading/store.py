@@ -74,7 +74,7 @@ def read_store(
     if settings.record is None or theme is None or not is_usable:
         return None, sorted_problems
     stored = tuple(
-        StoredVehicle(record, vehicle.folder, vehicle.shown_as, vehicle.clips, read_from=vehicle.read_from)
+        StoredVehicle(record, vehicle.folder, vehicle.shown_as, vehicle.clips)
         for vehicle in vehicles
         if (record := vehicle.record) is not None and vehicle not in faulty
     )

@@ -60,8 +60,6 @@ class VehicleFiles:
     """The files of each clip of the film."""
     problems: tuple[Problem, ...]
     """All problems that can be found without looking at other vehicles."""
-    read_from: str | None = None
-    """Digest of the record and its film. None if they have an error."""
     written: Written | None = None
     """The first inspection and the visits that `record` was folded from."""
 
@@ -79,12 +77,11 @@ class VehicleFiles:
         standards: Standards,
         clips: tuple[ClipFiles, ...],
         problems: tuple[Problem, ...],
-        digest: str,
     ) -> VehicleFiles:
         """Return a vehicle whose files were read before."""
         shown_as = f"vehicles/{folder.name}/{INSPECTION}"
         sheet = Sheet(record, marks_read_again(folder / INSPECTION, shown_as, record), folder.name, photos, standards)
-        return cls(folder, shown_as, record, sheet, clips, problems, digest)
+        return cls(folder, shown_as, record, sheet, clips, problems)
 
     def holds(self, file: str) -> bool:
         """Return whether a file, as named in messages, belongs to this vehicle."""

@@ -140,9 +140,9 @@ def vehicle_result(read: Reader, folder_name: str) -> VehicleResult:
     return VehicleResult(found.written, found.problems, photos, clips)
 
 
-def vehicle_files(found: VehicleResult, folder: Path, standards: Standards, digest: str) -> VehicleFiles | None:
+def vehicle_files(found: VehicleResult, folder: Path, standards: Standards) -> VehicleFiles | None:
     """Return a stored result in the form in which it is read from a folder. None for a vehicle with an error."""
     if found.record is None:
         return None
     clips = tuple(replace(clip, path=folder / clip.path) for clip in found.clips)
-    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, clips, found.problems, digest)
+    return VehicleFiles.of(folder, found.record, dict(found.photos), standards, clips, found.problems)

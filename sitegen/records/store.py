@@ -239,8 +239,6 @@ class StoredVehicle:
     """The files of each clip of the film, in the order of the record."""
     film: ShownFilm | None = None
     """The film as it is published, once the build has made it."""
-    read_from: str | None = None
-    """Digest of all files that the record was read from. None if it was not computed."""
 
 
 @dataclass(frozen=True)
@@ -257,14 +255,6 @@ class Store:
     def film_of(self, stock: str) -> ShownFilm | None:
         """Return the film of a vehicle as it is published, or None."""
         return self._films.get(stock)
-
-    def read_from(self, stock: str) -> str | None:
-        """Return the digest of all files that a vehicle's record was read from. None if it was not computed."""
-        return self._read_from.get(stock)
-
-    @cached_property
-    def _read_from(self) -> Mapping[str, str | None]:
-        return {vehicle.record.stock: vehicle.read_from for vehicle in self.vehicles}
 
     @cached_property
     def _films(self) -> Mapping[str, ShownFilm]:

@@ -114,7 +114,6 @@ def test_an_unchanged_vehicle_is_not_read_and_is_the_same(case: Case):
     assert values_of(again) == values_of(first) == values_of(case.read_cold())
     assert again.record is not None
     assert again.record.model_fields_set == first.record.model_fields_set
-    assert again.read_from == first.read_from
     assert first.sheet is not None
     assert again.sheet is not None
     path = ("inspection", "done_on")
@@ -184,7 +183,7 @@ def test_a_store_that_was_moved_with_its_cache_finds_its_film(tmp_path: Path):
         found = engine.result(vehicle_result, "K102")
         assert engine.ran == []
         standards = standards_of(None, TODAY)
-        moved = vehicle_files(found, second / "vehicles" / "K102", standards, "").clips
+        moved = vehicle_files(found, second / "vehicles" / "K102", standards).clips
     assert len(moved) == 6
     assert all(clip.path.is_relative_to(second) and clip.path.is_file() for clip in moved)
 
