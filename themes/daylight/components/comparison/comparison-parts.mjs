@@ -25,7 +25,7 @@ export function partsOf(page, address) {
     standing: linksOf(all(".first-standing a"), address),
     unchecked: copy(page.querySelector(".first-unchecked a")),
     uncheckedAt: new Map(all(".station").flatMap((station) => notCheckedAt(station))),
-    attention: listOf(all(".station-attention").map(copy)),
+    attention: listOf(all(".station-attention").map(withoutLinks)),
     promised: listOf(all(".promised > li").map(copy)) ?? text(".nothing-promised"),
     notLookedAt: copy(page.querySelector("#defects > p > strong")),
     outlook: JSON.parse(page.querySelector(".outlook-facts").textContent),
@@ -110,6 +110,13 @@ function listOf(items) {
     list.append(line);
   }
   return list;
+}
+
+// A copy without links, which lead to places of its own page.
+function withoutLinks(element) {
+  const shown = copy(element);
+  for (const link of shown.querySelectorAll("a")) link.remove();
+  return shown;
 }
 
 // A station of the walk and the points of it that nobody checked, if there are any.
