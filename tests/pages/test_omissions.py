@@ -195,7 +195,7 @@ def test_nothing_is_called_faultless_while_a_check_or_a_defect_stands(demo_store
         assert record is not None
         text = told(record, demo_store)
         assert not [sentence for sentence in faultless if sentence in text]
-        mending = "Repairs not in these totals, unless the list below prices them: horn."
+        mending = "Not included, because they are repairs: horn."
         assert (mending in text) == (written is attention)
     assert say("summary.not_looked_at") in text
 
