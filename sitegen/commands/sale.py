@@ -30,7 +30,7 @@ def price(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def status(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write a status into a vehicle's record. For a sold vehicle, write the day of the sale too."""
+    """Write a status into a vehicle's record. `sold` also writes the day of sale; any other status removes it."""
     sold = arguments.status == Status.SOLD.value
     if arguments.on is not None and not sold:
         raise UsageError("--on is the day of the sale: use it with sold")

@@ -90,7 +90,7 @@ class Engine:
 
     @property
     def day(self) -> TrackedDay:
-        """The current day for what is no task: what it is compared with counts for `until`."""
+        """The current day, for code outside any task. Comparing it with a later day limits `until`, as in a task."""
         return TrackedDay(self.today, lambda day, _: self.answer(f"day {day.isoformat()}"))
 
     def __enter__(self) -> Self:

@@ -1,6 +1,7 @@
-"""Add vehicles to a store. Each is built and checked in a temporary folder, and moved in as a whole.
+"""Add vehicles to a store, or a later inspection or visit to a vehicle that it has.
 
-If one of several vehicles has an error, none is added.
+New vehicles are built and checked in a temporary folder and moved in whole. If one of several arrivals has an error,
+none is added.
 """
 
 from __future__ import annotations

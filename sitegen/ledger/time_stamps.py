@@ -35,7 +35,7 @@ class StampError(Exception):
 
 @dataclass(frozen=True)
 class Stamp:
-    """A verified time stamp."""
+    """A verified time stamp of one ledger line."""
 
     sequence: int
     """Number of the line that it stamps."""

@@ -16,7 +16,7 @@ class GeneratedFiles(Mapping[str, bytes]):
     """The bytes of generated files, by path: those of vehicles stay where they are stored, others are compressed."""
 
     def __init__(self, content: Callable[[str], bytes]) -> None:
-        """`content` returns the stored bytes of all files of one vehicle, by its stock number."""
+        """`content` takes a stock number and returns the vehicle's compressed files as one bytes object."""
         self._content = content
         self._stored: dict[str, tuple[str, StoredFile]] = {}
         self._others: dict[str, bytes] = {}

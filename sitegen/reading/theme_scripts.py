@@ -96,7 +96,7 @@ def _forms_of_modules(
 
 
 def _link_problems(folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield a problem for each entry that cannot be linked to one classic script."""
+    """Yield a problem for each entry script (`scripts/*.mjs`) that cannot be bundled into one classic script."""
     modules = {path: _text(file) for pattern in MODULES for path, file in folders.files(pattern).items()}
     entries = folders.files(ENTRIES)
     try:

@@ -84,7 +84,7 @@ class VehicleFiles:
         return cls(folder, shown_as, record, sheet, clips, problems)
 
     def holds(self, file: str) -> bool:
-        """Return whether a file, as named in messages, belongs to this vehicle."""
+        """Return whether a path, written as in messages (`vehicles/K102/...`), lies in this vehicle's folder."""
         return file.startswith(self.shown_as.rpartition("/")[0] + "/")
 
 

@@ -1,4 +1,4 @@
-"""Reference data that all stores share: check points, kinds of defect, services, plausible ranges.
+"""Types of the reference data that all stores share: check points, kinds of defect, services, plausible ranges.
 
 The data files are in `content/reference/`.
 """

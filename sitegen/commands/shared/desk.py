@@ -1,4 +1,4 @@
-"""Folders for the store's staff: they lie in `desk/` beside the public site and are never part of it."""
+"""Write the folders for the store's staff, such as the bay page, into `desk/`. They are never in the public site."""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Report each hold of the gate at its line of the record, and each quote that names no line of the outlook."""
+"""Report each reason why a page is held back, and each quote for work that is not in the vehicle's outlook.
+
+A quote is the store's price in the record, under a line of the outlook: `outlook: {timing_belt: {quote: 780}}`.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -> Iterator[Problem]:
-    """Yield a problem for each hold of the given gates, in the words of the page."""
+    """Yield a problem for each reason why a gate holds a vehicle's page back, worded as on the page."""
     for vehicle in store.vehicles:
         gate = gates.get(vehicle.record.stock)
         if gate is None or gate.may_publish:

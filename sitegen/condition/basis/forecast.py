@@ -1,4 +1,4 @@
-"""The types of the outlook: the facts about each item, and the results for one distance a year."""
+"""The types of the outlook: facts about each item, and the results computed from them for a yearly distance."""
 
 from __future__ import annotations
 

@@ -102,7 +102,10 @@ def _line(
 def _worst_days(
     battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date, days: WholeSpan
 ) -> WholeSpan:
-    """Return the days left if the battery was fitted on the earliest day that the record allows."""
+    """Return the days until the battery is due if it was fitted on the earliest day that the record allows.
+
+    Return `days` if it was renewed, is possibly due already, or has no fitting date.
+    """
     if finding.renewed is not None or battery.fitted_on is None or days.low == 0:
         return days
     first = min(battery.fitted_on.earliest, as_of)

@@ -77,7 +77,10 @@ def _grade(fluid: BrakeFluid, figures: FluidFigures) -> Iterator[Said]:
 
 
 def _coolant(record: VehicleRecord) -> Iterator[FluidFinding]:
-    """Yield the coolant's freezing point as read on the tester. It is never computed from a mixing ratio."""
+    """Yield the finding about the coolant: its freezing point as read on the tester, or that it was not tested.
+
+    Yield nothing for a record without coolant. The point is never computed from a mixing ratio.
+    """
     if record.coolant is None:
         return
     freezes_at = record.coolant.freezes_at

@@ -1,4 +1,4 @@
-"""Standing facts about the defects in a record."""
+"""What a buyer should know about each unrepaired defect (a `StandingFact`), with the harm that it can do."""
 
 from __future__ import annotations
 
@@ -22,7 +22,10 @@ _ORDER = list(Affects)
 
 
 def defect_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a fact for each defect that is not put right."""
+    """Yield a fact for each defect of the record that is not repaired.
+
+    Its harm decides whether it holds the page back.
+    """
     for place, defect in enumerate(record.defects):
         yield from _facts(record, defect, ("defects", place), figures)
 

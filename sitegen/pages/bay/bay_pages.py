@@ -1,6 +1,7 @@
 """Build the files of the bay page: a page for each language, scripts, a style sheet, and a service worker.
 
-The files request nothing from the site or any other host. They work from a web host and opened from a folder.
+The files request nothing from the site or any other host. They work both when a web server delivers them and when
+they are opened from a folder.
 """
 
 from __future__ import annotations

@@ -104,7 +104,10 @@ def checks(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def history(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield a difference for each new entry of the page's history. A correction links to the facts it corrects."""
+    """Yield a difference for each new dated entry of the page's history.
+
+    A correction links to the facts that it names. If entries were only removed, yield one general difference.
+    """
     gone, added = removed_and_added(things_of(old, "history"), things_of(new, "history"))
     for event in added:
         about, on = names_of(event, "about"), day_of_fact(event.get("on"))

@@ -1,7 +1,8 @@
-"""The page of a kept list: several vehicles, each with its version, all encoded in the page's address.
+"""The page of a list of vehicles that a shopper keeps. The page's address holds the list, with each one's version.
 
-`kept/?vehicles=K102.3.1f2e9c,K104` is K102 in its version 3, and K104 in its present version. A script reads the
-address and shows the changes since, from the `changes.js` beside each vehicle's page. This module provides its texts.
+`kept/?vehicles=K102.3.1f2e9c,K104` is K102 in version 3 (then the first 6 digits of its record's SHA-256), and K104
+in its present version. A script reads the address and shows the changes since, from the `changes.js` beside each
+vehicle's page. This module provides its texts.
 """
 
 from __future__ import annotations

@@ -231,7 +231,8 @@ class Formats:
     def quantity(self, quantity: Quantity, finer: int = 0) -> str:
         """Return a quantity in the region's unit for its kind, with `finer` more decimals than usual.
 
-        Raises TypeError for a kind of quantity without a format.
+        Distances and lengths, such as the size of a defect, ignore `finer`. Raises TypeError for a kind of quantity
+        without a format.
         """
         match quantity:
             case Distance():

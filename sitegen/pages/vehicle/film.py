@@ -195,7 +195,10 @@ def _spoken(by_language: Mapping[str, object], translator: Translator) -> str | 
 
 
 def _poster(record: VehicleRecord, film: ShownFilm, pictures: Pictures, at: Address) -> str:
-    """Return the link to the poster's JPEG: a film has a single poster, so it must be in a format of all browsers."""
+    """Return the link to the poster.
+
+    It is a JPEG, since a film can name only one poster and every browser must show it.
+    """
     if record.film is not None and record.film.poster is not None:
         return at.to(f"pictures/{pictures.of(record.stock, record.film.poster).fallback.name}")
     return at.to(_still_file(film.poster))

@@ -1,4 +1,4 @@
-"""The values of a record or a visit, each with its path; what belongs to one part. Pure."""
+"""List the values of a record or a visit with their paths, and which of them describe a renewed part. Pure."""
 
 from __future__ import annotations
 

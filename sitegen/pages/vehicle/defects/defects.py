@@ -22,7 +22,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 @dataclass(frozen=True)
 class DefectView:
-    """The view of one defect."""
+    """Everything that the template shows of one defect."""
 
     number: int
     anchor: str

@@ -91,7 +91,7 @@ def fact_words(fact: StandingFact, translator: Translator) -> Text:
 
 
 def _within_a_list(name: Text) -> Text:
-    """Return a name with a lower-case first letter, unless a quotation of the store begins it."""
+    """Return a name with a lower-case first letter, unless it begins with words of the store in another language."""
     if not name.pieces:
         return Text(within_a_sentence(name.text), name.language)
     first, *others = name.pieces
