@@ -23,7 +23,10 @@ from sitegen.records.problems import Problem
 
 
 def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Publish the store's site. If a file of the store has an error, print every problem and publish nothing."""
+    """Publish the store's site. If a file of the store has an error, print every problem and publish nothing.
+
+    Raises UsageError for wrong arguments.
+    """
     store, own = arguments.store, arguments.store / PUBLISHED
     to = arguments.to or own
     if arguments.report is not None:

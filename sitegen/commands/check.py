@@ -14,7 +14,7 @@ from sitegen.records.problems import Problem, Severity
 
 
 def check(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Print every problem in the store's files."""
+    """Print every problem in the store's files that `--only` and `--vehicle` select."""
     if arguments.vehicle and not (arguments.store / "vehicles" / arguments.vehicle).is_dir():
         raise UsageError(f"{arguments.store} has no folder vehicles/{arguments.vehicle}")
     outcome = _outcome(arguments, terminal)

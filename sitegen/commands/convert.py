@@ -1,4 +1,4 @@
-"""`sitegen convert`: a store of an older format gets the newest one."""
+"""`sitegen convert`: convert a store's files to the newest format."""
 
 from __future__ import annotations
 

@@ -72,7 +72,10 @@ def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _told(folder: Path, stock: str, later: LaterLook) -> Iterator[str]:
-    """Yield one sentence for each part of a later look that was added or left out."""
+    """Yield one sentence for each part of a visit that was added to a known vehicle or left out.
+
+    `later` is its result.
+    """
     file = folder / f"{later.visit}.yaml"
     yield f"A visit to {stock} is in {file}." if later.is_new else f"{stock} has this visit already, in {file}."
     if later.passed_over:
@@ -97,9 +100,9 @@ def _tell(problems: Errors, terminal: Terminal) -> None:
 
 
 def _from_table(path: Path, terminal: Terminal) -> tuple[list[tuple[str, Arrival]], bool]:
-    """Return the vehicles of a table that could be read, and whether that was all.
+    """Return the vehicles of a table that could be read, and whether every row could be read.
 
-    Print a problem for each other row.
+    Print a problem for each row that could not.
     """
     try:
         arrivals, problems = read_table(_text(path))

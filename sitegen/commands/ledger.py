@@ -50,7 +50,7 @@ def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Print every line, revision and photo that is not as it was written, and why."""
+    """Print every ledger line, revision and photo that has changed since it was written, and how it differs."""
     lines, _ = read_ledger(arguments.store)
     stamps = list(stamps_of(arguments.store, lines))
     faults = list(ledger_errors(arguments.store))
@@ -71,7 +71,10 @@ def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _stamp(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the request for a time stamp of the ledger's last line, or verify the answer to a request and keep it."""
+    """Write the request for a time stamp of the last line.
+
+    With an answer, verify it and store it beside the ledger. Raises UsageError.
+    """
     lines, problems = read_ledger(arguments.store)
     if problems:
         raise UsageError(problems[0].as_line())
@@ -103,7 +106,10 @@ def _stamp_words(stamp: Stamp) -> str:
 
 
 def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Print what was disclosed about a vehicle on a day: the revision, the page's text and the record."""
+    """Print what was disclosed about a vehicle on a day: the revision, the page's text and the record.
+
+    Raises UsageError if nothing was.
+    """
     settings = _settings(arguments.store)
     about = _lines_about(arguments.store, arguments.stock)
     zone = ZoneInfo(settings.time_zone)
@@ -193,7 +199,7 @@ def _utc_now() -> str:
 
 
 def _whole_ledger(store: Path) -> tuple[Line, ...]:
-    """Return the lines of a ledger that verifies and is not empty. Raises UsageError."""
+    """Return the lines of a ledger. Raises UsageError if the ledger is empty or does not verify."""
     lines, _ = read_ledger(store)
     faults = list(ledger_errors(store))
     if faults:
@@ -292,7 +298,7 @@ def _settings(folder: Path) -> SiteSettings:
 
 
 def _page_in(language: str | None, line: Line, settings: SiteSettings) -> str:
-    """Return the path of a line's page in a language. Without a language, use the store's first."""
+    """Return the path of a ledger line's page in a language. Without a language, use the store's first."""
     homes = [page for page in line.pages if page.endswith("/index.html")]
     folders = {page: page.split("/")[0] for page in homes}
     wanted = "vehicles" if language in (None, settings.first_language) else language

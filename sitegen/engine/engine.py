@@ -106,7 +106,7 @@ class Engine:
         self.store.settle()
 
     def result(self, task: Task[T], key: str) -> T:
-        """Return the result of a task, run again only if it is no longer valid."""
+        """Return the result of a task. Run the task only if its stored result is no longer valid."""
         place = (task.name, key)
         if place in self._given:
             given: T = self._given[place][1]
@@ -135,7 +135,10 @@ class Engine:
         return self._verified[task.name, key]
 
     def is_valid(self, task: Task[Any], key: str) -> bool:
-        """Return whether there is a result whose trace holds; then it counts as verified from now on."""
+        """Return whether a result is stored whose recorded answers are all unchanged.
+
+        If so, it counts as verified from now on.
+        """
         place = (task.name, key)
         if place in self._verified:
             return True
@@ -169,7 +172,10 @@ class Engine:
         self.store.note_intact(*place, status)
 
     def note_linked(self) -> None:
-        """Note the status of kept files anew: to hard-link a file into a publication changes its time of status."""
+        """Store the status of result files again.
+
+        Hard-linking a file into a publication changes its time of status.
+        """
         for place, lasting in self._with_files.items():
             found = self.store.find(*place)
             status = None if found is None else self.store.files_status(found.files)
@@ -200,7 +206,10 @@ class Engine:
         return self.store.put_file(content)
 
     def kept_file(self, task: Task[Any], key: str, digest: str) -> bytes:
-        """Return the bytes of a file that the result of a task refers to, made again if they are damaged."""
+        """Return the bytes of a file that a task's result refers to.
+
+        If they are missing or damaged, run the task again. Raises KeyError if it does not make that file.
+        """
         content = self.store.file(digest)
         if content is None:
             self._run(task, key)
@@ -210,7 +219,7 @@ class Engine:
         return content
 
     def source(self, digest: str) -> bytes:
-        """Return the bytes of a source, by their SHA-256. Raises ChangedFileError."""
+        """Return the bytes of an input file, by their SHA-256. Raises ChangedFileError if the file has changed."""
         try:
             content = self.sources[digest].read_bytes()
         except OSError:
@@ -220,7 +229,10 @@ class Engine:
         return content
 
     def mark_verified(self) -> None:
-        """Spare workers the verification of what was verified here, and store what was given, for them to read."""
+        """Store which results were verified here, and the values of `give`.
+
+        Workers then read them without verification.
+        """
         for place in self._given.keys() - self._is_stored:
             codec, value = self._given[place]
             content, digest = codec.encode(value), self._verified[place]

@@ -1,9 +1,10 @@
 """Find out whether files have changed: by their status if that is enough, else by the digest of their bytes.
 
-A file is unchanged if its kind, size, two times and inode are. A copy that keeps its modification time has another
-inode or another change time, which no program can set. One doubt is left, known from version control: a file written
-just before it was looked at can be written again within one tick of the clock. The digest of such a young file is not
-stored, so its bytes are read again. The clock is the file system's, which need not be this machine's.
+A file counts as unchanged if its kind, size, inode and two times (of its content and of its status) are the same. A
+copy that keeps its modification time has another inode or another change time, which no program can set. One doubt is
+left, known from version control: a file written just before its status was read can be written again within one tick
+of the clock. The digest of such a young file is not stored, so its bytes are read again. The clock is the file
+system's, which need not be this machine's.
 """
 
 # A store has hundreds of thousands of files, and paths take longer to make than to look up.
@@ -27,7 +28,7 @@ class DigestTable(Protocol):
     """Stores the digest of each file beside the status that the file had."""
 
     def digest_of_file(self, path: str, status: str) -> str | None:
-        """Return the stored digest of a file, if it had this status then."""
+        """Return the stored digest of a file. None if there is none, or if the file had another status then."""
 
     def store_digest_of_file(self, path: str, status: str, digest: str) -> None:
         """Store the digest of a file that has this status."""
@@ -73,7 +74,7 @@ class FileStates:
         return tuple(sorted(_names(os.path.join(self._store, folder), "")))
 
     def digest_of_names(self, folder: str) -> str:
-        """Return the SHA-256 of the names below a folder."""
+        """Return the SHA-256 of the paths of all files below a folder, without their bytes."""
         return sha256(
             repr((self._is_linked(folder), self.names(folder))).encode(errors="surrogateescape")
         ).hexdigest()

@@ -58,9 +58,10 @@ def map_task(
     progress: Progress = lambda *_: None,
     megabytes: Callable[[str], float] | None = None,
 ) -> list[str]:
-    """Bring a task up to date for all keys. Return those for which there is a result, in order.
+    """Bring a task's results up to date for all keys. Return the keys for which there is a result, in order.
 
-    An exception of a task is met in this process, and goes to `fail`; without it, it is raised.
+    If a task raises an exception on a worker, it is run again in this process. The exception then goes to `fail`;
+    without `fail`, it is raised.
     """
     keys = list(dict.fromkeys(keys))
     invalid = [key for key in keys if not engine.is_valid(task, key)]
@@ -203,7 +204,10 @@ class _Supply:
 def _run_far(
     engine: Engine, task: Task[Any], keys: Sequence[str], workers: Executor, megabytes: Callable[[str], float]
 ) -> Iterator[str]:
-    """Run a task on a cluster. The first key shows which results of its own every key needs, and what all share."""
+    """Run a task on a cluster, and yield each finished key.
+
+    The first key shows which results every key needs, and which files all share. Raises ClusterError.
+    """
     shared, asked_of_own = _Supply(), dict[str, None]()
     own: dict[str, _Supply] = {}
 
@@ -249,7 +253,10 @@ def _run_far(
 
 
 def _supply_or_none(engine: Engine, question: str) -> _Supply | None:
-    """Return the answer to a worker's question; None if it raises, which is met again when the key is run here."""
+    """Return the answer to a worker's question.
+
+    None if finding it raises an exception, which is met again when the key is run in this process.
+    """
     try:
         return _supply(engine, question)
     except ClusterError:
@@ -259,7 +266,7 @@ def _supply_or_none(engine: Engine, question: str) -> _Supply | None:
 
 
 def _supply(engine: Engine, question: str) -> _Supply:
-    """Return the answer to a worker's question as it travels."""
+    """Return the answer to a worker's question, in the form in which it is sent."""
     kind, _, key = question.partition(" ")
     match kind:
         case "file":
@@ -300,7 +307,10 @@ def _check(engine: Engine, done: Done) -> None:
 
 
 def _work_far(setup: Setup, name: str, keys: Sequence[str], supply: _Supply) -> _Batch:
-    """Return the results of a task for some keys. This runs in a worker of a cluster."""
+    """Return the results of a task for some keys. This runs in a worker of a cluster.
+
+    Raises ClusterError if the worker has another version of the program.
+    """
     if digest_of_program() != setup.code:
         raise ClusterError("a worker has another version of this program; install the same program on both")
     engine = _far_engine(setup)

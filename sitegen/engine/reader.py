@@ -88,17 +88,23 @@ class Reader:
         return run_program(program, arguments)
 
     def source(self, digest: str) -> bytes:
-        """Return the bytes of a file that the task's key names by its SHA-256. Raises ChangedFileError."""
+        """Return the bytes of a file that the task's key names by its SHA-256.
+
+        Raises ChangedFileError if the file has changed.
+        """
         return self._engine.source(digest)
 
     def keep(self, content: bytes) -> str:
-        """Store bytes as a file that the result refers to, and return the digest by which `kept_file` gives them."""
+        """Store bytes as a file that the result refers to.
+
+        Return the digest by which `kept_file` returns the bytes.
+        """
         digest = self._engine.keep(content)
         self.kept.add(digest)
         return digest
 
     def kept_file(self, task: Task[Any], key: str, digest: str) -> bytes:
-        """Return the bytes of a file that the result of a task refers to, made again if they are damaged."""
+        """Return the bytes of a file that the result of another task refers to. A damaged file is made again."""
         return self._engine.kept_file(task, key, digest)
 
     def _record(self, question: str) -> None:

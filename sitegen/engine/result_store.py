@@ -200,11 +200,14 @@ class ResultStore:
         return FilesStatus(f"{first} {second}", first, newest_ns)
 
     def note_intact(self, task: str, key: str, status: str) -> None:
-        """Note the status of a result's files, whose bytes are known to have their digests."""
+        """Store the status of a result's files, whose bytes are known to have their digests."""
         self._tell("update result set intact = ? where task = ? and key = ?", [(status, task, key)])
 
     def digest_of_file(self, path: str, status: str) -> str | None:
-        """Return the stored digest of an input file, if it had this status then."""
+        """Return the stored digest of an input file.
+
+        None if there is none, or if the file had another status then.
+        """
         row = self._ask("select digest from file where path = ? and status = ?", path, status)
         digest, _, seal = ("" if row is None else str(row[0])).partition(" ")
         return digest if seal and seal == _seal(path, status, digest) else None
@@ -242,7 +245,12 @@ class ResultStore:
             self._database.executemany(statement, rows)
 
     def _sweep(self) -> None:
-        """Delete results that no build has used for a long time, and files that no result refers to."""
+        """Delete results that no build has used for a long time, and files that no result refers to.
+
+        Raises sqlite3.DatabaseError for a damaged row.
+
+        If another process holds the database, delete nothing.
+        """
         last = self._ask("select max(day) from swept")
         if last is None or (self._replaced < _REPLACED_BEFORE_SWEEP and last[0] == self._day):
             return

@@ -34,7 +34,10 @@ _REPORT = re.compile(r"\{[^{}]*\"input_i\"[^{}]*\}")
 
 
 def measure_loudness(program: Program, file: Path, cut: Cut) -> Loudness:
-    """Return the loudness of a film's first sound track: the first of two passes."""
+    """Return the loudness of a film's first sound track: the first of two passes.
+
+    Raises FilmError if it cannot be decoded.
+    """
     arguments = [*HOSTILE, *cut_options(cut), *source(file), "-map", "0:a:0", "-vn"]
     text = run(program, [*arguments, "-af", loudness_filter(None), "-f", "null", "-"])
     report = _REPORT.search(text)

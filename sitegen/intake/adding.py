@@ -177,7 +177,10 @@ def _create_folder(folder: Path, arrival: Arrival, photos: Path | None, settings
 
 
 def _photos_of(photos: str, room: Path) -> Path | None:
-    """Return the named folder of photos, or None. A zip is unpacked into `room` first."""
+    """Return the named folder of photos, or None if `photos` is empty. A zip is unpacked into `room` first.
+
+    Raises ArrivalError if there is no such folder, or the zip cannot be used.
+    """
     if not photos or Path(photos).is_dir():
         return Path(photos) if photos else None
     if not photos.lower().endswith(".zip"):

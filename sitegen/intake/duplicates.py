@@ -42,7 +42,10 @@ class ExistingVehicles:
 
 
 def _vin_of(inspection: Path, vins: Collection[str]) -> str | None:
-    """Return the VIN of a record if it is one of these. The record is parsed only if its text contains one."""
+    """Return the VIN of a record if it is one of these, else None.
+
+    The record is parsed only if its text contains one.
+    """
     try:
         text = inspection.read_text("utf-8", errors="replace")
     except OSError:

@@ -1,4 +1,4 @@
-"""Take in what somebody noted of a vehicle that the store has: a visit, or a whole inspection that becomes one."""
+"""Add a later look at a vehicle that the store has: a visit, or a whole inspection, which is converted to a visit."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ OF_THE_STORE = ("formerly", "status", "listed_on", "sold_on", "price", "location
 
 @dataclass(frozen=True)
 class LaterLook:
-    """The result of taking in what was noted of a vehicle that the store has."""
+    """The result of adding a visit or a whole inspection to a vehicle that the store has."""
 
     wrong: tuple[Problem | str, ...]
     """All problems, warnings included."""

@@ -104,7 +104,7 @@ def verify_answer(lines: Sequence[Line], answer: bytes, trusted: Sequence[Certif
 
 
 def stamps_of(store: Path, lines: Sequence[Line]) -> Iterator[tuple[str, Stamp | StampError]]:
-    """Yield each kept answer by its path in the store, with its stamp or what is wrong with it."""
+    """Yield each stored answer's path in the store, with its verified stamp, or the error that makes it invalid."""
     for file in sorted((store / STAMPS).glob(f"*{ANSWER}"), key=lambda path: (len(path.stem), path.stem)):
         place = f"{STAMPS}/{file.name}"
         try:

@@ -1,9 +1,10 @@
 """Compare the status of every file with that of an earlier run, without reading the files.
 
-A file is unchanged if its path, kind, size, two times and inode are. A copy that keeps its modification time has
-another inode, or another change time, which no program can set. One doubt is left, known from version control: a file
-written just before it was looked at can be written again within one tick of the clock. The digest of such a young
-file is compared too. The clock is the file system's, which need not be this machine's.
+A file counts as unchanged if its path, kind, size, inode and two times (of its content and of its status) are equal.
+A copy that keeps its modification time has another inode, or another change time, which no program can set. One doubt
+is left, known from version control: a file written just before its status was read can be written again within one
+tick of the clock. The digest of such a young file is compared too. The clock is the file system's, which need not be
+this machine's.
 """
 
 from __future__ import annotations

@@ -248,7 +248,7 @@ def _pictures(
 
 
 def _may_publish(stocks: Collection[str], engine: Engine, executors: Executors) -> frozenset[str]:
-    """Return the vehicles that the gate lets out."""
+    """Return the stock numbers of the vehicles whose pages may be published."""
     map_vehicles(engine, may_publish, stocks, executors)
     return frozenset(stock for stock in stocks if engine.result(may_publish, stock))
 

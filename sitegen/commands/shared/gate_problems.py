@@ -50,7 +50,7 @@ def unfit_quotes(store: Store, figures: Figures) -> Iterator[Problem]:
 
 
 def _way_out(hold: Hold, record: VehicleRecord) -> str:
-    """Return what to write in the record so that the page may be published."""
+    """Return the advice for a reason that holds a page back: what to write in the record to publish the page."""
     check = record.checks.get(str(hold.path[1])) if hold.path[0] == "checks" else None
     if hold.is_question:
         return _answer(hold)
@@ -67,7 +67,7 @@ def _way_out(hold: Hold, record: VehicleRecord) -> str:
 
 
 def _answer(hold: Hold) -> str:
-    """Return how to answer, in the record, the question whether somebody can be hurt."""
+    """Return the advice for a question of the gate: how the record answers whether somebody can be hurt."""
     if hold.path[0] in ("defects", "checks"):
         return (
             "if somebody can be hurt, write affects: safety there;"

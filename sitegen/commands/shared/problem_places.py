@@ -18,7 +18,9 @@ from sitegen.records.store import Store, StoredVehicle
 def placed(
     problems: Iterable[Problem], store: Store, engine: Engine, executors: Executors = HERE
 ) -> Iterator[Problem]:
-    """Yield the problems; one that names a value of an inspection gets the line and column of that value.
+    """Yield the problems. One that names a value of an inspection gets the line and column of that value.
+
+    Files are read again for this.
 
     A value that is absent gets the place where it would stand.
     """

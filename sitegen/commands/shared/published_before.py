@@ -126,7 +126,10 @@ class Before:
 
     @cached_property
     def _left(self) -> Mapping[str | None, tuple[Line, ...]]:
-        """Return the lines of vehicles whose stock number the store no longer has, by VIN."""
+        """Return the ledger lines of each vehicle whose stock number the store no longer has, by VIN.
+
+        Of two without a VIN, only the last is in it.
+        """
         present = {vehicle.record.stock for vehicle in self.store.vehicles}
         return {about[-1].vin: about for stock, about in self._by_vehicle.items() if stock not in present}
 

@@ -52,7 +52,7 @@ class Terminal:
 
     @contextmanager
     def progress(self, words: str) -> Iterator[Advance]:
-        """Show the progress of a long task. Yields the callback that reports it."""
+        """Show the progress of a long task until the block ends. Yields the callback that reports it."""
         if self.err.isatty():
             with self._bar(words) as advance:
                 yield advance

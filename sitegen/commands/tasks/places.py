@@ -12,7 +12,7 @@ from sitegen.reading.yaml.tree import format_path, parse_path
 
 @task(JSON, seconds=0.02, megabytes=20.0, is_near=True)
 def value_places(read: Reader, key: str) -> list[tuple[str, str, int, int]]:
-    """Return the file, the path in it, the line and the column of values.
+    """Return for each value its file, its path in that file, its line and its column, as text for messages.
 
     The key is a stock number and the values' paths, one on each line.
     """

@@ -24,7 +24,7 @@ def film_of() -> None:
 
 @task(JSON, seconds=0.005, is_near=True)
 def may_publish(read: Reader, stock: str) -> bool:
-    """Return whether the gate lets a vehicle's page out, which depends on the record and the region's figures."""
+    """Return whether the gate lets a vehicle's page be published. The record and the region's figures decide."""
     record, settings = read.result(vehicle_result, stock).record, read.parts(SETTINGS)
     if record is None or settings is None:
         return False

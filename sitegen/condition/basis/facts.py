@@ -98,10 +98,10 @@ class StandingFact:
 
     @property
     def is_open(self) -> bool:
-        """Return whether no promise answers it."""
+        """Return whether no promise before delivery answers the fact."""
         return not self.answers
 
     @property
     def holds(self) -> bool:
-        """Return whether it holds the page back until it is answered."""
+        """Return whether the fact holds the page back: its rule says so, and no promise answers it."""
         return self.rule in (Rule.HOLD, Rule.QUESTION) and self.is_open

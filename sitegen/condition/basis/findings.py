@@ -59,7 +59,10 @@ class TireSize:
     """Whether it is a temporary spare of type T."""
 
     def load_index_as(self, *, dual: bool) -> int | None:
-        """Return the load index as one of two tires on a side, or as the only one."""
+        """Return the load index that applies to one of two tires on a side (`dual`), or else to the only one.
+
+        None if the size states none.
+        """
         return self.load_index_dual if dual and self.load_index_dual is not None else self.load_index
 
 
@@ -285,7 +288,7 @@ class Hold:
 
     @property
     def where(self) -> str:
-        """Return the path as one dotted name."""
+        """Return the path as one dotted name, such as `brakes.left_front`."""
         return ".".join(str(step) for step in self.path)
 
 

@@ -71,7 +71,10 @@ class ItemFacts:
     """The cost if everything unknown that decides the price is as dear as possible. None if it equals `cost`."""
 
     def scenario(self, worst: bool) -> tuple[NeedFacts, CostRange | None]:
-        """Return need and cost, as they are known or at their worst."""
+        """Return the need and the cost.
+
+        With `worst`, return those of the worst case where they differ from the known ones.
+        """
         if not worst:
             return self.need, self.cost
         return self.worst or self.need, self.worst_cost or self.cost

@@ -8,7 +8,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def renewal_of(record: VehicleRecord, *names: str) -> Renewal | None:
-    """Return the renewal of a part after its measurement. A promise comes before work already done.
+    """Return the renewal of a part after its measurement, or None. A promise comes before work already done.
 
     `names` are the names that `renews` may use: ("tires.left_front",). A shorter name covers all parts below it. Work
     before the measurement is not a renewal: the new part was measured.
@@ -52,7 +52,7 @@ def fitted_by_work(record: VehicleRecord, *names: str) -> Distance | None:
 
 
 def odometer_now(record: VehicleRecord) -> Distance | None:
-    """Return the latest odometer reading in the record."""
+    """Return the highest odometer reading in the record. None if it has none."""
     return max((reading for reading in (record.odometer.reading, record.inspection.at) if reading), default=None)
 
 

@@ -44,7 +44,10 @@ def judge_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judge
 
 
 def cranking_share(battery: Battery) -> Fraction | None:
-    """Return the tested divided by the rated cold cranking current: 480 of 600 CCA is 0.8."""
+    """Return the tested divided by the rated cold cranking current: 480 of 600 CCA is 0.8.
+
+    None if either is missing.
+    """
     if battery.tested is None or battery.rated is None or battery.rated.amount == 0:
         return None
     return battery.tested.amount / battery.rated.amount
@@ -188,6 +191,8 @@ def _traction_line(finding: TractionBatteryFinding, renewed: bool, figures: Batt
 
 def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date) -> DurabilityStep | None:
     """Return the step of UN GTR No. 22 for the vehicle's age or distance, whichever is further on.
+
+    None after the last.
 
     4.9 years and 90,000 km are in the first step; after 8 years or 160,000 km there is none. A step is a minimum for
     types in approval, not a promise for one vehicle.

@@ -215,7 +215,10 @@ def _how(finding: BrakeFinding, own_history: bool, wear: Wear, typical: Life, fi
 
 
 def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: BrakeFigures) -> Between | None:
-    """Return the latest earlier reading of the lining that is the thinnest now."""
+    """Return the reading now and the latest earlier one of the lining that is the thinnest now.
+
+    None if there is no earlier one.
+    """
 
     def read(before: VehicleRecord) -> Depth | None:
         brake = before.brakes.at(finding.wheel)

@@ -75,7 +75,7 @@ def find_brake(record: VehicleRecord, figures: Figures, wheel: Wheel, axle: Axle
 
 
 def attachment_of(brake: DiscBrake | DrumBrake | None) -> Attachment | None:
-    """Return how the lining is attached, if that is recorded."""
+    """Return how the lining of a drum brake is attached. None for a disc brake, or if it is not recorded."""
     if not isinstance(brake, DrumBrake) or brake.bonded is None:
         return None
     return Attachment.BONDED if brake.bonded else Attachment.RIVETED
@@ -113,7 +113,9 @@ def _metal(brake: DiscBrake | DrumBrake | None) -> tuple[Depth | None, Depth | s
 
 
 def _margin(metal: Depth | None, discard: Depth | str | None, drum: bool) -> Fraction | None:
-    """Return the millimetres left to the discard figure. A rotor wears thinner, a drum wider.
+    """Return the millimetres left to the discard figure; None if either is not recorded.
+
+    A rotor wears thinner, a drum wider.
 
     A rotor of 22.4 mm marked 22.0 has 0.4 mm left; at 21.9 it is beyond (49 CFR 570.59(b)).
     """

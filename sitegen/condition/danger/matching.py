@@ -60,7 +60,7 @@ def _has_triggers(sentence: Sentence) -> bool:
 
 
 def is_said(text: str, lexicon: DangerWords, use: str) -> bool:
-    """Return whether a phrase of one use occurs in a text without a negation."""
+    """Return whether a text has a phrase of the lexicon's list `use`, such as `rust`, that is not negated."""
     parsed = sentences(text, lexicon.phrases)
     for number, sentence in enumerate(parsed):
         said = sentence.of(use)
@@ -114,7 +114,7 @@ class _Reader:
 
     @property
     def following(self) -> Sentence | None:
-        """The sentence after this one."""
+        """The sentence after this one. None after the last."""
         return self._parsed[self._number + 1] if self._number + 1 < len(self._parsed) else None
 
     def spoken_of(self) -> frozenset[str]:

@@ -117,7 +117,10 @@ def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
 
 
 def _axle_weight(service: str, vehicle: Vehicle) -> int | None:
-    """Return the gross axle weight rating in pounds of the axle that a service is done on; of both, the larger."""
+    """Return the gross axle weight rating in pounds of the axle that a service is done on.
+
+    For both axles, return the larger rating. None if one is not recorded.
+    """
     front, rear = vehicle.front_axle_pounds, vehicle.rear_axle_pounds
     if service.startswith("front_"):
         return front
@@ -127,7 +130,7 @@ def _axle_weight(service: str, vehicle: Vehicle) -> int | None:
 
 
 def _rim(tire: Tire | None) -> int | None:
-    """Return the rim diameter in inches: 16 for 205/55R16 91V."""
+    """Return the rim diameter in inches: 16 for 205/55R16 91V. None for an unknown size."""
     found = _RIM.search(tire.size) if tire and tire.size else None
     return int(found[1]) if found else None
 

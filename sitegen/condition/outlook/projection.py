@@ -169,7 +169,10 @@ def most_counted_on(wear: Wear, end: Fraction) -> Span:
 
 
 def most_of(distance: Fraction | None, most: Fraction | None) -> Fraction | None:
-    """Return a distance, limited to `most`."""
+    """Return the smaller of a distance and its limit `most`.
+
+    None stands for no end; if both are None, return None.
+    """
     return min((end for end in (distance, most) if end is not None), default=None)
 
 

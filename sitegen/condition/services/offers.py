@@ -13,7 +13,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def offers(record: VehicleRecord, figures: Figures) -> tuple[Offer, ...]:
-    """Return each quote of the record: for lines of the outlook first, then for defects that still stand."""
+    """Return an `Offer` for each quote of the record: outlook lines first, then defects that are not repaired."""
     lines = (Offer(key, False, int(offer.quote * 100), (key,)) for key, offer in record.outlook.items())
     return (*lines, *_for_defects(record, figures))
 

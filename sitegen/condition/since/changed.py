@@ -1,6 +1,7 @@
 """Judge what changed since the previous look: figures, defects and checks. Pure.
 
-A figure is compared only if both looks measured it. A value that was not looked at again keeps its own day.
+A look is the first inspection, or a visit at which somebody examined the vehicle. A figure is compared only if both
+looks measured it. A value that was not looked at again keeps its own day.
 """
 
 from __future__ import annotations
@@ -49,7 +50,7 @@ def judge_since(record: VehicleRecord, _figures: Figures, _as_of: date) -> Judge
 def driven_between(
     before: tuple[VehicleRecord, ValueSource], now: tuple[VehicleRecord, ValueSource]
 ) -> Distance | None:
-    """Return the distance driven between two looks. None if a reading is missing or they decrease."""
+    """Return the distance driven between two looks. None if a reading is missing or the later reading is lower."""
     was, reading = (look.at or record.odometer.reading for record, look in (before, now))
     if was is None or reading is None or reading < was:
         return None

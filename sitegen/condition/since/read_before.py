@@ -30,10 +30,11 @@ def between_readings(
     error: Callable[[VehicleRecord, Depth], Fraction],
     is_same_part: Callable[[VehicleRecord], bool],
 ) -> Between | None:
-    """Return the current and the latest earlier reading of a part. None if no earlier look has one.
+    """Return the current and the latest earlier reading of a part, with the distance driven between.
 
-    `reading` names its paths, such as `tires.left_front.tread.inner`. For an earlier state, `read` returns the depth
-    at the same place, `error` its error in millimetres, and `is_same_part` whether the part is the same.
+    None if no earlier look has a comparable reading: of the same part, at a reliable odometer reading. `reading`
+    names its paths, such as `tires.left_front.tread.inner`. For an earlier state, `read` returns the depth at the
+    same place, `error` its error in millimetres, and `is_same_part` whether the part is the same.
     """
     now_at = record.look_at(*reading)
     for before in record.earlier:

@@ -56,7 +56,7 @@ def _code(tire: Tire) -> str | None:
 
 
 def _plain(size: str | None) -> str | None:
-    """Return a size without its optional end, the load index and speed symbol after a space."""
+    """Return a size in upper case without what follows a space, the load index and speed symbol. None stays None."""
     return None if size is None else size.split()[0].upper()
 
 

@@ -110,7 +110,10 @@ def _metal(rules: FigureRules, wheel: Wheel, brake: Brake, at: dict[str, Value])
 def _thin_rotor(
     rules: FigureRules, axle: Axle, wheel: Wheel, brake: Brake, at: dict[str, Value]
 ) -> Iterator[FigureFact]:
-    """Yield a question about a rotor that is far thinner than usual and has no marked discard figure."""
+    """Yield a question about a rotor that is far thinner than usual and has no marked discard figure.
+
+    A question is a fact that holds the page back until the record answers it.
+    """
     if not isinstance(brake, DiscBrake) or brake.rotor is None or isinstance(brake.rotor_discard, Depth):
         return
     rule = rules.rotor_thin_front if axle is Axle.FRONT else rules.rotor_thin_rear
@@ -120,7 +123,11 @@ def _thin_rotor(
 
 
 def _apart(rules: FigureRules, axle: Axle, brakes: dict[Wheel, Brake]) -> Iterator[FigureFact]:
-    """Yield a question if the rotors of an axle differ and the thinner one has no marked discard figure."""
+    """Yield a question about rotor safety if the rotors of an axle differ.
+
+    Only if the thinner has no marked discard figure. A question is a fact that holds the page back until the record
+    answers it.
+    """
     rotors = {
         wheel: brake.rotor
         for wheel, brake in brakes.items()

@@ -93,7 +93,10 @@ def _fact(
 def _judged(
     record: VehicleRecord, key: str, check: CheckNote, known: CheckPoint, told_by: Defect | None, figures: Figures
 ) -> tuple[Harm, Rule, Said, FactKind] | None:
-    """Return the harm, the rule for the page, the sentence and the kind of fact. None if there is no fact."""
+    """Return a fact's harm, its rule for the page, its sentence and its kind.
+
+    None if the check is no fact of its own, such as a good check, or one whose defect says it already.
+    """
     name = {"point": Word(f"point.{key}")}
     words = None if check.because else _dangerous_words(record, key, check, figures)
     effect = _effect(check, known, told_by)

@@ -1,4 +1,4 @@
-"""What a buyer should know about each unrepaired defect (a `StandingFact`), with the harm that it can do."""
+"""Yield a `StandingFact` for each unrepaired defect: a fact that a buyer should know, with its harm."""
 
 from __future__ import annotations
 
@@ -90,7 +90,10 @@ def _lesser(defect: Defect, figures: Figures) -> Harm:
 
 
 def _dangerous_words(record: VehicleRecord, defect: Defect, figures: Figures) -> str | None:
-    """Return the dangerous-sounding words of a defect: a part with a bad condition, or with a kind that is one."""
+    """Return the first dangerous-sounding words of a defect that `harmless` does not answer, or None.
+
+    A kind of defect that is dangerous at a vital part counts too; then return the part's name.
+    """
     context = about_part(NO_CONTEXT, defect.where.part, figures)
     texts = [defect.where.part, defect.words, *(photo.shows for photo in defect.photos)]
     if defect.done is not None and not isinstance(defect.done, LeftAsItIs):

@@ -34,7 +34,7 @@ def is_renewed_since(record: VehicleRecord, finding: str) -> bool:
 def promises_about(
     record: VehicleRecord, figures: Figures, *, part: str | None = None, defect: str | None = None
 ) -> tuple[Promise, ...]:
-    """Return the promises that name a part or a defect, say how it is repaired, and name a repair in words."""
+    """Return the promises before delivery that name a part or a defect and say, in words too, how it is repaired."""
     return tuple(
         promise
         for promise in record.before_delivery
@@ -50,7 +50,7 @@ def promises_about(
 def weak_promises_about(
     record: VehicleRecord, *, part: str | None = None, defect: str | None = None
 ) -> tuple[Promise, ...]:
-    """Return the promises that name a part or a defect, with or without a repair."""
+    """Return the promises before delivery that name a part or a defect, even if their words name no repair."""
     return tuple(
         promise
         for promise in record.before_delivery

@@ -1,4 +1,7 @@
-"""Find since when a fact stands, and who noted it."""
+"""Find since when a standing fact is known, and who noted it.
+
+A look is the first inspection, or a visit at which somebody examined the vehicle.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,7 @@ from sitegen.records.vehicle_record import VehicleRecord, check_result
 
 
 def since(record: VehicleRecord, seen_on: date, has_it: Callable[[VehicleRecord], bool]) -> date:
-    """Return the first day from which every look noted something, up to the latest look that did."""
+    """Return the first day of the unbroken series of looks that noted something, which ends on `seen_on`."""
     day = seen_on
     for earlier in record.earlier:
         if not has_it(earlier):
@@ -33,6 +36,6 @@ def had_attention(point: str) -> Callable[[VehicleRecord], bool]:
 def noted(
     record: VehicleRecord, part: str = "inspection", has_it: Callable[[VehicleRecord], bool] = lambda _: False
 ) -> dict[str, Any]:
-    """Return the fields of a fact about a part that say since when it stands, when it was seen last, and by whom."""
+    """Return the fields of a fact about a part: known since when, when seen last, and by whom."""
     look = record.look_at(part)
     return {"since": since(record, look.on, has_it), "seen_on": look.on, "noted_by": look.by}

@@ -55,7 +55,12 @@ def _order(fact: StandingFact) -> tuple[bool, int, bool, bool, bool, int]:
 
 
 def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact]:
-    """Yield a question for each dangerous-sounding text in a place where nothing is marked as safety."""
+    """Yield a question for each dangerous-sounding text whose place has no standing fact of its own.
+
+    A question is a fact that holds the page back until the record answers it.
+
+    Texts at places that are marked as safety are skipped.
+    """
     for found in unanswered_words(record, figures, _TOLD_BY_THEIR_OWN_FACTS):
         said = Said("gate.words_question", {"words": found.words})
         yield StandingFact(

@@ -44,7 +44,7 @@ BELOW_FIRST_WORDS = frozenset({Surface.FIRST_SCREEN, Surface.SHEETS})
 
 
 def shown_on(surface: Surface, facts: Iterable[StandingFact]) -> tuple[StandingFact, ...]:
-    """Return the open facts that a surface shows, the worst first."""
+    """Return the facts that a surface shows, in their order. Facts that a promise answers are left out."""
     return tuple(
         fact
         for fact in facts

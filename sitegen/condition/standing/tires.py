@@ -127,7 +127,10 @@ def _size(on: _OnWheel) -> Iterator[FigureFact]:
 
 
 def _load(size: TireSize, on: _OnWheel) -> int | None:
-    """Return the load of a tire in kilograms, as one of two on a side where the axle has dual wheels."""
+    """Return the load of a tire in kilograms, as one of two on a side where the axle has dual wheels.
+
+    None if the size states no load index, or an unknown one.
+    """
     dual = on.record.tires.is_dual and on.axle is Axle.REAR
     return on.figures.tires.load_index.kilograms.get(size.load_index_as(dual=dual) or 0)
 

@@ -90,7 +90,7 @@ def groups_of(texts: Iterable[str], figures: Figures) -> frozenset[str]:
 
 
 def says(text: LocalizedText, use: str, figures: Figures) -> bool:
-    """Return whether a phrase of one use occurs in a text, in any language."""
+    """Return whether a phrase of the lexicons' list `use` occurs in a text, in any language."""
     lexicons = figures.lexicons.root.values()
     return any(is_said(version, lexicon, use) for version in text.versions.values() for lexicon in lexicons)
 

@@ -226,7 +226,10 @@ def _after_alignment(
 
 
 def _between(finding: TireFinding, wear: Wear, record: VehicleRecord, figures: Figures) -> Between | None:
-    """Return the current and the latest earlier reading of this tire, at the place that is the lowest now."""
+    """Return the reading now and the latest earlier one of this tire, at the place that is the lowest now.
+
+    None if there is no earlier one.
+    """
 
     def read(before: VehicleRecord) -> Depth | None:
         tire = before.tires.at(finding.wheel)

@@ -44,7 +44,10 @@ def _not_measured(tires: tuple[TireFinding, ...]) -> Iterator[Said]:
 
 
 def _axles(fitted: Tires, figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    """Yield how far the left and right side of each axle are apart, by the lowest tire of each side."""
+    """Yield a sentence for each axle: how far its left and right side are apart, by the lowest tire of each side.
+
+    Yield none for an axle that was not measured on both sides.
+    """
     for axle, wheels in fitted.axles.items():
         half = len(wheels) // 2
         left, right = _lowest_of(tires, wheels[:half]), _lowest_of(tires, wheels[half:])
@@ -58,7 +61,10 @@ def _axles(fitted: Tires, figures: TireFigures, tires: dict[Wheel, TireFinding])
 
 
 def _duals(fitted: Tires, figures: TireFigures, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    """Yield how far the two tires of one side are apart: the deeper one is larger, and carries more."""
+    """Yield a sentence for each side of an axle whose two tires differ too much in depth.
+
+    The deeper one is larger, and carries more.
+    """
     for inner in (wheel for wheel in fitted.on_the_ground if wheel.is_inner):
         depths = [tires[wheel].lowest for wheel in (inner, inner.outer) if wheel in tires]
         known = [depth.millimetres for depth in depths if depth is not None]
