@@ -5,8 +5,9 @@ document.querySelectorAll("iframe").forEach((frame) => {
   if (frame.contentDocument?.readyState === "complete") follow(frame);
 });
 
+/** @param {HTMLIFrameElement} frame */
 function follow(frame) {
-  const example = frame.contentDocument.documentElement;
+  const example = /** @type {Document} */ (frame.contentDocument).documentElement;
   if (!example) return;
   const fit = () => {
     frame.style.blockSize = `${example.scrollHeight + frame.offsetHeight - frame.clientHeight}px`;

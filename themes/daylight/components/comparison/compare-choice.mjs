@@ -5,7 +5,10 @@ import { MOST, choose, chosenIn } from "./comparison-rows.mjs";
 
 const PARAMETER = "compare";
 
-/** Add the checkboxes of the cards, and the bar with the link to the comparison. */
+/**
+ * Add the checkboxes of the cards, and the bar with the link to the comparison.
+ * @param {Part} bar
+ */
 export function enhance(bar) {
   const section = bar.closest(".inventory");
   const [words, link] = [bar.querySelector(".compare-bar-words"), bar.querySelector(".compare-bar-link")];
@@ -23,7 +26,9 @@ export function enhance(bar) {
     }
     const text = stocks.length < 2 ? bar.dataset.one : stocks.length < MOST ? bar.dataset.many : bar.dataset.full;
     words.textContent =
-      stocks.length > 0 ? text.replace("{names}", stocks.map((stock) => names.get(stock) ?? stock).join(", ")) : "";
+      stocks.length > 0
+        ? /** @type {string} */ (text).replace("{names}", stocks.map((stock) => names.get(stock) ?? stock).join(", "))
+        : "";
     bar.hidden = stocks.length === 0;
     link.hidden = stocks.length < 2;
     const comparison = new URL(link.href);
@@ -32,7 +37,7 @@ export function enhance(bar) {
     for (const way of section.querySelectorAll(".pager a, .browse a")) keep(way, stocks);
   }
 
-  section.addEventListener("change", ({ target }) => {
+  section.addEventListener("change", (/** @type {{ target: any }} */ { target }) => {
     if (!target.matches(".compare-box")) return;
     const address = new URL(location.href);
     write(address, choose(chosen(), target.value, target.checked));
@@ -44,12 +49,14 @@ export function enhance(bar) {
   show();
 }
 
+/** @param {HTMLAnchorElement} way @param {string[]} stocks */
 function keep(way, stocks) {
   const address = new URL(way.href);
   write(address, stocks);
   way.href = address.href;
 }
 
+/** @param {URL} address @param {string[]} stocks */
 function write(address, stocks) {
   // Commas stay as they are, so that the address can be read.
   address.searchParams.delete(PARAMETER);

@@ -1,9 +1,15 @@
 // Extracts the parts of a vehicle's page that a comparison places beside those of others.
 
-/** Return the parts of a parsed page, or null if it is not the page of a vehicle. `address` is the page's own. */
+/**
+ * Return the parts of a parsed page, or null if it is not the page of a vehicle. `address` is the page's own.
+ * @param {Document} page
+ * @param {string} address
+ */
 export function partsOf(page, address) {
   if (!page.querySelector(".vehicle-head")) return null;
+  /** @param {string} selector @returns {string | null} */
   const text = (selector) => page.querySelector(selector)?.textContent.trim() ?? null;
+  /** @param {string} selector @returns {Part[]} */
   const all = (selector) => [...page.querySelectorAll(selector)];
   return {
     address,
@@ -41,7 +47,11 @@ export function partsOf(page, address) {
   };
 }
 
-/** Return a copy of an element's content without parts that are useful on its own page only. */
+/**
+ * Return a copy of an element's content without parts that are useful on its own page only.
+ * @param {Element | null} element
+ * @returns {any} a DocumentFragment, or null without an element
+ */
 export function copy(element) {
   if (!element) return null;
   const whole = element.cloneNode(true);
@@ -51,17 +61,20 @@ export function copy(element) {
   return inside;
 }
 
+/** @param {Part | undefined} list */
 function factsOf(list) {
   return new Map(
     [...(list?.children ?? [])].map((fact) => [fact.querySelector("dt").textContent, copy(fact.querySelector("dd"))]),
   );
 }
 
+/** @param {Document} page @param {string} name */
 function wheelsOf(page, name) {
   const wheels = page.querySelectorAll(`#${name} ~ .wheel-plan`)[0]?.querySelectorAll(".wheel") ?? [];
   return new Map([...wheels].map((wheel) => [wheel.querySelector(".wheel-position").textContent, wheelOf(wheel)]));
 }
 
+/** @param {Part} wheel */
 function wheelOf(wheel) {
   const cell = document.createDocumentFragment();
   const figure = document.createElement("p");
@@ -72,6 +85,7 @@ function wheelOf(wheel) {
 }
 
 // Each defect as a link to where its page shows it, what it affects, and whether it was put right.
+/** @param {Part} station @param {string} address */
 function defectsOf(station, address) {
   const list = document.createElement("ul");
   list.className = "comparison-list";
@@ -89,6 +103,7 @@ function defectsOf(station, address) {
 }
 
 // What stands on a vehicle, each as a link to where its page shows it.
+/** @param {Part[]} links @param {string} address */
 function linksOf(links, address) {
   return listOf(
     links.map((link) => {
@@ -100,6 +115,7 @@ function linksOf(links, address) {
   );
 }
 
+/** @param {(string | Node)[]} items */
 function listOf(items) {
   if (items.length === 0) return null;
   const list = document.createElement("ul");
@@ -113,6 +129,7 @@ function listOf(items) {
 }
 
 // A copy without links, which lead to places of its own page.
+/** @param {Part} element */
 function withoutLinks(element) {
   const shown = copy(element);
   for (const link of shown.querySelectorAll("a")) link.remove();
@@ -120,20 +137,24 @@ function withoutLinks(element) {
 }
 
 // A station of the walk and the points of it that nobody checked, if there are any.
+/** @param {Part} station @returns {[string, Content][]} */
 function notCheckedAt(station) {
   const points = station.querySelector(".station-unchecked");
   return points ? [[station.querySelector(".station-name").textContent, copy(points)]] : [];
 }
 
+/** @param {Document} page @param {number} place */
 function itemsOf(page, place) {
   const list = page.querySelectorAll("#equipment .columns > div")[place];
   return [...(list?.querySelectorAll("li") ?? [])].map((item) => item.textContent.trim());
 }
 
 // The same candidates, seen from where the comparison is; they fill a small place.
+/** @param {Part | null} picture @param {string} address */
 function pictureOf(picture, address) {
   if (!picture) return null;
   const shown = document.importNode(picture, true);
+  /** @param {string} link */
   const full = (link) => new URL(link, address).href;
   for (const source of shown.querySelectorAll("source")) {
     source.srcset = source.srcset
@@ -143,7 +164,7 @@ function pictureOf(picture, address) {
     source.sizes = "18rem";
   }
   const image = shown.querySelector("img");
-  image.src = full(picture.querySelector("img").getAttribute("src"));
+  image.src = full(/** @type {string} */ (picture.querySelector("img").getAttribute("src")));
   image.loading = "lazy";
   return shown;
 }

@@ -3,7 +3,10 @@
 
 const POINTER_HALF = 44;
 
-/** Give rulers, in place, the scale of the longest among them. */
+/**
+ * Give rulers, in place, the scale of the longest among them.
+ * @param {Part[]} rulers
+ */
 export function onOneScale(rulers) {
   const ends = rulers.map((ruler) => pathOf(ruler, "ticks").split("M").length - 2);
   const end = Math.max(...ends);
@@ -13,11 +16,14 @@ export function onOneScale(rulers) {
   });
 }
 
+/** @param {Part} ruler @param {number} share @param {Part} longest */
 function redraw(ruler, share, longest) {
   const body = ruler.querySelector(".ruler-body");
   const [zero, top, breadth] = ["x", "y", "height"].map((name) => Number(body.getAttribute(name)));
+  /** @param {number} x */
   const moved = (x) => Math.round(zero + (x - zero) * share);
   const limit = moved(startOf(pathOf(ruler, "limit-edge")));
+  /** @param {string} name @param {(d: string) => string} written */
   const write = (name, written) => {
     for (const line of ruler.querySelectorAll(`.ruler-${name}`))
       line.setAttribute("d", written(line.getAttribute("d")));
@@ -30,7 +36,13 @@ function redraw(ruler, share, longest) {
   ruler.append(...[...longest.querySelectorAll(".ruler-number")].map((number) => number.cloneNode(true)));
 }
 
-/** Return slanted lines that fill the zone from zero to the limit, cut at both ends; see rulers.py. */
+/**
+ * Return slanted lines that fill the zone from zero to the limit, cut at both ends; see rulers.py.
+ * @param {number} start
+ * @param {number} end
+ * @param {number} bottom
+ * @param {number} breadth
+ */
 export function hatching(start, end, bottom, breadth, step = 30) {
   let lines = "";
   for (let foot = start - breadth + step; foot < end; foot += step) {
@@ -40,14 +52,17 @@ export function hatching(start, end, bottom, breadth, step = 30) {
   return lines;
 }
 
+/** @param {Part} ruler @param {string} name @returns {string} */
 function pathOf(ruler, name) {
   return ruler.querySelector(`.ruler-${name}`).getAttribute("d");
 }
 
+/** @param {string} d */
 function startOf(d) {
   return Number(/** @type {RegExpExecArray} */ (/^M(-?\d+)/.exec(d))[1]);
 }
 
+/** @param {string} d @param {number} x */
 function movedTo(d, x) {
   return d.replace(/^M-?\d+/, `M${x}`);
 }

@@ -10,8 +10,20 @@ import { speaker } from "../outlook/outlook-words.mjs";
 
 const VEHICLES = "vehicles";
 
-/** Load the chosen vehicles' pages and compare them. Compute the costs again for another distance a year. */
+/**
+ * @typedef {NonNullable<ReturnType<typeof partsOf>> & { stock: string }} ComparedVehicle
+ * @typedef {ReturnType<typeof totalsOf>} Totals
+ * @typedef {ReturnType<typeof amountsOf>} Amounts
+ * @typedef {{ carried: CarriedOutlook, later: number, found: Outlook, say: ReturnType<typeof speaker>,
+ *   costs: CarriedCosts | null, chosen: Chosen }} Worked
+ */
+
+/**
+ * Load the chosen vehicles' pages and compare them. Compute the costs again for another distance a year.
+ * @param {Part} section
+ */
 export async function enhance(section) {
+  /** @param {string} name */
   const find = (name) => section.querySelector(`.comparison-${name}`);
   find("no-script").hidden = true;
   if (location.protocol === "file:") {
@@ -22,7 +34,9 @@ export async function enhance(section) {
   const words = JSON.parse(find("carried").textContent);
   const chosen = chosenIn(new URLSearchParams(location.search).get(VEHICLES));
   if (chosen.length > 0) find("more").href = `${section.dataset.list}?compare=${chosen.join(",")}`;
-  const loaded = await Promise.all(chosen.map((stock) => load(section.dataset.vehicle.replace("*", stock))));
+  const loaded = await Promise.all(
+    chosen.map((stock) => load(/** @type {string} */ (section.dataset.vehicle).replace("*", stock))),
+  );
   const vehicles = loaded.flatMap((parts, place) => (parts ? [{ ...parts, stock: chosen[place] }] : []));
   find("empty").hidden = vehicles.length > 0;
   if (vehicles.length === 0) return;
@@ -49,12 +63,13 @@ export async function enhance(section) {
 
   aYear.addEventListener("input", follow);
   today.addEventListener("change", follow);
-  find("form").addEventListener("submit", (event) => event.preventDefault());
+  find("form").addEventListener("submit", (/** @type {Event} */ event) => event.preventDefault());
   find("form").hidden = false;
   show();
   find("told").textContent = vehicles.map(({ name }) => name).join("; ");
 }
 
+/** @param {string} address */
 async function load(address) {
   const full = new URL(address, location.href).href;
   const answer = await fetch(full).catch(() => null);
@@ -63,11 +78,13 @@ async function load(address) {
 }
 
 // Set the roles explicitly, since on a narrow screen the rows are not laid out as a table.
+/** @param {ComparedVehicle[]} vehicles @param {ComparedChoice} choice @param {ComparisonWords} words */
 function tableOf(vehicles, choice, words) {
   const scroller = make("div", { className: "scroller", tabIndex: 0, role: "group", ariaLabel: words.caption });
   const table = make("table", { className: "comparison", role: "table" });
-  table.style.setProperty("--vehicles", vehicles.length);
+  table.style.setProperty("--vehicles", /** @type {any} */ (vehicles.length));
   table.append(make("caption", { className: "only-heard" }, words.caption), headOf(vehicles, words));
+  /** @type {ComparisonRow[]} */
   const same = [];
   for (const [heading, rows] of groupsOf(vehicles, choice, words)) {
     const shown = rows.filter((row) => !isSame(row));
@@ -81,10 +98,16 @@ function tableOf(vehicles, choice, words) {
 }
 
 // Only rows that are marked as foldable are folded, even if other rows are equal.
+/** @param {ComparisonRow} row */
 function isSame([, cells, mayFold]) {
-  return mayFold === true && cells.length > 1 && areAlike(cells.map((cell) => cell?.textContent ?? cell));
+  return (
+    mayFold === true &&
+    cells.length > 1 &&
+    areAlike(cells.map((cell) => /** @type {Node} */ (cell)?.textContent ?? /** @type {string} */ (cell)))
+  );
 }
 
+/** @param {ComparisonRow[]} rows @param {ComparisonWords} words */
 function sameOf(rows, words) {
   const folded = make("details", { className: "comparison-same" });
   const list = make("dl", { className: "facts" });
@@ -105,6 +128,7 @@ function sameOf(rows, words) {
   return folded;
 }
 
+/** @param {ComparedVehicle[]} vehicles @param {ComparisonWords} words */
 function headOf(vehicles, words) {
   const row = make("tr", { role: "row", className: "comparison-head" });
   row.append(make("td", { role: "cell" }));
@@ -128,6 +152,7 @@ function headOf(vehicles, words) {
   return head;
 }
 
+/** @param {string} heading @param {ComparisonRow[]} rows @param {number} count @param {ComparisonWords} words */
 function groupOf(heading, rows, count, words) {
   const body = make("tbody", { role: "rowgroup" });
   const title = make("tr", { role: "row" });
@@ -155,16 +180,28 @@ function groupOf(heading, rows, count, words) {
   return body;
 }
 
+/**
+ * @param {ComparedVehicle[]} vehicles @param {ComparedChoice} choice @param {ComparisonWords} words
+ * @returns {[string, ComparisonRow[]][]}
+ */
 function groupsOf(vehicles, choice, words) {
+  /**
+   * @template Result @param {(vehicle: ComparedVehicle) => Result} part
+   * @param {(totals: Totals, amounts: Amounts) => string | null} part
+   */
   const each = (part) => vehicles.map(part);
+  /** @param {(vehicle: ComparedVehicle) => Map<string, Content>} part @returns {ComparisonRow[]} */
   const byLabel = (part) =>
     allLabels(each((vehicle) => [...part(vehicle).keys()])).map((label) => [
       label,
       each((vehicle) => part(vehicle).get(label) ?? null),
     ]);
+  /** @param {"tires" | "brakes"} name */
   const wheels = (name) => byLabel(({ wheels }) => wheels[name]);
   const stations = words.stations.filter((station) => vehicles.some((vehicle) => vehicle.stations.has(station)));
+  /** @param {ComparisonRow} row @returns {ComparisonRow[]} */
   const onlyIfSaid = (row) => (row[1].some((cell) => cell !== null) ? [row] : []);
+  /** @param {ComparisonRow[]} rows @returns {ComparisonRow[]} */
   const mayFold = (rows) => rows.map(([label, cells]) => [label, cells, true]);
   const { sums, items } = costRows(vehicles, choice, words);
   return [
@@ -180,17 +217,23 @@ function groupsOf(vehicles, choice, words) {
       [
         [words.stands, each(({ standing }) => standing)],
         ...(vehicles.some(({ attention }) => attention)
-          ? [[words.attention, each(({ attention }) => attention ?? words.nothing_noted)]]
+          ? [
+              /** @type {ComparisonRow} */ ([
+                words.attention,
+                each(({ attention }) => attention ?? words.nothing_noted),
+              ]),
+            ]
           : []),
         [words.not_checked, each(({ unchecked }) => unchecked)],
         [words.promised, each(({ promised }) => promised)],
-        ...stations.map((station) => [
-          station,
-          each(
-            (vehicle) =>
-              vehicle.stations.get(station) ?? vehicle.uncheckedAt.get(station) ?? words.none_disclosed,
-          ),
-        ]),
+        ...stations.map(
+          /** @returns {ComparisonRow} */ (station) => [
+            station,
+            each(
+              (vehicle) => vehicle.stations.get(station) ?? vehicle.uncheckedAt.get(station) ?? words.none_disclosed,
+            ),
+          ],
+        ),
         ...onlyIfSaid([words.not_looked_at, each(({ notLookedAt }) => notLookedAt)]),
       ],
     ],
@@ -202,6 +245,7 @@ function groupsOf(vehicles, choice, words) {
 }
 
 // For one distance a year for all vehicles: the sums, the items in no sum, and the times of all items.
+/** @param {ComparedVehicle[]} vehicles @param {ComparedChoice} choice @param {ComparisonWords} words */
 function costRows(vehicles, { aYear, fromToday }, words) {
   const worked = vehicles.map(({ outlook, costs, stock }) => {
     const later = fromToday ? daysSince(outlook.counted_from) : 0;
@@ -209,8 +253,11 @@ function costRows(vehicles, { aYear, fromToday }, words) {
     const found = outlookFor(outlook.facts, aYear, later, costs ? linesDone(costs, chosen) : []);
     return { carried: outlook, later, found, say: speaker(outlook), costs, chosen };
   });
+  /** @param {Worked} worked */
   const isPriced = ({ carried }) => Object.keys(carried.costs).length > 0;
+  /** @param {(found: Outlook) => Figure} figure */
   const figures = (figure) => worked.map((each) => (isPriced(each) ? each.say.figure(figure(each.found)) : null));
+  /** @type {ComparisonRow[]} */
   const sums = [
     [words.sums[0], figures(({ firstYear }) => firstYear.due)],
     [words.sums[1], figures(({ noRecord }) => noRecord)],
@@ -220,6 +267,7 @@ function costRows(vehicles, { aYear, fromToday }, words) {
     [words.not_included, worked.map(({ found, say }) => say.notIncluded(found.named))],
   ];
   const labels = allLabels(worked.map(({ carried, found }) => found.items.map(({ key }) => carried.items[key])));
+  /** @type {ComparisonRow[]} */
   const items = labels.map((label) => {
     const each = worked.map(({ carried, found }) => found.items.find(({ key }) => carried.items[key] === label));
     const said = each.map((item, place) =>
@@ -234,14 +282,18 @@ function costRows(vehicles, { aYear, fromToday }, words) {
 }
 
 // What each costs in all, as its own page has it, with the work that the address names.
+/** @param {Worked[]} worked @param {ComparisonWords} words @returns {ComparisonRow[]} */
 function inAllRows(worked, words) {
+  /** @param {(totals: Totals, amounts: Amounts) => string | null} part */
   const each = (part) =>
     worked.map(({ costs, chosen, found }) => {
       if (!costs) return null;
       const totals = totalsOf(costs, chosen, costs.upkeep && upkeepOf(found));
       return part(totals, amountsOf(costs));
     });
+  /** @param {ComparisonRow} row @returns {ComparisonRow[]} */
   const onlyIfAny = (row) => (row[1].some((cell) => cell !== null) ? [row] : []);
+  /** @param {number} cents @param {(cents: number) => string} say */
   const ifAny = (cents, say) => (cents > 0 ? say(cents) : null);
   return [
     ...onlyIfAny([words.work, each(({ work }, { money }) => ifAny(work, money))]),
@@ -252,9 +304,11 @@ function inAllRows(worked, words) {
   ];
 }
 
+/** @param {ComparedVehicle[]} vehicles @param {ComparisonWords} words @returns {ComparisonRow[]} */
 function equipmentRows(vehicles, words) {
   const { shared, own } = differences(vehicles.map(({ has }) => has));
   const lacks = vehicles.map((vehicle) => listOf(vehicle.lacks));
+  /** @type {ComparisonRow[]} */
   const rows = [
     [words.only_some_have, own.map(listOf)],
     [words.lacks, lacks],
@@ -264,6 +318,7 @@ function equipmentRows(vehicles, words) {
     : rows;
 }
 
+/** @param {string[]} items */
 function listOf(items) {
   if (items.length === 0) return null;
   const list = make("ul", { className: "comparison-list" });
@@ -271,6 +326,7 @@ function listOf(items) {
   return list;
 }
 
+/** @param {Node[]} fragments */
 function joined(fragments) {
   if (fragments.length === 0) return null;
   const all = document.createDocumentFragment();
@@ -282,12 +338,14 @@ function joined(fragments) {
   return all;
 }
 
+/** @param {string[]} stocks */
 function withVehicles(stocks) {
   const address = new URL(location.href);
   address.searchParams.set(VEHICLES, stocks.join(","));
   return address.href;
 }
 
+/** @param {string} name @param {Record<string, unknown>} [properties] @param {string | null} [words] */
 function make(name, properties, words) {
   const element = Object.assign(document.createElement(name), properties);
   if (words) element.textContent = words;

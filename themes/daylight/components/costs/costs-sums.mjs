@@ -3,6 +3,9 @@
 /**
  * Return {work, delivery, purchase, firstTotal, threeTotal}; the last two are null where upkeep has no price.
  * `chosen` is {work: [keys], delivery: miles or ""}; `upkeep` is that of the first year and of three, or null.
+ * @param {CarriedCosts} costs
+ * @param {Chosen} chosen
+ * @param {number[] | null} upkeep
  */
 export function totalsOf({ base, offers, delivery: prices }, chosen, upkeep) {
   const work = chosen.work.reduce((sum, key) => sum + (offers[key]?.cents ?? 0), 0);
@@ -12,18 +15,29 @@ export function totalsOf({ base, offers, delivery: prices }, chosen, upkeep) {
   return { work, delivery, purchase, firstTotal, threeTotal };
 }
 
-/** Return the keys of outlook lines that the chosen work answers. */
+/**
+ * Return the keys of outlook lines that the chosen work answers.
+ * @param {CarriedCosts} costs
+ * @param {Chosen} chosen
+ */
 export function linesDone({ offers }, { work }) {
   return work.flatMap((key) => offers[key]?.lines ?? []);
 }
 
-/** Return the upkeep of an outlook, as a page has it. */
+/**
+ * Return the upkeep of an outlook, as a page has it.
+ * @param {Outlook} outlook
+ */
 export function upkeepOf({ firstYear, whole }) {
   return [firstYear.total.about, whole.total.about];
 }
 
-/** Return what says amounts in the page's language: {money, about}. */
+/**
+ * Return what says amounts in the page's language: {money, about}.
+ * @param {CarriedCosts} costs
+ */
 export function amountsOf({ locale, currency, about }) {
+  /** @param {number} cents */
   const money = (cents) =>
     new Intl.NumberFormat(locale, {
       style: "currency",
@@ -31,5 +45,5 @@ export function amountsOf({ locale, currency, about }) {
       minimumFractionDigits: cents % 100 === 0 ? 0 : 2,
       maximumFractionDigits: cents % 100 === 0 ? 0 : 2,
     }).format(cents / 100);
-  return { money, about: (cents) => about.replace("{about}", money(cents)) };
+  return { money, about: (/** @type {number} */ cents) => about.replace("{about}", money(cents)) };
 }

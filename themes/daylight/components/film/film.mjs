@@ -1,3 +1,4 @@
+// biome-ignore-all lint/suspicious/noAssignInExpressions: a language gets its list of cues with its first cue
 // Plays a chapter in the player on the page, where without scripts its link opens the clip. Each chapter is a file of
 // its own, so that this works on every host and from a folder; after it the next one plays. While the film plays, the
 // pin of the defect that it shows is highlighted on the drawing.
@@ -13,11 +14,11 @@
  * @param {HTMLVideoElement} player
  */
 export function enhance(player) {
-  const section = player.closest("section");
+  const section = /** @type {Part} */ (player.closest("section"));
   /** @type {Film} */
   const film = JSON.parse(section.querySelector(".film-data").textContent);
   const saving = isSlow();
-  const whole = saving ? film.small : player.querySelector("source").src;
+  const whole = saving ? film.small : /** @type {HTMLSourceElement} */ (player.querySelector("source")).src;
   if (saving) player.src = whole; // with preload="none" that loads nothing yet
   const captions = ownCaptions(player, film);
   /** The chapter whose file the player has, or -1 while it has the whole film. */
@@ -46,7 +47,11 @@ export function enhance(player) {
   });
   const tell = () => {
     const at = player.currentTime;
-    showNow(section, film, playing >= 0 ? playing : film.clips.findIndex(({ start, end }) => at >= start && at < end));
+    showNow(
+      section,
+      film,
+      playing >= 0 ? playing : film.clips.findIndex(({ start, end }) => at >= start && at < end),
+    );
   };
   player.addEventListener("timeupdate", tell);
   player.addEventListener("playing", tell);
@@ -91,7 +96,8 @@ function ownCaptions(player, film) {
   const languages = new Set(film.clips.flatMap((clip) => Object.keys(clip.captions)));
   for (const language of languages) {
     const written = player.querySelector(`track[srclang="${language}"]`);
-    const name = written?.getAttribute("label") ?? new Intl.DisplayNames([language], { type: "language" }).of(language);
+    const name =
+      written?.getAttribute("label") ?? new Intl.DisplayNames([language], { type: "language" }).of(language);
     written?.remove();
     const track = player.addTextTrack("captions", name, language);
     track.mode = language === film.spoken ? "showing" : "disabled";
@@ -102,7 +108,7 @@ function ownCaptions(player, film) {
     for (const [language, track] of tracks) {
       const { mode } = track;
       track.mode = "hidden"; // the cues of a track that is off cannot be reached
-      for (const cue of [...track.cues]) track.removeCue(cue);
+      for (const cue of [.../** @type {TextTrackCueList} */ (track.cues)]) track.removeCue(cue);
       for (const [start, end, text] of captions[language] ?? []) track.addCue(plainCue(start, end, text));
       track.mode = mode;
     }
@@ -125,7 +131,10 @@ function wholeCues(film) {
   return whole;
 }
 
-/** Mark the chapter that plays, and the pin of its defect on the drawing. @param {Element} section */
+/**
+ * Mark the chapter that plays, and the pin of its defect on the drawing.
+ * @param {Element} section @param {Film} film @param {number} number
+ */
 function showNow(section, film, number) {
   section.querySelectorAll(".film-chapter").forEach((chapter, place) => {
     chapter.classList.toggle("is-now", place === number);
@@ -141,7 +150,10 @@ function isSlow() {
   return Boolean(connection && (connection.saveData || /2g|3g/.test(connection.effectiveType)));
 }
 
-/** Load the poster once the player is a screen away; as an attribute from the start it would load with the page. */
+/**
+ * Load the poster once the player is a screen away; as an attribute from the start it would load with the page.
+ * @param {HTMLVideoElement} player
+ */
 function bringPoster(player) {
   const { poster } = player.dataset;
   if (!poster) return;

@@ -8,8 +8,9 @@ function openTarget() {
   if (folded) folded.open = true;
 }
 
-/** Open and close sections when the address changes and for print. */
+/** Open and close sections when the address changes and for print. @param {Document} page */
 export function enhance(page) {
+  /** @type {HTMLDetailsElement[]} */
   let opened = [];
   addEventListener("hashchange", openTarget);
   addEventListener("beforeprint", () => {
@@ -19,8 +20,12 @@ export function enhance(page) {
   addEventListener("afterprint", () => {
     for (const folded of opened) folded.open = false;
   });
+  /** @type {HTMLDetailsElement | null} */
   const contents = page.querySelector(".contents-fold");
-  contents?.addEventListener("click", ({ target }) => (contents.open &&= !target.closest("a")));
+  contents?.addEventListener(
+    "click",
+    (/** @type {{ target: any }} */ { target }) => (contents.open &&= !target.closest("a")),
+  );
   contents?.addEventListener("keydown", ({ key }) => {
     if (key !== "Escape" || !contents.open) return;
     contents.open = false;

@@ -1,10 +1,16 @@
 // Makes cards from rows: copies of the card in the page's template, filled with the row's texts.
 
-/** Return a function that makes the card of a row. `carried` has the addresses of vehicles and pictures. */
+/**
+ * Return a function that makes the card of a row. `carried` has the addresses of vehicles and pictures.
+ * @param {HTMLTemplateElement} template
+ * @param {CarriedInventory} carried
+ * @returns {(row: Row) => Part}
+ */
 export function cardMaker(template, carried) {
-  const example = template.content.querySelector(".vehicle-card");
+  const example = /** @type {Part} */ (template.content.querySelector(".vehicle-card"));
   return (row) => {
-    const card = example.cloneNode(true);
+    const card = /** @type {Part} */ (example.cloneNode(true));
+    /** @param {string} name */
     const find = (name) => card.querySelector(`.vehicle-card-${name}`);
     card.dataset.stock = row.stock;
     find("link").href = carried.vehicle.replace("*", row.stock);
@@ -30,11 +36,13 @@ export function cardMaker(template, carried) {
   };
 }
 
+/** @param {Part} element @param {string | null} words */
 function say(element, words) {
   if (words === null) element.remove();
   else element.textContent = words;
 }
 
+/** @param {Part} frame @param {RowPicture | null} picture @param {string} folder */
 function show(frame, picture, folder) {
   if (picture === null) {
     frame?.remove();

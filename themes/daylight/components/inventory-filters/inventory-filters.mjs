@@ -9,23 +9,31 @@ const PAGE = "page";
 /** The number of cards in the first step, more than a screen holds. The others follow after these are painted. */
 const AT_ONCE = 12;
 
-/** Show the form, and update list, count and address after each change. */
+/**
+ * Show the form, and update list, count and address after each change.
+ * @param {Part & HTMLFormElement} form
+ */
 export function enhance(form) {
   const section = form.closest(".inventory");
+  /** @param {string} name */
   const find = (name) => form.querySelector(`.filters-${name}`);
   const [cards, pager] = [section.querySelector(".vehicle-cards"), section.querySelector(".pager-place-holder")];
   const given = { cards: [...cards.childNodes], pager: [...pager.childNodes] };
+  /** @type {CarriedInventory} */
   const carried = JSON.parse(find("carried").textContent);
   const makeCard = cardMaker(find("card"), carried);
   const say = speaker(carried);
-  const fields = [...form.elements].filter(({ name }) => name);
+  /** @type {any[]} */
+  const fields = [.../** @type {Iterable<any>} */ (form.elements)].filter(({ name }) => name);
+  /** @type {Promise<Row[]> | undefined} */
   let loading;
   let asked = 0;
 
   const load = () => (loading ??= Promise.all(carried.rows.map(rowsFrom)).then(rowsOf));
 
+  /** @param {number} page */
   async function answer(page) {
-    const values = [...new FormData(form)];
+    const values = /** @type {[string, string][]} */ ([...new FormData(form)]);
     const wishes = wishesOf(values);
     const sort = new Map(values).get("sort");
     asked += 1;
@@ -38,7 +46,7 @@ export function enhance(form) {
     if (turn !== asked) return;
     const { fitting, unknown } = matching(rows, wishes);
     const start = (page - 1) * carried.on_a_page;
-    const listed = inOrder(fitting, sort).slice(start, start + carried.on_a_page);
+    const listed = inOrder(fitting, /** @type {string} */ (sort)).slice(start, start + carried.on_a_page);
     cards.replaceChildren(...listed.slice(0, AT_ONCE).map(makeCard));
     cards.ariaBusy = "true";
     pager.replaceChildren();
@@ -46,7 +54,7 @@ export function enhance(form) {
     const told = [fitting.length > 0 ? say.counted("fitting", fitting.length, { all: rows.length }) : ""];
     if (unknown > 0) told.push(say.counted("unknown", unknown));
     tell(fitting.length > 0 ? [] : loosening(rows, wishes), told);
-    const wished = Object.keys(wishes).map((name) => wishWords(form.elements[name]));
+    const wished = Object.keys(wishes).map((name) => wishWords(/** @type {any} */ (form.elements)[name]));
     find("asked").textContent = wished.length > 0 ? say.words("asked", { wishes: wished.join("; ") }) : "";
     announceCards();
     if (listed.length > AT_ONCE) await painted();
@@ -69,6 +77,7 @@ export function enhance(form) {
     announceCards();
   }
 
+  /** @param {{ name: string, count: number }[]} helpful @param {string[]} told */
   function tell(helpful, told) {
     const isEmpty = told[0] === "";
     if (isEmpty) told[0] = helpful.length > 0 ? say.words("none") : say.words("nothing_helps");
@@ -77,8 +86,9 @@ export function enhance(form) {
     find("loosen").replaceChildren(...helpful.map(({ name, count }) => loosenButton(name, count)));
   }
 
+  /** @param {string} name @param {number} count */
   function loosenButton(name, count) {
-    const field = form.elements[name];
+    const field = /** @type {any} */ (form.elements)[name];
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = say.counted("without", count, { wish: wishWords(field) });
@@ -94,6 +104,7 @@ export function enhance(form) {
   }
 
   // Links, so that a page of the result can be opened beside this one, and the back button knows it.
+  /** @param {number} page @param {number} last */
   function pages(page, last) {
     if (last < 2) return [];
     const nav =
@@ -104,6 +115,7 @@ export function enhance(form) {
     place.textContent = say.words("place", { page, pages: last });
     const list = document.createElement("ul");
     list.className = "pager-links";
+    /** @type {[string, number, boolean][]} */
     const steps = [
       ["first", 1, page > 2],
       ["previous", page - 1, page > 1],
@@ -115,6 +127,7 @@ export function enhance(form) {
     return [nav];
   }
 
+  /** @param {string} name @param {number} to */
   function pageLink(name, to) {
     const link = document.createElement("a");
     link.href = addressFor(to).href;
@@ -131,6 +144,7 @@ export function enhance(form) {
   }
 
   // The label, and what was chosen or filled in.
+  /** @param {any} field an input or a select */
   function wishWords(field) {
     const label = field.labels[0].textContent;
     if (field.type === "checkbox") return label;
@@ -141,15 +155,17 @@ export function enhance(form) {
     return say.words("wish", { label, value });
   }
 
+  /** @param {number} page */
   function addressFor(page) {
     const address = new URL(location.href);
     for (const { name } of fields) address.searchParams.delete(name);
     for (const [name, value] of new FormData(form)) if (value !== "") address.searchParams.set(name, String(value));
     address.searchParams.delete(PAGE);
-    if (page > 1) address.searchParams.set(PAGE, page);
+    if (page > 1) address.searchParams.set(PAGE, /** @type {any} */ (page));
     return address;
   }
 
+  /** @param {number} page @param {boolean} isStep */
   function follow(page, isStep) {
     const address = addressFor(page);
     if (address.href !== location.href) history[isStep ? "pushState" : "replaceState"](null, "", address);
@@ -178,7 +194,7 @@ export function enhance(form) {
 
   const announceCards = () => section.dispatchEvent(new CustomEvent("cards-shown"));
   let isTyping = false;
-  form.addEventListener("input", ({ target }) => {
+  form.addEventListener("input", (/** @type {{ target: any }} */ { target }) => {
     const isText = target.matches("input:not([type=checkbox])");
     follow(1, !(isText && isTyping));
     isTyping = isText;
@@ -201,9 +217,10 @@ export function enhance(form) {
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 
 // A script and not a fetch, which fails in a page opened from a folder.
+/** @param {string} address @returns {Promise<RowFile>} */
 function rowsFrom(address) {
   const script = document.createElement("script");
-  const found = () => globalThis.sitegenRows?.[address.split("/").pop()];
+  const found = () => globalThis.sitegenRows?.[/** @type {string} */ (address.split("/").pop())];
   return new Promise((resolve, reject) => {
     script.src = address;
     script.onload = () => (found() ? resolve(found()) : reject(new Error(address)));
@@ -213,17 +230,23 @@ function rowsFrom(address) {
 }
 
 // If the page was open for so long that the host no longer has its rows, the newest page has others.
+/** @param {CarriedInventory} carried */
 async function loadAnewIfChanged(carried) {
   const answer = await fetch(location.href, { cache: "no-store" });
   if (answer.ok && !(await answer.text()).includes(carried.rows[0])) location.reload();
 }
 
+/** @param {CarriedInventory} carried */
 function speaker({ words, locale }) {
   const [number, plural] = [new Intl.NumberFormat(locale, { useGrouping: true }), new Intl.PluralRules(locale)];
+  /** @param {Filled} figure */
   const written = (figure) => (typeof figure === "number" ? number.format(figure) : figure);
+  /** @param {string} text @param {Record<string, Filled>} figures */
   const fill = (text, figures = {}) => text.replace(/\{(\w+)\}/g, (_, name) => written(figures[name]));
   return {
+    /** @param {string} key @param {Record<string, Filled>} [figures] */
     words: (key, figures) => fill(words[key], figures),
+    /** @param {string} key @param {number} count @param {Record<string, Filled>} [figures] */
     counted: (key, count, figures) =>
       fill(words[key][plural.select(count)] ?? words[key].other, { ...figures, count }),
   };

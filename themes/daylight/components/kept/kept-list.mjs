@@ -5,13 +5,19 @@ import { MOST, changesOf, keptAs, keptIn, make, nodesOf, saidOf } from "./kept-r
 
 const VEHICLES = "vehicles";
 
-/** Read the address, load the changes of each vehicle, and show them. Nothing is stored except in the address. */
+/**
+ * Read the address, load the changes of each vehicle, and show them. Nothing is stored except in the address.
+ * @param {Part} section
+ */
 export async function enhance(section) {
+  /** @param {string} name */
   const find = (name) => section.querySelector(`.kept-${name}`);
   const words = JSON.parse(find("carried").textContent);
   find("no-script").hidden = true;
   const { vehicles: named, beyond, unread } = keptIn(new URLSearchParams(location.search).get(VEHICLES));
-  const found = await Promise.all(named.map((vehicle) => vehicleOf(vehicle, section.dataset.changes)));
+  const found = await Promise.all(
+    named.map((vehicle) => vehicleOf(vehicle, /** @type {string} */ (section.dataset.changes))),
+  );
   // A vehicle with a new stock number may be in the list under both.
   const vehicles = [...new Map(found.map((vehicle) => [vehicle.stock, vehicle])).values()];
   if (vehicles.length > 0) history.replaceState(null, "", addressWith(vehicles));
@@ -54,6 +60,8 @@ export async function enhance(section) {
  * Return a vehicle of the address with its changes. Without a version it is kept as it is now.
  *
  * @returns {Promise<KeptVehicle>}
+ * @param {Kept} kept
+ * @param {string} changesFile
  */
 async function vehicleOf({ stock, version }, changesFile) {
   const changes = await changesOf(stock, (name) => new URL(changesFile.replace("*", name), location.href));
@@ -65,13 +73,16 @@ async function vehicleOf({ stock, version }, changesFile) {
 /** @param {KeptVehicle} vehicle */
 const hasChanged = ({ changes, said, stock, was }) =>
   Boolean(changes) && (!said || said.lines.length > 0 || stock !== was);
+/** @param {KeptVehicle} vehicle */
 const isAsKept = (vehicle) => Boolean(vehicle.changes) && !hasChanged(vehicle);
 /** @param {KeptVehicle} vehicle */
 const isGone = ({ changes }) => !changes;
 /** @param {KeptVehicle} vehicle */
 const nameOf = ({ changes, stock }) => changes?.name ?? stock;
+/** @param {KeptVehicle} vehicle @param {KeptVehicle[]} vehicles */
 const without = (vehicle, vehicles) => vehicles.filter((other) => other !== vehicle);
 
+/** @param {Kept[]} vehicles */
 function addressWith(vehicles) {
   const address = new URL(location.href);
   // Commas stay as they are, so that the address can be read.
@@ -79,6 +90,7 @@ function addressWith(vehicles) {
   return address.href;
 }
 
+/** @param {KeptVehicle} vehicle @param {KeptVehicle[]} others @param {DOMStringMap} places @param {Texts} words */
 function cardOf(vehicle, others, places, words) {
   const card = make("article", { className: "kept-vehicle keep" });
   const head = make("div", { className: "kept-vehicle-head" });
@@ -98,13 +110,18 @@ function cardOf(vehicle, others, places, words) {
   return card;
 }
 
+/**
+ * @param {KeptVehicle} vehicle @param {HTMLElement} head @param {HTMLElement} card
+ * @param {any} places the addresses that the section carries @param {Texts} words
+ */
 function tellOf({ stock, was, version, changes, said }, head, card, places, words) {
   const title = head.querySelector("h3");
   if (changes.picture) head.prepend(pictureOf(changes.picture, places.pictures));
   title.append(make("a", { href: `${places.vehicle.replace("*", stock)}?since=${version}` }, changes.name));
   const named = words.named_as.replace("{stock}", stock);
   title.after(make("p", { className: "soft small" }, named), make("p", {}, changes.offer));
-  if (stock !== was) card.append(make("p", {}, words.stock.replace("{now}", stock).replace("{was}", was)));
+  if (stock !== was)
+    card.append(make("p", {}, words.stock.replace("{now}", stock).replace("{was}", /** @type {string} */ (was))));
   card.append(make("p", {}, version === changes.now ? changes.newest : (said?.words ?? words.unknown)));
   if (!said || said.lines.length === 0) return;
   const list = make("ul", { className: "plain-list" });
@@ -116,6 +133,7 @@ function tellOf({ stock, was, version, changes, said }, head, card, places, word
   card.append(list);
 }
 
+/** @param {KeptPicture} picture @param {string} folder */
 function pictureOf({ sources, plain, shows, width, height }, folder) {
   const picture = make("picture", { className: "kept-vehicle-photo" });
   for (const [type, sizes] of Object.entries(sources)) {
@@ -123,6 +141,7 @@ function pictureOf({ sources, plain, shows, width, height }, folder) {
     picture.append(make("source", { type, srcset, sizes: "10rem" }));
   }
   const image = make("img", { loading: "lazy", decoding: "async", width, height });
+  /** @type {any[]} */
   const said = nodesOf(shows);
   image.alt = said.map((node) => node.textContent ?? node).join("");
   if (said.length === 1 && said[0].lang) image.lang = said[0].lang;
@@ -131,6 +150,7 @@ function pictureOf({ sources, plain, shows, width, height }, folder) {
   return picture;
 }
 
+/** @param {(name: string) => any} find @param {KeptVehicle[]} vehicles */
 function offerWays(find, vehicles) {
   const here = vehicles.filter(({ changes }) => changes);
   const isOld = here.some(({ version, changes }) => version !== changes.now);
@@ -145,6 +165,7 @@ function offerWays(find, vehicles) {
   find("list-ways").hidden = find("anew").hidden && compare.hidden;
 }
 
+/** @param {Part} form @param {Kept[]} vehicles */
 function takeMore(form, vehicles) {
   const field = form.querySelector("input");
   form.hidden = vehicles.length >= MOST;
@@ -154,6 +175,7 @@ function takeMore(form, vehicles) {
   });
 }
 
+/** @param {string} name @param {Node} content */
 function makeAround(name, content) {
   const around = make(name);
   around.append(content);

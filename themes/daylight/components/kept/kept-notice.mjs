@@ -2,10 +2,14 @@
 
 import { changesOf, make, nodesOf, saidOf, versionIn } from "./kept-reading.mjs";
 
-/** Replace the sentence for readers without scripts by the notice. If the changes cannot be loaded, keep the sentence. */
+/**
+ * Replace the sentence for readers without scripts by the notice. If the changes cannot be loaded, keep the sentence.
+ * @param {Part} otherwise
+ * @param {string} since
+ */
 export async function enhance(otherwise, since) {
   const { stock } = otherwise.dataset;
-  const changes = await changesOf(stock, () => new URL("changes.js", location.href));
+  const changes = await changesOf(/** @type {string} */ (stock), () => new URL("changes.js", location.href));
   if (!changes?.versions) {
     otherwise.classList.add("is-shown");
     return;
@@ -25,6 +29,7 @@ export async function enhance(otherwise, since) {
   markPlaces(lines, changes.words);
 }
 
+/** @param {ChangeLine[]} lines */
 function listOf(lines) {
   const list = make("ul", { className: "plain-list" });
   for (const [told, places] of lines) {
@@ -38,6 +43,7 @@ function listOf(lines) {
   return list;
 }
 
+/** @param {Changes} changes @param {string} since @param {string | undefined} several */
 function waysOf(changes, since, several) {
   const ways = make("p", { className: "kept-ways small no-print" });
   if (since !== changes.now) ways.append(make("a", { href: `?since=${changes.now}` }, changes.words.anew));
@@ -46,9 +52,11 @@ function waysOf(changes, since, several) {
   return ways;
 }
 
+/** @param {string[]} places */
 const nearest = (places) => places.map((place) => document.getElementById(place)).find(Boolean);
 
 // One word at each changed place, which is also heard and printed, and needs no color.
+/** @param {ChangeLine[]} lines @param {Texts} words */
 function markPlaces(lines, words) {
   const marked = new Map();
   for (const [, places, isNew] of lines) {
@@ -59,6 +67,7 @@ function markPlaces(lines, words) {
     put(place, make("span", { className: "kept-mark" }, isNew ? words.mark_new : words.mark));
 }
 
+/** @param {Element} place @param {Element} mark */
 function put(place, mark) {
   const title = place.matches(".vehicle-offer") ? place.firstElementChild : place.querySelector("h2, h4");
   const cell = place.querySelector("dd, th") ?? place;

@@ -12,8 +12,10 @@ const UNKNOWN = "unknown";
  * Return the vehicles that an address names, each once, how many it names beyond the most, and how much of it is no
  * vehicle: 'K102.3.1f2e9c,K104,?' is K102 in version 3.1f2e9c, K104 in none, and one that cannot be read. A version
  * that is none is `unknown`.
+ * @param {string | null} text
  */
 export function keptIn(text) {
+  /** @type {Map<string, string | null>} */
   const named = new Map();
   let unread = 0;
   for (const item of (text ?? "").split(",").filter(Boolean)) {
@@ -25,19 +27,31 @@ export function keptIn(text) {
   return { vehicles: all.slice(0, MOST), beyond: Math.max(0, all.length - MOST), unread };
 }
 
-/** Return vehicles as an address names them. */
+/**
+ * Return vehicles as an address names them.
+ * @param {Kept[]} vehicles
+ */
 export const keptAs = (vehicles) =>
   vehicles.map(({ stock, version }) => (version === null ? stock : `${stock}.${version}`)).join(",");
 
-/** Return the version that a text names, or `unknown`. */
+/**
+ * Return the version that a text names, or `unknown`.
+ * @param {string} text
+ */
 export const versionIn = (text) => (VERSION.test(text) ? text : UNKNOWN);
 
-/** Return whether a text is a stock number. */
+/**
+ * Return whether a text is a stock number.
+ * @param {string} text
+ */
 export const isStock = (text) => text.length <= LONGEST && STOCK.test(text);
 
 /**
  * Load what changed of a vehicle; `addressOf` gives the address of its file. A former stock number leads on to that of
  * today. Return null where there is no such file.
+ * @param {string} stock
+ * @param {(stock: string) => any} addressOf
+ * @returns {Promise<Changes | null>}
  */
 export async function changesOf(stock, addressOf) {
   const found = await loaded(stock, addressOf);
@@ -47,6 +61,7 @@ export async function changesOf(stock, addressOf) {
 }
 
 // A script and not a fetch, which fails in a page opened from a folder.
+/** @param {string} stock @param {(stock: string) => any} addressOf @returns {Promise<any>} */
 function loaded(stock, addressOf) {
   const known = () =>
     Object.hasOwn(globalThis.sitegenChanges ?? {}, stock) ? globalThis.sitegenChanges[stock] : null;
@@ -60,20 +75,32 @@ function loaded(stock, addressOf) {
   }).finally(() => script.remove());
 }
 
-/** Return the sentence about a version and the lines that follow, or null for an unknown version. */
+/**
+ * Return the sentence about a version and the lines that follow, or null for an unknown version.
+ * @param {Changes} changes
+ * @param {string} version
+ */
 export function saidOf(changes, version) {
   if (!Object.hasOwn(changes.versions, version)) return null;
   const [words, numbers] = changes.versions[version];
   return { words, lines: numbers.map((number) => changes.lines[number]) };
 }
 
-/** Return a sentence as nodes. Parts in another language than the page's have a `lang` attribute. */
+/**
+ * Return a sentence as nodes. Parts in another language than the page's have a `lang` attribute.
+ * @param {Told} told
+ */
 export function nodesOf(told) {
   const pieces = typeof told === "string" ? [told] : told;
   return pieces.map((piece) => (typeof piece === "string" ? piece : make("span", { lang: piece[1] }, piece[0])));
 }
 
-/** Return an element with a text, which is never read as markup. */
+/**
+ * Return an element with a text, which is never read as markup.
+ * @param {string} name
+ * @param {Record<string, unknown>} [properties]
+ * @param {string} [words]
+ */
 export function make(name, properties = {}, words = "") {
   const element = Object.assign(document.createElement(name), properties);
   element.append(words);

@@ -5,7 +5,11 @@ const [A_YEAR, FROM, TODAY] = ["a-year", "from", "today"];
 const [WORK, DELIVERY] = ["work-", "delivery"];
 const A_DAY = 24 * 60 * 60 * 1_000;
 
-/** Return the choice in the page's address: {aYear, fromToday}. A distance that the field does not allow is null. */
+/**
+ * Return the choice in the page's address: {aYear, fromToday}. A distance that the field does not allow is null.
+ * @param {HTMLInputElement} field
+ * @returns {Choice}
+ */
 export function choiceIn(field) {
   const parameters = new URLSearchParams(location.search);
   const wanted = Number(parameters.get(A_YEAR));
@@ -13,23 +17,34 @@ export function choiceIn(field) {
   return { aYear: isFit ? wanted : null, fromToday: parameters.get(FROM) === TODAY };
 }
 
-/** Keep a choice in the page's address. */
+/**
+ * Keep a choice in the page's address.
+ * @param {Choice} choice
+ */
 export function keepChoice({ aYear, fromToday }) {
   const address = new URL(location.href);
-  if (aYear !== null) address.searchParams.set(A_YEAR, aYear);
+  if (aYear !== null) address.searchParams.set(A_YEAR, /** @type {any} */ (aYear));
   if (fromToday) address.searchParams.set(FROM, TODAY);
   else address.searchParams.delete(FROM);
   history.replaceState(null, "", address);
 }
 
-/** Return what the page's address says of one vehicle: {work, delivery}, keys of work and whole miles, or "". */
+/**
+ * Return what the page's address says of one vehicle: {work, delivery}, keys of work and whole miles, or "".
+ * @param {string} stock
+ * @returns {Chosen}
+ */
 export function chosenFor(stock) {
   const parameters = new URLSearchParams(location.search);
   const work = parameters.get(`${WORK}${stock}`)?.split(",").filter(Boolean) ?? [];
   return { work, delivery: parameters.get(DELIVERY) ?? "" };
 }
 
-/** Keep in the page's address what is to be done on one vehicle, and how far it is to be delivered. */
+/**
+ * Keep in the page's address what is to be done on one vehicle, and how far it is to be delivered.
+ * @param {string} stock
+ * @param {Chosen} chosen
+ */
 export function keepChosen(stock, { work, delivery }) {
   const address = new URL(location.href);
   for (const [name, value] of [
@@ -42,10 +57,15 @@ export function keepChosen(stock, { work, delivery }) {
   history.replaceState(null, "", address);
 }
 
+/** @param {string} name */
 const isCarried = (name) => [A_YEAR, FROM, DELIVERY].includes(name) || name.startsWith(WORK);
 
-/** Add the choice to every link to another page of this site. */
+/**
+ * Add the choice to every link to another page of this site.
+ * @param {Document} page
+ */
 export function carryChoice(page) {
+  /** @param {any} event a click, whose target may be the document */
   const carry = ({ target }) => {
     const link = target.closest?.("a[href]");
     const own = new URLSearchParams(location.search);
@@ -54,15 +74,17 @@ export function carryChoice(page) {
     const address = new URL(link.href);
     const isPage = link.origin === location.origin && !link.hasAttribute("download") && link.protocol !== "mailto:";
     if (!isPage || (address.pathname === location.pathname && address.search === location.search)) return;
-    for (const [name, value] of carried)
-      if (!address.searchParams.has(name)) address.searchParams.set(name, value);
+    for (const [name, value] of carried) if (!address.searchParams.has(name)) address.searchParams.set(name, value);
     link.href = address.href;
   };
   page.addEventListener("click", carry);
   page.addEventListener("auxclick", carry);
 }
 
-/** Return the whole days from a day to the reader's day, or 0 if the reader's clock is before it. */
+/**
+ * Return the whole days from a day to the reader's day, or 0 if the reader's clock is before it.
+ * @param {string} day
+ */
 export function daysSince(day) {
   const today = new Date();
   return Math.max(

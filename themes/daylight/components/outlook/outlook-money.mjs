@@ -17,13 +17,18 @@ const [ABOVE, HELD] = [95, 810];
 /**
  * Return the chances of at least one, two, ... needs before `end`, as parts of CERTAIN, as long as there is any; `needs`
  * is {earliest, latest, again}, an open end is null.
+ * @param {{ earliest: number, latest: number | null, again: Span | null }} needs
+ * @param {number} end
+ * @param {number} mayBeDue
  */
 export function chancesBefore({ earliest, latest, again }, end, mayBeDue) {
   const firstWidth = latest === null ? 0 : latest - earliest;
   const repeat = again?.[0] ?? 0;
   const repeatWidth = (again?.[1] ?? repeat) - repeat;
+  /** @type {number[]} */
   const found = [];
   for (let left = end - earliest; left > 0; left = end - earliest - found.length * repeat) {
+    /** @type {number} */
     let chance;
     if (latest === null || (found.length > 0 && again !== null && again[1] === null)) {
       chance = partOf(CERTAIN, left, end);
@@ -38,6 +43,7 @@ export function chancesBefore({ earliest, latest, again }, end, mayBeDue) {
   return found;
 }
 
+/** @param {number} limit @param {number} first @param {number} other @param {number} others */
 function sumBelow(limit, first, other, others) {
   if (limit >= first + others * other) return CERTAIN;
   const [firsts, repeats] = [first > 0 ? 1 : 0, other > 0 ? others : 0];
@@ -57,20 +63,27 @@ function sumBelow(limit, first, other, others) {
  * Return the distribution of a sum of spendings, {chances, cents}, in steps of money; `start` is what it begins with.
  * @param {ArrayLike<number>} start
  * @returns {ArrayLike<number>}
+ * @param {Spending[]} spendings
+ * @param {number} step
  */
 export function sumOf(spendings, step, start = [WHOLE]) {
   return spendings.reduce((weights, spending) => convolved(weights, spread(spending, step)), start);
 }
 
-/** Return the mixture of distributions that are equally likely. */
+/**
+ * Return the mixture of distributions that are equally likely.
+ * @param {Weights[]} parts
+ */
 export function mixed(parts) {
   const weights = new Float64Array(Math.max(...parts.map(({ length }) => length)));
   for (const part of parts) for (let place = 0; place < part.length; place += 1) weights[place] += part[place];
   return weights.map((weight) => Math.floor(weight / parts.length));
 }
 
+/** @param {number} cents @param {number} step */
 const nearest = (cents, step) => Math.floor((2 * cents + step) / (2 * step));
 
+/** @param {Spending} spending @param {number} step */
 function spread(spending, step) {
   const {
     cents: [low, high],
@@ -94,11 +107,13 @@ function spread(spending, step) {
 }
 
 // Mostly without BigInts, which are slow.
+/** @param {number} whole @param {number} part @param {number} of */
 function partOf(whole, part, of) {
   if (whole * part < Number.MAX_SAFE_INTEGER) return Math.floor((whole * part) / of);
   return Number((BigInt(whole) * BigInt(part)) / BigInt(of));
 }
 
+/** @param {Weights} weights @param {Weights} others */
 function convolved(weights, others) {
   const sums = new Float64Array(weights.length + others.length - 1);
   for (let other = 0; other < others.length; other += 1) {
@@ -109,11 +124,18 @@ function convolved(weights, others) {
   return sums.map((sum) => Math.floor(sum / CERTAIN));
 }
 
-/** Return the shares of cases below an amount, where every price is multiplied by one of some equally likely levels. */
+/**
+ * Return the shares of cases below an amount, where every price is multiplied by one of some equally likely levels.
+ * @param {Weights} distribution
+ * @param {number} step
+ * @param {number[]} levels
+ * @returns {Shares}
+ */
 export function sharesOf(distribution, step, levels) {
   const weights = Array.from(distribution, (weight) => Math.floor(weight / SMALLER));
   const belows = [0];
   for (const weight of weights) belows.push(belows[belows.length - 1] + weight);
+  /** @param {number} cents @param {number} level */
   const atLevel = (cents, level) => {
     const [size, amount] = [2 * level * step, 2000 * cents + level * step];
     const place = Math.floor(amount / size);
@@ -128,7 +150,13 @@ export function sharesOf(distribution, step, levels) {
   };
 }
 
-/** Return {about, low, high}: the low end of what is known, the high end of the worst that it may be. */
+/**
+ * Return {about, low, high}: the low end of what is known, the high end of the worst that it may be.
+ * @param {number} mean
+ * @param {Shares} known
+ * @param {Shares} worst
+ * @returns {Figure}
+ */
 export function planFigure(mean, known, worst) {
   const high = highEnd(worst);
   const step = roundedTo(high);
@@ -140,6 +168,7 @@ export function planFigure(mean, known, worst) {
   return { about: Math.min(Math.max(about, low), high), low, high };
 }
 
+/** @param {Shares} shares */
 function highEnd(shares) {
   const enough = shares.whole * (1000 - ABOVE);
   if (shares.none * 1000 >= enough) return 0;
@@ -155,6 +184,7 @@ function highEnd(shares) {
   return place;
 }
 
+/** @param {number} cents */
 function roundedTo(cents) {
   return /** @type {number[]} */ (ROUNDED_TO.find(([below]) => cents < below))[1];
 }

@@ -8,17 +8,24 @@ import { loadScript } from "../page-frame/lazy-script.mjs";
 import { timeBar } from "./outlook-bars.mjs";
 import { choiceIn, daysSince, keepChoice } from "./outlook-choice.mjs";
 
+/** @returns {Promise<typeof import("./outlook-arithmetic.mjs") & typeof import("./outlook-words.mjs")>} */
 const load = () => loadScript("lazy-outlook.js");
 
-/** Show the control, and update the section after each change. */
+/**
+ * Show the control, and update the section after each change.
+ * @param {Part} section
+ */
 export function enhance(section) {
+  /** @param {string} name */
   const find = (name) => section.querySelector(`.outlook-${name}`);
   const [form, number, slider, today] = ["form", "number", "slider", "from-today"].map(find);
   const spoken = form.querySelector("output");
   const folded = section.querySelector(".costs");
   const costs = folded && enhanceCosts(folded, () => show(number.valueAsNumber, today.checked));
-  let carried, say;
+  /** @type {CarriedOutlook} */
+  let carried, /** @type {ReturnType<typeof import("./outlook-words.mjs").speaker>} */ say;
 
+  /** @param {number} aYear @param {boolean} fromToday @returns {Promise<Outlook>} */
   async function show(aYear, fromToday) {
     const { outlookFor, speaker } = await load();
     carried ??= JSON.parse(find("facts").textContent);
@@ -35,7 +42,7 @@ export function enhance(section) {
     });
     for (const sum of find("plan") ? say.sums(outlook) : []) {
       const shown = section.querySelector(`[data-sum="${sum.key}"]`);
-      for (const name of ["about", "likely", "note"])
+      for (const name of /** @type {const} */ (["about", "likely", "note"]))
         shown.querySelector(`.outlook-sum-${name}`).textContent = sum[name];
     }
     const first = document.querySelector(".first-plan");
@@ -47,6 +54,7 @@ export function enhance(section) {
     return outlook;
   }
 
+  /** @param {HTMLInputElement} from */
   async function follow(from) {
     if (!isWhole(from)) return;
     const aYear = from.valueAsNumber;
@@ -59,9 +67,11 @@ export function enhance(section) {
   number.addEventListener("input", () => follow(number));
   slider.addEventListener("input", () => follow(slider));
   today.addEventListener("change", () => follow(number));
-  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("submit", (/** @type {Event} */ event) => event.preventDefault());
   form.addEventListener("focusin", load);
-  section.querySelector(".outlook").addEventListener("click", (event) => showGround(section, event));
+  section
+    .querySelector(".outlook")
+    .addEventListener("click", (/** @type {Event} */ event) => showGround(section, event));
   form.hidden = false;
   find("today").hidden = false;
 
@@ -73,10 +83,12 @@ export function enhance(section) {
 }
 
 // The steps apply to the arrow keys only.
+/** @param {HTMLInputElement} field */
 function isWhole(field) {
   return field.checkValidity() || (field.validity.stepMismatch && Number.isInteger(field.valueAsNumber));
 }
 
+/** @param {Part} section @param {Outlook} outlook @param {(item: OutlookItem) => ToldItem} told */
 function showItems(section, outlook, told) {
   const list = section.querySelector(".outlook");
   for (const line of section.querySelectorAll(".outlook-line, [data-line]"))
@@ -95,29 +107,34 @@ function showItems(section, outlook, told) {
     table.append(showTold(table.querySelector(`[data-line="${key}"]`), list.querySelector(`[data-key="${key}"]`)));
 }
 
+/** @param {Part} line @param {OutlookItem} item @param {ToldItem} told */
 function showItem(line, item, [when, time, isDone]) {
   line.querySelector(".outlook-band").textContent = when;
   line.querySelector(".outlook-time").textContent = time;
   const distance = line.querySelector(".outlook-distance");
-  if (distance) distance.hidden = isDone || item.byTime || item.bandTo === "due now" || item.months === null || item.budgetNow;
+  if (distance)
+    distance.hidden = isDone || item.byTime || item.bandTo === "due now" || item.months === null || item.budgetNow;
   const bar = timeBar(item.months);
   line.querySelector(".outlook-drawing").classList.toggle("outlook-no-bar", !bar);
   if (bar) draw(line.querySelector(".outlook-bar"), bar);
   return line;
 }
 
+/** @param {OutlookItem} item */
 function groupOf({ bandFrom, budgetNow, notMeasured }) {
   if (budgetNow) return "no_record";
   if (notMeasured) return "not_measured";
   return { "due now": "now", "no basis to say": "no_basis" }[bandFrom] ?? "coming";
 }
 
+/** @param {Element} bar @param {{ x: any, width: any }} place */
 function draw(bar, { x, width }) {
   bar.setAttribute("x", x);
   bar.setAttribute("width", width);
 }
 
 // The table has the same words as the line.
+/** @param {Part} row @param {Part} line */
 function showTold(row, line) {
   const words = [...line.querySelectorAll(".outlook-when > :not([hidden])")].map(({ textContent }) => textContent);
   row.querySelector(".outlook-told").textContent = words.filter(Boolean).join(" ");
@@ -125,6 +142,7 @@ function showTold(row, line) {
 }
 
 // A tap on a line shows its basis. With a keyboard the table is one tab stop away, so lines are no tab stops.
+/** @param {Part} section @param {any} event a tap, whose target is an element */
 function showGround(section, { target }) {
   if (target.closest(".ask-folded, .explained")) return;
   const line = target.closest(".outlook-line");
@@ -141,6 +159,7 @@ function showGround(section, { target }) {
   line.append(here);
 }
 
+/** @param {string} words */
 function listItem(words) {
   const item = document.createElement("li");
   item.textContent = words;

@@ -6,10 +6,18 @@ import PhotoSwipe from "../../scripts/vendor/photoswipe.esm.min.js";
 const STEP = 1.6;
 const GLIDE = 200;
 
-/** Open the viewer at one of the page's photo links. */
+/** @typedef {ReturnType<typeof photoOf>} Photo */
+
+/**
+ * Open the viewer at one of the page's photo links.
+ * @param {HTMLAnchorElement[]} links
+ * @param {HTMLAnchorElement} link
+ * @param {HTMLTemplateElement} template
+ */
 export function show(links, link, template) {
   if (document.querySelector("dialog.viewer")) return;
   const dialog = template.content.firstElementChild.cloneNode(true);
+  /** @param {string} name */
   const part = (name) => dialog.querySelector(`.viewer-${name}`);
   const glide = matchMedia("(prefers-reduced-motion: reduce)").matches ? 0 : GLIDE;
   const photos = links.map(photoOf);
@@ -36,9 +44,12 @@ export function show(links, link, template) {
     counter: false,
     preloader: false,
   });
-  viewer.addFilter("placeholderSrc", (_, { data }) => data.msrc);
-  viewer.on("imageSizeChange", ({ slide, width, height }) => drawMark(slide, width, height));
-  viewer.on("zoomPanUpdate", ({ slide }) => {
+  viewer.addFilter(
+    "placeholderSrc",
+    (/** @type {unknown} */ _, /** @type {{ data: Photo }} */ { data }) => data.msrc,
+  );
+  viewer.on("imageSizeChange", (/** @type {any} */ { slide, width, height }) => drawMark(slide, width, height));
+  viewer.on("zoomPanUpdate", (/** @type {any} */ { slide }) => {
     viewer.options.arrowKeys = !isZoomedIn(slide);
   });
   viewer.on("change", () => {
@@ -63,6 +74,7 @@ export function show(links, link, template) {
   viewer.element.removeAttribute("tabindex");
 }
 
+/** @param {HTMLAnchorElement} link */
 function photoOf(link) {
   const image = link.querySelector("img");
   return {
@@ -78,6 +90,7 @@ function photoOf(link) {
 
 // The defect's own title, if the photo is of one, and what the page says below the photo. Parts in another language
 // keep their mark; what the page only lets be heard is seen here.
+/** @param {Element} link @param {HTMLImageElement} image */
 function captionOf(link, image) {
   const caption = document.createDocumentFragment();
   const title = link.closest(".defect")?.querySelector(".defect-title");
@@ -99,10 +112,12 @@ function captionOf(link, image) {
   return caption;
 }
 
+/** @param {Element} element */
 function copies(element) {
   return element.cloneNode(true).childNodes;
 }
 
+/** @param {number} index @param {Photo[]} photos @param {(name: string) => any} part */
 function tell(index, photos, part) {
   const { caption, mark } = photos[index];
   const [words, place] = [part("words"), part("place")];
@@ -114,6 +129,7 @@ function tell(index, photos, part) {
   else words.removeAttribute("tabindex");
 }
 
+/** @param {any} slide a slide of the vendored library @param {number} width @param {number} height */
 function drawMark(slide, width, height) {
   if (!slide.data.mark) return;
   const mark = slide.container.querySelector(".mark") ?? slide.container.appendChild(slide.data.mark.cloneNode(true));
@@ -121,16 +137,22 @@ function drawMark(slide, width, height) {
   mark.style.height = `${height}px`;
 }
 
+/** @param {any} slide a slide of the vendored library */
 function isZoomedIn(slide) {
   return slide.currZoomLevel > slide.zoomLevels.fit;
 }
 
+/**
+ * @param {HTMLDialogElement} dialog @param {(name: string) => any} part
+ * @param {any} viewer the vendored library's @param {number} glide
+ */
 function bindControls(dialog, part, viewer, glide) {
   const markButton = part("mark-button");
   const sayMark = () => {
     const hidden = dialog.classList.contains("viewer-unmarked");
     markButton.textContent = hidden ? markButton.dataset.show : markButton.dataset.hide;
   };
+  /** @param {number} by */
   const zoom = (by) => {
     const { currZoomLevel, zoomLevels } = viewer.currSlide;
     const level = Math.min(Math.max(currZoomLevel * by, zoomLevels.fit), zoomLevels.max);

@@ -3,7 +3,10 @@
 
 import { loadScript } from "../page-frame/lazy-script.mjs";
 
-/** Make every photo link of the page open the viewer. With a modifier key, a link stays a link. */
+/**
+ * Make every photo link of the page open the viewer. With a modifier key, a link stays a link.
+ * @param {HTMLTemplateElement} template
+ */
 export function enhance(template) {
   document.addEventListener("click", async (event) => {
     /** @type {HTMLAnchorElement | null} */
