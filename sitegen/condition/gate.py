@@ -35,7 +35,7 @@ def gate(record: VehicleRecord, facts: Sequence[StandingFact]) -> Gate:
 
 
 def hold_of(fact: StandingFact) -> Hold:
-    """Return the hold that a standing fact puts on the page."""
+    """Return the `Hold` of a standing fact: the reason why the page may not be published."""
     return Hold(fact.path, fact.said, is_question=fact.rule is Rule.QUESTION, defect=fact.defect)
 
 

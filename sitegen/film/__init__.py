@@ -1,1 +1,1 @@
-"""The film: clips as a phone writes them in, one film for the web out."""
+"""The film of a vehicle: the clips that a phone recorded become one film for the web."""

@@ -90,7 +90,7 @@ def former_data(around: Surroundings, material: Material) -> Iterator[DataFile]:
 
 
 def _kept(record: VehicleRecord, material: Material, around: Surroundings) -> KeptVehicle:
-    """Return a vehicle as a kept list shows it, with its first photo."""
+    """Return a vehicle, with its first photo, as the list that a shopper keeps shows it."""
     photo = record.photos[0] if record.photos else None
     return KeptVehicle(
         record.stock,

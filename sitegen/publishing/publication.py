@@ -73,7 +73,7 @@ def publish(
 
 
 def _conflicting_file(site: Site, to: Path, contents: FolderContents) -> Problem | None:
-    """Return a problem if the site needs a path that a file of somebody else occupies."""
+    """Return a problem if the site needs a path that a file of somebody else occupies, else None."""
     if not contents.foreign:
         return None
     needed = {str(place) for path in site.paths() for place in (PurePosixPath(path), *PurePosixPath(path).parents)}

@@ -39,7 +39,7 @@ def refusal_reason(to: Path, store: Path, own: Path) -> Problem | None:
 
 
 def ownership_problem(to: Path) -> Problem | None:
-    """Return a problem if the folder holds files of others, or is not a folder. Raises OSError."""
+    """Return a problem if the folder holds files of others, or is not a folder; else None. Raises OSError."""
     if not to.exists():
         return None
     if not to.is_dir():

@@ -107,7 +107,10 @@ def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
 
 
 def _read_theme(folder: Path, settings: Reading[SiteSettings]) -> tuple[ThemeData | None, tuple[Problem, ...]]:
-    """Read the theme that the settings name. Return nothing if they name none that exists."""
+    """Return the data of the theme that the settings name, and its problems.
+
+    None and no problems if they name no theme that exists.
+    """
     if settings.sound_part is None or settings.sound_part.theme not in _themes_on_offer():
         return None, ()
     return read_theme_data(theme_folders(settings.sound_part.theme, folder))

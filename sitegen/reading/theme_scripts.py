@@ -25,7 +25,7 @@ _ONLY_IN_MODULES = re.compile(r"\bimport(?:\(|\.meta\b)")
 
 
 def script_problems(folders: ThemeFolders) -> Iterator[Problem]:
-    """Yield a problem for each file that does not parse, and for each import or entry that cannot be linked."""
+    """Yield a problem for each file that does not parse, and each import or entry script that cannot be bundled."""
     texts = {
         path: file.read_text("utf-8", errors="replace")
         for path, file in folders.files().items()
@@ -69,7 +69,7 @@ def _missing_exports(
 
 
 def _import_of(name: str, source: str) -> str:
-    """Return a pattern of a name in the import statement of a source."""
+    """Return a regular expression that finds a name in the statement that imports it from `source`."""
     start = "import" if name == "default" else re.escape(name)
     return rf"""\b{start}\b[^"']*["']{re.escape(source)}["']"""
 

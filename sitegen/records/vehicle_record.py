@@ -1,4 +1,7 @@
-"""The record of one vehicle (`inspection.yaml`, with its visits), and its published changes."""
+"""The record of one vehicle (`inspection.yaml`, with its visits), and its published changes.
+
+A look is the first inspection, or a visit: the record knows which look stated each of its values.
+"""
 
 from __future__ import annotations
 
@@ -70,7 +73,7 @@ ValuePath = tuple[str, ...]
 
 @dataclass(frozen=True)
 class ValueSource:
-    """The day, odometer reading, person and gauges of the first look at a vehicle, or of a visit."""
+    """The day, odometer reading, person and gauges of one look: the first inspection, or a visit."""
 
     on: date
     at: Distance | None

@@ -35,7 +35,7 @@ class Call(IntEnum):
 def call_for(record: VehicleRecord, service: str, figures: Figures) -> Call:
     """Return how certainly the findings of the walk make a service due.
 
-    A service renewed since is not due by them.
+    Return `Call.NOT` for a service that was renewed since, and for one that no check point concerns.
     """
     looked: Mapping[str, LookedAt] = {**figures.intervals.looked_at, **figures.intervals.by_check}
     if service not in looked or renewal_of(record, f"services.{service}", service) is not None:

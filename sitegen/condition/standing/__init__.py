@@ -1,1 +1,4 @@
-"""Find the standing facts of a vehicle. Every surface of the site uses this one list."""
+"""Find a vehicle's standing facts: all that a buyer should know and nobody has put right.
+
+Every page uses this list.
+"""

@@ -1,4 +1,4 @@
-"""Standing facts about the brakes and their fluid: figures at or past a limit, and missing measurements."""
+"""Yield each `StandingFact` about brakes and brake fluid: figures at or past a limit, missing measurements."""
 
 from __future__ import annotations
 

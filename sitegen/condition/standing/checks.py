@@ -1,4 +1,4 @@
-"""Standing facts from the walk: points that need attention, missing equipment, and points that nobody checked."""
+"""Yield each `StandingFact` from the walk: points that need attention, missing equipment, and unchecked points."""
 
 from __future__ import annotations
 

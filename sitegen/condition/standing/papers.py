@@ -1,4 +1,4 @@
-"""Standing facts about the papers: title brand, open recalls, odometer statement."""
+"""Yield each `StandingFact` about the papers: title brand, open recalls, odometer statement."""
 
 from __future__ import annotations
 

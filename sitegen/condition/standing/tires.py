@@ -1,4 +1,4 @@
-"""Standing facts about the tires: figures at or past a limit, and missing measurements."""
+"""Yield each `StandingFact` about the tires: figures at or past a limit, and missing measurements."""
 
 from __future__ import annotations
 

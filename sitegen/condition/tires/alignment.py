@@ -16,7 +16,10 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def judge_alignment(record: VehicleRecord, figures: Figures, _as_of: date) -> Judged:
-    """Return an outlook line for alignment, unless it was found good or set. With one-sided wear it may be due."""
+    """Return an outlook line for alignment; none if it was found good or was set.
+
+    With one-sided wear, or if its check needs attention, it may be due.
+    """
     found = found_at(record, "wheel_alignment", figures.vocabulary)
     renewed = renewal_of(record, "services.wheel_alignment", "wheel_alignment") is not None
     tires = [record.tires.at(wheel) for wheel in record.tires.on_the_ground]

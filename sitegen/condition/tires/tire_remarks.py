@@ -147,7 +147,10 @@ def _age(finding: TireFinding, tire: Tire, fault: CodeFault | None, ages: TireAg
 
 
 def _temporary(finding: TireFinding, tire: Tire) -> Iterator[Said]:
-    """Yield how far and how fast a temporary spare may be driven. Source: UN Regulation No. 64, sidewall marking."""
+    """Yield a sentence on how far and how fast a temporary spare may be driven; nothing for other tires.
+
+    Source: UN Regulation No. 64, sidewall marking.
+    """
     if tire.kind is TireKind.INFLATABLE_SPARE:
         yield Said("tire.inflatable_spare")
     elif tire.kind is TireKind.SPARE or (finding.size is not None and finding.size.is_temporary):

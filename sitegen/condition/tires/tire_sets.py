@@ -74,7 +74,7 @@ def _duals(fitted: Tires, figures: TireFigures, tires: dict[Wheel, TireFinding])
 
 
 def _placard(fitted: Tires) -> Iterator[Said]:
-    """Yield what the door label asks for: the sizes and the pressures, by axle where they differ."""
+    """Yield sentences on what the door label asks for: the sizes and the pressures, by axle where they differ."""
     pairs = {
         "size": (fitted.placard_size, fitted.placard_size_rear),
         "pressure": (fitted.placard_pressure, fitted.placard_pressure_rear),
@@ -87,7 +87,7 @@ def _placard(fitted: Tires) -> Iterator[Said]:
 
 
 def _assumed_weight(record: VehicleRecord, figures: Figures) -> Iterator[Said]:
-    """Yield the assumption under which a truck without a recorded weight rating is judged."""
+    """Yield the sentence that a truck without a recorded weight rating is judged under an assumption."""
     if not any(limit.up_to_pounds for limit in figures.region.tread_limits):
         return
     if record.vehicle.gross_weight_pounds is None and (record.vehicle.body in _MAY_BE_HEAVY or record.tires.is_dual):
@@ -136,7 +136,10 @@ def _matched_set(record: VehicleRecord, figures: TireFigures, tires: dict[Wheel,
 
 
 def _mixed(fitted: Tires, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
-    """Yield what differs on an axle, by name; then between the axles, unless the door label asks for it."""
+    """Yield sentences on tires of different kinds, sizes or ages: first within an axle, then in the whole set.
+
+    Sizes that the door label asks for by axle are left out.
+    """
     sizes = {_name_of_size(tire) for tire in tires.values() if tire.size is not None}
     kinds = {tire.kind for tire in tires.values() if tire.kind is not None}
     on_axles = False
@@ -158,7 +161,7 @@ def _mixed(fitted: Tires, tires: dict[Wheel, TireFinding]) -> Iterator[Said]:
 
 
 def _mixed_on_axle(axle: Axle, tires: list[tuple[TireFinding, bool]]) -> Iterator[Said]:
-    """Yield the kinds and the sizes of the tires of an axle where they differ, left and right."""
+    """Yield a sentence if the left and right tires of an axle differ in kind, and one if they differ in size."""
     sides = ([tire for tire, is_left in tires if is_left], [tire for tire, is_left in tires if not is_left])
     kinds = [sorted({tire.kind.value for tire in side if tire.kind is not None}) for side in sides]
     if len({*kinds[0], *kinds[1]}) > 1:

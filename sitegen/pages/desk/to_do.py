@@ -31,10 +31,10 @@ CLOSE_UP = 0.15
 class ToDoKind(StrEnum):
     """The kinds of to-do items. Their order is this project's judgment of what costs a sale, the most costly first.
 
-    Faults and holds come first: without a page nobody buys. Promised work follows, because it delays a buyer who
-    has decided. Then come faults that stand, items that make the rest doubtful (an old inspection, recalls not looked
-    up lately), items that a distant buyer misses (not measured, not checked, no close-up, not in the film), and last
-    missing translations.
+    Errors in files and reasons that hold the page back come first: without a page nobody buys. Promised work follows,
+    because it delays a buyer who has decided. Then come faults that nobody has put right, items that make the rest
+    doubtful (an old inspection, recalls not looked up lately), items that a distant buyer misses (not measured, not
+    checked, no close-up, not in the film), and last missing translations.
     """
 
     FAULT = "fault"
@@ -74,7 +74,10 @@ def faults_to_mend(problems: Iterable[Problem]) -> tuple[ToDo, ...]:
 
 
 def to_do(record: VehicleRecord, condition: Condition, film: Film | None, around: Circumstances) -> tuple[ToDo, ...]:
-    """Return the to-do items of a vehicle. A sold vehicle has only holds and promises left."""
+    """Return the to-do items of a vehicle.
+
+    For one that is not on offer, only reasons that hold its page back, and promises.
+    """
     items = [*_held(condition, around), *_promised(record, around)]
     if record.status in (Status.FOR_SALE, Status.ON_HOLD):
         items += _stands(condition, around)
@@ -100,7 +103,7 @@ def _held(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
 
 
 def _stands(condition: Condition, around: Circumstances) -> Iterator[ToDo]:
-    """Yield an item for each open fact that can hurt or strand somebody, or works less well, and does not hold."""
+    """Yield an item for each fact that the to-do list shows (see `Surface`) and that does not hold the page back."""
     for fact in shown_on(Surface.TO_DO, condition.standing):
         if not fact.holds:
             yield ToDo(ToDoKind.STANDS, fact_words(fact, around.translator))

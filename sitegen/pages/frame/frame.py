@@ -165,7 +165,9 @@ class Surroundings:
     def at(self, location: str | None) -> Surroundings:
         """Return the surroundings with the contact details of one of the group's locations.
 
-        They are for pages about the vehicles there.
+        None returns them unchanged.
+
+        They are for pages about the vehicles at that location.
         """
         if location is None:
             return self

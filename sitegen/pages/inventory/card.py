@@ -77,7 +77,7 @@ class Listing(ListingFacts):
 
     @property
     def photo(self) -> Photo | None:
-        """The vehicle's first photo."""
+        """The vehicle's first photo. None if it has none."""
         return self.record.photos[0] if self.record.photos else None
 
 

@@ -1,8 +1,8 @@
 """Build `changes.js`, the file beside a vehicle's page that lists the changes since each earlier version.
 
-The script assigns its data to `sitegenChanges` under the stock number, so that it also loads in a page opened from
-a folder. Its file name never changes, because a kept list knows only the vehicle's stock number. All sentences are
-in the page's language, independent of the device's locale and calendar.
+The script assigns its data to `sitegenChanges` under the stock number, so that it also loads in a page opened from a
+folder. Its file name never changes, because the list that a shopper keeps knows only the vehicle's stock number. All
+sentences are in the page's language, independent of the device's locale and calendar.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ WIDEST_IN_A_LIST = 640
 
 @dataclass(frozen=True)
 class KeepLinks:
-    """The links with which a reader keeps a page. Each contains the version that the page shows."""
+    """The links with which a shopper keeps a vehicle. Each contains the version that the page shows."""
 
     version: str
     """A sentence that names the version."""
@@ -40,7 +40,7 @@ class KeepLinks:
 
 @dataclass(frozen=True)
 class KeptVehicle:
-    """A vehicle in a kept list."""
+    """A vehicle as the list that a shopper keeps shows it."""
 
     stock: str
     name: str

@@ -35,7 +35,10 @@ TESTED = tuple(_TESTED)
 
 
 def tires(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield a difference for each changed tire: by its lowest tread, else a general one about its details."""
+    """Yield a difference for each changed tire: by its lowest tread, else a general one about its details.
+
+    A change of the door label's values yields a general difference.
+    """
     for wheel in Wheel:
         before, after = part_of(old, "tires", wheel), part_of(new, "tires", wheel)
         if before == after:
@@ -77,7 +80,10 @@ def brakes(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def tested(about: str, old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield the changed test figure of a battery or a fluid, else a general difference of its section."""
+    """Yield the changed test figure of a battery or a fluid, else a general difference of its section.
+
+    Yields one in any case: call it only if the facts differ.
+    """
     name, kind, key, heading, *places = _TESTED[about]
     was, now = (figure_of(kind, part_of(facts, about).get(name)) for facts in (old, new))
     if was is not None and now is not None and was != now:
@@ -87,7 +93,10 @@ def tested(about: str, old: Facts, new: Facts) -> Iterator[PublishedDifference]:
 
 
 def odometer(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield the changed odometer reading, else a general difference for a new day or statement."""
+    """Yield the changed odometer reading, else a general difference for a new day or statement.
+
+    Yields one in any case: call it only if the facts differ.
+    """
     was, now = (figure_of(Distance, part_of(facts, "odometer").get("reading")) for facts in (old, new))
     if was is not None and now is not None and was != now:
         yield difference("odometer", "kept.odometer", "offer", now=now, was=was)

@@ -28,7 +28,11 @@ _ASIDE = ("photos", "size", "affects", "done")
 
 
 def defects(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield a difference for every defect that was added, changed or removed."""
+    """Yield a difference for every defect that was added, changed or removed.
+
+    If no defect differs, yield the general difference that the statement "none" was added or removed: call it only if
+    the facts differ.
+    """
     before = {str(defect.get("id")): defect for defect in things_of(old, "defects")}
     after = {str(defect.get("id")): defect for defect in things_of(new, "defects")}
     answered = set(_answered(new))

@@ -36,7 +36,7 @@ class KeptListPage:
 
 
 def kept_list_address(language_folder: str) -> Address:
-    """Return the address of the kept list's page."""
+    """Return the address of the page that shows a shopper's list."""
     return Address(posixpath.join(language_folder, "kept", INDEX))
 
 

@@ -104,7 +104,10 @@ def _figures(
 
 
 def _lines(outlook: OutlookView, translator: Translator) -> Iterator[tuple[str, str, str]]:
-    """Yield the same for each line of the outlook, without figures, since these depend on the reader's own miles."""
+    """Yield the same three texts for each line of the outlook.
+
+    The last has no figure, since that depends on the reader's own miles.
+    """
     for group in outlook.groups:
         for line in group.lines:
             about = translator.say("ask.outlook", item=_inside(line.item))

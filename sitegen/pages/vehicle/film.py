@@ -72,7 +72,7 @@ class FilmView:
     """The files, times and captions of the chapters, for the script."""
 
     def chapter_of(self, defect: str) -> ChapterView | None:
-        """Return the chapter that shows a defect, by the defect's anchor."""
+        """Return the chapter that shows a defect, by the defect's anchor. None if no chapter does."""
         return next((chapter for chapter in self.chapters if chapter.defect == defect), None)
 
 
@@ -187,7 +187,10 @@ def _cue_file(file: CodedFile) -> str:
 
 
 def _spoken(by_language: Mapping[str, object], translator: Translator) -> str | None:
-    """Return the language of the captions that are on: the page's if available, else the store's first, else any."""
+    """Return the language of the captions that are on: the page's if available, else the store's first, else any.
+
+    None if there are no captions.
+    """
     for wanted in (translator.language, translator.first_language):
         if wanted in by_language:
             return wanted
@@ -238,7 +241,7 @@ def _chapter(
 
 
 def _seen_at(station: StationChecks, translator: Translator) -> tuple[Text, ...]:
-    """Return what the page says of the check points at a station: those that need attention, and the good ones."""
+    """Return sentences about the check points at a station: those that need attention, then all good ones in one."""
     attention = [Text(f"{check.point_first}: {check.words}.", None) for check in station.attention]
     good = [Text(f"{translator.say('checks.good')} {station.good}.", None)] if station.good else []
     return (*attention, *good)
@@ -267,7 +270,10 @@ def _megabytes(file: CodedFile, translator: Translator) -> str:
 
 
 def _data(film: ShownFilm, at: Address, spoken: str | None) -> dict[str, Any]:
-    """Return what the script needs: for each clip its files, times and captions; nothing is loaded for them."""
+    """Return the data of the film's script: for each clip its files, times and captions.
+
+    The script downloads nothing to get them.
+    """
     return {
         "small": at.to(_film_file(film.small)),
         "spoken": spoken,

@@ -145,7 +145,7 @@ def _title(record: VehicleRecord, translator: Translator) -> Text:
 
 
 def _recalls(record: VehicleRecord, translator: Translator) -> tuple[Text, ...]:
-    """Return the sentence that recalls were not looked up, if so.
+    """Return the sentence that nobody looked recalls up, or an empty tuple if somebody did.
 
     Open recalls are among the standing facts. The first screen does not say that there are none.
     """

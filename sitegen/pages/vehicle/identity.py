@@ -85,7 +85,7 @@ def _terms_key(term: SingleTerm) -> str:
 
 
 def _warranty_text(record: VehicleRecord, translator: Translator) -> Text | None:
-    """Return what the store's warranty covers, in the store's words."""
+    """Return the store's own words for what its warranty covers. None if it gives none."""
     warranties = (term for term in listed_terms(record.sale_terms) if isinstance(term, WarrantyTerms))
     return next((translator.text(term.warranty) for term in warranties), None)
 

@@ -256,7 +256,10 @@ def _time(item: ItemOutlook, line: OutlookLine, as_of: date, translator: Transla
 
 
 def _calendar(days: WholeSpan, as_of: date, translator: Translator) -> str | None:
-    """Return the time as calendar months. These stay true whenever they are read."""
+    """Return the time as calendar months, which stay true whenever they are read.
+
+    None if it may be due now and has no known end.
+    """
     first = as_of + timedelta(days=days.low)
     last = None if days.high is None else as_of + timedelta(days=days.high)
     month, month_of_year = translator.formats.month, translator.formats.month_of_year
@@ -281,7 +284,9 @@ def _months(months: WholeSpan, translator: Translator) -> str:
 
 
 def _distance(line: OutlookLine, spreads: Spreads, translator: Translator) -> str | None:
-    """Return the distance left in words, if the item has one. It does not depend on the miles a year.
+    """Return the distance left in words. It does not depend on the miles a year.
+
+    None for an item without a distance, not measured, or due already.
 
     For a part's own wear it includes the range of the next driver's wear, up to the greatest projected distance.
     """

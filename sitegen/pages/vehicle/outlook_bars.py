@@ -26,7 +26,7 @@ class Bar:
 
 
 def time_bar(months: WholeSpan | None) -> Bar | None:
-    """Return the bar of an interval in months: 4 to 18 is 88 to 400. 36 and more begins at 800."""
+    """Return the bar of an interval in months: 4 to 18 is 88 to 400. 36 and more begins at 800. None stays None."""
     if months is None:
         return None
     start = _place(months.low)

@@ -1,4 +1,4 @@
-"""The view of changes since the previous look at the vehicle."""
+"""The view of changes since the previous look at the vehicle (an inspection, or a visit at which it was examined)."""
 
 from __future__ import annotations
 

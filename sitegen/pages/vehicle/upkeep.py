@@ -87,14 +87,20 @@ def _in_brief(figures: dict[str, PlanFigure], translator: Translator) -> str:
 
 
 def without_in_brief(named: NamedItems, translator: Translator) -> str | None:
-    """Return the sentence that names the first few items without a price and counts the others."""
+    """Return the sentence that names the first few items without a price and counts the others.
+
+    None if all have one.
+    """
     if not named.not_priced:
         return None
     return translator.say("outlook.without", items=translator.some_of(_items(named.not_priced, translator)))
 
 
 def _without(named: NamedItems, translator: Translator) -> str | None:
-    """Return the sentence that names all items without a price, for the figure that lacks them."""
+    """Return the sentence that names all items without a price, for the figure that lacks them.
+
+    None if all have one.
+    """
     if not named.not_priced:
         return None
     return translator.say("outlook.without", items=translator.listed(_items(named.not_priced, translator)))
@@ -122,7 +128,10 @@ def year_views(condition: Condition, translator: Translator) -> tuple[YearView, 
 
 
 def not_included_words(named: NamedItems, translator: Translator) -> str | None:
-    """Return a sentence for each reason for which items are in no sum, with the items."""
+    """Return a sentence for each reason for which items are in no sum, with the items.
+
+    None if every item is in a sum.
+    """
     reasons = (("no_price", named.not_priced), ("no_date", named.no_basis))
     sentences = [
         translator.say(f"outlook.not_included_{reason}", items=translator.listed(_items(keys, translator)))

@@ -44,7 +44,7 @@ class NamedPhoto:
 
     @property
     def path_fault(self) -> Fault | None:
-        """The fault of a path that leaves the vehicle's folder, wherever it leads."""
+        """The fault of a path that is absolute or leads out of the vehicle's folder. None for any other path."""
         file = PurePosixPath(self.file)
         if not (file.is_absolute() or ".." in file.parts or "\\" in self.file or ":" in self.file):
             return None
@@ -69,7 +69,7 @@ def photos_in(vehicle: StoredVehicle) -> tuple[Photo, ...]:
 
 
 def misplaced(folder: Path, parts: Sequence[str]) -> Fault | None:
-    """Return the fault that forbids reading a photo at a path below the folder of photos.
+    """Return the fault that forbids reading a photo at a path below the folder of photos, or None.
 
     Faults are: no such file, not a regular file, or a link.
     """

@@ -28,7 +28,10 @@ def check_sale(sheet: Sheet) -> Iterator[Problem]:
 
 
 def check_offers(sheet: Sheet) -> Iterator[Problem]:
-    """Yield an error for each quote for an unknown line of the outlook, or for a defect that is repaired anyway."""
+    """Yield an error for each quote for an unknown line of the outlook, or for a defect that is repaired anyway.
+
+    Yield a warning for a quote for a service that does not go with the vehicle's fuel.
+    """
     record, marks, vocabulary = sheet.record, sheet.marks, sheet.standards.vocabulary
     fuel = record.vehicle.fuel
     for line in record.outlook:

@@ -38,7 +38,7 @@ def _place(sheet: Sheet, path: KeyPath) -> str:
 
 
 def _good_beside_a_defect(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each check that is good although a defect at its point affects more than looks."""
+    """Yield a problem for each check that is good although a defect at its point affects more than looks."""
     record = sheet.record
     settled = settled_by_work(record)
     for number, defect in enumerate(record.defects):
@@ -55,7 +55,7 @@ def _good_beside_a_defect(sheet: Sheet) -> Iterator[Problem]:
 
 
 def _good_beside_a_promise(sheet: Sheet) -> Iterator[Problem]:
-    """Yield each check that is good although a promise will repair the part that it covers."""
+    """Yield a problem for each check that is good although a promise will repair the part that it covers."""
     record = sheet.record
     for number, promise in enumerate(record.before_delivery):
         for place, name in enumerate(promise.renews):
@@ -154,7 +154,7 @@ _READ: dict[str, Callable[[VehicleRecord, Wheel], Depth | None]] = {"tires": _tr
 
 
 def _is_another(before: VehicleRecord, now: VehicleRecord, group: str, wheel: Wheel) -> bool:
-    """Return whether the records show that the part is another one."""
+    """Return whether the records show that the wheel's tire or brake was replaced between two looks."""
     if group == "tires":
         pair = before.tires.at(wheel), now.tires.at(wheel)
         return pair[0] is not None and pair[1] is not None and pair[0].date_code != pair[1].date_code

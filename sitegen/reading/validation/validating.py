@@ -171,7 +171,10 @@ def _blamed(top: Node, error: ErrorDetails) -> KeyPath:
 
 
 def _without(top: Node, blamed: Sequence[KeyPath]) -> Node | None:
-    """Return the tree without the given values. A list with an invalid item is removed whole: indexes stay valid."""
+    """Return the tree without the given values, or None if the whole tree is one of them.
+
+    A list with an invalid item is removed whole: indexes stay valid.
+    """
     if any(not path for path in blamed):
         return None
     outermost = {

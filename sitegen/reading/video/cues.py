@@ -124,7 +124,7 @@ def _times(number: int, line: str, make_problem: MakeProblem) -> tuple[int, int]
 
 
 def _hidden_cue(lines: Sequence[Line], make_problem: MakeProblem) -> Problem | None:
-    """Return a problem if another cue starts without an empty line before it."""
+    """Return a problem if another cue starts without an empty line before it, else None."""
     for number, line in lines:
         if ARROW in line:
             expected = "an empty line before the next times, and no arrow among the words"
@@ -135,7 +135,7 @@ def _hidden_cue(lines: Sequence[Line], make_problem: MakeProblem) -> Problem | N
 
 
 def _unescaped_sign(lines: Sequence[Line], make_problem: MakeProblem) -> Problem | None:
-    """Return a problem if a `<` among the words would be parsed as a tag, which browsers drop."""
+    """Return a problem if a `<` among the words would be parsed as a tag, which browsers drop; else None."""
     for number, line in lines:
         # Replace tags by spaces of the same length, so that columns stay correct.
         rest = _TAG.sub(lambda tag: " " * len(tag[0]), line)

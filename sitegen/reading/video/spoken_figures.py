@@ -18,7 +18,10 @@ _TREAD = re.compile(r"\b(\d{1,2})(?:/32\b|[ -]thirty-?seconds?\b)", re.IGNORECAS
 
 
 def check_spoken_figures(cues: Iterable[PlacedCue], record: VehicleRecord, shown_as: str) -> Iterator[Problem]:
-    """Yield a warning for each spoken tread depth that the record has of no tire."""
+    """Yield a warning for each tread depth spoken in a film's captions that no tire of the record has.
+
+    Yield nothing if the record has no tread depth.
+    """
     depths = sorted(set(_treads(record)))
     if not depths:
         return

@@ -41,7 +41,10 @@ def _is_about_opening(fault: yaml.MarkedYAMLError) -> bool:
 
 
 def _quote_over_lines(text: str, until: int) -> yaml.ScalarToken | None:
-    """Return the last quoted text before the error if it spans lines: its closing quote is probably missing."""
+    """Return the last quoted text before the error if it spans lines, else None.
+
+    Its closing quote is probably missing.
+    """
     last: yaml.Token | None = None
     try:
         for token in yaml.scan(text, Loader=yaml.SafeLoader):

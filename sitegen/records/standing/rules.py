@@ -1,4 +1,4 @@
-"""The rules of standing facts: figures that hold a page, expected equipment, and the implied subjects of places."""
+"""The rules of standing facts: figures that hold a page back, expected equipment, the implied subjects of places."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Work that answers a finding: it was done after the finding was noted. Pure."""
+"""Work that answers a finding: it was done after a look (an inspection or a visit) noted the finding. Pure."""
 
 from __future__ import annotations
 

@@ -37,7 +37,10 @@ _DAY_OF_FIGURES = {
 
 @dataclass(frozen=True)
 class Stated:
-    """One value as stated at one look. `ended` marks the end of a value: the part was renewed since."""
+    """One value as stated at one look (the first inspection or a visit).
+
+    `ended` marks that the part was renewed since.
+    """
 
     value: Any
     source: ValueSource

@@ -125,11 +125,11 @@ class Tires(Record):
         return tuple(wheel for wheels in self.axles.values() for wheel in wheels)
 
     def placard_size_of(self, axle: Axle) -> str | None:
-        """Return the size on the door label for an axle."""
+        """Return the size on the door label for an axle. None if the record has none."""
         return (self.placard_size_rear if axle is Axle.REAR else None) or self.placard_size
 
     def placard_pressure_of(self, axle: Axle) -> Pressure | None:
-        """Return the pressure on the door label for an axle."""
+        """Return the pressure on the door label for an axle. None if the record has none."""
         return (self.placard_pressure_rear if axle is Axle.REAR else None) or self.placard_pressure
 
     def at(self, wheel: Wheel) -> Tire | None:

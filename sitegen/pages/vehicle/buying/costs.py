@@ -204,7 +204,7 @@ def _carried(
 
 
 def _value(metres: Any) -> str:
-    """Return a distance as the page's address has it: whole miles."""
+    """Return a distance in metres as the page's address writes it: in whole miles."""
     return str(round(metres / METRES_PER_MILE))
 
 

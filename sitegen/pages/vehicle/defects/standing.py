@@ -1,4 +1,7 @@
-"""Sentences about standing facts, for all pages, cards and sheets. None of these finds such facts by itself."""
+"""Sentences about standing facts (`StandingFact`), for all pages, cards and sheets.
+
+No page finds such facts itself.
+"""
 
 from __future__ import annotations
 
@@ -120,7 +123,7 @@ def is_whole(condition: Condition) -> bool:
 
 
 def count_by_effect(condition: Condition) -> dict[Affects, int]:
-    """Return the number of open facts for each effect."""
+    """Return for each effect the number of standing facts that no promise answers."""
     facts = [fact for fact in condition.standing if fact.is_open]
     return {effect: sum(fact.harm in harms for fact in facts) for effect, harms in EFFECTS.items()}
 

@@ -176,7 +176,7 @@ def _paint_range(panel: PaintFinding, translator: Translator) -> str:
 def _how_fluids_are_known(
     record: VehicleRecord, fluid: BrakeFluid, coolant: Coolant, translator: Translator
 ) -> Text | None:
-    """Return the day of each test, in one sentence if both were on the same day."""
+    """Return the day of each test, in one sentence if both were on the same day. None if neither fluid was tested."""
     of_fluid = record.look_at("brake_fluid.moisture")
     fluid_on = fluid.tested_on or of_fluid.on
     coolant_on = coolant.tested_on or record.look_at("coolant.freezes_at").on

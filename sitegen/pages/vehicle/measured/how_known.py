@@ -1,4 +1,7 @@
-"""The sentences that say on which day, by whom and with which gauge figures were measured."""
+"""The sentences that say on which day, by whom and with which gauge figures were measured.
+
+A look is the first inspection, or a visit at which somebody examined the vehicle.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +17,7 @@ from sitegen.records.wear import Gauge
 
 
 def inspected(record: VehicleRecord, translator: Translator) -> Text:
-    """Return the day, odometer reading and person of the look that most figures are from, and of later ones."""
+    """Return the day, odometer reading and person of the look with the most figures, then those of later looks."""
     looks = record.looks_at(*LOOKED_AT) if record.looks else (record.first_look(),)
     if len(looks) == 1:
         return _inspected(record, looks[0], "introduction", translator)
@@ -40,9 +43,9 @@ def how_wheels_measured(
     record: VehicleRecord, paths: Mapping[Wheel, tuple[str, ...]], gauge: Callable[[ValueSource], Gauge | None],
     translator: Translator,
 ) -> Text:  # fmt: skip
-    """Return the sentence for all wheels, or one for each look if they were measured on several days.
+    """Return the sentence about when the wheels were measured, or one for each look if that was on several days.
 
-    `paths` are the paths of what was measured at each wheel.
+    `paths` are the paths in the record of the values measured at each wheel.
     """
     looks: dict[int, tuple[ValueSource, list[Wheel]]] = {}
     for wheel, names in paths.items():
