@@ -26,7 +26,7 @@ def cases(*names: str) -> list[dict[str, Any]]:
     return [case for name in names for case in yaml.safe_load((DATA / f"{name}.yaml").read_text("utf-8"))]
 
 
-DANGEROUS = cases("dangerous", "dangerous_shorthand", "dangerous_second")
+DANGEROUS = cases("dangerous", "dangerous_shorthand", "dangerous_second", "dangerous_blind")
 HARMLESS = cases("harmless"), cases("harmless_shorthand"), cases("harmless_second")
 SOUND: dict[str, Any] = {"defects": [], "photos": [], "before_delivery": []}
 
@@ -71,6 +71,11 @@ def test_there_are_at_least_sixty_of_each():
 def test_at_most_three_harmless_records_are_asked_about(harmless):
     asked = [case["name"] for case in harmless if not gate_of(case).may_publish]
     assert len(asked) <= 3, asked
+
+
+def test_few_harmless_records_of_an_author_who_had_not_seen_the_lexicon_are_asked_about():
+    asked = [case["name"] for case in cases("harmless_blind") if not gate_of(case).may_publish]
+    assert len(asked) <= 6, asked
 
 
 FIXED = {
