@@ -114,7 +114,7 @@ def test_a_shopper_reads_the_page_by_keyboard_alone(open_page, site_address):
     assert_focus_is_seen(page)
     press(page, "Control+a")
     page.keyboard.type("20000")
-    expect(page.locator(".outlook-section output")).to_contain_text("20,000 mi a year")
+    expect(page.locator("output[for='outlook-a-year']")).to_contain_text("20,000 mi a year")
 
     # A word of the trade opens its explanation right below or above it, and the reader is where they were.
     tab_to(page, "#papers .explained")

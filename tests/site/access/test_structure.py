@@ -104,7 +104,11 @@ def test_every_image_has_words_and_its_size(pages):
 
 def test_every_condition_page_shows_its_photos_and_names_what_they_show(pages):
     for stock in STOCKS:
-        photos = pages[f"vehicles/{stock}/index.html"].soup.select("main img")
+        shown = pages[f"vehicles/{stock}/index.html"].soup.select("main img")
+        stills = [image for image in shown if image.find_parent(class_="film-chapter")]
+        # A still repeats what its link says in words (HTML standard, 4.8.4.4.4, "A graphical representation of ...").
+        assert all(len(still.find_parent("a").get_text(strip=True)) > 10 for still in stills), stock
+        photos = [image for image in shown if image not in stills]
         assert photos, stock
         assert all(len(photo["alt"]) > 10 for photo in photos), stock
 
@@ -155,7 +159,8 @@ def test_every_published_file_belongs_to_the_site(pages, demo_site_built):
         shared = page.soup.select("meta[property='og:image']")
         named |= {tag["content"].removeprefix(SETTINGS["base_address"]) for tag in shared}
         for carried in page.soup.select("script[type='application/json']"):
-            named |= {page.target(address)[0] for address in re.findall(r'"([./\w-]+\.js)"', carried.get_text())}
+            told = re.findall(r'"([./\w-]+\.(?:js|mp4))"', carried.get_text())
+            named |= {page.target(address)[0] for address in told}
     for sheet in demo_site_built.rglob("*.css"):
         folder = sheet.parent.relative_to(demo_site_built)
         named |= {(folder / found).as_posix() for found in re.findall(r"url\(\s*['\"]?([^'\")]+)", sheet.read_text())}

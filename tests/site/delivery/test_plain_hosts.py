@@ -53,7 +53,7 @@ def test_with_the_documented_settings_a_host_keeps_lasting_files_and_shows_the_p
     expected = {
         ".html": "text/html", ".css": "text/css", ".csv": "text/csv", ".vtt": "text/vtt", ".avif": "image/avif",
         ".js": "text/javascript", ".jpg": "image/jpeg", ".woff2": "font/woff2",
-        ".webm": "video/webm", ".json": "application/json",
+        ".mp4": "video/mp4", ".json": "application/json",
     }  # fmt: skip
     for suffix, at, lasting in one_of_each_kind(demo_site_built, expected.keys()):
         status, headers, _ = host.ask(f"/{at}")
