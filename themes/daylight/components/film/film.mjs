@@ -1,4 +1,3 @@
-// biome-ignore-all lint/suspicious/noAssignInExpressions: a language gets its list of cues with its first cue
 // Plays a chapter in the player on the page, where without scripts its link opens the clip. Each chapter is a file of
 // its own, so that this works on every host and from a folder; after it the next one plays. While the film plays, the
 // pin of the defect that it shows is highlighted on the drawing.
@@ -124,10 +123,14 @@ function plainCue(start, end, text) {
 function wholeCues(film) {
   /** @type {Clip["captions"]} */
   const whole = {};
-  for (const { start, end, captions } of film.clips)
-    for (const [language, cues] of Object.entries(captions))
-      for (const [from, to, text] of cues)
-        if (start + from < end) (whole[language] ??= []).push([start + from, Math.min(start + to, end), text]);
+  for (const { start, end, captions } of film.clips) {
+    for (const [language, cues] of Object.entries(captions)) {
+      for (const [from, to, text] of cues.filter(([from]) => start + from < end)) {
+        whole[language] ??= [];
+        whole[language].push([start + from, Math.min(start + to, end), text]);
+      }
+    }
+  }
   return whole;
 }
 
