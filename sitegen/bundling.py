@@ -50,7 +50,7 @@ def published_name(path: str) -> str:
 
 
 def bundled_scripts(entries: Iterable[str], modules: Mapping[str, str]) -> dict[str, str]:
-    """Return one classic script for each entry, by its published name, without comments.
+    """Return one classic script for each entry script, by its published name, without comments.
 
     `modules` are the texts of all modules by their path in the theme, entries included; imports are relative paths.
     Raises BundlingError for a module that is not there, and for a script that does not parse.
@@ -60,7 +60,10 @@ def bundled_scripts(entries: Iterable[str], modules: Mapping[str, str]) -> dict[
 
 @lru_cache(maxsize=1)
 def _bundles(entries: tuple[str, ...], modules: tuple[tuple[str, str], ...]) -> Mapping[str, str]:
-    """Return the bundles of some entries. Cached, because checking a theme and publishing it need the same ones."""
+    """Return the bundles of some entry scripts.
+
+    Cached, because checking and publishing a theme need the same ones.
+    """
     with tempfile.TemporaryDirectory(prefix="sitegen-") as folder:
         for path, text in modules:
             file = Path(folder, path)

@@ -20,7 +20,7 @@ _NOT_ON_THE_ROAD = Said("gate.not_for_road_use")
 
 
 def gate(record: VehicleRecord, facts: Sequence[StandingFact]) -> Gate:
-    """Return whether the page may be published, what holds it, and what it must say first.
+    """Return whether the page may be published, the reasons that hold it back, and what it must say first.
 
     The page of a sold vehicle stays, since nobody is offered it. One sold for parts or off-road use may be published,
     and says so first.
@@ -40,9 +40,10 @@ def hold_of(fact: StandingFact) -> Hold:
 
 
 def _first_words(record: VehicleRecord, facts: Sequence[StandingFact]) -> Iterator[Said]:
-    """Yield what the page says first: that it must not be driven, each hold with its answer, then other facts.
+    """Yield the first sentences of the page: that nobody may drive it, reasons to hold it back, then other facts.
 
-    Holds without an answer are included: the page of a vehicle that is sold, or for parts, is published all the same.
+    Each reason comes with its answer. A reason without an answer is included too: the page of a vehicle that is sold,
+    or for parts, is published all the same.
     """
     grounded = [fact for fact in facts if fact.says_first]
     if record.not_for_road_use or any(fact.kind is FactKind.TITLE for fact in grounded):

@@ -102,7 +102,7 @@ class Engine:
         self.store.close()
 
     def settle(self) -> None:
-        """Write pending entries, and delete unused ones. Results can still be read."""
+        """Write pending results, and delete unused ones. Results can still be read."""
         self.store.settle()
 
     def result(self, task: Task[T], key: str) -> T:
@@ -243,7 +243,7 @@ class Engine:
         self.store.mark_verified(marked, self.setup.session)
 
     def take(self, done: Done) -> None:
-        """Store what a worker computed."""
+        """Store a result that a worker computed."""
         place = (done.task, done.key)
         self._values.pop(place, None)
         for question, _ in done.found.trace:

@@ -115,7 +115,7 @@ def clock_of_disk(folder: Path) -> int:
 
 
 def _names(folder: str, within: str) -> Iterator[tuple[str, bool]]:
-    """Yield the files below a folder; names that begin with a dot are passed over."""
+    """Yield the files below a folder. Skip names that begin with a dot."""
     try:
         with os.scandir(folder) as listed:
             entries = [entry for entry in listed if not entry.name.startswith(".")]

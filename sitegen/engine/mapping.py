@@ -118,7 +118,7 @@ def _run_near(
 
 @dataclass
 class _Batch:
-    """What a worker returns."""
+    """The results that a worker returns for some keys."""
 
     keys: list[str] = field(default_factory=list)
     """Those whose task gave a result."""
@@ -156,7 +156,7 @@ def _run_batch(engine: _WorkersEngine, name: str, keys: Sequence[str]) -> _Batch
 
 
 class _WorkersEngine(Engine):
-    """An engine that stores nothing in the database: what it computed goes to the command's process."""
+    """An engine that stores nothing in the database: it hands its results to the command's process."""
 
     def __init__(self, setup: Setup, store: ResultStore, clock_ns: int) -> None:
         super().__init__(setup, store, clock_ns)
@@ -323,7 +323,7 @@ def _work_far(setup: Setup, name: str, keys: Sequence[str], supply: _Supply) -> 
 
 
 class _FarEngine(_WorkersEngine):
-    """Answers from what was sent, and from the program's own files."""
+    """An engine in a worker of a cluster. It reads only the files that it was sent, and the program's own files."""
 
     def __init__(self, setup: Setup, store: ResultStore, clock_ns: int) -> None:
         super().__init__(setup, store, clock_ns)

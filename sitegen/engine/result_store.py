@@ -97,7 +97,7 @@ class ResultStore:
         self._database.close()
 
     def settle(self) -> None:
-        """Write pending entries, and delete results that nothing refers to."""
+        """Write pending results, and delete results that nothing refers to."""
         try:
             self._flush()
             self._sweep()
@@ -248,8 +248,6 @@ class ResultStore:
         """Delete results that no build has used for a long time, and files that no result refers to.
 
         Raises sqlite3.DatabaseError for a damaged row.
-
-        If another process holds the database, delete nothing.
         """
         last = self._ask("select max(day) from swept")
         if last is None or (self._replaced < _REPLACED_BEFORE_SWEEP and last[0] == self._day):

@@ -48,8 +48,8 @@ def run_bounded(
 ) -> Iterator[tuple[Task, Result]]:
     """Yield each task with its result as it comes, never having more in flight than the bounds above allow.
 
-    Beside each task stands how many megabytes it may take. What is over the bound by itself runs alone. When the
-    caller stops listening, what has not begun is canceled.
+    Each task comes with the megabytes that it may take. A task that exceeds the bound alone runs alone. When the
+    caller closes the iterator, tasks that have not begun are canceled.
     """
     bound = executor.count * MEGABYTES_A_WORKER if isinstance(executor, LocalWorkers) else math.inf
     running: dict[Future[Result], tuple[Task, float]] = {}

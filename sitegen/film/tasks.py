@@ -172,7 +172,7 @@ def _joined(program: Program, contents: Iterable[bytes]) -> bytes:
 
 @task(BYTES, seconds=0.001, is_near=True)
 def caption_file(read: Reader, key: str) -> bytes:
-    """Keep a WebVTT file, and return its digest. The key is its text."""
+    """Store a WebVTT file, and return its digest. The key is its text."""
     return read.keep(key.encode()).encode()
 
 

@@ -83,8 +83,8 @@ def _conflicts(existing: ExistingVehicles, arrival: Arrival) -> tuple[str | None
 def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Errors, LaterLook | None]:
     """Add the vehicle in a zip from the bay page, or a visit to a vehicle that the store has.
 
-    Return its stock number (None if it was not added), all problems, and for a vehicle that the store has what was
-    taken in.
+    Return its stock number (None if it was not added), all problems, and the result of a visit (None for a new
+    vehicle).
     """
     settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
     if settings is None:

@@ -74,7 +74,10 @@ class _Plan:
 
 
 def _plan(vehicle: Path) -> _Plan | list[Problem] | None:
-    """Return what to do with a vehicle, its problems, or None if it has no earlier inspections."""
+    """Return the plan of a vehicle's conversion, or its problems. None if it has no earlier inspections.
+
+    A conversion that was interrupted is completed first.
+    """
     if (vehicle / _SET_ASIDE).is_dir():
         _finish(vehicle)
     newest = vehicle / INSPECTION

@@ -67,7 +67,7 @@ def read_ledger(store: Path) -> tuple[tuple[Line, ...], tuple[Problem, ...]]:
 
 
 def line_error(text: bytes, error: InvalidLineError) -> str:
-    """Return what is wrong with a text that is no line. A merge of two branches leaves marks of its own."""
+    """Return why a text is not a ledger line. Marks of a merge of two branches get a message of their own."""
     return "a mark of two merged branches" if text.startswith(_MERGE_MARKS) else str(error)
 
 

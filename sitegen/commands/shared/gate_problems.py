@@ -35,7 +35,7 @@ def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -
 
 
 def unfit_quotes(store: Store, figures: Figures) -> Iterator[Problem]:
-    """Yield a warning for each quote for a line that this vehicle's outlook does not have."""
+    """Yield a warning for each quoted price for work that this vehicle's outlook does not have."""
     for vehicle in store.vehicles:
         record = vehicle.record
         lines = outlook_lines(record, figures) if record.outlook else frozenset()

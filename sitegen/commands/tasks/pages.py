@@ -31,7 +31,7 @@ def similar_vehicles() -> None:
 
 @task(typed(VehiclePages), seconds=0.05, megabytes=8.0)
 def vehicle_pages(read: Reader, stock: str) -> VehiclePages:
-    """Make a vehicle's pages and list entries in every language. Their bytes are kept as one file."""
+    """Make a vehicle's pages and list entries in every language. The bytes of all pages are stored as one file."""
     record, film = record_of(read, stock), read.result(film_of, stock)
     settings, prices = read.input(SETTINGS), read.input(PRICES)
     assert settings is not None

@@ -54,7 +54,7 @@ def settled_defects(record: VehicleRecord) -> frozenset[str]:
 
 
 def is_answered(record: VehicleRecord, point: str) -> bool:
-    """Return whether work has put right what the check of a point found, or a promise says that it will."""
+    """Return whether work has repaired the finding of a point's check, or a promise says that it will."""
     renewed = {part for work in work_since(record, f"checks.{point}") for part in work.renews}
     promised = {part for promise in record.before_delivery for part in promise.renews}
     by_name = f"checks.{point}" in renewed | promised

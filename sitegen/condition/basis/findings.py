@@ -233,7 +233,7 @@ class RustFinding:
 
 @dataclass(frozen=True)
 class SinceFinding:
-    """The changes since the previous look at the vehicle."""
+    """The changes since the previous look at the vehicle (an inspection, or a visit at which it was examined)."""
 
     on: date
     """The day of that look."""
@@ -276,7 +276,7 @@ Finding = (
 
 @dataclass(frozen=True)
 class Hold:
-    """A reason to hold the page back until the record says what will be done."""
+    """A reason not to publish the page until the record says how the store answers it."""
 
     path: tuple[str | int, ...]
     """The path in the record: ("tires", "left_front", "tread", "inner")."""
@@ -294,7 +294,7 @@ class Hold:
 
 @dataclass(frozen=True)
 class Gate:
-    """The gate's decision: whether the page may be published, what holds it, and what the page must say first."""
+    """The gate's decision: whether the page may be published, the reasons against it, and its first sentences."""
 
     may_publish: bool
     holding: tuple[Hold, ...]

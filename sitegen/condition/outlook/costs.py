@@ -54,7 +54,10 @@ Entry = tuple[Decimal, Decimal, LocalizedText | None]
 
 
 def _entries(service: str, prices: PriceList, record: VehicleRecord) -> list[Entry]:
-    """Return the narrowest entry that applies, and each narrower one that may apply as far as the record says."""
+    """Return the narrowest entry of the price list that applies, and each narrower one that may apply.
+
+    Whether one may apply depends on what the record says.
+    """
     best: tuple[int, Entry] | None = None
     general = prices.prices.get(service)
     if general is not None and not general.from_memory:
@@ -75,7 +78,12 @@ def _entries(service: str, prices: PriceList, record: VehicleRecord) -> list[Ent
 
 
 def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, Decimal] | None:
-    """Return the amounts of an entry: its price, or hours times the labor rate plus parts. None if one is missing."""
+    """Return the amounts of a price: the price itself, or hours times the labor rate plus parts.
+
+    None if one is missing or marked as from memory.
+
+    None if one is missing.
+    """
     if entry.price is not None:
         return None if entry.price.from_memory else (entry.price.low, entry.price.high)
     if entry.hours is None or labor_rate is None or labor_rate.from_memory:
@@ -87,7 +95,10 @@ def _amounts(entry: PriceFor, labor_rate: PriceRange | None) -> tuple[Decimal, D
 
 
 def _fits(entry: PriceFor, record: VehicleRecord) -> tuple[bool | None, ...]:
-    """Return whether each condition of an entry is met. None for a condition that the record does not decide."""
+    """Return for each condition of a price whether it is met.
+
+    None for a condition that the record does not decide.
+    """
     vehicle = record.vehicle
     tires = [record.tires.at(wheel) for wheel in record.tires.on_the_ground]
     weight, rims = vehicle.gross_weight_pounds, [_rim(tire) for tire in tires]

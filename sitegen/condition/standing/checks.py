@@ -120,7 +120,7 @@ def _judged(
 
 
 def _effect(check: CheckNote, known: CheckPoint, told_by: Defect | None) -> Affects:
-    """Return what a finding affects: the record's claim, unless it is less than usual without a reason."""
+    """Return the effect of a check's finding: as recorded, unless that is less than usual without a reason."""
     if told_by is not None and (known.defect_decides or told_by.because is not None or check.because is not None):
         return check.affects or told_by.affects
     claimed = check.affects or known.usually

@@ -73,9 +73,9 @@ def _place(wheel: Wheel | None) -> FactPlace:
 
 
 def is_replaced(record: VehicleRecord, part: str, figures: Figures, figure: str | None = None) -> bool:
-    """Return whether work since it was measured renewed a part, by its words or by what it says of the repair.
+    """Return whether work renewed a part after it was measured. The work must state how, or name a repair in words.
 
-    `figure` is the path of what was measured of it; without it, everything that was.
+    `figure` is the path of one measured value of the part. Without it, all its values count.
     """
     measured_on = record.look_at(figure or part).on
     return any(

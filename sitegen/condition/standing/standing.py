@@ -58,8 +58,6 @@ def _word_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFac
     """Yield a question for each dangerous-sounding text whose place has no standing fact of its own.
 
     A question is a fact that holds the page back until the record answers it.
-
-    Texts at places that are marked as safety are skipped.
     """
     for found in unanswered_words(record, figures, _TOLD_BY_THEIR_OWN_FACTS):
         said = Said("gate.words_question", {"words": found.words})

@@ -1,4 +1,4 @@
-"""Find dangerous-sounding words in a record's texts, and the entries of the record that answer them."""
+"""Find dangerous-sounding words in a record's texts, and the entries in its list `harmless` that answer them."""
 
 from __future__ import annotations
 

@@ -158,7 +158,7 @@ def _temporary(finding: TireFinding, tire: Tire) -> Iterator[Said]:
 
 
 def _carries(finding: TireFinding, tire: Tire, figures: Figures, *, dual: bool) -> Iterator[Said]:
-    """Yield what a tire carries, as one of two on a side too, and its load range.
+    """Yield sentences on the load of a tire, alone and as one of two on a side, and on its load range.
 
     120/117R carries 1,400 kg (3,086 lb) alone and 1,285 kg (2,833 lb) as one of two, at 170 km/h (106 mph) at most.
     """

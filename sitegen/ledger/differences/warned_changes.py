@@ -77,7 +77,10 @@ def _of_earlier(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _looks(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield each value whose day, odometer or person is another, unless a later look stated it again."""
+    """Yield a change for each value whose look has another day, odometer or person than published.
+
+    A look is an inspection or a visit. Values that a later look stated again are left out.
+    """
     days = {inspection_day(new), *earlier_inspections(new)}
     now: dict[str, list[Mapping[str, Any]]] = {}
     for look in new.get("looks", ()):

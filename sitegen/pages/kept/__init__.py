@@ -1,1 +1,1 @@
-"""Links that readers keep: versions of a vehicle's published facts, and the differences between two versions."""
+"""Links that shoppers keep: versions of a vehicle's published facts, and the differences between versions."""

@@ -52,7 +52,7 @@ class KeptVehicle:
 
 
 def keep_links(at: Address, stock: str, version: str, language_folder: str, translator: Translator) -> KeepLinks:
-    """Return the keep links of a vehicle's page. `version` is the name of the version that the page shows."""
+    """Return the links with which a shopper keeps a vehicle. `version` names the version that the page shows."""
     return KeepLinks(
         version=translator.say("kept.this_version", number=version.partition(".")[0]),
         stock=stock,

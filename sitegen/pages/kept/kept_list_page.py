@@ -41,7 +41,10 @@ def kept_list_address(language_folder: str) -> Address:
 
 
 def kept_list(comparison: Address, around: Surroundings) -> Page:
-    """Compose the kept list's page, with a link to the comparison. It is hidden from search engines."""
+    """Compose the page that shows a shopper's list, with a link to the comparison.
+
+    It is hidden from search engines.
+    """
     at, translator = kept_list_address(around.language_folder), around.translator
     heading, about = translator.say("kept.list_heading"), translator.say("kept.list_about")
     frame = around.frame(at, heading, about, kept_from_search=True)

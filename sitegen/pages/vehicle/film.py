@@ -85,7 +85,7 @@ def film_view(
     at: Address,
     translator: Translator,
 ) -> FilmView | None:
-    """Return the view of a vehicle's film, or None. `stations` and `checks` describe what it shows."""
+    """Return the view of a vehicle's film, or None if it has none. `stations` and `checks` describe what it shows."""
     if film is None:
         return None
     stations = tuple(stations)

@@ -48,7 +48,7 @@ class ShareStyle:
 
     @cached_property
     def identity(self) -> tuple[ShareLook, str]:
-        """The look and the font's SHA-256.
+        """The style's colors (`ShareLook`), and its font's SHA-256.
 
         Cached: hashing the font for each picture would take a tenth of its time.
         """

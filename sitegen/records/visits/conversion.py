@@ -40,7 +40,7 @@ def as_plain(visit: Visit) -> Plain:
 def visit_of(record: VehicleRecord, before: VehicleRecord, without: Collection[str] = ()) -> Visit:
     """Return the visit that states all of a whole inspection, except some keys. `before` is the record before it.
 
-    A point that it did not check keeps what was found there before.
+    A check point that the inspection did not check keeps its earlier result.
     """
     known = dict.fromkeys(before.defects_ever()) | {defect.id: defect for defect in before.defects}
     inspection = record.inspection

@@ -164,7 +164,10 @@ def _reading(visit: Visit) -> Distance | None:
 
 
 def _record(fold: _Fold, earlier: list[VehicleRecord]) -> VehicleRecord:
-    """Return the current record with its earlier states, and the look of each value. An ended one keeps its last."""
+    """Return the current record with its earlier states, and the look of each value.
+
+    A value that has ended keeps the look that stated it last.
+    """
     looks = {}
     for path, stack in fold.stacks.items():
         stated = [each.source for each in stack if not each.ended]
@@ -274,7 +277,10 @@ def _withdraw(fold: _Fold, path: ValuePath) -> bool:
 
 
 def _note_state(fold: _Fold, defect: DefectAtVisit, visit: Visit) -> None:
-    """Keep when a known defect was seen again, and end one that was put right or is not found any more."""
+    """Store the state in which a visit saw a known defect.
+
+    End a defect that was put right or is not found any more.
+    """
     if defect.now is None:
         fold.ended_defects.pop(defect.id, None)
         return
@@ -313,7 +319,7 @@ def _nested(fold: _Fold) -> dict[str, Any]:
 
 
 def _listed(key: str, value: Any) -> Any:
-    """Return lists, which are kept as mappings by name, as lists."""
+    """Return lists, which the fold holds as mappings by name, as lists. Other values are returned unchanged."""
     field_type = VehicleRecord.model_fields[key].annotation
     if key == "equipment":
         return {name: tuple(items.values()) for name, items in value.items()}

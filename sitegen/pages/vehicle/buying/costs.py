@@ -70,7 +70,7 @@ class DeliveryOption:
 
 @dataclass(frozen=True)
 class CostsView:
-    """The table, and what may be ticked and chosen."""
+    """The view of the table of costs: its rows, work that a reader may tick, and deliveries to choose from."""
 
     brief: str
     rows: tuple[CostRow, ...]
@@ -99,7 +99,7 @@ def costs_view(
     settings: SiteSettings,
     translator: Translator,
 ) -> CostsView | None:
-    """Return what it costs in all; None for a vehicle that has no price or is sold."""
+    """Return the view of all costs of buying a vehicle. None for a vehicle that has no price or is sold."""
     totals = buying_totals(record, condition, settings)
     if totals is None or record.price is None:
         return None
@@ -181,7 +181,7 @@ def _carried(
     settings: SiteSettings,
     translator: Translator,
 ) -> dict[str, Any]:
-    """Return the amounts in hundredths of the currency, and the messages, with which a script adds up again."""
+    """Return the data of the page's script: amounts in hundredths of the currency, and messages."""
     say = translator.catalog.messages
     costs = settings.costs
     return {
