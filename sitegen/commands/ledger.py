@@ -141,7 +141,10 @@ def _show(arguments: argparse.Namespace, terminal: Terminal) -> int:
 def _show_disclosure(
     arguments: argparse.Namespace, terminal: Terminal, folder: Path, line: Line, settings: SiteSettings
 ) -> bool:
-    """Print the page's text and the record of one line. Return whether both are as they were disclosed."""
+    """Print the page's text and the record of one ledger line. Return whether both are as they were disclosed.
+
+    For a line that withdrew the page, print that it was no longer published.
+    """
     if line.record is None:
         terminal.say("It was no longer published on that day.")
         return True

@@ -88,7 +88,7 @@ class FileStates:
         return together.hexdigest()
 
     def _is_linked(self, path: str) -> bool:
-        """Return whether a path within the store is a link, or leads through one."""
+        """Return whether a path within the store is a link, or leads through one. False for an absolute path."""
         if os.path.isabs(path):
             return False
         folder = path.rpartition("/")[0]

@@ -121,7 +121,10 @@ def _what_and_where(defect: Defect) -> tuple[str, ...]:
 
 
 def _with_known_ids(record: VehicleRecord, names: Mapping[str, str]) -> VehicleRecord:
-    """Return a record with other ids of defects, in the list and in the checks that name them."""
+    """Return a record with other ids of defects, in the list and in the checks that name them.
+
+    `names` maps each old id to its new one.
+    """
     if not names:
         return record
     values = record.model_dump(mode="json", exclude_unset=True)

@@ -38,7 +38,10 @@ def is_of(path: str, stocks: Collection[str]) -> bool:
 
 
 def last_good_files(published: Path, stocks: Collection[str]) -> dict[str, Path]:
-    """Return the last published files of these vehicles, and all files that those refer to, by path in the site."""
+    """Return the last published files of these vehicles, and all files that those refer to, by path in the site.
+
+    Empty for no vehicles.
+    """
     if not stocks:
         return {}
     paths = published_paths(published)

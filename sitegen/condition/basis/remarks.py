@@ -10,7 +10,10 @@ from sitegen.records.quantities import Share
 
 
 def renewal_remarks(part: str, renewal: Renewal | None) -> Iterator[Said]:
-    """Yield the sentence about a part that was renewed after the inspection, or will be."""
+    """Yield the sentence about a part that was renewed after the inspection, or will be.
+
+    Nothing without a renewal.
+    """
     if renewal is None:
         return
     if renewal.on is None:

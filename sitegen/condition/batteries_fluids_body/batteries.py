@@ -144,7 +144,10 @@ def _life(
 
 
 def judge_traction_battery(record: VehicleRecord, figures: Figures, as_of: date) -> Judged:
-    """Return the findings about the high-voltage battery of a vehicle that is driven by one."""
+    """Return the findings about the high-voltage battery, and its outlook line.
+
+    Return nothing for a vehicle that no such battery drives, unless the record tests one.
+    """
     if record.vehicle.fuel not in DRIVEN_BY_BATTERY and record.traction_battery is None:
         return Judged()
     renewal = renewal_of(record, "traction_battery")
@@ -206,7 +209,10 @@ def durability_step(record: VehicleRecord, figures: BatteryFigures, as_of: date)
 
 
 def _likely(health: Fraction, method: HealthMethod | None, figures: BatteryFigures) -> Span:
-    """Return the range of the share that is left. A display may be off by about five points either way."""
+    """Return the range of the share that is left.
+
+    A capacity test counts as exact. Any other method, such as a display, may be off by about five points either way.
+    """
     if method is HealthMethod.CAPACITY_TEST:
         return Span.at(health)
     error = figures.display_error.value.amount

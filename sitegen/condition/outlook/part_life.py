@@ -42,7 +42,10 @@ class PartLife:
 
     @property
     def at_worst(self) -> PartLife:
-        """Return the same life with distance and days at their worst."""
+        """Return the same life with distance and days at their worst.
+
+        A life without a worst case is returned unchanged.
+        """
         if self.worst is None:
             return self
         distance, days = self.worst

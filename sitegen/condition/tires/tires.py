@@ -89,9 +89,10 @@ def spread(tread: TreadDepths | None) -> Depth | None:
 
 
 def wear_shape(tread: TreadDepths | None, uneven_from: Depth) -> WearShape:
-    """Return the shape of wear across a tire from its three places; a spread below `uneven_from` counts as even.
+    """Return the shape of wear across a tire, or NOT_KNOWN unless three places were measured.
 
-    3/32 in inside, 6 and 6 elsewhere is worn on the inner side; 4, 7, 4 on both shoulders; 7, 4, 7 in the center.
+    A spread below `uneven_from` counts as even. 3/32 in inside, 6 and 6 elsewhere is worn on the inner side; 4, 7, 4
+    on both shoulders; 7, 4, 7 in the center.
     """
     if tread is None or tread.outer is None or tread.center is None or tread.inner is None:
         return WearShape.NOT_KNOWN

@@ -94,7 +94,10 @@ def _row(item: Listing, pictures: Pictures, translator: Translator) -> dict[str,
 
 
 def _picture(item: Listing, pictures: Pictures, translator: Translator) -> list[Any] | None:
-    """Return the picture as a list: caption, language, file name stem, widths, fallback width, width, height."""
+    """Return the picture as a list, or None without a photo.
+
+    Its items: caption, language, file name stem, widths, fallback width, width, height.
+    """
     if item.photo is None:
         return None
     picture, words = pictures.of(item.record.stock, item.photo.file), translator.text(item.photo.shows)

@@ -175,7 +175,10 @@ class Translator:
         return self.formats.number(value, 1)
 
     def some_of(self, items: Sequence[str], most: int = 3) -> str:
-        """Return the first `most` items and the number of the others: `a, b, c, and 2 more`."""
+        """Return the first `most` items and the number of the others: `a, b, c, and 2 more`.
+
+        Up to `most` are only joined.
+        """
         if len(items) <= most:
             return self.listed(items)
         return self.count("summary.and_more", len(items) - most, items=self.listed_plainly(items[:most]))

@@ -198,7 +198,9 @@ def _spoken(by_language: Mapping[str, object], translator: Translator) -> str | 
 
 
 def _poster(record: VehicleRecord, film: ShownFilm, pictures: Pictures, at: Address) -> str:
-    """Return the link to the poster.
+    """Return the link to the poster: the photo that the record names, or else a still of the film.
+
+    It is a JPEG, since a film can name only one poster and every browser must show it.
 
     It is a JPEG, since a film can name only one poster and every browser must show it.
     """

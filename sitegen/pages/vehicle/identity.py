@@ -91,7 +91,7 @@ def _warranty_text(record: VehicleRecord, translator: Translator) -> Text | None
 
 
 def price_words(record: VehicleRecord, translator: Translator) -> str:
-    """Return the price, or the reason why there is none."""
+    """Return the price, or the reason why there is none. For a sold vehicle, return that it is sold."""
     if record.status is Status.SOLD:
         return translator.choice("status", Status.SOLD)
     return translator.formats.money(record.price) if record.price is not None else translator.say("identity.no_price")

@@ -221,7 +221,7 @@ def group_of(item: ItemOutlook) -> str:
 
 
 def _when(item: ItemOutlook, line: OutlookLine, translator: Translator) -> str:
-    """Return the name of the band, or of the two bands between which it falls."""
+    """Return the name of the band, of the two bands between which it falls, or that it is to be budgeted for now."""
     if item.budget_now:
         return translator.say("outlook.budget_now")
     if item.not_measured:

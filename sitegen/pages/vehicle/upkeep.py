@@ -184,7 +184,7 @@ def likely_words(figure: PlanFigure, translator: Translator) -> str:
 
 
 def figure_words(figure: PlanFigure, translator: Translator) -> str:
-    """Return a figure with its range, in one line."""
+    """Return a figure with its range, in one line; `$0` alone if the range is zero."""
     if not figure.high:
         return _money(0, translator)
     about, likely = about_words(figure, translator), likely_words(figure, translator)

@@ -154,7 +154,10 @@ _READ: dict[str, Callable[[VehicleRecord, Wheel], Depth | None]] = {"tires": _tr
 
 
 def _is_another(before: VehicleRecord, now: VehicleRecord, group: str, wheel: Wheel) -> bool:
-    """Return whether the records show that the wheel's tire or brake was replaced between two looks."""
+    """Return whether the records show that the wheel's tire or brake was replaced between two looks.
+
+    A brake that either look did not record counts as replaced.
+    """
     if group == "tires":
         pair = before.tires.at(wheel), now.tires.at(wheel)
         return pair[0] is not None and pair[1] is not None and pair[0].date_code != pair[1].date_code
