@@ -119,6 +119,17 @@ def test_a_mistake_in_the_stores_own_theme_is_reported_at_its_line(store, capsys
     assert not (store / "published").exists()
 
 
+@pytest.mark.parametrize("command", ["build", "check"])
+def test_a_template_of_the_store_cannot_run_a_program(store, tmp_path, capsys, command):
+    file = store / "theme" / "components" / "ruler" / "ruler.html"
+    file.parent.mkdir(parents=True)
+    attack = "{{ cycler.__init__.__globals__.os.popen('touch " + str(tmp_path / "ran") + "').read() }}"
+    file.write_text("{% macro ruler_drawing(ruler) %}" + attack + "{% endmacro %}\n" + SMALL.decode())
+    assert main([command, str(store)]) == 1
+    assert "theme/components/ruler/ruler.html:1:1: found access to attribute '__init__'" in capsys.readouterr().err
+    assert not (tmp_path / "ran").exists()
+
+
 def test_an_exception_of_our_code_below_a_template_is_not_reported_as_the_templates(tmp_path):
     """What a view model raises, asked by a template, goes on as it is; what the template gets wrong is told."""
     environment = Environment(loader=FileSystemLoader(tmp_path), undefined=StrictUndefined)

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from sitegen.bundling import ENTRIES, MODULES, bundled_scripts, minified_style
 from sitegen.pages.frame.compiled import Compiled
@@ -125,8 +126,13 @@ def read_theme(store: Store) -> Theme:
 
 
 def theme_environment(folders: ThemeFolders) -> Environment:
-    """Return the template environment of a theme. The store's own templates take precedence over the theme's."""
-    environment = Environment(
+    """Return the template environment of a theme. The store's own templates take precedence over the theme's.
+
+    If the store has templates of its own, all run in Jinja's sandbox: a store's folder may come from somebody else,
+    and a template must not run a program. The sandbox is slower, so the theme's templates alone run without it.
+    """
+    kind = ImmutableSandboxedEnvironment if any(folders.own.rglob("*.html")) else Environment
+    environment = kind(
         loader=FileSystemLoader([str(folders.own), str(folders.shared)]),
         autoescape=True,
         undefined=StrictUndefined,
