@@ -47,7 +47,7 @@ class Setup:
 
 @dataclass(frozen=True)
 class Done:
-    """A result as a worker hands it over."""
+    """A result as a worker returns it to the command's process."""
 
     task: str
     key: str
@@ -194,7 +194,7 @@ class Engine:
         return KINDS[kind](self, key)
 
     def loaded(self, kind: Input[T], key: str) -> T:
-        """Return an input, loaded once."""
+        """Return an input. It is loaded on first use only."""
         if (kind.name, key) not in self._loaded:
             self._digest_of_input(f"{kind.name} {key}")  # before it is loaded: what changes meanwhile is seen later
             self._loaded[kind.name, key] = kind.load(self.folder, key)

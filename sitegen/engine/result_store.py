@@ -67,7 +67,7 @@ class StoredResult:
 
 @dataclass(frozen=True)
 class FilesStatus:
-    """The status of the files of one result."""
+    """The combined status of all files that one result refers to."""
 
     whole: str
     """Changes whenever a file's bytes do: sizes, inodes and both times."""
@@ -78,7 +78,7 @@ class FilesStatus:
 
 
 class ResultStore:
-    """One store's `.cache` folder."""
+    """The store of results in a `.cache` folder: traces, small results and large files."""
 
     def __init__(self, cache: Path, warn: Callable[[str], None], day: int) -> None:
         """`warn` receives the line about what is set aside. `day` counts days, for the age of results."""
@@ -92,7 +92,7 @@ class ResultStore:
         self._database = self._opened()
 
     def close(self) -> None:
-        """Settle, and close the file."""
+        """Write pending results, delete unused ones, and close the database."""
         self.settle()
         self._database.close()
 

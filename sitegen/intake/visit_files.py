@@ -38,7 +38,7 @@ _Dumper.add_implicit_resolver("tag:yaml.org,2002:float", re.compile("^-?[0-9]*[.
 
 @dataclass(frozen=True)
 class PutIn:
-    """The result of trying to add a visit."""
+    """The result of trying to add a visit to a vehicle's folder."""
 
     problems: tuple[Problem, ...]
     """All problems of the vehicle with the visit, warnings included."""

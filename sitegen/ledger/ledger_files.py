@@ -72,7 +72,7 @@ def line_error(text: bytes, error: InvalidLineError) -> str:
 
 
 def head_of(store: Path) -> str | None:
-    """Return the noted digest of the last line, or None if there is no note."""
+    """Return the digest of the last line as `revisions/head` states it, or None if that file cannot be used."""
     try:
         return (store / REVISIONS / HEAD).read_text("ascii").strip()
     except (FileNotFoundError, NotADirectoryError, UnicodeDecodeError):
@@ -141,7 +141,7 @@ def add(
 
 
 def note_head(store: Path, last: Line) -> None:
-    """Note the digest of the last line, unless it is noted already."""
+    """Write the digest of the last line to `revisions/head`, unless it is there already."""
     if head_of(store) != last.digest:
         (store / REVISIONS).mkdir(exist_ok=True)
         write_whole(store / REVISIONS / HEAD, f"{last.digest}\n".encode(), lasting=True)

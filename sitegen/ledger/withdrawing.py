@@ -21,7 +21,7 @@ class WithdrawError(Exception):
 
 
 def withdrawn_digests(lines: Sequence[Line]) -> dict[str, Line]:
-    """Return the line that withdrew each digest."""
+    """Return the ledger line that withdrew each photo or video, by the SHA-256 of its file."""
     return {digest: line for line in lines for digest in line.withdrawn}
 
 

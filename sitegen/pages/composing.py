@@ -119,7 +119,7 @@ class _Made:
     lasting: set[str] = field(default_factory=set)
 
     def take(self, pieces: Iterable[Piece]) -> None:
-        """Render each page, and add every piece."""
+        """Render each page, and add it and every other file."""
         for composed in pieces:
             piece = rendered(composed, self.renderers[composed.language]) if isinstance(composed, Page) else composed
             match piece:

@@ -24,12 +24,12 @@ class GeneratedFiles(Mapping[str, bytes]):
         """SHA-256 of each file's bytes, by path."""
 
     def put(self, path: str, content: bytes) -> None:
-        """Add a file."""
+        """Compress a file that belongs to no vehicle, and add it."""
         self._others[path] = zlib.compress(content, 1)
         self.digests[path] = sha256(content).hexdigest()
 
     def put_stored(self, stock: str, file: StoredFile) -> None:
-        """Add a file of a vehicle."""
+        """Add a file of a vehicle by its place in the vehicle's stored bytes. The bytes are not read."""
         self._stored[file.path] = stock, file
         self.digests[file.path] = file.digest
 

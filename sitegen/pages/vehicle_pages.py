@@ -70,26 +70,26 @@ class VehiclePages:
 
 
 class StoredContent:
-    """Joins the compressed bytes of files."""
+    """The files of one vehicle, each compressed, to be joined into one bytes object."""
 
     def __init__(self) -> None:
         self._parts: list[bytes] = []
         self._end = 0
 
     def add(self, path: str, content: bytes, listed: bool) -> StoredFile:
-        """Append a file."""
+        """Compress a file and append it. Return its place in the joined bytes."""
         small = zlib.compress(content, 1)
         self._parts.append(small)
         start, self._end = self._end, self._end + len(small)
         return StoredFile(path, start, len(small), sha256(content).hexdigest(), listed)
 
     def joined(self) -> bytes:
-        """Return the bytes of all files."""
+        """Return the compressed bytes of all files, joined."""
         return b"".join(self._parts)
 
 
 def content_of(file: StoredFile, joined: bytes) -> bytes:
-    """Return the bytes of one file."""
+    """Return the decompressed bytes of one file. `joined` are the stored bytes of its vehicle."""
     return zlib.decompress(joined[file.start : file.start + file.length])
 
 

@@ -71,7 +71,7 @@ class PictureRequest:
 
     @property
     def plan(self) -> Plan:
-        """The pictures to make."""
+        """The plan of the pictures to make of the photo."""
         return plan_widths(self.facts, self.covers, self.is_close_up, self.widths, self.formats)
 
     @property

@@ -47,7 +47,7 @@ class FoldedMarks(Marks):
         return FIRST_LOOK
 
     def node(self, path: KeyPath) -> Node | None:
-        """Return the node at a path, or None."""
+        """Return the YAML node of the value at a path of the record, or None if no file states it."""
         marks, place = self.located(path)
         return marks.node(place)
 

@@ -121,7 +121,7 @@ def _themes_on_offer() -> set[str]:
 
 
 def read_prices(folder: Path) -> Reading[PriceList]:
-    """Read the optional price list."""
+    """Read the optional price list, `services.yaml`. Without the file, the reading has no record and no problems."""
     path = folder / "services.yaml"
     if not path.exists():
         return Reading(None, None, Marks(path.name, None), ())

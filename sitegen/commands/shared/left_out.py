@@ -27,7 +27,7 @@ def faulty_vehicles(problems: Iterable[Problem]) -> set[str] | None:
 
 
 def without(store: Store, stocks: Collection[str]) -> Store:
-    """Return the store without some vehicles."""
+    """Return the store without the vehicles that have these stock numbers."""
     return replace(store, vehicles=tuple(one for one in store.vehicles if one.record.stock not in stocks))
 
 

@@ -22,13 +22,13 @@ Advance = Callable[[int, int, str], None]
 
 @dataclass(frozen=True)
 class Terminal:
-    """The two output streams of a command."""
+    """A command's two output streams: results go to standard output, problems and progress to standard error."""
 
     out: TextIO
     err: TextIO
 
     def say(self, words: str) -> None:
-        """Print a line of the result."""
+        """Print a line of the result on standard output."""
         print(visible(words), file=self.out, flush=True)
 
     def say_wrong(self, words: str) -> None:

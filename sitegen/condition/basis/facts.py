@@ -46,7 +46,7 @@ class FactKind(StrEnum):
 
 
 class HowKnown(StrEnum):
-    """How a standing fact is known."""
+    """How a standing fact is known: seen, measured, written in a text, and so on."""
 
     SEEN = "seen"
     MEASURED = "measured"

@@ -306,7 +306,7 @@ class Gate:
 
 @dataclass(frozen=True)
 class Judged:
-    """The findings of one judge about a vehicle."""
+    """The findings of one judge (such as `judge_tires`) about a vehicle, and its outlook lines."""
 
     findings: tuple[Finding, ...] = ()
     lines: tuple[OutlookLine, ...] = ()

@@ -53,7 +53,7 @@ LININGS = 2
 def brake_lines(
     record: VehicleRecord, figures: Figures, found: Mapping[Axle, Sequence[BrakeFinding]]
 ) -> Iterator[OutlookLine]:
-    """Yield one line per axle."""
+    """Yield one outlook line per axle: how long its linings will last."""
     unit = figures.region.units.distance
     for axle, pair in found.items():
         old = first_to_go([_life(replace(finding, renewed=None), axle, record, figures) for finding in pair])
@@ -234,7 +234,7 @@ def _between(finding: BrakeFinding, wear: Wear, record: VehicleRecord, figures: 
 
 
 def _readings(finding: BrakeFinding) -> tuple[str, str]:
-    """Return the paths of the lining's readings."""
+    """Return the paths in the record of the readings of one wheel's lining."""
     return f"brakes.{finding.wheel.value}.pads", f"brakes.{finding.wheel.value}.shoes"
 
 

@@ -50,7 +50,7 @@ class Sentence:
         self._found: list[Mapping[str, Sequence[Found]] | None] = [None] * len(Class)
 
     def of(self, use: str) -> Sequence[Found]:
-        """Return the phrases of one use."""
+        """Return the phrases in the sentence that belong to one list of the lexicon, such as `repaired`."""
         number = CLASS_OF_USE.get(use, Class.REST)
         found = self._found[number]
         if found is None:

@@ -115,7 +115,7 @@ class _Need:
         return cls(metres_left(interval, last, record), days)
 
     def facts(self, unit: DistanceUnit) -> NeedFacts:
-        """Return the need in the outlook's units."""
+        """Return the need as `NeedFacts`: metres become hundredths of the outlook's unit."""
         return NeedFacts(None if self.metres is None else hundredths(self.metres, unit), self.days)
 
 

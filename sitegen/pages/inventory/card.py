@@ -113,7 +113,7 @@ def listing_facts(
 
 
 def listing(record: VehicleRecord, facts: ListingFacts) -> Listing:
-    """Return the listing of a vehicle."""
+    """Return a vehicle as lists use it: its record with its computed values."""
     return Listing(**vars(facts), record=record)
 
 

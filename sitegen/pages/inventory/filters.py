@@ -46,7 +46,7 @@ class Field:
 
 @dataclass(frozen=True)
 class FilterForm:
-    """The filter form."""
+    """The form that filters and sorts a vehicle list: its fields, and the data of its script."""
 
     identity: tuple[Field, ...]
     figures: tuple[Field, ...]

@@ -59,7 +59,7 @@ class ChapterView:
 
 @dataclass(frozen=True)
 class FilmView:
-    """The view of the film."""
+    """Everything that the template shows of the film: the player, its tracks and its chapters."""
 
     src: str
     width: int

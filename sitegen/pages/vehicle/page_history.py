@@ -16,7 +16,7 @@ from sitegen.records.vehicle_record import PublishedChange, PublishedKind, Vehic
 
 @dataclass(frozen=True)
 class EventView:
-    """One change of the page, with its day."""
+    """One change of a vehicle's page, with its day."""
 
     on: date
     when: str

@@ -39,7 +39,7 @@ class Marks:
         return self, path
 
     def node(self, path: KeyPath) -> Node | None:
-        """Return the node at a path, or None."""
+        """Return the YAML node at a path, or None if the file has no value there."""
         node = self._top
         for step in path:
             node = child(node, step) if node is not None else None

@@ -38,7 +38,7 @@ class BuyingTotals:
 
 @dataclass(frozen=True)
 class CostRow:
-    """A row of the table."""
+    """A row of the table of costs."""
 
     key: str
     name: Text
@@ -50,7 +50,7 @@ class CostRow:
 
 @dataclass(frozen=True)
 class OfferView:
-    """Work that a reader may tick."""
+    """Work on offer that a reader may tick, so that its price is added to the total."""
 
     key: str
     """Its name in the page's address."""

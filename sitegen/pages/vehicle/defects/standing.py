@@ -88,7 +88,7 @@ def anchor_of(fact: StandingFact) -> str:
 
 
 def fact_words(fact: StandingFact, translator: Translator) -> Text:
-    """Return a fact's name in a list."""
+    """Return the short name of a standing fact, as an item of a list within a sentence."""
     (name,) = translator.tell_sentences((fact.short,))
     return _within_a_list(name)
 
