@@ -122,6 +122,6 @@ def vehicle_in_languages(
                 case ShareDrawing() as drawing:
                     share = SharePictureTexts(drawing.card.title, drawing.card.figures)
         assert share is not None
-        facts = listing_facts(record, material.conditions[record.stock], material.vocabulary, around)
+        facts = listing_facts(record, material.conditions[record.stock], material.vocabulary, surroundings)
         languages[around.translator.language] = VehicleInLanguage(facts, share, tuple(files))
     return languages

@@ -122,9 +122,13 @@ class CoverMoment(Record):
     at: Seconds
     """Seconds from the beginning of the file."""
     x: Fraction01
+    """Left edge of the cover, as a fraction of the picture's width."""
     y: Fraction01
+    """Upper edge of the cover, as a fraction of the picture's height."""
     w: Annotated[float, Field(gt=0, le=1)]
+    """Width of the cover, as a fraction of the picture's width."""
     h: Annotated[float, Field(gt=0, le=1)]
+    """Height of the cover, as a fraction of the picture's height."""
 
 
 class FilmClip(Record):

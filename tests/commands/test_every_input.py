@@ -74,7 +74,7 @@ def test_after_random_edits_of_every_kind_of_input_stored_results_are_those_of_a
 EDIT_OF = {
     "file": "file vehicles/K900/inspection.yaml",
     "names": "names vehicles/K900/photos",
-    "tree": "tree vehicles/K900/inspections",
+    "tree": "tree vehicles/K900/visits",
     "input": "input prices ",
     "part": "part settings  locations",
     "result": "file vehicles/K900/inspection.yaml",

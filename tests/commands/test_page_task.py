@@ -14,7 +14,7 @@ import pytest
 from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.commands.tasks.pages import published_versions, similar_vehicles, vehicle_pages
-from sitegen.commands.tasks.record import pictures_of
+from sitegen.commands.tasks.record import film_of, pictures_of
 from sitegen.engine.engine import Engine
 from sitegen.engine.task import INPUTS, task_named
 from sitegen.ledger.version_history import PublishedVersion
@@ -70,6 +70,7 @@ def test_every_file_that_the_pages_of_a_vehicle_are_made_of_is_in_a_trace(store:
     )
     with Engine.opened(store, TODAY, pytest.fail, store / "cold") as engine:
         engine.give(pictures_of, STOCK, dict(done.material.pictures.of_vehicle(STOCK)))
+        engine.give(film_of, STOCK, None)
         engine.give(published_versions, STOCK, versions)
         engine.give(similar_vehicles, STOCK, [])
         OPENED.clear()

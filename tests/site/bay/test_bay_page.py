@@ -155,7 +155,7 @@ def test_clearing_needs_confirmation_and_holds_are_shown_at_once(store, open_pag
 def test_staff_pages_are_never_written_into_the_public_site(store, command, capsys):
     for place in ("published", "published/bay"):
         assert main([command, str(store), "--to", str(store / place)]) == 2
-        assert "published for everybody" in capsys.readouterr().err
+        assert "is public, and these pages are for the store's staff only" in capsys.readouterr().err
 
 
 # 49 CFR 565.15(c), Tables III to VI, and public worked examples: the same file as the reader's own check.
