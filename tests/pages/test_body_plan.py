@@ -209,8 +209,11 @@ def test_a_wheel_is_named_only_where_the_station_is_wheels():
 
 def test_the_demo_store_names_the_wheel_of_every_defect_on_a_wheel():
     store = content_folder().parent / "demo_site" / "vehicles"
-    files = [yaml.safe_load(path.read_text("utf-8")) for path in store.glob("*/inspection.yaml")]
-    places = [defect["where"] for file in files if file["defects"] != "none" for defect in file["defects"]]
+    paths = [*store.glob("*/inspection.yaml"), *store.glob("*/visits/*.yaml")]
+    files = [yaml.safe_load(path.read_text("utf-8")) for path in paths]
+    listed = [file["defects"] for file in files if file.get("defects", "none") != "none"]
+    places = [defect["where"] for defects in listed for defect in defects if "where" in defect]
+    assert any(place["station"] == "wheels" for place in places)
     assert all("wheel" in place for place in places if place["station"] == "wheels")
 
 

@@ -253,7 +253,7 @@ def test_two_vehicles_are_compared_in_a_table_with_headings(open_page, address):
         == 1
     )
     before = table.get_by_role("row").filter(has_text="Over three years").inner_text()
-    page.get_by_label("How many miles").fill("30000")
+    page.get_by_label("Your miles a year").fill("30000")
     expect(table.get_by_role("row").filter(has_text="Over three years")).not_to_have_text(before)
     page.wait_for_url("**a-year=30000**")
     page.get_by_role("link", name="Take out").first.click()
