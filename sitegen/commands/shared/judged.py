@@ -40,7 +40,7 @@ class Conditions(Mapping[str, Condition]):
         return len(self._stocks)
 
     def of(self, stocks: Collection[str]) -> Conditions:
-        """Return the conditions of some of these vehicles."""
+        """Return the conditions of those of these vehicles that have the given stock numbers."""
         return Conditions([stock for stock in self if stock in stocks], self._judge)
 
 

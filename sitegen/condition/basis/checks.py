@@ -35,7 +35,10 @@ def found_at(record: VehicleRecord, point: str, vocabulary: Vocabulary) -> Check
 
 
 def written_check(record: VehicleRecord, point: str) -> CheckNote:
-    """Return the record's own check of a point, with its note if it has one."""
+    """Return the record's own check of a point, with its note if it has one.
+
+    A point without a check counts as not checked.
+    """
     check = record.checks.get(point, CheckResult.NOT_CHECKED)
     return _WITHOUT_A_NOTE[check] if isinstance(check, CheckResult) else check
 

@@ -16,7 +16,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 
 
 def counted_from(record: VehicleRecord) -> date:
-    """Return the day from which everything is counted: the day of the latest odometer reading.
+    """Return the day from which distances and times are counted: the day of the latest odometer reading.
 
     If the inspection noted a higher reading than `odometer` has, it is the day of the inspection.
     """

@@ -246,7 +246,10 @@ def _looked(record: VehicleRecord, looked: JudgedByLooking, figures: Figures) ->
 
 
 def _unscheduled(service: str, days: WholeSpan | None, known_by: KnownBy, found: str) -> OutlookLine:
-    """Return the line of a service without an interval. If it was not checked or may be due, it is due at worst."""
+    """Return the outlook line of a service without an interval.
+
+    If it was not checked or may be due, it is due at worst.
+    """
     worst = NeedFacts(None, _NOW) if found in ("may_be_due", "not_checked") else None
     facts = ItemFacts(service, NeedFacts(None, days), worst=worst)
     return OutlookLine(facts, known_by, (Said(f"outlook.check.{found}"),), (service,))

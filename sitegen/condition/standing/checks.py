@@ -129,7 +129,10 @@ def _effect(check: CheckNote, known: CheckPoint, told_by: Defect | None) -> Affe
 
 
 def _lesser(key: str, check: CheckNote, effect: Affects, figures: Figures) -> Harm:
-    """Return the harm of a finding that hurts nobody, from its note, or from its point if it has no note."""
+    """Return the harm of a finding that hurts nobody.
+
+    The note decides whether it can strand somebody, or the check point if there is no note.
+    """
     if effect is Affects.LOOKS:
         return Harm.LOOKS
     strands = says(check.note, "strands", figures) if check.note else key in figures.standing.strand_points

@@ -176,7 +176,7 @@ def _of_papers(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield a promise that is gone, unless work done since repairs or renews the same things."""
+    """Yield a loss for each promise that is gone, unless work done since repairs or renews the same things."""
     done = [{*work.get("settles", ()), *work.get("renews", ())} for work in new.get("work_done", [])]
     for promise in _removed(old, new, "before_delivery"):
         named = {*promise.get("settles", ()), *promise.get("renews", ())}

@@ -221,7 +221,10 @@ def group_of(item: ItemOutlook) -> str:
 
 
 def _when(item: ItemOutlook, line: OutlookLine, translator: Translator) -> str:
-    """Return the name of the band, of the two bands between which it falls, or that it is to be budgeted for now."""
+    """Return when an item falls due, in words: its band, or the two bands between which it falls.
+
+    An item to budget for now, and one that was not measured, get a sentence of their own.
+    """
     if item.budget_now:
         return translator.say("outlook.budget_now")
     if item.not_measured:

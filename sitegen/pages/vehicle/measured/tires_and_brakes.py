@@ -323,7 +323,7 @@ def _set_remarks(condition: Condition, about: str) -> list[Said]:
 def _remarks(
     findings: Findings, of_the_set: Sequence[Said], parts: Tires | Brakes, translator: Translator
 ) -> tuple[Text, ...]:
-    """Return the remarks that ask for attention, of each wheel and of the set, then the technician's notes."""
+    """Return the remarks that need attention: of each wheel, then of the set. The technician's notes follow."""
     notes = []
     for finding in findings:
         part = getattr(parts, finding.wheel)
