@@ -37,7 +37,7 @@ class Loss:
 
 
 def removed_disclosures(old: Facts, new: Facts) -> tuple[Loss, ...]:
-    """Return the disclosures that are gone, smaller or better without work done or an event in `history`."""
+    """Return each disclosure that is gone, smaller or better, unless work or an event in `history` explains it."""
     done = _added(old, new, "work_done")
     renewed = {name for work in done for name in work.get("renews", ())}
     renewed |= {f"defects.{name}" for work in done for name in work.get("settles", ())}
@@ -176,7 +176,10 @@ def _of_papers(old: Facts, new: Facts) -> Iterator[Loss]:
 
 
 def _of_promises(old: Facts, new: Facts) -> Iterator[Loss]:
-    """Yield a loss for each promise that is gone, unless work done since repairs or renews the same things."""
+    """Yield a loss for each promise that is gone.
+
+    Work that has its words, or repairs or renews the same things, answers it.
+    """
     done = [{*work.get("settles", ()), *work.get("renews", ())} for work in new.get("work_done", [])]
     for promise in _removed(old, new, "before_delivery"):
         named = {*promise.get("settles", ()), *promise.get("renews", ())}
