@@ -66,6 +66,8 @@ class Frame:
     description: str
     canonical: str
     style_sheet: str
+    sheet_style: str
+    """The style sheet that only the sheets for paper add."""
     scripts: str
     """The folder of the scripts. Each page names its own entry script in it."""
     icon: str
@@ -145,6 +147,7 @@ class Surroundings:
             description=description,
             canonical=(canonical or at).canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),
+            sheet_style=at.to(self.theme.sheet_style),
             scripts=at.to(self.theme.folder),
             icon=at.to(self.theme.icon),
             home=at.to(home.file),

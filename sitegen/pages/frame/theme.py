@@ -35,6 +35,9 @@ PUBLISHED = (
 
 TEMPLATE = ".html"
 
+_OF_SHEETS = "components/*sheet/*sheet.css"
+"""The style of the sheets for paper, which the pages that shoppers read on a phone do not load."""
+
 
 @dataclass(frozen=True)
 class Theme:
@@ -52,6 +55,11 @@ class Theme:
     def style_sheet(self) -> str:
         """Published name of the style sheet."""
         return f"{self.folder}/style.css"
+
+    @property
+    def sheet_style(self) -> str:
+        """Published name of the style sheet that only the sheets for paper need, after the other."""
+        return f"{self.folder}/sheets.css"
 
     @property
     def icon(self) -> str:
@@ -146,15 +154,23 @@ def theme_environment(folders: ThemeFolders) -> Environment:
     return environment
 
 
-def style_sheet(folders: ThemeFolders, patterns: Iterable[str]) -> bytes:
-    """Return the style sheets of some patterns as one file, in the order of the patterns, minified."""
-    files = [file for pattern in patterns for file in folders.files(pattern).values()]
+def style_sheet(folders: ThemeFolders, patterns: Iterable[str], without: str | None = None) -> bytes:
+    """Return the style sheets of some patterns as one file, in the order of the patterns, minified.
+
+    Files that match the pattern `without` are left out.
+    """
+    left_out = folders.files(without) if without else {}
+    found = [item for pattern in patterns for item in folders.files(pattern).items()]
+    files = [file for path, file in found if path not in left_out]
     return "\n".join(minified_style(file.read_text("utf-8")) for file in files).encode()
 
 
 def _published(folders: ThemeFolders) -> dict[str, bytes]:
     """Return the bytes of every asset, by published name."""
-    files = {"style.css": style_sheet(folders, ("styles/*.css", "components/*/*.css"))}
+    files = {
+        "style.css": style_sheet(folders, ("styles/*.css", "components/*/*.css"), without=_OF_SHEETS),
+        "sheets.css": style_sheet(folders, (_OF_SHEETS,)),
+    }
     for pattern in PUBLISHED:
         for path in folders.files(pattern).values():
             files[path.name] = path.read_bytes()

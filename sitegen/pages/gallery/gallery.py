@@ -142,4 +142,5 @@ def _example_page(
         example=example,
         shown=shown,
         style_sheet=at.to(around.theme.style_sheet),
+        sheet_style=at.to(around.theme.sheet_style),
     )
