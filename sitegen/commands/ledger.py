@@ -50,7 +50,7 @@ def ledger(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Print every ledger line, revision and photo that has changed since it was written, and how it differs."""
+    """Print each line, revision, photo, stamp and joined branch that changed since it was written, and how."""
     lines, _ = read_ledger(arguments.store)
     stamps = list(stamps_of(arguments.store, lines))
     faults = list(ledger_errors(arguments.store))
@@ -71,9 +71,10 @@ def _verify(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _stamp(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the request for a time stamp of the last line.
+    """Write a request for a time stamp of the ledger's last line.
 
-    With an answer, verify it and store it beside the ledger. Raises UsageError.
+    With `--answer`, the authority's reply, verify that and store it beside the ledger instead. Raises UsageError if
+    the ledger is empty or faulty, a file is missing, or the reply does not fit.
     """
     lines, problems = read_ledger(arguments.store)
     if problems:

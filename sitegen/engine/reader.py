@@ -60,7 +60,7 @@ class Reader:
         return self._engine.folder / folder
 
     def input(self, kind: Input[T], key: str = "") -> T:
-        """Return an input, and record it as a whole."""
+        """Return an input. The task then depends on all of it; `parts` limits that to the attributes it reads."""
         self._record(f"input {kind.name} {key}")
         return self._engine.loaded(kind, key)
 

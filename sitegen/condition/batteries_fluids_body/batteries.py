@@ -118,9 +118,10 @@ def _worst_days(
 def _life(
     record: VehicleRecord, battery: Battery, finding: BatteryFinding, figures: BatteryFigures, as_of: date
 ) -> tuple[WholeSpan, KnownBy, Said]:
-    """Return the days left by age, how that is known, and a sentence.
+    """Return the days until the battery is due, how that is known, and a sentence.
 
-    A test below the figure makes it due now. Past its usual life it may fall due at any time, whatever a test said.
+    It is due now if a test is below `replace_below`. It may be due at any time if a test is below `good_from`, or if
+    it is past its usual life, even with a good test.
     """
     life: dict[str, Value] = {"low": figures.life.low // 12, "high": figures.life.high // 12}
     if finding.renewed is not None:

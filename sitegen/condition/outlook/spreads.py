@@ -1,8 +1,8 @@
 """Levels of the quantities that vary from one vehicle, driver and workshop to the next.
 
-A spread is given as the range of 8 in 10 cases. It is taken as a normal distribution about the middle of that range
-(own assumption) and replaced by a few equally likely levels with the same mean and variance. So a sum is a mixture of
-a few exact convolutions.
+Each spread is given as the range that covers 8 in 10 cases, and is taken as normal about its middle (own assumption).
+A few equally likely levels with the same mean and variance replace it, so that the costs can be computed exactly for
+each level, and then averaged.
 """
 
 from __future__ import annotations

@@ -95,7 +95,7 @@ class Priced:
     budget_now: bool
 
     def cost(self, worst: bool) -> CostRange:
-        """Return the cost of doing it once. Raises ValueError if there is none."""
+        """Return the cost of doing it once, in the worst case if `worst`. Raises ValueError if it has no price."""
         _, cost = self.item.scenario(worst)
         if cost is None:
             raise ValueError(f"{self.item.key} has no price")

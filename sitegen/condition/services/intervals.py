@@ -158,8 +158,9 @@ def _at_worst(
 def metres_left(interval: ServiceInterval, last: LastDone, record: VehicleRecord) -> Span | None:
     """Return the metres until a service is due. None if it has no distance, or the odometer is not reliable.
 
-    A belt done at 82,000 mi, with 60,000 to 105,000 mi between, at 150,000 mi now: it is due between 142,000 and
-    187,000, so 0 to 37,000 mi are left.
+    A belt lasts 60,000 to 105,000 mi and was replaced at 82,000 mi: it is due between 142,000 and 187,000 mi. The
+    odometer now shows 150,000 mi, so 0 to 37,000 mi are left. After an early renewal it is not due before the first
+    interval ends.
     """
     now = odometer_now(record)
     if interval.distance is None or last.metres is None or now is None:

@@ -149,8 +149,8 @@ def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
 def _load_of_all(figured: Figured) -> Iterator[StandingFact]:
     """Yield a fact if the tires together carry less than the vehicle may weigh.
 
-    Load index 80 carries 450 kg, 992 lb. Four tires of 120/117 on a rear axle carry 4 x 1,285 kg = 5,140 kg, for they
-    are two on each side.
+    Not judged if the door label states a size, if a load is not known, or above 10,000 lb on single tires. Of a size
+    120/117 a dual rear axle counts the second index: 4 x 1,285 kg = 5,140 kg.
     """
     record, figures = figured.record, figured.figures
     weight = record.vehicle.gross_weight_pounds

@@ -1,8 +1,8 @@
 """Parse a tire size from a sidewall: overall diameter, load and speed.
 
 Notations: metric, with P, LT, ST or T before it and load index and speed symbol behind it (235/65R17 104H,
-LT245/75R16 120/116S), and flotation (31x10.50R15LT). Of two load indices the first holds for a tire alone on its
-side, the second for one of two. A load range stands behind, after LR or a slash too (LT235/80R17/E 120/117R).
+LT245/75R16 120/116S), and flotation (31x10.50R15LT). Of two load indices the first is for single wheels, the second
+for dual wheels. A load range may follow the size: bare (`E`), with LR (`LRE`), or after a slash (LT235/80R17/E).
 Geometry is nominal: the rolling circumference is a few percent smaller (common practice).
 """
 

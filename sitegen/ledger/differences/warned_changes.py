@@ -31,7 +31,7 @@ OF_ONE_DAY = (
 
 
 def warned_changes(old: Facts, new: Facts) -> tuple[Loss, ...]:
-    """Return the changes that are warned about, except those that an event in `history` mentions."""
+    """Return the changes that get a warning: not in `removed_disclosures`, and not named in a new `history` event."""
     blocked = [loss.about for loss in removed_disclosures(old, new)]
     same_inspection = earlier_inspections(new).get(inspection_day(old))
     now = new if same_inspection is None else {**new, **dict.fromkeys(OF_ONE_DAY), **same_inspection}

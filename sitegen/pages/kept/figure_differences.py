@@ -35,9 +35,9 @@ TESTED = tuple(_TESTED)
 
 
 def tires(old: Facts, new: Facts) -> Iterator[PublishedDifference]:
-    """Yield a difference for each changed tire: by its lowest tread, else a general one about its details.
+    """Yield a difference for each changed tire, and one of the whole section if the door label's values changed.
 
-    A change of the door label's values yields a general difference.
+    It names the lowest tread if that was added, removed or changed; else it says that the tire's details changed.
     """
     for wheel in Wheel:
         before, after = part_of(old, "tires", wheel), part_of(new, "tires", wheel)

@@ -19,7 +19,7 @@ _WITHOUT_LANGUAGE = (str, int, float, Decimal, Fraction, date, Enum, NoneType)
 def languages_in(view: object) -> tuple[str, ...]:
     """Return every language that is named in a `language` field within a view, sorted.
 
-    A view consists of dataclasses, tuples and mappings. A text in another language than the page's has it in
+    A view consists of dataclasses, tuples, lists and mappings. A text in another language than the page's has it in
     `language`.
     """
     languages: set[str] = set()

@@ -118,7 +118,10 @@ def scale_bar(photo: DefectPhoto, picture: Picture, translator: Translator) -> S
 
 
 def _sides(start: Point, along: Point, length: float, limits: CardLimits) -> Iterable[Point]:
-    """Yield the possible offsets of the bar from the span, in millimeters: toward the card first."""
+    """Yield the offsets, in card millimeters, at which to try the scale bar beside the measured span.
+
+    The side of the card comes first if there is room between card and span, else last.
+    """
     across = (-along[1], along[0])
     away = start[0] * across[0] + start[1] * across[1]
     if away < 0:
