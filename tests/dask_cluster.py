@@ -70,7 +70,7 @@ def kept_cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Cluster]:
 
 @pytest.fixture
 def cluster(kept_cluster: Cluster) -> tuple[str, list[subprocess.Popen[str]]]:
-    """The scheduler's address, and two workers in folders of their own; new ones for those that were killed."""
+    """Return the scheduler's address. Two workers run in folders of their own; a killed one is replaced."""
     kept_cluster.workers = [worker for worker in kept_cluster.workers if worker.poll() is None]
     while len(kept_cluster.workers) < 2:
         kept_cluster.start_worker()

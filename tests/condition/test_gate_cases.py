@@ -1,4 +1,4 @@
-"""Single cases of what holds a page, what it says first, and what is told of an earlier inspection.
+"""Single cases of what holds a page, what it says first, and what a page says about an earlier inspection.
 
 Each is a fact that a buyer would miss if its one branch were deleted. Limits: 49 CFR 570; the other figures are in
 `content/reference`.

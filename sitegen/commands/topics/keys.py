@@ -33,7 +33,7 @@ class FileKey:
     default: str | None
     """The value that applies when the key is absent, as YAML. None if there is none."""
     parts: tuple[str, ...]
-    """The names of the parts of which the values consist."""
+    """Names of the record types that the key's values consist of."""
 
 
 @dataclass(frozen=True)
