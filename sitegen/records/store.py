@@ -20,6 +20,7 @@ from sitegen.records.money.buying import BuyingCosts
 from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
 from sitegen.records.theme import ThemeData
+from sitegen.records.trip.hours import Hours
 from sitegen.records.vehicle import Name
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -116,15 +117,6 @@ class PictureSettings(Record):
 Currency = Annotated[str, Shape("[A-Z]{3}", "a currency code of ISO 4217 (USD)", "write its three capital letters")]
 
 
-class OpeningHours(Record):
-    """Opening hours, in the words that the page shows."""
-
-    days: LocalizedText
-    """Days, in words: Monday to Friday."""
-    hours: LocalizedText
-    """Hours, in words: 9 a.m. to 6 p.m."""
-
-
 class Location(Record):
     """One of several places where a group has vehicles."""
 
@@ -138,7 +130,8 @@ class Location(Record):
     """Number that takes text messages, if one does."""
     email: Email | None = None
     """Email address. Without it, that of the store."""
-    hours: tuple[OpeningHours, ...] = ()
+    hours: Hours = ()
+    """Opening hours here. Without them, those of the store."""
 
 
 FORMAT: Final = 2
@@ -160,7 +153,8 @@ class SiteSettings(Record):
     """Number that takes text messages, if there is one."""
     email: Email | None = None
     """Email address of the store, if it wants to show one."""
-    hours: tuple[OpeningHours, ...] = ()
+    hours: Hours = ()
+    """Opening hours. Days that are not listed are not shown."""
     locations: tuple[Location, ...] = ()
     """Places of a group that has several. A vehicle's `location` names one of them."""
     base_address: WebAddress

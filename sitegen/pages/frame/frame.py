@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import posixpath
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -20,9 +21,10 @@ from sitegen.pages.frame.addresses import (
 )
 from sitegen.pages.frame.theme import Theme
 from sitegen.pages.language.formats import own_name
-from sitegen.pages.language.translator import Text, Translator
+from sitegen.pages.language.translator import Translator
 from sitegen.records.base import nearest_language
 from sitegen.records.store import OwnPage, SiteSettings, Store
+from sitegen.records.trip.hours import WeekDay
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,8 @@ class Contact:
     phone: Link
     text_messages: Link | None
     email: Link | None
-    hours: tuple[tuple[Text, Text], ...]
+    hours: tuple[tuple[str, str], ...]
+    """Days and times, in words."""
 
 
 @dataclass(frozen=True)
@@ -220,8 +223,23 @@ def contact(settings: SiteSettings, translator: Translator) -> Contact:
         phone=Link(translator.say("contact.call", number=settings.phone), f"tel:{dialled(settings.phone)}"),
         text_messages=Link(translator.say("contact.text", number=texts), f"sms:{dialled(texts)}") if texts else None,
         email=Link(translator.say("contact.email", address=email), f"mailto:{email}") if email else None,
-        hours=tuple((translator.text(line.days), translator.text(line.hours)) for line in settings.hours),
+        hours=tuple(_opening_hours(settings, translator)),
     )
+
+
+def _opening_hours(settings: SiteSettings, translator: Translator) -> Iterator[tuple[str, str]]:
+    """Yield days and times in words: `Monday to Friday` and `9 AM to 6 PM`."""
+    formats, week = translator.formats, tuple(WeekDay)
+    for line in settings.hours:
+        first, *rest = (formats.week_day(week.index(day)) for day in line.days)
+        days = translator.say("contact.days", first=first, last=rest[-1]) if rest else first
+        times = [
+            translator.say(
+                "contact.hours", opens=formats.time_of_day(each.opens), closes=formats.time_of_day(each.closes)
+            )
+            for each in line.hours.periods
+        ]
+        yield days[:1].upper() + days[1:], translator.listed(times) if times else translator.say("contact.closed")
 
 
 def dialled(number: str) -> str:

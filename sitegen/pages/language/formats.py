@@ -8,14 +8,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import cache, cached_property, lru_cache
 from typing import TypeVar
 
 from babel import Locale, UnknownLocaleError
-from babel.dates import format_date, format_skeleton
+from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import format_currency, format_decimal
 from babel.units import format_unit
 
@@ -129,6 +129,18 @@ class Formats:
     def month(self, day: date) -> str:
         """Return the month of a day alone."""
         return format_date(day, "LLLL", locale=self._locale)
+
+    def week_day(self, number: int) -> str:
+        """Return the name of a day of the week. 0 is Monday."""
+        name: str = self._locale.days["stand-alone"]["wide"][number]
+        return name
+
+    def time_of_day(self, moment: time) -> str:
+        """Return a time of day: `9:30 AM`, `9:30`. A full hour on a clock of 12 hours has no minutes: `9 AM`."""
+        pattern: str = self._locale.time_formats["short"].pattern
+        if not moment.minute and "h" in pattern:
+            pattern = pattern.replace(":mm", "")
+        return format_time(moment, pattern, locale=self._locale).replace("\u202f", _TIE)
 
     def months(self, count: int) -> str:
         """Return a number of months with its unit: `1 month`, `16 months`."""

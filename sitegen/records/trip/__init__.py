@@ -1,0 +1,1 @@
+"""Opening hours, and advice for buyers who come to the store."""
