@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 import stat
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
@@ -27,6 +28,18 @@ def write_whole(target: Path, content: bytes, *, lasting: bool = False) -> None:
         half.unlink(missing_ok=True)
     if lasting:
         flush(target.parent)
+
+
+def copy_whole(source: Path, target: Path) -> None:
+    """Copy a file atomically and durably, without holding it in memory. Raises OSError."""
+    half = half_of(target)
+    try:
+        shutil.copyfile(source, half)
+        flush(half)
+        half.replace(target)
+    finally:
+        half.unlink(missing_ok=True)
+    flush(target.parent)
 
 
 def set_aside(path: Path) -> Path:

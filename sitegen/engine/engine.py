@@ -7,10 +7,11 @@ every recorded answer is unchanged. A task that runs again and gives an equal re
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from pathlib import Path
 from secrets import token_hex
 from types import TracebackType
@@ -228,6 +229,24 @@ class Engine:
             raise ChangedFileError(f"{self.sources[digest]} changed while it was read")
         return content
 
+    @contextmanager
+    def source_file(self, digest: str) -> Iterator[Path]:
+        """Give the path of an input file, by its SHA-256, for a file too large to hold in memory.
+
+        Raises ChangedFileError if its bytes are others, or if it changes before the block ends.
+        """
+        path = self.source_path(digest)
+        before = _identity(path)
+        if before is None or not _has_digest(path, digest):
+            raise ChangedFileError(f"{path} changed while it was read")
+        yield path
+        if _identity(path) != before:
+            raise ChangedFileError(f"{path} changed while it was read")
+
+    def source_path(self, digest: str) -> Path:
+        """Return where an input file is, by its SHA-256."""
+        return self.sources[digest]
+
     def mark_verified(self) -> None:
         """Store which results were verified here, and the values of `give`.
 
@@ -362,3 +381,20 @@ KINDS: dict[str, Callable[[Engine, str], str]] = {
 _GIVEN = (("given", ""),)
 """A trace that never holds: what it belongs to is valid only in the command that gave it."""
 _OF_FILES = ("file ", "names ", "tree ")
+
+
+def _identity(path: Path) -> tuple[int, ...] | None:
+    """Return what changes when a file is written or replaced. None if it is not there."""
+    try:
+        status = path.stat()
+    except OSError:
+        return None
+    return status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns
+
+
+def _has_digest(path: Path, digest: str) -> bool:
+    try:
+        with path.open("rb") as content:
+            return file_digest(content, "sha256").hexdigest() == digest
+    except OSError:
+        return False

@@ -364,6 +364,9 @@ class _FarEngine(_WorkersEngine):
             raise ChangedFileError(f"the file {digest} changed before it was sent")
         return content
 
+    def source_path(self, digest: str) -> Path:
+        return self.store.files / digest
+
     def kept_file(self, task: Task[Any], key: str, digest: str) -> bytes:
         content = self.store.file(digest)
         if content is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
@@ -93,6 +94,13 @@ class Reader:
         Raises ChangedFileError if the file has changed.
         """
         return self._engine.source(digest)
+
+    def source_file(self, digest: str) -> AbstractContextManager[Path]:
+        """Give the path of such a file, for one too large to hold in memory. The file must stay the same meanwhile.
+
+        Raises ChangedFileError if the file has changed.
+        """
+        return self._engine.source_file(digest)
 
     def keep(self, content: bytes) -> str:
         """Store bytes as a file that the result refers to.

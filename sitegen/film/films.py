@@ -25,14 +25,10 @@ from sitegen.film.tasks import (
 )
 from sitegen.film.walk_order import captions_of, chapters_of, in_walk_order, webvtt
 from sitegen.records.disclosure import WALK_ORDER
-from sitegen.records.film import CodedFile, FilmClip, FilmStation, ShownClip, ShownFilm
+from sitegen.records.film import COLD_START, CodedFile, FilmClip, ShownClip, ShownFilm
 from sitegen.records.problems import Problem, Severity, unexpected_problem
 from sitegen.records.store import Store, StoredVehicle
 from sitegen.records.vehicle_record import VehicleRecord
-
-TIMES_OF_MEMORY = 3
-"""A worker holds a source about this many times while it is copied; FFmpeg's own need comes on top."""
-_FFMPEG_MEGABYTES = 900.0
 
 
 def make_films(
@@ -54,7 +50,7 @@ def make_films(
     problems: list[Problem] = []
     sources = _sources(filmed, store, program, engine, executors, problems)
     requests = {vehicle.record.stock: _requests(vehicle, sources, program) for vehicle in filmed}
-    coded = _code(filmed, requests, sources, engine, progress, executors, problems)
+    coded = _code(filmed, requests, engine, progress, executors, problems)
     for vehicle in filmed:
         keys = [request.key for request in requests[vehicle.record.stock]]
         if keys and all(key in coded for key in keys):
@@ -137,7 +133,7 @@ def _requests(vehicle: StoredVehicle, sources: dict[str, SourceFile], program: P
             frames,
             Cut(clip.starts, clip.ends),
             tuple(tuple(CoverBox(at.at, at.x, at.y, at.w, at.h) for at in cover) for cover in clip.covers),
-            clip.station is FilmStation.COLD_START,
+            clip.station == COLD_START,
             program.version,
         )
         for clip, (source, facts) in zip(clips, usable, strict=True)
@@ -156,7 +152,6 @@ def _frame(clips: Sequence[FilmFacts], short_side: int) -> tuple[int, int]:
 def _code(
     filmed: Sequence[StoredVehicle],
     requests: dict[str, list[ClipRequest]],
-    sources: dict[str, SourceFile],
     engine: Engine,
     progress: Progress,
     executors: Executors,
@@ -164,13 +159,13 @@ def _code(
 ) -> dict[str, CodedClip]:
     """Return every clip that could be coded, by the key of its request."""
     paths: dict[str, str] = {}
-    weights: dict[str, tuple[float, int]] = {}
+    seconds: dict[str, float] = {}
     for vehicle in filmed:
         for clip, request in zip(_clips(vehicle), requests[vehicle.record.stock], strict=False):
             path = _shown_path(vehicle, clip)
             paths[request.key] = path
             ends = request.cut.end or request.facts.seconds or request.cut.start + 1
-            weights[request.key] = max(ends - request.cut.start, 0), sources[path].size
+            seconds[request.key] = max(ends - request.cut.start, 0)
     failed: dict[str, Exception] = {}
     map_task(
         engine,
@@ -178,8 +173,7 @@ def _code(
         paths,
         executors,
         failed.__setitem__,
-        _in_seconds(engine, paths, weights, progress),
-        lambda key: _FFMPEG_MEGABYTES + TIMES_OF_MEMORY * weights[key][1] / 1e6,
+        _in_seconds(engine, paths, seconds, progress),
     )
     coded: dict[str, CodedClip] = {}
     for key, path in paths.items():
@@ -193,14 +187,14 @@ def _code(
 
 
 def _in_seconds(
-    engine: Engine, paths: dict[str, str], weights: dict[str, tuple[float, int]], progress: Progress
+    engine: Engine, paths: dict[str, str], seconds: dict[str, float], progress: Progress
 ) -> Callable[[int, int, str], None]:
     """Return the callback that reports the progress of clips in seconds of film."""
-    whole = round(sum(weights[key][0] for key in paths if not engine.is_valid(coded_clip, key)))
+    whole = round(sum(seconds[key] for key in paths if not engine.is_valid(coded_clip, key)))
     done: list[float] = []
 
     def tell(_done: int, _count: int, key: str) -> None:
-        done.append(weights[key][0])
+        done.append(seconds[key])
         progress(min(round(sum(done)), whole), whole, paths[key])
 
     return tell

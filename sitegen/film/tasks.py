@@ -39,7 +39,6 @@ class SourceFile:
     """The facts of a film's file, or the fault why it cannot be used."""
 
     digest: str
-    size: int
     facts: FilmFacts | None
     fault: str | None = None
 
@@ -89,11 +88,12 @@ def source_file(read: Reader, key: str) -> SourceFile:
     """Return the facts of a film's file. The key holds its path in the store, and the version of FFmpeg."""
     path, version = json.loads(key)
     file = read.file(path)
-    digest, size = _digest_and_size(file)
+    with file.open("rb") as content:
+        digest = hashlib.file_digest(content, "sha256").hexdigest()
     try:
-        return SourceFile(digest, size, probe(_program(version), file))
+        return SourceFile(digest, probe(_program(version), file))
     except FilmError as fault:
-        return SourceFile(digest, size, None, str(fault))
+        return SourceFile(digest, None, str(fault))
 
 
 def _source_of(key: str) -> Iterable[str]:
@@ -104,17 +104,12 @@ def _source_of(key: str) -> Iterable[str]:
 def coded_clip(read: Reader, key: str) -> CodedClip:
     """Code a clip for the web in every rendition, and take its stills. The key is a `ClipRequest`."""
     request = ClipRequest.of(key)
-    try:
-        return _coded_in_scratch(read, request, _program(request.version))
-    except FilmError as fault:
-        return CodedClip(fault=str(fault))
-
-
-def _coded_in_scratch(read: Reader, request: ClipRequest, program: Program) -> CodedClip:
-    with TemporaryDirectory(prefix="sitegen-film-") as name:
-        given = Path(name) / "source"
-        given.write_bytes(read.source(request.digest))
-        return _coded(read, request, program, given, Path(name))
+    program = _program(request.version)
+    with read.source_file(request.digest) as given, TemporaryDirectory(prefix="sitegen-film-") as scratch:
+        try:
+            return _coded(read, request, program, given, Path(scratch))
+        except FilmError as fault:
+            return CodedClip(fault=str(fault))
 
 
 def _coded(read: Reader, request: ClipRequest, program: Program, given: Path, scratch: Path) -> CodedClip:
@@ -174,11 +169,6 @@ def _joined(program: Program, contents: Iterable[bytes]) -> bytes:
 def caption_file(read: Reader, key: str) -> bytes:
     """Store a WebVTT file, and return its digest. The key is its text."""
     return read.keep(key.encode()).encode()
-
-
-def _digest_and_size(file: Path) -> tuple[str, int]:
-    with file.open("rb") as content:
-        return hashlib.file_digest(content, "sha256").hexdigest(), file.stat().st_size
 
 
 def _program(version: str) -> Program:

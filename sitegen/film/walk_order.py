@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from sitegen.records.film import Cue, FilmClip, FilmStation
+from sitegen.records.film import FILM_ORDER, Cue, FilmClip
 
 
 @dataclass(frozen=True)
@@ -23,13 +23,12 @@ def in_walk_order(clips: Iterable[FilmClip], defects: Mapping[str, tuple[int, st
     `defects` gives each defect's number and station by its id. A station's own clips come first, then those of its
     defects by their number, each in the order of the record. A clip of an unknown defect comes last.
     """
-    order = {station.value: place for place, station in enumerate(FilmStation)}
 
     def place(clip: FilmClip) -> tuple[int, int]:
         if clip.station is not None:
-            return order[clip.station], 0
+            return FILM_ORDER[clip.station], 0
         number, station = defects.get(clip.defect or "", (10_000, ""))
-        return order.get(station, len(order)), number
+        return FILM_ORDER.get(station, len(FILM_ORDER)), number
 
     return sorted(clips, key=place)
 

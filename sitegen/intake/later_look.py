@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from filecmp import cmp
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from sitegen.intake.visit_files import name_of_moment, put_in, visit_text
 from sitegen.intake.zips.zip_layouts import PHOTOS
 from sitegen.reading.validation.record_files import read_file
 from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.video.film_files import FOLDER as FILM
 from sitegen.reading.visits import VISITS, read_visits
 from sitegen.records.disclosure import Defect
 from sitegen.records.problems import Problem
@@ -75,7 +77,10 @@ def take_in_inspection(
 def take_in_visit(
     vehicle: Path, file: Path, room: Path, called: str, settings: SiteSettings, today: date
 ) -> LaterLook:
-    """Take in a visit, `file`, whose photos are beside it in `../photos`, or leave the vehicle's folder as it is."""
+    """Take in a visit, `file`, or leave the vehicle's folder as it is.
+
+    Its photos and clips are beside it, in `../photos` and `../film`.
+    """
     reading = read_file(VISIT, file, called)
     if reading.record is None:
         return LaterLook(reading.problems)
@@ -86,10 +91,10 @@ def _put(
     vehicle: Path, visit: Visit, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date,
     passed_over: tuple[str, ...] = (), not_mentioned: tuple[str, ...] = (), same: tuple[str, ...] = (),
 ) -> LaterLook:  # fmt: skip
-    names = dict(_photo_names(vehicle / PHOTOS, unpacked / PHOTOS, visit.day))
-    photos = {name: unpacked / PHOTOS / old for old, name in names.items()}
-    text = visit_text(_renamed(as_plain(visit), names))
-    result = put_in(vehicle, name_of_moment(visit.on), text, photos, room, called, settings, today)
+    names = {of: dict(_free_names(vehicle / of, unpacked / of, visit.day)) for of in (PHOTOS, FILM)}
+    files = {f"{of}/{name}": unpacked / of / old for of in names for old, name in names[of].items()}
+    text = visit_text(_renamed(as_plain(visit), names[PHOTOS], names[FILM]))
+    result = put_in(vehicle, name_of_moment(visit.on), text, files, room, called, settings, today)
     return LaterLook(result.problems, result.name, result.is_new, passed_over, not_mentioned, same)
 
 
@@ -140,19 +145,19 @@ def _differs(new: VehicleRecord, before: VehicleRecord, key: str) -> bool:
     return bool(getattr(new, key) != getattr(before, key))
 
 
-def _photo_names(known: Path, fresh: Path, day: date) -> Iterator[tuple[str, str]]:
-    """Yield the final name of each photo: its own, with the day before it if another photo has that name."""
+def _free_names(known: Path, fresh: Path, day: date) -> Iterator[tuple[str, str]]:
+    """Yield the final name of each new file: its own, with the day before it if another file has that name."""
     taken = {file.name.casefold(): file for file in _files(known)}
-    for photo in _files(fresh):
-        name = photo.name
-        while name.casefold() in taken and taken[name.casefold()].read_bytes() != photo.read_bytes():
+    for file in _files(fresh):
+        name = file.name
+        while name.casefold() in taken and not cmp(taken[name.casefold()], file, shallow=False):
             name = f"{day}-{name}"
-        same = taken.setdefault(name.casefold(), photo)
-        yield photo.name, name if same is photo else same.name
+        same = taken.setdefault(name.casefold(), file)
+        yield file.name, name if same is file else same.name
 
 
-def _renamed(values: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
-    """Return the values of a visit with the final names of its photos."""
+def _renamed(values: Mapping[str, Any], names: Mapping[str, str], films: Mapping[str, str]) -> dict[str, Any]:
+    """Return the values of a visit with the final names of its photos, clips and captions."""
 
     def photos(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
         return [{**entry, "file": names.get(entry["file"], entry["file"])} for entry in entries]
@@ -160,11 +165,23 @@ def _renamed(values: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, A
     renamed = dict(values)
     if "photos" in renamed:
         renamed["photos"] = photos(renamed["photos"])
+    if renamed.get("film"):
+        renamed["film"] = {
+            **renamed["film"],
+            "clips": [_renamed_clip(clip, films) for clip in renamed["film"]["clips"]],
+        }
     if "defects" in renamed:
         renamed["defects"] = [
             {**defect, "photos": photos(defect["photos"])} if "photos" in defect else defect
             for defect in renamed["defects"]
         ]
+    return renamed
+
+
+def _renamed_clip(clip: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    renamed = {**clip, "file": names.get(clip["file"], clip["file"])}
+    if isinstance(clip.get("captions"), dict):
+        renamed["captions"] = {tag: names.get(file, file) for tag, file in clip["captions"].items()}
     return renamed
 
 

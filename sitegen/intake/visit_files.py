@@ -14,7 +14,6 @@ from typing import Any
 import yaml
 
 from sitegen import disk
-from sitegen.intake.zips.zip_layouts import PHOTOS
 from sitegen.reading.store import read_vehicle_alone
 from sitegen.reading.vehicle_files import INSPECTION
 from sitegen.reading.visits import VISITS
@@ -63,16 +62,16 @@ def put_in(
     vehicle: Path,
     name: str,
     text: str,
-    photos: Mapping[str, Path],
+    files: Mapping[str, Path],
     room: Path,
     called: str,
     settings: SiteSettings,
     today: date,
 ) -> PutIn:
-    """Add a visit and its photos to a vehicle's folder, or leave the folder as it is if there would be an error.
+    """Add a visit with its photos and clips to a vehicle's folder, or change nothing if there would be an error.
 
-    `photos` maps new names to files, and `room` is an empty folder on the same disk. `called` names the visit's file
-    in messages. The caller holds the lock. Raises OSError after removing what was written.
+    `files` maps new paths in the vehicle's folder to files, and `room` is an empty folder on the same disk. `called`
+    names the visit's file in messages. The caller holds the lock. Raises OSError after removing what was written.
     """
     there = vehicle / VISITS
     same = [file.stem for file in sorted(there.glob(f"{name}*.yaml")) if file.read_bytes() == text.encode("utf-8")]
@@ -83,10 +82,10 @@ def put_in(
     shutil.copytree(vehicle, trial, copy_function=_linked)
     (trial / VISITS).mkdir(exist_ok=True)
     (trial / VISITS / f"{free}.yaml").write_text(text, "utf-8", newline="\n")
-    (trial / PHOTOS).mkdir(exist_ok=True)
-    for new_name, photo in photos.items():
-        if not (trial / PHOTOS / new_name).exists():
-            shutil.copyfile(photo, trial / PHOTOS / new_name)
+    for path, file in files.items():
+        (trial / path).parent.mkdir(exist_ok=True)
+        if not (trial / path).exists():
+            _linked(str(file), str(trial / path))
     shown_in = f"vehicles/{vehicle.name}"
     record, problems = read_vehicle_alone(trial, f"{shown_in}/{INSPECTION}", settings, today)
     own_file = f"{shown_in}/{VISITS}/{free}.yaml"
@@ -95,7 +94,7 @@ def put_in(
     )
     if record is None:
         return PutIn(tuple(problem for problem in told if problem.severity is Severity.ERROR), None)
-    _write(vehicle, free, text, photos)
+    _write(vehicle, free, text, files)
     return PutIn(tuple(problem for problem in told if problem.file == called), free)
 
 
@@ -116,16 +115,16 @@ def _linked(source: str, target: str) -> None:
         shutil.copy2(source, target)
 
 
-def _write(vehicle: Path, name: str, text: str, photos: Mapping[str, Path]) -> None:
-    """Write photos first, then the visit in one step. Raises OSError, after removing what was written."""
+def _write(vehicle: Path, name: str, text: str, files: Mapping[str, Path]) -> None:
+    """Write photos and clips first, then the visit in one step. Raises OSError, after removing what was written."""
     made: list[Path] = []
     try:
-        for new_name, photo in photos.items():
-            target = vehicle / PHOTOS / new_name
+        for path, given in files.items():
+            target = vehicle / path
             target.parent.mkdir(exist_ok=True)
             if not target.exists():
                 made.append(target)
-                disk.write_whole(target, photo.read_bytes(), lasting=True)
+                disk.copy_whole(given, target)
         file = vehicle / VISITS / f"{name}.yaml"
         file.parent.mkdir(exist_ok=True)
         disk.flush(vehicle)

@@ -7,14 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, Literal, Self
+from typing import Annotated, Final, Literal, Self
 
 from pydantic import ConfigDict, Discriminator, Field, StringConstraints, Tag, model_validator
 
 from sitegen.records.base import Language, Record, Slug, input_error
-from sitegen.records.disclosure import Fraction01, PhotoFile
+from sitegen.records.disclosure import Fraction01, PhotoFile, Station
 
 VideoFile = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 Captions = Annotated[
@@ -68,7 +67,7 @@ class ShownClip:
     @property
     def lacks_captions(self) -> bool:
         """Return whether somebody may be speaking in it and nobody has written down what."""
-        starts_engine = self.clip.station is FilmStation.COLD_START
+        starts_engine = self.clip.station == COLD_START
         return not (self.is_silent or self.captions or self.clip.captions == "none" or starts_engine)
 
 
@@ -96,24 +95,11 @@ class ShownFilm:
 Seconds = Annotated[float, Field(ge=0, le=4 * 3600)]
 
 
-class FilmStation(StrEnum):
-    """A station of the film, in the order of the film: the cold start, then the stations of the walk."""
-
-    COLD_START = "cold start"
-    FRONT = "front"
-    LEFT_FRONT = "left front"
-    LEFT_SIDE = "left side"
-    LEFT_REAR = "left rear"
-    REAR = "rear"
-    RIGHT_REAR = "right rear"
-    RIGHT_SIDE = "right side"
-    RIGHT_FRONT = "right front"
-    ROOF_AND_GLASS = "roof and glass"
-    WHEELS = "wheels"
-    CABIN = "cabin"
-    LOAD_SPACE = "load space"
-    ENGINE_BAY = "engine bay"
-    UNDERSIDE = "underside"
+COLD_START: Final = "cold start"
+"""The station of a film at which the engine is started cold. It comes before the stations of the walk."""
+FilmStation = Literal["cold start"] | Station
+FILM_ORDER: dict[str, int] = {station: place for place, station in enumerate([COLD_START, *map(str, Station)])}
+"""The place of each station in the film."""
 
 
 class CoverMoment(Record):

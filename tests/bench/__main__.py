@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from tests.bench import (
     command_line,
+    films,
     fuzz,
     growth,
     inventory,
@@ -23,6 +24,7 @@ from tests.bench.machine import machine_lines
 
 BENCHES: dict[str, Callable[[argparse.Namespace], None]] = {
     "command_line": command_line.run,
+    "films": films.run,
     "fuzz": fuzz.run,
     "growth": growth.run,
     "inventory": inventory.run,

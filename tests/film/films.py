@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import struct
 import subprocess
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -41,6 +43,10 @@ class Film:
     sound: str = "speech"
     seconds: float = 2
     options: tuple[str, ...] = ()
+    damage: str = ""
+    """`cut`: a third of the pictures is missing; `zeros`: a hole among them; `no index`: the end is missing."""
+    dolby_vision: tuple[int, int] | None = None
+    """Profile and compatibility of a Dolby Vision configuration."""
 
     @property
     def upright(self) -> tuple[int, int]:
@@ -50,6 +56,45 @@ class Film:
 
 def make_film(film: Film, folder: Path) -> Path:
     """Write a film whose upright picture is red in the left upper quarter; with a location, as phones write it."""
+    made = _made(film, folder)
+    if film.dolby_vision:
+        made.write_bytes(_with_dolby_vision(made.read_bytes(), *film.dolby_vision))
+    if film.damage:
+        made.write_bytes(_damaged(made.read_bytes(), film.damage))
+    return made
+
+
+def _damaged(content: bytes, damage: str) -> bytes:
+    if damage == "no index":
+        return content[: len(content) // 2]
+    if damage == "cut":
+        return content[: len(content) * 2 // 3]
+    middle = len(content) // 2
+    return content[:middle] + bytes(400) + content[middle + 400 :]
+
+
+def _with_dolby_vision(content: bytes, profile: int, compatibility: int) -> bytes:
+    """Return a MOV with HEVC that states a Dolby Vision configuration. The layout of the box is from memory."""
+    bits = profile << 25 | 1 << 19 | 0b101 << 16 | compatibility << 12
+    box = struct.pack(">I4sBBI", 32, b"dvvC" if profile > 7 else b"dvcC", 1, 0, bits) + bytes(18)
+    return _with_box(content, (b"moov", b"trak", b"mdia", b"minf", b"stbl", b"stsd", b"hvc1"), box)
+
+
+def _with_box(content: bytes, path: Sequence[bytes], box: bytes) -> bytes:
+    """Return boxes with another one at the end of each box at a path: ISO/IEC 14496-12, 4.2."""
+    whole, at = b"", 0
+    while at + 8 <= len(content):
+        size, name = struct.unpack(">I4s", content[at : at + 8])
+        inside = content[at + 8 : at + size]
+        if name == path[0]:
+            head = 8 if name == b"stsd" else 0
+            inside = inside + box if len(path) == 1 else inside[:head] + _with_box(inside[head:], path[1:], box)
+        whole += struct.pack(">I4s", len(inside) + 8, name) + inside
+        at += max(size, 8)
+    return whole
+
+
+def _made(film: Film, folder: Path) -> Path:
     width, height = film.upright
     picture = f"color=c=0x406040:s={width}x{height}:r={film.rate},drawbox=w=iw/2:h=ih/2:color=0xb03020:t=fill"
     picture += f",noise=alls=6:allf=t,{_turned(film)}"

@@ -7,12 +7,10 @@ from hypothesis import strategies as st
 
 from sitegen.film.walk_order import captions_of, chapters_of, in_walk_order, webvtt
 from sitegen.reading.video.cues import read_cues
-from sitegen.records.film import Cue, FilmClip, FilmStation
+from sitegen.records.film import FILM_ORDER, Cue, FilmClip
 
 DEFECTS = {"lens": (1, "front"), "arch": (2, "right rear"), "welds": (4, "underside"), "seal": (3, "underside")}
-THINGS = [{"station": station.value} for station in FilmStation] + [
-    {"defect": defect} for defect in (*DEFECTS, "gone")
-]
+THINGS = [{"station": station} for station in FILM_ORDER] + [{"defect": defect} for defect in (*DEFECTS, "gone")]
 clips_shown = st.lists(st.sampled_from(THINGS), min_size=1, max_size=20)
 texts = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1).filter(str.strip)
 

@@ -15,10 +15,12 @@ from pathlib import Path
 from typing import BinaryIO
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
-LARGEST_ZIP = 1_000_000_000
+LARGEST_ZIP = 3_000_000_000
 MOST_ENTRIES = 500
 LARGEST_ENTRY = 60_000_000
-MOST_BYTES = 1_000_000_000
+LARGEST_FILM = 2_000_000_000
+FILM_ENDINGS = (".mov", ".mp4", ".m4v", ".3gp", ".webm", ".mkv")
+MOST_BYTES = 3_000_000_000
 """Total size after unpacking."""
 HIGHEST_RATIO = 200
 """Unpacked size divided by packed size. A photo reaches about 1, a record 5, and deflate at most about 1,000."""
@@ -157,8 +159,9 @@ def _entry_error(entry: ZipInfo) -> str | None:
         return "is packed in a way that is not taken: only stored and deflated files are"
     if is_folder:
         return "is a folder that holds something" if entry.file_size or entry.compress_size else None
-    if entry.file_size > LARGEST_ENTRY:
-        return f"has {entry.file_size:,} bytes; at most {LARGEST_ENTRY:,} are taken"
+    most = LARGEST_FILM if entry.orig_filename.lower().endswith(FILM_ENDINGS) else LARGEST_ENTRY
+    if entry.file_size > most:
+        return f"has {entry.file_size:,} bytes; at most {most:,} are taken"
     if entry.file_size > HIGHEST_RATIO * max(entry.compress_size, 1):
         return f"would unpack to more than {HIGHEST_RATIO} times its size"
     return None

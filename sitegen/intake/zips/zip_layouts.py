@@ -1,4 +1,4 @@
-"""The accepted layouts of a zip: a whole vehicle or a visit as the bay page saves it, or photos alone. Pure."""
+"""The accepted layouts of a zip: a whole vehicle or a visit as the staff's pages save it, or photos alone. Pure."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from pathlib import PurePosixPath
 from sitegen.intake.zips.photo_copies import ENDINGS
 from sitegen.intake.zips.unpacking import shown
 from sitegen.reading.vehicle_files import INSPECTION
+from sitegen.reading.video.film_files import FOLDER as FILM
 from sitegen.reading.visits import VISITS
 from sitegen.records.vehicle_record import RESERVED
 
 PHOTOS = "photos"
 """Name of the photos folder, in a zip and in a vehicle's folder."""
+_CLIP = re.compile(r"film/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(mov|mp4|m4v|3gp|webm|mkv|vtt)", re.ASCII | re.IGNORECASE)
 _PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|webp)", re.ASCII | re.IGNORECASE)
 _OF_A_VISIT = re.compile(
-    r"(vehicles/[A-Za-z0-9]+(-[A-Za-z0-9]+)*/)(visits/\d{4}-\d{2}-\d{2}(-\d{4})?\.yaml|photos/.+)", re.ASCII
+    r"(vehicles/[A-Za-z0-9]+(-[A-Za-z0-9]+)*/)(visits/\d{4}-\d{2}-\d{2}(-\d{4})?\.yaml|(photos|film)/.+)", re.ASCII
 )
 MOST_PHOTOS = 200
 
@@ -34,8 +36,9 @@ def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
     ]
     if faults:
         faults.append(
-            f"expected {INSPECTION} and photos/ with plain names: letters and digits, parted by single hyphens, "
-            "underscores or dots, ending in .jpg, .jpeg, .png, .heic or .webp"
+            f"expected {INSPECTION}, photos/ and film/ with plain names: letters and digits, parted by single "
+            "hyphens, underscores or dots, ending in .jpg, .jpeg, .png, .heic or .webp; for a film in .mov, .mp4, "
+            ".m4v, .3gp, .webm, .mkv or .vtt"
         )
     visits = sum(name.startswith(f"{VISITS}/") for name in own)
     if top and visits != 1:
@@ -65,12 +68,14 @@ def photo_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
 
 
 def _is_of_vehicle(name: str, *, is_visit: bool) -> bool:
-    if name in (INSPECTION, f"{PHOTOS}/") and not is_visit:
+    if name in (INSPECTION, f"{PHOTOS}/", f"{FILM}/") and not is_visit:
         return True
     if is_visit and name.startswith(f"{VISITS}/"):
         return True
-    first = name.removeprefix("photos/").split(".")[0]
-    return bool(_PHOTO.fullmatch(name)) and not RESERVED.fullmatch(first) and len(name) <= 107
+    first = name.rpartition("/")[2].split(".")[0]
+    return (
+        bool(_PHOTO.fullmatch(name) or _CLIP.fullmatch(name)) and not RESERVED.fullmatch(first) and len(name) <= 107
+    )
 
 
 def _is_system_file(name: str) -> bool:

@@ -16,7 +16,7 @@ from sitegen.pages.language.translator import Text, Translator
 from sitegen.pages.vehicle.defects.defects import DefectView, StationDefects
 from sitegen.pages.vehicle.disclosure import StationChecks
 from sitegen.photos.planning.pictures import Pictures
-from sitegen.records.film import CodedFile, FilmStation, ShownClip, ShownFilm
+from sitegen.records.film import COLD_START, CodedFile, ShownClip, ShownFilm
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 
@@ -201,8 +201,6 @@ def _poster(record: VehicleRecord, film: ShownFilm, pictures: Pictures, at: Addr
     """Return the link to the poster: the photo that the record names, or else a still of the film.
 
     It is a JPEG, since a film can name only one poster and every browser must show it.
-
-    It is a JPEG, since a film can name only one poster and every browser must show it.
     """
     if record.film is not None and record.film.poster is not None:
         return at.to(f"pictures/{pictures.of(record.stock, record.film.poster).fallback.name}")
@@ -254,7 +252,7 @@ def _title(shown: ShownClip, translator: Translator) -> str:
     station = shown.clip.station
     if station is None:
         return translator.say("film.former_defect")
-    if station is FilmStation.COLD_START:
+    if station == COLD_START:
         return translator.say("film.cold_start")
     return translator.choice("station", station)
 

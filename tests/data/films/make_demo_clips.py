@@ -115,23 +115,25 @@ def _sound(clip: Clip, scratch: Path) -> list[object]:
 
 
 def _moved(clip: Clip) -> str:
-    """Return the filter that moves a crop over the photo: a slow pan, two waves of shake, and grain."""
+    """Return the filters of a clip: the moving crop, turned if its matrix turns it back, and its rate and colors."""
     width, height = clip.size[::-1] if clip.is_turned else clip.size
-    margin = 1.12
-    shake = min(width, height) * 0.012
-    x = f"(iw-ow)/2+(iw-ow)/2*(t/{clip.seconds}-0.5)*1.2+{shake:.1f}*sin(2.1*t)*sin(5.3*t)"
-    y = f"(ih-oh)/2+{shake:.1f}*sin(3.1*t+1)*cos(6.7*t)"
-    filters = [
-        f"scale={round(width * margin)}:{round(height * margin)}:force_original_aspect_ratio=increase:flags=bicubic",
-        f"crop={width}:{height}:x='{x}':y='{y}'",
-        "noise=alls=5:allf=t",
-    ]
+    filters = [moved_crop(width, height, clip.seconds)]
     if clip.is_turned:
         filters.append("transpose=cclock")
     if clip.is_uneven:
         filters.append("select='mod(n\\,7)*mod(n+1\\,5)'")
     filters.append(_HLG if clip.is_hlg else "format=yuv420p")
     return ",".join(filters)
+
+
+def moved_crop(width: int, height: int, seconds: float) -> str:
+    """Return the filter that moves a crop over a photo: a slow pan, two waves of shake, and grain."""
+    margin = 1.12
+    shake = min(width, height) * 0.012
+    x = f"(iw-ow)/2+(iw-ow)/2*(t/{seconds}-0.5)*1.2+{shake:.1f}*sin(2.1*t)*sin(5.3*t)"
+    y = f"(ih-oh)/2+{shake:.1f}*sin(3.1*t+1)*cos(6.7*t)"
+    scale = f"{round(width * margin)}:{round(height * margin)}:force_original_aspect_ratio=increase:flags=bicubic"
+    return f"scale={scale},crop={width}:{height}:x='{x}':y='{y}',noise=alls=5:allf=t"
 
 
 def _run(command: list[object]) -> None:
