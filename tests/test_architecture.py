@@ -40,6 +40,7 @@ GROUPS = {
     "intake": {
         "zips": set(),
         "": {"zips"},
+        "inbox": {"", "zips"},
     },
     "condition": {
         "basis": set(),

@@ -1,4 +1,4 @@
-"""`sitegen build`: publish the store's site and count its changes.
+"""`sitegen build`: take in the inbox, publish the store's site, and count its changes.
 
 If no input has changed, return the previous result.
 """
@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 from sitegen.commands.previous.up_to_date import Outcome, PreviousResult
 from sitegen.commands.shared.clock import UsageError, beginning_of, moment_of_build
 from sitegen.commands.shared.desk import PUBLISHED
+from sitegen.commands.shared.inbox import take_in_arrivals
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.disk import make_cache_folder
 from sitegen.ledger.ledger_files import LEDGER, REVISIONS, one_build_at_a_time
@@ -43,6 +44,7 @@ def build(arguments: argparse.Namespace, terminal: Terminal) -> int:
         make_cache_folder(store / ".cache", terminal.say_wrong)
     with one_build_at_a_time(store, busy):
         moment = moment_of_build()
+        take_in_arrivals(store, moment, terminal)
         before = PreviousResult(store, "build", moment, terminal.say_wrong, (store / LEDGER, store / REVISIONS, to))
         outcome = before.recall()
         if outcome is None:

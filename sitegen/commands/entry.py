@@ -31,7 +31,7 @@ Command = Callable[[argparse.Namespace, Terminal], int]
 
 COMMANDS = {
     "start": "write a new store that builds at once; never overwrite a file",
-    "intake": "add a vehicle from options or a zip, or many from a table; all or nothing",
+    "intake": "take in the inbox; or add a vehicle from options or a zip, or many from a table, all or nothing",
     "price": "change the price in a vehicle's record, and nothing else",
     "status": "change the status in a vehicle's record: preparing, for sale, on hold, sold",
     "services": "put a supplier's table of prices into services.yaml; all or nothing",
@@ -100,7 +100,10 @@ _SAID_AT_INTAKE = {
     "photos": "a folder or a zip of photos; they are copied in the order in which they were taken",
 }
 _STOCK_NUMBER = "the store's own number for the vehicle"
-_STOCK = "the store's own number for the vehicle; or a zip from the bay page (K110.zip), which needs no options"
+_STOCK = (
+    "the store's own number for the vehicle; or a zip from the bay page (K110.zip), which needs no options; without "
+    "it, every finished file in the inbox"
+)
 _TABLE = (
     "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
     "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
@@ -271,6 +274,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--port", type=_port, default=8000, metavar="N", help="port; without it, 8000; 0 takes any free port"
     )
+    one.add_argument("--inbox", action="store_true", help="take in the files of the inbox as they arrive")
     one.add_argument("--components", action="store_true", help="show every component of the theme too")
     _add_jobs(one)
 

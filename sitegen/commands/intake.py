@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from sitegen.commands.shared.clock import UsageError, moment_of_build
+from sitegen.commands.shared.inbox import take_in_arrivals
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.adding import Errors, take_in, take_in_zip
@@ -15,6 +16,7 @@ from sitegen.intake.later_look import LaterLook
 from sitegen.intake.new_store import existing_files, start_store, starter_files
 from sitegen.reading.visits import VISITS
 from sitegen.records.problems import Problem
+from sitegen.records.visits.current import FIRST_LOOK
 
 
 def start(arguments: argparse.Namespace, terminal: Terminal) -> int:
@@ -34,8 +36,10 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
     If there is a problem, write none.
     """
-    if (arguments.stock is None) == (arguments.table is None):
+    if arguments.stock is not None and arguments.table is not None:
         raise UsageError("give either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
+    if arguments.stock is None and arguments.table is None:
+        return _intake_of_inbox(arguments, terminal)
     if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
         return _intake_of_zip(arguments, terminal)
     if arguments.table:
@@ -51,6 +55,16 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
     for _, arrival in arrivals:
         terminal.say(_taken_in(arguments.store, arrival.stock))
     return 0
+
+
+def _intake_of_inbox(arguments: argparse.Namespace, terminal: Terminal) -> int:
+    """Take in the inbox. Return 1 if a file was refused."""
+    if options := [f"--{name}" for name in COLUMNS if getattr(arguments, name) is not None]:
+        raise UsageError(f"without a stock number, the inbox is taken in: leave out {', '.join(options)}")
+    report = take_in_arrivals(arguments.store, moment_of_build(), terminal)
+    if not (report.taken or report.refused or report.waiting):
+        terminal.say("The inbox holds no new file")
+    return int(bool(report.refused))
 
 
 def _intake_of_zip(arguments: argparse.Namespace, terminal: Terminal) -> int:
@@ -76,6 +90,9 @@ def _told(folder: Path, stock: str, later: LaterLook) -> Iterator[str]:
 
     `later` is its result.
     """
+    if later.visit == FIRST_LOOK:
+        yield f"{stock} has this inspection already."
+        return
     file = folder / f"{later.visit}.yaml"
     yield f"A visit to {stock} is in {file}." if later.is_new else f"{stock} has this visit already, in {file}."
     if later.passed_over:

@@ -13,6 +13,7 @@ from sitegen.commands.serving.preview_server import Showing, serving
 from sitegen.commands.shared.clock import day_at_store, moment_of_build
 from sitegen.commands.shared.composition import BuildRequest, compose
 from sitegen.commands.shared.desk import DESK, PUBLISHED
+from sitegen.commands.shared.inbox import INBOX, place_of_inbox, take_in_arrivals
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.pages.gallery.gallery import FOLDER, component_pages
 from sitegen.pages.site import Site
@@ -34,8 +35,13 @@ def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
         page = f"{FOLDER}/" if arguments.components else ""
         terminal.say(f"Open {address}{page}   (Ctrl-C ends the preview)")
         try:
-            for _ in _changes(request.folder):
-                _rebuild(request, arguments.components, showing, terminal)
+            inbox = place_of_inbox(request.folder) if arguments.inbox else None
+            for is_only_inbox in _changes(request.folder, inbox):
+                taken = inbox is not None and bool(
+                    take_in_arrivals(request.folder, moment_of_build(), terminal).taken
+                )
+                if taken or not is_only_inbox:
+                    _rebuild(request, arguments.components, showing, terminal)
         except KeyboardInterrupt:
             return 0
     return 0
@@ -66,22 +72,29 @@ def _with_components(site: Site, store: Store) -> Site:
     return replace(site, pages={**site.pages, **component_pages(store, figures, today)})
 
 
-def _changes(store: Path) -> Iterator[None]:
-    """Yield once at the start, then after each change of a file that the site is made from.
+def _changes(store: Path, inbox: Path | None = None) -> Iterator[bool]:
+    """Yield once at the start, then after each change of a file that the site is made from, or of a zip in the inbox.
 
     The first item comes after the watch has started, so that no change during the first build is missed. Files that
-    the program itself writes do not count.
+    the program itself writes do not count. An item is true if nothing but the inbox has changed.
     """
     own_writing = [store / name for name in (".cache", PUBLISHED, DESK)]
 
-    def counts(_: Change, path: str) -> bool:
-        return not any(Path(path).is_relative_to(place) for place in own_writing)
+    def is_in_inbox(path: Path) -> bool:
+        return inbox is not None and path.parent == inbox
 
-    places = (store, content_folder(), themes_folder())
+    def counts(change: Change, path: str) -> bool:
+        file = Path(path)
+        if is_in_inbox(file):
+            return change is not Change.deleted and file.suffix.lower() == ".zip"
+        ours = (*own_writing, *((inbox,) if inbox is not None else (store / INBOX,)))
+        return not any(file.is_relative_to(place) for place in ours)
+
+    places = dict.fromkeys((store, content_folder(), themes_folder(), *((inbox,) if inbox is not None else ())))
     started = False
     for changes in watch(
         *places, watch_filter=counts, debounce=300, step=50, rust_timeout=250, yield_on_timeout=True
     ):
         if changes or not started:
+            yield started and all(is_in_inbox(Path(path)) for _, path in changes)
             started = True
-            yield

@@ -6,8 +6,10 @@ none is added.
 
 from __future__ import annotations
 
+import shutil
 import tempfile
-from collections.abc import Iterator, Sequence
+import time
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -17,7 +19,7 @@ from sitegen.intake.arrival import Arrival, ArrivalError, year_of
 from sitegen.intake.arrival_check import find_errors
 from sitegen.intake.duplicates import ExistingVehicles
 from sitegen.intake.first_record import first_record
-from sitegen.intake.later_look import LaterLook, take_in_inspection, take_in_visit, visit_in
+from sitegen.intake.later_look import Given, LaterLook, not_permitted, take_in_inspection, take_in_visit, visit_in
 from sitegen.intake.zips.photo_copies import copy_photos, photos_in
 from sitegen.intake.zips.unpacking import printable, unpack
 from sitegen.intake.zips.zip_layouts import PHOTOS, photo_places, vehicle_places
@@ -32,6 +34,8 @@ from sitegen.records.figures import TreadUnit
 from sitegen.records.problems import Problem
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.current import FIRST_LOOK
+from sitegen.records.visits.permissions import Change
 from sitegen.shared_data import content_folder
 
 Errors = tuple[Problem | str, ...]
@@ -80,8 +84,14 @@ def _conflicts(existing: ExistingVehicles, arrival: Arrival) -> tuple[str | None
     return existing.stock_conflict(arrival.stock), existing.vin_conflict(arrival.vin)
 
 
-def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Errors, LaterLook | None]:
+def take_in_zip(
+    store: Path, file: Path, today: date, may_change: Collection[Change] | None = None, digest: str = ""
+) -> tuple[str | None, Errors, LaterLook | None]:
     """Add the vehicle in a zip from the bay page, or a visit to a vehicle that the store has.
+
+    A zip that makes another kind of change than those in `may_change` is refused; None permits every change. `digest`
+    is the SHA-256 of the zip, in hexadecimal. It is written into the visit's first line, so that the same zip is not
+    taken in twice.
 
     Return its stock number (None if it was not added), all problems, and the result of a visit (None for a new
     vehicle).
@@ -97,54 +107,76 @@ def take_in_zip(store: Path, file: Path, today: date) -> tuple[str | None, Error
         faults = unpack(file, unpacked, vehicle_places)
         if faults:
             return None, tuple(f"{called}: {fault}" for fault in faults), None
+        given = Given(unpacked, room, called, digest, may_change)
         visit = visit_in(unpacked)
         if visit is not None:
-            return _take_in_visit(vehicles, visit, room, called, settings, today)
+            return _take_in_visit(vehicles, visit, given, settings, today)
         shown_as = f"{called}/{INSPECTION}"
         first_look = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
         if first_look.sound_part is None:
             return None, (*first_look.problems, *_unfit_photos(unpacked, called)), None
         stock = first_look.sound_part.stock
         if (vehicles / stock / INSPECTION).is_file():
+            if _is_there(vehicles / stock, unpacked):
+                return stock, (), LaterLook((), FIRST_LOOK, is_new=False)
             unfit = tuple(_unfit_photos(unpacked, called))
             if unfit:
                 return None, (*first_look.problems, *unfit), None
-            result = take_in_inspection(vehicles / stock, unpacked, room, called, settings, today)
+            result = take_in_inspection(vehicles / stock, given, settings, today)
             return stock if result.visit is not None else None, result.wrong, result
-        folder = waiting_room / f"{stock}.whole" / stock
-        folder.parent.mkdir()
-        unpacked.rename(folder)
-        record, problems_of_record = read_vehicle_alone(folder, shown_as, settings, today)
-        wrong: list[Problem | str] = [*problems_of_record, *_unfit_photos(folder, called)]
-        vin = first_look.sound_part.vin
-        existing = ExistingVehicles(vehicles, {vin})
-        conflicts = filter(None, (existing.stock_conflict(stock), existing.vin_conflict(vin)))
-        wrong += [f"{called}: {twin}" for twin in conflicts]
-        if record is None or len(wrong) > len(problems_of_record):
-            return None, tuple(wrong), None
-        _move_in([folder], vehicles)
-        return stock, tuple(wrong), None
+        return _take_in_vehicle(vehicles, first_look.sound_part, given, settings, today)
+
+
+def _take_in_vehicle(
+    vehicles: Path, found: VehicleRecord, given: Given, settings: SiteSettings, today: date
+) -> tuple[str | None, Errors, LaterLook | None]:
+    """Take in an unpacked vehicle that the store does not have. `found` is the valid part of its record."""
+    stock = found.stock
+    folder = given.unpacked.parent / f"{stock}.whole" / stock
+    folder.parent.mkdir()
+    given.unpacked.rename(folder)
+    record, problems_of_record = read_vehicle_alone(folder, f"{given.called}/{INSPECTION}", settings, today)
+    wrong: list[Problem | str] = [*problems_of_record, *_unfit_photos(folder, given.called)]
+    existing = ExistingVehicles(vehicles, {found.vin})
+    conflicts = filter(None, (existing.stock_conflict(stock), existing.vin_conflict(found.vin)))
+    wrong += [f"{given.called}: {twin}" for twin in conflicts]
+    wrong += not_permitted(found, given, is_first=True)
+    if record is None or len(wrong) > len(problems_of_record):
+        return None, tuple(wrong), None
+    _move_in([folder], vehicles)
+    return stock, tuple(wrong), None
+
+
+def _is_there(vehicle: Path, unpacked: Path) -> bool:
+    """Return whether a vehicle's first inspection is the unpacked one, byte for byte."""
+    return (vehicle / INSPECTION).read_bytes() == (unpacked / INSPECTION).read_bytes()
 
 
 def _take_in_visit(
-    vehicles: Path, visit: Path, room: Path, called: str, settings: SiteSettings, today: date
+    vehicles: Path, visit: Path, given: Given, settings: SiteSettings, today: date
 ) -> tuple[str | None, Errors, LaterLook | None]:
     """Take in an unpacked visit. The folder above it is named by the vehicle's stock number."""
     stock = visit.parent.parent.name
     if not (vehicles / stock / INSPECTION).is_file():
+        called = given.called
         return None, (f"{called}: the store has no vehicle {stock}: take in its first inspection before",), None
-    unfit = tuple(_unfit_photos(visit.parent.parent, called))
+    unfit = tuple(_unfit_photos(visit.parent.parent, given.called))
     if unfit:
         return None, unfit, None
-    shown_as = f"{called}/{visit.relative_to(visit.parents[3]).as_posix()}"
-    result = take_in_visit(vehicles / stock, visit, room, shown_as, settings, today)
+    result = take_in_visit(vehicles / stock, visit, given, settings, today)
     return stock if result.visit is not None else None, result.wrong, result
 
 
 @contextmanager
 def _waiting_room(vehicles: Path) -> Iterator[Path]:
-    """Create a temporary folder inside `vehicles`, on the same disk. Readers ignore it because of its leading dot."""
+    """Create a temporary folder inside `vehicles`, on the same disk. Readers ignore it because of its leading dot.
+
+    Folders that killed processes left more than a day ago are removed.
+    """
     vehicles.mkdir(exist_ok=True)
+    for left in vehicles.glob(".coming-in-*"):
+        if time.time() - left.stat().st_mtime > 24 * 60 * 60:
+            shutil.rmtree(left, ignore_errors=True)
     with tempfile.TemporaryDirectory(dir=vehicles, prefix=".coming-in-") as room:
         yield Path(room)
 

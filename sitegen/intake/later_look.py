@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 from filecmp import cmp
 from pathlib import Path
@@ -22,10 +22,27 @@ from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.conversion import as_plain, visit_of
 from sitegen.records.visits.current import current_record
+from sitegen.records.visits.permissions import Change, changes_of
 from sitegen.records.visits.visit import VISIT, Visit
 
 OF_THE_STORE = ("formerly", "status", "listed_on", "sold_on", "price", "location", "sale_terms", "history")
 """Keys that a whole inspection cannot change, because the store decides them."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """An unpacked zip, and what it may change."""
+
+    unpacked: Path
+    """Folder of its files."""
+    room: Path
+    """An empty folder on the same disk."""
+    called: str
+    """Name of the zip in messages."""
+    digest: str = ""
+    """SHA-256 of the zip, in hexadecimal."""
+    may_change: Collection[Change] | None = None
+    """Kinds of change that it may make. None permits all."""
 
 
 @dataclass(frozen=True)
@@ -42,60 +59,74 @@ class LaterLook:
     """Keys that were not taken in, because the store decides them."""
     not_mentioned: tuple[str, ...] = ()
     """Ids of defects of which it says nothing. They stay as they were."""
+    changes: tuple[str, ...] = ()
+    """Kinds of change that it makes, such as `measures`."""
     same: tuple[str, ...] = ()
     """Defects that were known by another id: `surface-rust-2 is sill-rust`."""
 
 
-def take_in_inspection(
-    vehicle: Path, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date
-) -> LaterLook:
-    """Take in a whole inspection as a visit, or leave the vehicle's folder as it is.
-
-    `room` is an empty folder on the same disk, and `called` names the zip in messages. The caller holds the lock.
-    """
-    shown_as = f"{called}/{INSPECTION}"
+def take_in_inspection(vehicle: Path, given: Given, settings: SiteSettings, today: date) -> LaterLook:
+    """Take in a whole inspection as a visit, or leave the vehicle's folder as it is. The caller holds the lock."""
+    shown_as = f"{given.called}/{INSPECTION}"
     first = read_file(VehicleRecord, vehicle / INSPECTION, f"vehicles/{vehicle.name}/{INSPECTION}")
-    new = read_file(VehicleRecord, unpacked / INSPECTION, shown_as)
+    new = read_file(VehicleRecord, given.unpacked / INSPECTION, shown_as)
     if first.record is None or new.record is None:
         return LaterLook((*first.problems, *new.problems))
     if first.record.vin != new.record.vin:
         fault = f"its VIN {new.record.vin} is not that of {vehicle.name}, {first.record.vin}"
-        return LaterLook((f"{called}: {fault}; nothing of it was changed",))
+        return LaterLook((f"{given.called}: {fault}; nothing of it was changed",))
     before = _current(first.record, vehicle)
     passed_over = tuple(key for key in OF_THE_STORE if new.record.states(key) and _differs(new.record, before, key))
     same = _same_defects(new.record, before)
     visit = visit_of(_with_known_ids(new.record, same), before, without=OF_THE_STORE)
     mentioned = {defect.id for defect in visit.defects}
-    return _put(
-        vehicle, visit, unpacked, room, shown_as, settings, today,
+    result = _put(vehicle, visit, given, shown_as, settings, today)
+    return replace(
+        result,
         passed_over=passed_over,
         same=tuple(f"{name} is {known}" for name, known in same.items()),
         not_mentioned=tuple(defect.id for defect in before.defects if defect.id not in mentioned),
-    )  # fmt: skip
+    )
 
 
-def take_in_visit(
-    vehicle: Path, file: Path, room: Path, called: str, settings: SiteSettings, today: date
-) -> LaterLook:
+def take_in_visit(vehicle: Path, file: Path, given: Given, settings: SiteSettings, today: date) -> LaterLook:
     """Take in a visit, `file`, or leave the vehicle's folder as it is.
 
     Its photos and clips are beside it, in `../photos` and `../film`.
     """
-    reading = read_file(VISIT, file, called)
+    shown_as = f"{given.called}/{file.relative_to(file.parents[3]).as_posix()}"
+    reading = read_file(VISIT, file, shown_as)
     if reading.record is None:
         return LaterLook(reading.problems)
-    return _put(vehicle, reading.record, file.parent.parent, room, called, settings, today)
+    given = replace(given, unpacked=file.parent.parent)
+    return _put(vehicle, reading.record, given, shown_as, settings, today)
 
 
-def _put(
-    vehicle: Path, visit: Visit, unpacked: Path, room: Path, called: str, settings: SiteSettings, today: date,
-    passed_over: tuple[str, ...] = (), not_mentioned: tuple[str, ...] = (), same: tuple[str, ...] = (),
-) -> LaterLook:  # fmt: skip
+def not_permitted(record: VehicleRecord | Visit, given: Given, *, is_first: bool = False) -> tuple[str, ...]:
+    """Return an error for each kind of change that a record or a visit makes and that is not permitted."""
+    if given.may_change is None:
+        return ()
+    keys: dict[Change, list[str]] = {}
+    for change, key in changes_of(record, is_first=is_first):
+        if change not in given.may_change:
+            keys.setdefault(change, []).append(key)
+    return tuple(
+        f"{given.called}: it changes {', '.join(names)}, and files from the inbox may not: ask the person who looks "
+        f"after the website, who can take it in with sitegen intake, or list {change} under inbox, may_change"
+        for change, names in keys.items()
+    )
+
+
+def _put(vehicle: Path, visit: Visit, given: Given, shown_as: str, settings: SiteSettings, today: date) -> LaterLook:
+    if wrong := not_permitted(visit, given):
+        return LaterLook(wrong)
+    unpacked = given.unpacked
     names = {of: dict(_free_names(vehicle / of, unpacked / of, visit.day)) for of in (PHOTOS, FILM)}
     files = {f"{of}/{name}": unpacked / of / old for of in names for old, name in names[of].items()}
-    text = visit_text(_renamed(as_plain(visit), names[PHOTOS], names[FILM]))
-    result = put_in(vehicle, name_of_moment(visit.on), text, files, room, called, settings, today)
-    return LaterLook(result.problems, result.name, result.is_new, passed_over, not_mentioned, same)
+    text = visit_text(_renamed(as_plain(visit), names[PHOTOS], names[FILM]), given.digest)
+    result = put_in(vehicle, name_of_moment(visit.on), text, files, given.room, shown_as, settings, today)
+    changes = tuple(dict.fromkeys(change.value for change, _ in changes_of(visit)))
+    return LaterLook(result.problems, result.name, result.is_new, changes=changes)
 
 
 def _current(first: VehicleRecord, vehicle: Path) -> VehicleRecord:

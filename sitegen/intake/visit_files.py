@@ -47,10 +47,25 @@ class PutIn:
     """Whether the visit was not there already."""
 
 
-def visit_text(values: Plain) -> str:
-    """Return the text of a visit's file."""
+_ORIGIN = "# Taken in from a zip with the SHA-256 "
+
+
+def visit_text(values: Plain, digest: str = "") -> str:
+    """Return the text of a visit's file. Its first line names the zip that it came from by its digest, if given."""
     text: str = yaml.dump(dict(values), Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=116)
-    return text
+    return f"{_ORIGIN}{digest}\n{text}" if digest else text
+
+
+def _is_same(file: Path, text: str) -> bool:
+    """Return whether a visit's file came from the same zip as a text, or states the same."""
+    known = file.read_text("utf-8", errors="replace")
+    origin, new_origin = _origin(known), _origin(text)
+    return bool(new_origin and origin == new_origin) or known.removeprefix(origin) == text.removeprefix(new_origin)
+
+
+def _origin(text: str) -> str:
+    """Return the first line of a visit's file if it names the zip that it came from, or an empty text."""
+    return text[: text.index("\n") + 1] if text.startswith(_ORIGIN) and "\n" in text else ""
 
 
 def name_of_moment(moment: date | datetime) -> str:
@@ -74,7 +89,7 @@ def put_in(
     names the visit's file in messages. The caller holds the lock. Raises OSError after removing what was written.
     """
     there = vehicle / VISITS
-    same = [file.stem for file in sorted(there.glob(f"{name}*.yaml")) if file.read_bytes() == text.encode("utf-8")]
+    same = [file.stem for file in sorted(there.glob(f"{name}*.yaml")) if _is_same(file, text)]
     if same:
         return PutIn((), same[0], is_new=False)
     free = _free(there, name)

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Annotated, Final
 from zoneinfo import available_timezones
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, Field, StringConstraints
 
 from sitegen.records.base import Language, LocalizedText, Record, Shape, input_error
 from sitegen.records.film import ClipFiles, ShownFilm
@@ -23,6 +23,7 @@ from sitegen.records.theme import ThemeData
 from sitegen.records.trip.hours import Hours
 from sitegen.records.vehicle import Name
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.records.visits.permissions import USUAL_CHANGES, Change
 
 
 class Region(StrEnum):
@@ -138,6 +139,16 @@ FORMAT: Final = 2
 """The format of a store's folder that this version reads."""
 
 
+class InboxSettings(Record):
+    """Where files that people send are taken in, and what they may change."""
+
+    folder: Annotated[str, StringConstraints(min_length=1, max_length=400)] = "inbox"
+    """The folder, inside the store's folder unless its path is absolute. A phone's file sync may fill it."""
+    may_change: tuple[Change, ...] = USUAL_CHANGES
+    """What a file may change without being asked. A file that changes anything else is refused. Price, status,
+    promises and corrections only if they are listed."""
+
+
 class SiteSettings(Record):
     """Contents of `site.yaml`."""
 
@@ -182,6 +193,8 @@ class SiteSettings(Record):
     """Prices, in the store's currency, at which the pages by price begin a new band."""
     pictures: PictureSettings = PictureSettings()
     """Pictures that are made of each photo."""
+    inbox: InboxSettings = InboxSettings()
+    """How files that people send are taken in."""
     costs: BuyingCosts = BuyingCosts()
     """What a buyer pays besides the price."""
     introduction: LocalizedText | None = None

@@ -20,6 +20,7 @@ from typing import Any
 
 from sitegen.commands.previous.store_status import StoreStatus, walk
 from sitegen.commands.shared.desk import DESK, PUBLISHED
+from sitegen.commands.shared.inbox import INBOX
 from sitegen.disk import make_cache_folder, make_room_for_file, read_regular_file, write_whole
 from sitegen.engine.file_states import clock_of_disk
 from sitegen.records.problems import Problem, Severity
@@ -126,7 +127,7 @@ class PreviousResult:
 
 def _may_be_read(entry: Path) -> bool:
     """Return whether the program may read an entry of a store's folder. That includes unknown names."""
-    return not entry.name.startswith(".") and entry.name not in (PUBLISHED, DESK)
+    return not entry.name.startswith(".") and entry.name not in (PUBLISHED, DESK, INBOX)
 
 
 def _program() -> Iterator[Path]:
