@@ -1,4 +1,4 @@
-"""Find the zips in the inbox that have arrived whole, and read whose they are and of which moment.
+"""Find the zips in the inbox that have arrived whole, and read the vehicle and the moment of each.
 
 File syncs write in parts. A zip has arrived if every entry's checksum is right (APPNOTE.TXT 4.3.2, 4.4.7) and its
 size and times have not changed for some seconds.

@@ -1,4 +1,4 @@
-"""Files that arrived in the inbox, and what became of each. Pure."""
+"""Files that arrived in the inbox, and the outcome of each. Pure."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from enum import StrEnum
 
 
 class InboxOutcome(StrEnum):
-    """What became of a file in the inbox."""
+    """State of a file that arrived in the inbox."""
 
     TAKEN = "taken"
     REFUSED = "refused"

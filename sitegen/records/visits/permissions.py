@@ -1,4 +1,4 @@
-"""Which kind of change each key of a record or a visit is, for the inbox. Pure."""
+"""The kind of change that each key of a record or a visit is, for the inbox. Pure."""
 
 from __future__ import annotations
 
