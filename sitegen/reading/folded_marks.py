@@ -30,13 +30,13 @@ class FoldedMarks(Marks):
         named, keys = _named(self._record, path)
         visit = self._visit_of(named)
         reading = self._files[visit]
-        if visit == FIRST_LOOK or reading.sound_part is None:
+        if visit == FIRST_LOOK or reading.readable_part is None:
             return reading.marks, path
         if path[:1] == ("inspection",):
             return reading.marks, (_OF_THE_HEAD[str(path[1])], *path[2:]) if len(path) > 1 else ("on",)
         if path[:1] == ("odometer",) and reading.marks.node(("odometer",)) is None:
             return reading.marks, ("on",) if path[1:] == ("read_on",) else ("at",)
-        return reading.marks, _in_file(reading.sound_part, keys)
+        return reading.marks, _in_file(reading.readable_part, keys)
 
     def _visit_of(self, named: tuple[str, ...]) -> str:
         """Return the visit that stated a value, or the latest value of a group, or the nearest group above it."""

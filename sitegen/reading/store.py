@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from sitegen.engine.engine import Engine
 from sitegen.engine.mapping import HERE, Executors
@@ -17,10 +19,12 @@ from sitegen.reading.every_vehicle import read_vehicles, standards_of
 from sitegen.reading.own_pages import read_own_pages
 from sitegen.reading.placeholders import check_page_placeholders, check_placeholders
 from sitegen.reading.theme import read_theme_data
+from sitegen.reading.validation.readable_part import HIDDEN, is_unread
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.vehicle_files import INSPECTION, VehicleFiles, read_vehicle
 from sitegen.reading.yaml.marks import Marks
+from sitegen.reading.yaml.tree import parse_path
 from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings, Store, StoredVehicle
@@ -47,18 +51,21 @@ def read_store(
         return None, (_missing_folder(folder),)
     settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
     prices = read_prices(folder)
-    valid_settings = settings.sound_part
-    standards = standards_of(valid_settings.region if valid_settings is not None else None, today)
-    vehicles = tuple(read_vehicles(tuple(_vehicle_folders(folder)), valid_settings, standards, engine, executors))
+    readable = settings.readable_part
+    has_region = readable is not None and not is_unread(("region",), settings.unread)
+    standards = standards_of(readable.region if readable is not None and has_region else None, today)
+    vehicles = tuple(
+        read_vehicles(tuple(_vehicle_folders(folder)), _locations(settings), standards, engine, executors)
+    )
     pages, page_problems = read_own_pages(folder, _languages(settings))
     theme, theme_problems = _read_theme(folder, settings)
     problems = {*settings.problems, *prices.problems, *page_problems, *theme_problems}
     for vehicle in vehicles:
         problems.update(vehicle.problems)
-    if settings.record is not None:
-        problems.update(check_placeholders(settings.record, settings.marks))
-        problems.update(check_page_placeholders(settings.record, pages))
-    problems.update(_cross_check(settings, prices, vehicles, standards))
+    if readable is not None and not is_unread(("demo",), settings.unread):
+        problems.update(_sure(check_placeholders(readable, settings.marks), settings))
+        problems.update(check_page_placeholders(readable, pages))
+    problems.update(_sure(_cross_check(settings, prices, vehicles, standards), settings, prices))
     if not vehicles:
         expected = f"a folder for each vehicle, with its {INSPECTION}"
         mend = "make one, named by its stock number"
@@ -81,6 +88,29 @@ def read_store(
     return Store(folder, settings.record, prices.record, stored, pages, theme), sorted_problems
 
 
+@dataclass(frozen=True)
+class StoreInPart:
+    """The readable part of a store's settings and of its vehicles that have errors."""
+
+    folder: Path
+    settings: SiteSettings | None
+    """None if nothing can be judged by them, because their region cannot be read."""
+    theme: ThemeData | None
+    vehicles: tuple[VehicleFiles, ...]
+
+
+def read_in_part(folder: Path, today: date, names: Collection[str] | None) -> StoreInPart:
+    """Return what can be read of the named vehicles, or of all if `names` is None, in spite of their errors."""
+    settings = read_file(SiteSettings, folder / "site.yaml", "site.yaml")
+    readable = settings.readable_part
+    if readable is None or is_unread(("region",), settings.unread):
+        return StoreInPart(folder, None, None, ())
+    standards = standards_of(readable.region, today)
+    folders = [each for each in _vehicle_folders(folder) if names is None or each.name in names]
+    theme, _ = _read_theme(folder, settings)
+    return StoreInPart(folder, readable, theme, tuple(read_vehicles(folders, None, standards)))
+
+
 def read_vehicle_alone(
     folder: Path, shown_as: str, settings: SiteSettings, today: date, inspection: str = INSPECTION
 ) -> tuple[VehicleRecord | None, tuple[Problem, ...]]:
@@ -99,10 +129,24 @@ def _missing_folder(folder: Path) -> Problem:
     return Problem(folder.as_posix(), 0, 0, "", "no such folder", expected, "check the path")
 
 
+def _sure(problems: Iterable[Problem], *files: Reading[Any]) -> Iterator[Problem]:
+    """Yield the problems that are not about a value that could not be read."""
+    unread = {file.marks.file: file.unread for file in files}
+    for problem in problems:
+        if not problem.where or not is_unread(parse_path(problem.where), unread.get(problem.file, ())):
+            yield problem
+
+
+def _locations(settings: Reading[SiteSettings]) -> SiteSettings | None:
+    """Return the settings for the checks of vehicles, or None if they might miss locations."""
+    is_known = not any(path[0] in ("locations", "currency", "region", HIDDEN) for path in settings.unread)
+    return settings.readable_part if is_known else None
+
+
 def _languages(settings: Reading[SiteSettings]) -> tuple[str, ...]:
     """Return the site's languages, as far as the settings can be read; else an empty tuple."""
-    if settings.sound_part is not None:
-        return settings.sound_part.languages
+    if settings.readable_part is not None and not is_unread(("languages",), settings.unread):
+        return settings.readable_part.languages
     return settings.marks.texts(("languages",))
 
 
@@ -111,9 +155,9 @@ def _read_theme(folder: Path, settings: Reading[SiteSettings]) -> tuple[ThemeDat
 
     None and no problems if they name no theme that exists.
     """
-    if settings.sound_part is None or settings.sound_part.theme not in _themes_on_offer():
+    if settings.readable_part is None or settings.readable_part.theme not in _themes_on_offer():
         return None, ()
-    return read_theme_data(theme_folders(settings.sound_part.theme, folder))
+    return read_theme_data(theme_folders(settings.readable_part.theme, folder))
 
 
 def _themes_on_offer() -> set[str]:
@@ -143,19 +187,21 @@ def _cross_check(
     standards: Standards,
 ) -> Iterator[Problem]:
     """Yield the problems between files: settings, prices, theme, languages, and across vehicles."""
-    if settings.sound_part is not None:
+    if settings.readable_part is not None:
         languages_on_offer = {folder.name for folder in content_folder().iterdir() if any(folder.rglob("*.po"))}
         is_whole = settings.record is not None
         yield from check_settings(
-            settings.sound_part, settings.marks, languages_on_offer, _themes_on_offer(), is_whole=is_whole
+            settings.readable_part, settings.marks, languages_on_offer, _themes_on_offer(), is_whole=is_whole
         )
-    if prices.sound_part is not None:
-        yield from check_prices(prices.sound_part, prices.marks, standards.vocabulary)
-        if settings.sound_part is not None:
-            yield from check_money_of_prices(settings.sound_part, prices.sound_part, prices.marks)
-    yield from check_languages(settings.sound_part, settings.marks)
-    yield from check_languages(prices.sound_part, prices.marks)
+    has_money = settings.readable_part is not None and not is_unread(("currency",), settings.unread)
+    if prices.readable_part is not None:
+        yield from check_prices(prices.readable_part, prices.marks, standards.vocabulary)
+        if settings.readable_part is not None and has_money:
+            yield from check_money_of_prices(settings.readable_part, prices.readable_part, prices.marks)
+    yield from check_languages(settings.readable_part, settings.marks)
+    yield from check_languages(prices.readable_part, prices.marks)
     sheets = [vehicle.sheet for vehicle in vehicles if vehicle.sheet is not None]
     yield from check_across_vehicles(sheets)
-    if settings.sound_part is not None:
-        yield from check_age_of_inspections(settings.sound_part, sheets)
+    if settings.readable_part is not None and not is_unread(("stale_after_days",), settings.unread):
+        whole = [sheet for sheet in sheets if sheet.is_whole]
+        yield from check_age_of_inspections(settings.readable_part, whole)

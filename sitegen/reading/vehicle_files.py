@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
@@ -18,13 +18,14 @@ from sitegen.reading.contradictions.contradictions import check_contradictions
 from sitegen.reading.contradictions.sellers import check_sellers_words
 from sitegen.reading.folded_marks import FoldedMarks
 from sitegen.reading.reference.figures import read_lexicons
+from sitegen.reading.validation.readable_part import HIDDEN, is_unread
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.video.film_files import read_film
 from sitegen.reading.visits import VISITS, fold_visits, read_visits
 from sitegen.reading.yaml.files import read_text
 from sitegen.reading.yaml.marks import Marks
-from sitegen.reading.yaml.tree import Node
+from sitegen.reading.yaml.tree import Node, parse_path
 from sitegen.reading.yaml.yaml_tree import read_tree
 from sitegen.records.film import ClipFiles
 from sitegen.records.problems import Problem, Severity
@@ -55,7 +56,7 @@ class VehicleFiles:
     record: VehicleRecord | None
     """The current record after all visits, if all files could be read. It may still have problems."""
     sheet: Sheet | None
-    """The valid part of the record, for the checks across vehicles."""
+    """The part of the record that can be read, for the checks across vehicles."""
     clips: tuple[ClipFiles, ...]
     """The files of each clip of the film."""
     problems: tuple[Problem, ...]
@@ -103,7 +104,7 @@ def read_vehicle(
     found = _read(folder, shown_as, settings, standards, inspection)
     if found.sheet is None:
         return found
-    marks = marks_read_again(folder / inspection, shown_as, found.sheet.record)
+    marks = marks_read_again(folder / inspection, shown_as, found.sheet.record, found.sheet.is_whole)
     return replace(found, sheet=replace(found.sheet, marks=marks))
 
 
@@ -114,32 +115,47 @@ def _read(
     reading = read_file(VehicleRecord, folder / inspection, shown_as, if_none)
     visits = read_visits(folder, shown_as.rpartition("/")[0])
     problems = {*reading.problems, *(problem for file in visits for problem in file.reading.problems)}
-    problems.update(check_languages(reading.sound_part, reading.marks))
-    if reading.sound_part is None:
+    problems.update(check_languages(reading.readable_part, reading.marks))
+    if reading.readable_part is None:
         return VehicleFiles(folder, shown_as, None, None, (), tuple(sorted(problems)))
-    current, of_visits = fold_visits(reading.sound_part, visits, standards.today)
-    problems.update(of_visits)
+    current, of_visits = fold_visits(reading.readable_part, visits, standards.today)
     readings: dict[str, Reading[Any]] = {FIRST_LOOK: reading, **{file.name: file.reading for file in visits}}
     marks = FoldedMarks(current.record, readings) if visits else reading.marks
-    sheet = Sheet(current.record, marks, folder.name, photo_files(folder / "photos"), standards)
     is_whole = all(file.record is not None for file in readings.values())
+    unread = frozenset(path for file in readings.values() for path in file.unread)
+    sheet = Sheet(current.record, marks, folder.name, photo_files(folder / "photos"), standards, unread)
     clips, faults = read_film(current.record, marks, folder, is_whole)
-    problems.update(faults)
-    problems.update(_check(sheet, settings, is_whole))
+    found = [*of_visits, *faults, *_check(sheet, settings)]
+    problems.update(found if is_whole else _that_are_sure(found, sheet, readings.values()))
     written = Written(
-        reading.sound_part,
+        reading.readable_part,
         {file.name: visit for file in visits if (visit := file.reading.record) is not None},
     )
     whole = current.record if is_whole else None
     return VehicleFiles(folder, shown_as, whole, sheet, clips, tuple(sorted(problems)), written=written)
 
 
-def _check(sheet: Sheet, settings: SiteSettings | None, is_whole: bool) -> Iterator[Problem]:
+def _that_are_sure(problems: Iterable[Problem], sheet: Sheet, files: Iterable[Reading[Any]]) -> Iterator[Problem]:
+    """Yield the problems that do not rest on a value that could not be read.
+
+    Most warnings compare values of several groups, so there are none of a record whose main values could not be read.
+    """
+    unread = {file.marks.file: file.unread for file in files}
+    comparable = not any(path[0] in (*_COMPARED, HIDDEN) for path in sheet.unread)
+    for problem in problems:
+        is_doubtful = is_unread(parse_path(problem.where), unread.get(problem.file, ())) if problem.where else False
+        if not is_doubtful and (comparable or problem.severity is Severity.ERROR):
+            yield problem
+
+
+_COMPARED = ("vehicle", "odometer", "inspection", "earlier_readings", "work_done", "services", "history", "status")
+
+
+def _check(sheet: Sheet, settings: SiteSettings | None) -> Iterator[Problem]:
     """Yield the problems between values of one vehicle that are each valid by themselves."""
-    yield from check_sheet(sheet, is_whole)
-    if is_whole:
-        yield from check_contradictions(sheet)
-        yield from check_sellers_words(sheet, read_lexicons(content_folder()))
+    yield from check_sheet(sheet)
+    yield from check_contradictions(sheet)
+    yield from check_sellers_words(sheet, read_lexicons(content_folder()))
     if settings is not None:
         yield from check_everyday_words(settings, [sheet])
         yield from check_locations(settings, [sheet])
@@ -159,11 +175,14 @@ def read_current(folder: Path, shown_as: str, today: date) -> tuple[VehicleRecor
     return current.record, FoldedMarks(current.record, readings) if visits else reading.marks
 
 
-def marks_read_again(inspection: Path, shown_as: str, record: VehicleRecord | None) -> Marks:
-    """Return the places of a record's values. The files are parsed again when a place is first needed."""
+def marks_read_again(inspection: Path, shown_as: str, record: VehicleRecord | None, is_whole: bool = True) -> Marks:
+    """Return the places of a record's values. The files are parsed again when a place is first needed.
+
+    `is_whole` says that no value had an error.
+    """
     if record is not None and record.looks:
         return FoldedMarks(record, _Again(inspection, shown_as))
-    return Marks(shown_as, partial(_top_of, inspection, shown_as))
+    return Marks(shown_as, partial(_top_of, inspection, shown_as, is_whole))
 
 
 class _Again(Mapping[str, Reading[Any]]):
@@ -191,6 +210,8 @@ class _Again(Mapping[str, Reading[Any]]):
         return len(self._found)
 
 
-def _top_of(inspection: Path, shown_as: str) -> Node | None:
+def _top_of(inspection: Path, shown_as: str, is_whole: bool) -> Node | None:
     text, _ = read_text(inspection, shown_as)
-    return None if text is None else read_tree(text, shown_as)[0]
+    top = None if text is None else read_tree(text, shown_as)[0]
+    # Keys that were misspelled are found again only by validating.
+    return top if is_whole or top is None else read_file(VehicleRecord, inspection, shown_as).marks.top

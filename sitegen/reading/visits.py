@@ -13,10 +13,11 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from sitegen.reading.validation.did_you_mean import LIKENESS_OF_NAMES, did_you_mean
+from sitegen.reading.validation.readable_part import is_unread
 from sitegen.reading.validation.record_files import Reading, read_file
 from sitegen.reading.validation.texts import check_languages
 from sitegen.reading.yaml.marks import Marks
-from sitegen.reading.yaml.tree import KeyPath
+from sitegen.reading.yaml.tree import KeyPath, parse_path
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
@@ -52,13 +53,17 @@ def fold_visits(
     """Return the current record after all visits that could be read and applied, and every problem, sorted."""
     problems = {problem for file in files for problem in file.reading.problems}
     readings = {file.name: file.reading for file in files}
-    sound = {name: visit for name, reading in readings.items() if (visit := reading.sound_part) is not None}
+    sound = {name: visit for name, reading in readings.items() if (visit := reading.readable_part) is not None}
     current = current_record(first, {})
     applied: dict[str, Visit] = {}
     for name, visit in in_order(sound):
         reading = readings[name]
         problems.update(check_languages(visit, reading.marks))
-        mistakes = list(_check(name, visit, reading, current, today))
+        mistakes = [
+            problem
+            for problem in _check(name, visit, reading, current, today)
+            if not is_unread(parse_path(problem.where), reading.unread)
+        ]
         problems.update(mistakes)
         try:
             current = current_record(first, {**applied, name: visit})

@@ -168,6 +168,11 @@ def _compose(
         request.folder, engine.day, leave_out_faulty=request.leave_out_faulty, engine=engine, executors=executors
     )
     lines, of_ledger = read_ledger(request.folder)
+    if exit_code(problems):
+        problems = (
+            *problems,
+            *_in_part(request.folder, engine, None if store is None else faulty_vehicles(problems)),
+        )
     if store is None or of_ledger:
         return BuildResult((*problems, *of_ledger), store)
     store = without(store, faulty)
@@ -305,6 +310,13 @@ def _template_faults(folders: ThemeFolders) -> tuple[Problem, ...]:
     from sitegen.pages.frame.template_faults import template_faults
 
     return tuple(template_faults(folders))
+
+
+def _in_part(folder: Path, engine: Engine, names: Collection[str] | None) -> tuple[Problem, ...]:
+    from sitegen.commands.shared.gate_problems import problems_in_part
+    from sitegen.reading.store import read_in_part
+
+    return tuple(problems_in_part(read_in_part(folder, engine.day, names), engine))
 
 
 def _unfit_quotes(store: Store, figures: Figures) -> tuple[Problem, ...]:

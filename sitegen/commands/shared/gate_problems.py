@@ -1,6 +1,9 @@
 """Report each reason why a page is held back, and each quote for work that is not in the vehicle's outlook.
 
 A quote is the store's price in the record, under a line of the outlook: `outlook: {timing_belt: {quote: 780}}`.
+
+A vehicle whose files have errors is not judged any further in a build. Its gate and its photos are judged here as far
+as they can be read; else these mistakes would be reported only after the errors are corrected.
 """
 
 from __future__ import annotations
@@ -9,14 +12,24 @@ from collections.abc import Iterator, Mapping
 
 from sitegen.commands.shared.problem_places import marks_of
 from sitegen.condition.basis.findings import Gate, Hold
-from sitegen.condition.judging import outlook_lines
+from sitegen.condition.judging import judge_gate, outlook_lines
+from sitegen.engine.engine import Engine
+from sitegen.pages.composing import speaker
 from sitegen.pages.language.translator import Translator
+from sitegen.photos.making import judge_all
+from sitegen.reading.checks.sheet import Sheet
+from sitegen.reading.reference.figures import read_figures
+from sitegen.reading.store import StoreInPart
 from sitegen.reading.validation.did_you_mean import listed
+from sitegen.reading.validation.readable_part import is_unread
+from sitegen.reading.yaml.marks import Marks
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.figures import Figures
 from sitegen.records.problems import Problem, Severity
-from sitegen.records.store import Store
+from sitegen.records.store import Store, StoredVehicle
+from sitegen.records.vehicle import Status
 from sitegen.records.vehicle_record import VehicleRecord
+from sitegen.shared_data import content_folder
 
 
 def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -> Iterator[Problem]:
@@ -27,11 +40,15 @@ def held_back(store: Store, gates: Mapping[str, Gate], translator: Translator) -
             continue
         marks = marks_of(vehicle)
         for hold in gate.holding:
-            path = tuple(step for step in hold.path if step != "")
-            # Plain spaces, so that a search in the terminal finds the words.
-            words = translator.sentence(hold.said).replace("\N{NO-BREAK SPACE}", " ")
-            expected = f"nothing that holds the page back ({words})"
-            yield marks.problem(path, expected, _way_out(hold, vehicle.record))
+            yield problem_of_hold(hold, vehicle.record, marks, translator)
+
+
+def problem_of_hold(hold: Hold, record: VehicleRecord, marks: Marks, translator: Translator) -> Problem:
+    """Return the problem for one reason that holds a page back, worded as on the page."""
+    path = tuple(step for step in hold.path if step != "")
+    # Plain spaces, so that a search in the terminal finds the words.
+    words = translator.sentence(hold.said).replace("\N{NO-BREAK SPACE}", " ")
+    return marks.problem(path, f"nothing that holds the page back ({words})", _way_out(hold, record))
 
 
 def unfit_quotes(store: Store, figures: Figures) -> Iterator[Problem]:
@@ -80,3 +97,36 @@ def _answer(hold: Hold) -> str:
         "list what can hurt somebody under defects with affects: safety;"
         " or add to harmless: words: with these words, and because: with the reason"
     )
+
+
+_ANSWERS = ("before_delivery", "work_done", "harmless", "not_for_road_use")
+"""Keys that can answer what holds a page back. If one of them cannot be read, nothing is said of the gate."""
+
+
+def problems_in_part(part: StoreInPart, engine: Engine) -> Iterator[Problem]:
+    """Yield each reason of the gate, and each unusable photo, of the vehicles that a build cannot judge."""
+    settings = part.settings
+    if settings is None or part.theme is None or not part.vehicles:
+        return
+    figures = read_figures(content_folder(), settings.region)
+    say = speaker(settings, figures)("en")
+    for vehicle in part.vehicles:
+        if vehicle.sheet is not None:
+            yield from _holds(vehicle.sheet, figures, say)
+    stored = tuple(
+        StoredVehicle(vehicle.sheet.record, vehicle.folder, vehicle.shown_as)
+        for vehicle in part.vehicles
+        if vehicle.sheet is not None
+    )
+    store = Store(part.folder, settings, None, stored, (), part.theme)
+    _, unusable = judge_all(store, engine)
+    yield from (problem for problem in unusable if (part.folder / problem.file).is_file())
+
+
+def _holds(sheet: Sheet, figures: Figures, say: Translator) -> Iterator[Problem]:
+    is_answer_unread = any(path[0] in _ANSWERS for path in sheet.unread) or sheet.may_lack("defects")
+    if sheet.record.status is Status.PREPARING or is_answer_unread:
+        return
+    for hold in judge_gate(sheet.record, figures).holding:
+        if not is_unread(hold.path, sheet.unread, also_above=True):
+            yield problem_of_hold(hold, sheet.record, sheet.marks, say)

@@ -38,6 +38,8 @@ def check_defect_ids(sheet: Sheet) -> Iterator[Problem]:
 
 def check_references(sheet: Sheet) -> Iterator[Problem]:
     """Yield an error for each reference to an unknown defect id, and a warning for each defect without a photo."""
+    if sheet.may_lack("defects"):
+        return
     ids = list(sheet.record.defects_ever())
     named: list[tuple[KeyPath, str]] = []
     for path, work in _works(sheet):
@@ -45,6 +47,11 @@ def check_references(sheet: Sheet) -> Iterator[Problem]:
     for point, check in sheet.record.checks.items():
         if isinstance(check, CheckNote) and check.defect is not None:
             named.append((("checks", point, "defect"), check.defect))
+    for number, event in enumerate(sheet.record.history):
+        for place, about in enumerate(event.about):
+            kind, _, name = about.partition(".")
+            if kind == "defects" and name:
+                named.append((("history", number, "about", place), name.partition(".")[0]))
     for path, name in named:
         if name not in ids:
             mend = did_you_mean(name, ids, "list the defect under defects, or leave this out", LIKENESS_OF_NAMES)

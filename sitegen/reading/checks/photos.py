@@ -29,6 +29,8 @@ def check_photo_names(sheet: Sheet) -> Iterator[Problem]:
 
 def check_unused_photos(sheet: Sheet) -> Iterator[Problem]:
     """Yield a warning for each photo file that neither the first inspection nor a visit names."""
+    if sheet.may_lack("photos", "defects"):
+        return
     named = {*(photo.file for _, photo in photos_in(sheet.record)), *sheet.record.photos_ever()}
     folder = PurePosixPath(sheet.marks.file).parent / "photos"
     for file in sheet.photos:

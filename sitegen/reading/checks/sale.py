@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from sitegen.reading.checks.sheet import Sheet
 from sitegen.reading.validation.did_you_mean import did_you_mean, listed
+from sitegen.reading.validation.readable_part import HIDDEN
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
 from sitegen.records.vehicle import Status
@@ -17,6 +18,8 @@ def check_sale(sheet: Sheet) -> Iterator[Problem]:
     Yield warnings for a sold vehicle without a day of sale, and for a day of sale on a vehicle that is not sold.
     """
     record, marks = sheet.record, sheet.marks
+    if any(path[0] in ("status", "price", "sold_on", HIDDEN) for path in sheet.unread):
+        return
     if record.status is Status.FOR_SALE and record.price is None:
         yield marks.problem(("status",), "a price with it", 'add "price: ..."', found="for sale, without a price")
     if record.status is Status.SOLD and record.sold_on is None:

@@ -6,7 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from sitegen.reading.validation.readable_part import HIDDEN
 from sitegen.reading.yaml.marks import Marks
+from sitegen.reading.yaml.tree import KeyPath
 from sitegen.records.figures import OdometerExemption
 from sitegen.records.problems import Problem
 from sitegen.records.reference import PlausibleFigures, Vocabulary
@@ -38,6 +40,22 @@ class Sheet:
     photos: Mapping[str, bool]
     """Files in its photos folder by relative path. True marks a symbolic link."""
     standards: Standards
+    unread: frozenset[KeyPath] = frozenset()
+    """Paths of values that could not be read. The record lacks them, or has a stand-in for them."""
 
+    @property
+    def is_whole(self) -> bool:
+        """Return whether every value could be read."""
+        return not self.unread
+
+    def may_lack(self, *keys: str) -> bool:
+        """Return whether the lists under these keys may have entries that could not be read, or not their names."""
+        return any(
+            path[0] in (*keys, HIDDEN) and (len(path) <= 2 or path[-1] in (*_NAMES, HIDDEN)) for path in self.unread
+        )
+
+
+_NAMES = ("id", "file", "photos", "settles", "renews", "about")
+"""Keys by which entries of a record are named elsewhere, and the lists of such names."""
 
 Check = Callable[[Sheet], Iterable[Problem]]

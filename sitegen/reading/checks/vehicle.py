@@ -15,6 +15,7 @@ from sitegen.reading.checks.sharing import check_sharing
 from sitegen.reading.checks.sheet import Check, Sheet
 from sitegen.reading.checks.vin import check_vin
 from sitegen.reading.validation.did_you_mean import listed
+from sitegen.reading.validation.readable_part import is_unread
 from sitegen.reading.validation.texts import find_excess
 from sitegen.records.problems import Problem
 from sitegen.records.vehicle_record import RESERVED
@@ -34,15 +35,15 @@ CHECKS: tuple[Check, ...] = (
     check_offers,
     check_photo_names,
     check_marks,
+    check_sale,
+    check_references,
+    check_unused_photos,
 )
-"""Checks that also work on the valid part of a faulty record."""
-
-CHECKS_OF_WHOLE: tuple[Check, ...] = (check_sale, check_references, check_unused_photos)
-"""Checks that report missing values. They run only on a complete record."""
+"""Each check also works on the part of a faulty record that can be read: see `Sheet.unread`."""
 
 
-def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
-    """Yield the problems within one record. `is_whole` says whether the record is complete."""
+def check_sheet(sheet: Sheet) -> Iterator[Problem]:
+    """Yield the problems within one record."""
     if sheet.record.stock != sheet.folder_name:
         expected = f"{sheet.folder_name}, as the folder is named"
         yield sheet.marks.problem(("stock",), expected, "rename the folder, or mend the stock number")
@@ -50,7 +51,7 @@ def check_sheet(sheet: Sheet, is_whole: bool) -> Iterator[Problem]:
         mend = "add a letter or a digit, here and to the folder's name"
         yield sheet.marks.problem(("stock",), "a stock number that no system reserves for a device", mend)
     yield from _check_notes(sheet)
-    for check in (*CHECKS, *CHECKS_OF_WHOLE) if is_whole else CHECKS:
+    for check in CHECKS:
         yield from check(sheet)
 
 
@@ -69,7 +70,8 @@ def check_across_vehicles(sheets: Sequence[Sheet]) -> Iterator[Problem]:
     for key in ("stock", "vin"):
         by_value: dict[str, list[Sheet]] = {}
         for sheet in sheets:
-            by_value.setdefault(getattr(sheet.record, key), []).append(sheet)
+            if not is_unread((key,), sheet.unread):
+                by_value.setdefault(getattr(sheet.record, key), []).append(sheet)
         for value, holders in by_value.items():
             for sheet in holders if len(holders) > 1 else ():
                 others = listed([other.marks.file for other in holders if other is not sheet], "and")
@@ -77,11 +79,12 @@ def check_across_vehicles(sheets: Sequence[Sheet]) -> Iterator[Problem]:
                 mend = "find out which vehicle it belongs to"
                 yield sheet.marks.problem((key,), "another one for each vehicle", mend, found=found)
     yield from _check_former_stocks(sheets)
-    yield from check_sharing(sheets)
+    yield from check_sharing([sheet for sheet in sheets if sheet.is_whole])
 
 
 def _check_former_stocks(sheets: Sequence[Sheet]) -> Iterator[Problem]:
     """Yield errors for former stock numbers that another vehicle has or had, since a redirect needs one target."""
+    sheets = [sheet for sheet in sheets if not is_unread(("stock",), sheet.unread)]
     holders = {sheet.record.stock: sheet.marks.file for sheet in sheets}
     for sheet in sheets:
         for place, former in enumerate(sheet.record.formerly):

@@ -27,6 +27,10 @@ class Expectation:
                 within for accepted in self._types for outer in _step_into(accepted, step) for within in _flat(outer)
             ]
 
+    def annotation(self) -> Any:
+        """Return the accepted types as one annotation."""
+        return Union[tuple(self._types)] if self._types else None  # noqa: UP007  # built at run time
+
     def choices(self) -> tuple[str, ...]:
         """Return the fixed words that are accepted, or an empty tuple."""
         chosen: list[str] = []

@@ -6,18 +6,26 @@ One exception: a number where text is expected (a date code, a model name) is ta
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel
 
 from sitegen.reading.validation.did_you_mean import did_you_mean, nearest
 from sitegen.reading.validation.error_words import error_words
 from sitegen.reading.validation.expectations import Expectation, the_keys
+from sitegen.reading.validation.readable_part import (
+    HIDDEN,
+    ReadablePart,
+    path_of,
+    readable_part,
+    sound_part,
+    validated,
+)
 from sitegen.reading.yaml.marks import Marks
-from sitegen.reading.yaml.tree import KeyPath, Node, YamlMapping, YamlScalar, child, plain_value
+from sitegen.reading.yaml.recovery import HiddenLines
+from sitegen.reading.yaml.tree import KeyPath, Node, YamlMapping, YamlScalar, child
 from sitegen.records.problems import Problem
 
 Model = TypeVar("Model", bound=BaseModel)
@@ -27,7 +35,6 @@ MOST_REPORTED = 200
 """Greatest number of mistakes reported per file. Finding suggestions for more would take long and help nobody."""
 _KEY_ITSELF = "[key]"
 _MOST_KEYS_LISTED = 12
-_ERRORS_OF_TEXT = {"string_type", "input_error"}
 
 
 @dataclass(frozen=True)
@@ -37,15 +44,26 @@ class Validated(Generic[Model]):
     record: Model | None
     sound_part: Model | None
     """The record without its invalid values, if it can do without them. Equal to `record` if there is no problem."""
+    readable_part: Model | None
+    """The record with a stand-in for each required value that cannot be read, for further checks."""
     problems: tuple[Problem, ...]
+    unread: frozenset[KeyPath] = frozenset()
+    """Paths of the values that `readable_part` lacks or has a stand-in for."""
 
 
-def validate(model: type[Model], top: Node, marks: Marks) -> Validated[Model]:
-    """Validate a tree against a record type."""
-    record, errors = _validate(model, top)
-    if record is not None:
-        return Validated(record, record, ())
-    located = [(_path(top, error), error) for error in errors]
+def validate(model: type[Model], top: Node, marks: Marks, hidden: Sequence[HiddenLines] = ()) -> Validated[Model]:
+    """Validate a tree against a record type. `hidden` are lines with a syntax error, which the tree lacks.
+
+    A misspelled key is added to the tree a second time as it is spelled right, so that its value is checked too.
+    """
+    record, errors = validated(model, top)
+    if record is not None and not hidden:
+        return Validated(record, record, record, ())
+    located = [(path_of(top, error), error) for error in errors]
+    hidden_paths = _hidden_paths(top, hidden)
+    if hidden:
+        hidden_keys = frozenset(key for each in hidden for key in each.keys)
+        located = [each for each in located if each[1]["type"] != "missing" or str(each[0][-1]) not in hidden_keys]
     reported = located[:MOST_REPORTED]
     problems = [problem for path, error in reported if (problem := _problem(model, marks, path, error, reported))]
     if len(located) > MOST_REPORTED:
@@ -53,44 +71,51 @@ def validate(model: type[Model], top: Node, marks: Marks) -> Validated[Model]:
         expected = "a file of another kind, or a few mistakes at a time"
         mend = "check that this is the right file, mend what is reported, and check again"
         problems.append(marks.problem(located[MOST_REPORTED][0], expected, mend, found=found))
-    return Validated(None, _sound_part(model, top, errors), tuple(problems))
+        return Validated(None, None, None, tuple(problems))
+    sound = None if hidden_paths else sound_part(model, top, errors)
+    renamed = [path for path, error in located if error["type"] == "extra_forbidden" and _respell(model, top, path)]
+    if renamed:
+        record, errors = validated(model, top)
+    part = readable_part(model, top, errors, hidden_paths) if record is None else ReadablePart(record, hidden_paths)
+    already = {path for path, _ in located}
+    renewed = [(path, error) for error in errors if (path := path_of(top, error)) not in already] if renamed else []
+    later = [each for each in (*renewed, *part.later_errors) if each[1]["type"] != "extra_forbidden" or renamed]
+    problems += [problem for path, error in later if (problem := _problem(model, marks, path, error, later))]
+    return Validated(None, sound, part.record, tuple(dict.fromkeys(problems)), part.unread)
 
 
-def _validate(model: type[Model], top: Node) -> tuple[Model | None, Sequence[ErrorDetails]]:
-    """Return the record, or the validation errors. Numbers are passed as text where text is expected."""
-    record, errors = _validate_once(model, top, frozenset())
-    nodes = [_node(top, _path(top, error)) for error in errors if error["type"] in _ERRORS_OF_TEXT]
-    as_text = frozenset(
-        id(node) for node in nodes if isinstance(node, YamlScalar) and not isinstance(node.value, str | None)
+def _hidden_paths(top: Node, hidden: Sequence[HiddenLines]) -> frozenset[KeyPath]:
+    """Return a path for each hidden line: of the key at the top of the file, or of an entry within such a key."""
+    paths: set[KeyPath] = set()
+    sections = sorted(
+        ((entry.key_place.line - 1, key) for key, entry in top.entries.items())
+        if isinstance(top, YamlMapping)
+        else ()
     )
-    if not as_text:
-        return record, errors
-    record, errors_as_text = _validate_once(model, top, as_text)
-    input_errors = {error["loc"]: error for error in errors if error["type"] == "input_error"}
-    return record, [input_errors.get(error["loc"], error) for error in errors_as_text]
+    for each in hidden:
+        starts_at_top = not each.text.startswith((" ", "-"))
+        above = [key for line, key in sections if line <= each.start]
+        if starts_at_top or not above:
+            paths |= {(key,) for key in each.keys} or {(HIDDEN,)}
+        else:
+            paths.add((above[-1], HIDDEN))
+    return frozenset(paths)
 
 
-def _validate_once(
-    model: type[Model], top: Node, as_text: frozenset[int]
-) -> tuple[Model | None, Sequence[ErrorDetails]]:
-    try:
-        return model.model_validate_json(json.dumps(plain_value(top, as_text)), strict=True), ()
-    except ValidationError as fault:
-        return None, fault.errors(include_url=False)
-
-
-def _path(top: Node, error: ErrorDetails) -> KeyPath:
-    """Return the path of an error in the tree. Steps that name a member of a union are left out."""
-    path: KeyPath = ()
-    node: Node | None = top
-    steps = error["loc"]
-    for number, step in enumerate(steps):
-        within = child(node, step) if node is not None else None
-        if within is not None:
-            path, node = (*path, step), within
-        elif error["type"] == "missing" and number == len(steps) - 1:
-            path = (*path, step)
-    return path
+def _respell(model: type[BaseModel], top: Node, path: KeyPath) -> bool:
+    """Add the value of a misspelled key to its group under the right key too. Return whether there is one."""
+    group: Node | None = top
+    for step in path[:-1]:
+        group = child(group, step) if group is not None else None
+    if not isinstance(group, YamlMapping) or str(path[-1]) not in group.entries:
+        return False
+    present = tuple(group.entries)
+    valid = Expectation(model, path[:-1]).keys_without(str(path[-1]), present)
+    right = nearest(str(path[-1]), [key for key in valid if key not in present])
+    if right is None:
+        return False
+    group.entries[right] = group.entries[str(path[-1])]
+    return True
 
 
 def _problem(
@@ -147,55 +172,3 @@ def _unknown_key(model: type[Model], marks: Marks, path: KeyPath) -> Problem:
     otherwise = "delete it, or move it to where it belongs; `sitegen help record` lists the keys"
     mend = did_you_mean(str(path[-1]), unused, otherwise)
     return marks.problem(path, expected, mend, found=f'the key "{path[-1]}"', at_key=True)
-
-
-def _sound_part(model: type[Model], top: Node, errors: Sequence[ErrorDetails]) -> Model | None:
-    """Return the valid part of a record, or None.
-
-    Invalid values are removed, then groups that require them, until the rest is valid or nothing is left.
-    """
-    record = None
-    while record is None:
-        rest = _without(top, [_blamed(top, error) for error in errors])
-        if rest is None:
-            return None
-        top = rest
-        record, errors = _validate(model, top)
-    return record
-
-
-def _blamed(top: Node, error: ErrorDetails) -> KeyPath:
-    """Return the path to remove so that the rest may be valid."""
-    path = _path(top, error)
-    return path[:-1] if error["type"] == "missing" else path
-
-
-def _without(top: Node, blamed: Sequence[KeyPath]) -> Node | None:
-    """Return the tree without the given values, or None if the whole tree is one of them.
-
-    A list with an invalid item is removed whole: indexes stay valid.
-    """
-    if any(not path for path in blamed):
-        return None
-    outermost = {
-        path[: next((place for place, step in enumerate(path) if isinstance(step, int)), len(path))]
-        for path in blamed
-    }
-    return _pruned(top, (), outermost)
-
-
-def _pruned(node: Node, path: KeyPath, left_out: set[KeyPath]) -> Node:
-    if not isinstance(node, YamlMapping):
-        return node
-    remaining = YamlMapping(node.place)
-    for key, entry in node.entries.items():
-        if (*path, key) not in left_out:
-            remaining.entries[key] = type(entry)(entry.key_place, _pruned(entry.node, (*path, key), left_out))
-    return remaining
-
-
-def _node(top: Node, path: KeyPath) -> Node | None:
-    node: Node | None = top
-    for step in path:
-        node = child(node, step) if node is not None else None
-    return node

@@ -31,7 +31,8 @@ class Marks:
         self._source = top
 
     @cached_property
-    def _top(self) -> Node | None:
+    def top(self) -> Node | None:
+        """Return the parsed tree, or None if the file could not be parsed."""
         return self._source() if callable(self._source) else self._source
 
     def located(self, path: KeyPath) -> tuple[Marks, KeyPath]:
@@ -40,7 +41,7 @@ class Marks:
 
     def node(self, path: KeyPath) -> Node | None:
         """Return the YAML node at a path, or None if the file has no value there."""
-        node = self._top
+        node = self.top
         for step in path:
             node = child(node, step) if node is not None else None
         return node

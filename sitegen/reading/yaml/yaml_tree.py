@@ -12,6 +12,7 @@ import yaml
 
 from sitegen.reading.yaml.files import SIGNS_OF_TEXT, find_invisible_character
 from sitegen.reading.yaml.parser_errors import parser_problem
+from sitegen.reading.yaml.recovery import HiddenLines, hidden_lines
 from sitegen.reading.yaml.tree import Entry, Node, Position, YamlMapping, YamlScalar, YamlSequence
 from sitegen.records.problems import Problem
 
@@ -25,10 +26,36 @@ DEEPEST = 30
 
 
 def read_tree(text: str, file: str, alternative: str = "") -> tuple[Node | None, list[Problem]]:
-    """Parse the text. Return its tree and every problem of form; the tree is None if parsing failed.
+    """Parse the text. Return its tree and every problem of form; the tree is None if the text has a syntax error.
 
     `alternative` is further advice for an empty file.
     """
+    builder, fault = _built(text, file)
+    if fault is not None:
+        return None, [*builder.problems, parser_problem(fault, text, file)]
+    return builder.result(alternative)
+
+
+def read_tree_in_part(
+    text: str, file: str, alternative: str = ""
+) -> tuple[Node | None, list[Problem], tuple[HiddenLines, ...]]:
+    """Parse the text as `read_tree` does, without the lines that have a syntax error. Return also these lines."""
+    builder, fault = _built(text, file)
+    if fault is None:
+        return *builder.result(alternative), ()
+    first = parser_problem(fault, text, file)
+    rest, hidden = hidden_lines(text)
+    builder, still = _built(rest, file) if hidden else (builder, fault)
+    if still is not None or builder.top is None:
+        return None, [*builder.problems, first], ()
+    problems = [parser_problem(each.fault, each.parsed, file) for each in hidden]
+    # The first error of the whole text is worded better than that of the block in which it is.
+    others = [problem for problem in problems if problem.line >= hidden[0].stop + 1]
+    return builder.top, [*builder.problems, first, *others], hidden
+
+
+def _built(text: str, file: str) -> tuple[_Builder, yaml.MarkedYAMLError | None]:
+    """Return the builder after the whole text, and the syntax error that ended it, or None."""
     builder = _Builder(file)
     try:
         loader = Loader(text)
@@ -36,15 +63,10 @@ def read_tree(text: str, file: str, alternative: str = "") -> tuple[Node | None,
             if isinstance(event, yaml.ScalarEvent):  # the most frequent event
                 builder.put_scalar(event)
             elif not builder.take(event):
-                return None, builder.problems
+                break
     except yaml.MarkedYAMLError as fault:
-        return None, [*builder.problems, parser_problem(fault, text, file)]
-    if builder.top is None or (isinstance(builder.top, YamlScalar) and builder.top.value is None):
-        builder.add_problem(
-            Position(1, 1), "an empty file", "keys and values", f"fill it in{alternative and f', or {alternative}'}"
-        )
-        return None, builder.problems
-    return builder.top, builder.problems
+        return builder, fault
+    return builder, None
 
 
 class _Builder:
@@ -56,6 +78,17 @@ class _Builder:
         self.problems: list[Problem] = []
         self._open: list[_OpenGroup | YamlSequence] = []
         self._documents = 0
+        self._is_too_deep = False
+
+    def result(self, alternative: str) -> tuple[Node | None, list[Problem]]:
+        """Return the tree, or None if it is empty or too deep, and the problems."""
+        if self._is_too_deep:
+            return None, self.problems
+        if self.top is None or (isinstance(self.top, YamlScalar) and self.top.value is None):
+            mend = f"fill it in{alternative and f', or {alternative}'}"
+            self.add_problem(Position(1, 1), "an empty file", "keys and values", mend)
+            return None, self.problems
+        return self.top, self.problems
 
     def take(self, event: Any) -> bool:
         """Add any event but a scalar to the tree. Return whether to continue."""
@@ -73,7 +106,7 @@ class _Builder:
         elif isinstance(event, yaml.AliasEvent):
             expected = "the value itself, for each was measured by itself"
             self.add_problem(place, f"a reference (*{event.anchor})", expected, "write the value out here")
-            return False
+            self._attach(YamlScalar(place, f"*{event.anchor}", plain=True), event.end_mark)
         elif isinstance(event, yaml.NodeEvent):
             self._check_extras(event, place)
             return self._open_group(event, place)
@@ -104,6 +137,7 @@ class _Builder:
         if len(self._open) >= DEEPEST:
             mend = "close the brackets that are open, or check the indentation"
             self.add_problem(place, f"more than {DEEPEST} levels", "a few levels of keys and lists", mend)
+            self._is_too_deep = True
             return False
         if isinstance(event, yaml.SequenceStartEvent):
             listing = YamlSequence(place)
