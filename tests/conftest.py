@@ -50,7 +50,12 @@ expect.set_options(timeout=30_000)  # milliseconds: a machine that runs every te
 TOGETHER = (
     *("tests/commands/test_ledger.py", "tests/commands/test_preview.py", "tests/ledger/", "tests/site/bay/"),
     *("tests/site/access/test_long_words.py", "tests/site/desk/", "tests/site/gallery/", "tests/site/inventory/"),
-    *("tests/site/print/test_bay_sheet.py", "tests/test_cluster.py", "tests/engine/test_far_workers.py"),
+    *(
+        "tests/film/test_matrix.py",
+        "tests/site/print/test_bay_sheet.py",
+        "tests/test_cluster.py",
+        "tests/engine/test_far_workers.py",
+    ),
 )
 """Files and folders whose tests share a store or a cluster that is costly to make."""
 

@@ -15,10 +15,11 @@ import av
 import numpy as np
 import pytest
 
+from sitegen.commands.serving.preview_server import Showing, serving
 from sitegen.film.probing import probe
 from sitegen.film.program import FilmError
 from tests.builders import write_store
-from tests.conftest import run_sitegen, serve
+from tests.conftest import run_sitegen
 from tests.film.films import PROGRAM, Film, make_film
 from tests.inventories import numbered_vin
 
@@ -164,7 +165,8 @@ def test_a_film_without_a_usable_picture_is_a_problem_in_words(built):
 
 @pytest.fixture(scope="module")
 def address(built: tuple[Path, object]) -> Iterator[str]:
-    with serve(built[0]) as address:
+    """Address of the site on a host that sends parts of files: without them no browser seeks in a whole film."""
+    with serving(Showing(built[0]), 0) as address:
         yield address
 
 
@@ -200,7 +202,7 @@ async (player) => {
 @pytest.mark.parametrize("stock", VEHICLES)
 def test_a_browser_plays_each_film_and_seeks_to_each_chapter(address, open_page, stock):
     """Size, duration, the upright picture of each chapter, and its captions, which are on."""
-    page = open_page(f"{address}/vehicles/{stock}/index.html")
+    page = open_page(f"{address}vehicles/{stock}/index.html")
     played = page.locator("#video .film-player").evaluate(PLAYED)
     films = [VEHICLES[stock][place] for place in IN_FILM]
     size = {"M0": (320, 180), "M1": (180, 320), "M2": (320, 180), "M3": (178, 146), "M4": (1280, 720)}
