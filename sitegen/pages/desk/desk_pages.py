@@ -16,6 +16,7 @@ from markupsafe import Markup
 from sitegen.condition.basis.findings import Condition
 from sitegen.condition.standing.words import notes_on_rust
 from sitegen.pages.desk.answers import answers
+from sitegen.pages.desk.film_page import FilmPage, film_page, film_script_data
 from sitegen.pages.desk.filmed_walk import FilmedWalk, filmed_walk
 from sitegen.pages.desk.text_messages import (
     ALPHABET,
@@ -50,7 +51,7 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import ThemeFolders
 
 _STYLES = ("styles/1-tokens.css", "styles/2-base.css", "components/qr-code/qr-code.css", "desk/desk.css")
-_COPIED = ("desk/desk.js", "fonts/*.woff2", "fonts/*.txt", "icons/icon.svg")
+_COPIED = ("desk/*.js", "bay/vendor/fflate*", "fonts/*.woff2", "fonts/*.txt", "icons/icon.svg")
 _SHEETS = {
     "desk.window_sheet": window_sheet_page,
     "desk.disclosure_sheet": disclosure_sheet_page,
@@ -136,6 +137,8 @@ class VehicleDesk:
     sheets: tuple[Link, ...]
     to_do: tuple[ToDoGroup, ...]
     walk: FilmedWalk
+    film: FilmPage
+    film_href: str
 
 
 @dataclass(frozen=True)
@@ -186,6 +189,17 @@ def _in_one_language(around: Surroundings, judged: DeskMaterial) -> Iterator[tup
                 hrefs[record.stock],
                 renderer.page(
                     "desk/vehicle.html", desk=view, root="../", script_data=script_data, **_around(record.stock, here)
+                ),
+            )
+            yield (
+                f"films/{_page_of(record.stock, translator.language)}",
+                renderer.page(
+                    "desk/film.html",
+                    film=view.film,
+                    here=translator.language,
+                    root="../",
+                    script_data=film_script_data(view.film, translator),
+                    **_around(record.stock, here),
                 ),
             )
     file = _index(translator.language, around)
@@ -278,6 +292,14 @@ def _vehicle_desk(
         ),
         to_do=tuple(_groups([(record, left)], translator)),
         walk=filmed_walk(record, page, vocabulary, translator),
+        film=film_page(
+            record.stock,
+            page.identity.name,
+            [defect for station in page.defects for defect in station.defects],
+            settings.languages,
+            translator,
+        ),
+        film_href=f"../films/{_page_of(record.stock, translator.language)}",
     )
     return view, (drawing.file, drawn) if drawn else None
 
