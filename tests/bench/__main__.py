@@ -54,6 +54,7 @@ def main() -> None:
     parser.add_argument(
         "--harms", type=int, default=20_000, help="records to harm; fewer of all else (default 20,000)"
     )
+    parser.add_argument("--only", nargs="+", choices=fuzz.PARTS, help="kinds of input to fuzz (default all)")
     parser.add_argument("--kills", type=int, default=200, help="builds to kill (default 200)")
     parser.add_argument("--rooms", nargs="+", choices=mutants.ROOMS, help="rooms to put mutants into (default all)")
     parser.add_argument(

@@ -23,11 +23,14 @@ from sitegen.photos.deriving.deriving import derive
 from sitegen.photos.opening.limits import photo_limits
 from sitegen.photos.opening.opening import Fault, judge_photo
 from sitegen.photos.planning.planning import plan_pictures
-from sitegen.reading.store import read_vehicle_alone
+from sitegen.reading.every_vehicle import standards_of
+from sitegen.reading.reference.figures import read_figures
 from sitegen.reading.validation.record_files import read_file
+from sitegen.reading.vehicle_files import INSPECTION, read_vehicle
 from sitegen.records.money.prices import PriceList
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import SiteSettings
+from sitegen.shared_data import content_folder
 from tests.bench.fuzz_commands import fuzz_commands, fuzz_films
 from tests.conftest import REPOSITORY
 
@@ -124,38 +127,64 @@ def harmed(text: str, dice: random.Random) -> tuple[str, int, bool]:
 
 
 Reader = Callable[[str], tuple[Problem, ...]]
+PARTS = ("records", "texts", "photos", "lines", "settings", "zips", "films")
+"""Kinds of input. With `--only`, a long run can be done in portions."""
 
 
 def run(arguments: argparse.Namespace) -> None:
     """Print what became of every kind; raise SystemExit if anything was worse than a refusal."""
     dice, many, failures = random.Random(arguments.seed), arguments.harms, list[str]()
+    parts = arguments.only or PARTS
     print("| of | refused | taken | exceptions | without file and line | right line, of values | slowest |")
     print("| --- | --- | --- | --- | --- | --- | --- |")
     settings = read_file(SiteSettings, DEMO / "site.yaml", "site.yaml").record
     assert settings is not None
     with tempfile.TemporaryDirectory() as place:
         shutil.copytree(DEMO / "vehicles", Path(place) / "vehicles", copy_function=os.link)
-        readers = [_vehicle_reader(folder, settings) for folder in sorted(Path(place).glob("vehicles/*"))]
-        failures += _texts("records", readers, many, dice)
-        for name, model in (("site.yaml", SiteSettings), ("services.yaml", PriceList)):
+        failures += fuzz_commands(Path(place), HOSTILE, many // 40, dice, parts)
+        if "records" in parts:
+            readers = [
+                _file_in_vehicle(file, settings)
+                for pattern in ("vehicles/*/inspection.yaml", "vehicles/*/visits/*.yaml")
+                for file in sorted(Path(place).glob(pattern))
+            ]
+            failures += _texts("records and visits", readers, many, dice)
+        for name, model in (("site.yaml", SiteSettings), ("services.yaml", PriceList)) if "texts" in parts else ():
             reader = (DEMO / name).read_text("utf-8"), _file_reader(model, Path(place) / name)
             failures += _texts(name, [reader], many // 40, dice)
-        failures += _photos(many // 10, dice)
-        failures += fuzz_commands(Path(place), HOSTILE, many // 40, dice)
-        failures += fuzz_films(Path(place), many * 3 // 200, dice)
+        if "photos" in parts:
+            failures += _photos(many // 10, dice)
+        if "films" in parts:
+            failures += fuzz_films(Path(place), many * 3 // 200, dice)
     if failures:
         raise SystemExit("\n\n".join(failures[:10]))
 
 
-def _vehicle_reader(folder: Path, settings: SiteSettings) -> tuple[str, Reader]:
-    """Return a vehicle's record as text, and what reads another in its place, with all checks of one vehicle."""
-    file, name = folder / "inspection.yaml", "harmed.yaml"
+def _file_in_vehicle(file: Path, settings: SiteSettings) -> tuple[str, Reader]:
+    """Return a record or a visit as text, and what reads another in its place: all checks of a vehicle, and its gate.
+
+    The file is whole again afterwards, since the others of its vehicle are read with it.
+    """
+    # A library of pages has threads, so commands can no longer be forked once it is imported.
+    from sitegen.commands.shared.gate_problems import holds_in_part
+    from sitegen.pages.composing import speaker
+
+    folder = next(parent for parent in file.parents if parent.parent.name == "vehicles")
+    shown_as = f"vehicles/{folder.name}/{INSPECTION}"
     text = file.read_text("utf-8")
     file.unlink()  # it is the demo store's own under a second name
+    file.write_text(text, "utf-8")
+    standards, figures = standards_of(settings.region, DAY), read_figures(content_folder(), settings.region)
+    say = speaker(settings, figures)("en")
 
     def read(harmed_text: str) -> tuple[Problem, ...]:
         file.write_bytes(harmed_text.encode("utf-8", "surrogatepass"))
-        return read_vehicle_alone(folder, name, settings, DAY)[1]
+        try:
+            vehicle = read_vehicle(folder, shown_as, settings, standards)
+            holds = holds_in_part(vehicle.sheet, figures, say) if vehicle.sheet is not None else ()
+            return (*vehicle.problems, *holds)
+        finally:
+            file.write_text(text, "utf-8")
 
     return text, read
 

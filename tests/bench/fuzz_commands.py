@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import random
 import re
 import subprocess
+import sys
 import time
 import traceback
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from tests.builders import write_store
 from tests.conftest import REPOSITORY, run_sitegen_apart
+from tests.film.films import Film, make_film
 from tests.film.test_hostile_films import coded_or_refused, mutated
 from tests.intake.hostile_zips import DAMAGES
 from tests.intake.test_zips import GOOD
@@ -32,6 +36,10 @@ COMMANDS = (
 )
 """All but `preview`, which ends only when it is stopped."""
 CODES = (0, 1, 2)
+PHONE_FILMS = (
+    Film("whole.mov", size=(160, 120), seconds=0.5),
+    Film("silent.mp4", size=(160, 120), seconds=0.5, sound="none"),
+)
 SECONDS = 30
 """A command on one vehicle that takes longer has failed."""
 WORDS = (
@@ -50,8 +58,12 @@ WORDS = (
 """Arguments that some command takes."""
 
 
-def fuzz_commands(place: Path, hostile: tuple[str, ...], count: int, dice: random.Random) -> list[str]:
-    """Print what became of random command lines, settings, zips and films; return the failures."""
+def fuzz_commands(
+    place: Path, hostile: tuple[str, ...], count: int, dice: random.Random, parts: Collection[str]
+) -> list[str]:
+    """Print what became of random command lines, settings and zips, whichever are in `parts`; return the failures."""
+    if not {"lines", "settings", "zips"} & set(parts):
+        return []
     store = write_store(place / "a" / "b" / "store")
     values = [value for value in hostile if ".." not in value and not value.startswith("/")]
     options = {command: sorted(_options_of(command)) for command in COMMANDS}
@@ -62,7 +74,7 @@ def fuzz_commands(place: Path, hostile: tuple[str, ...], count: int, dice: rando
         stranger = [dice.choice(words)[:2_000] for _ in range(dice.randrange(5))]
         return [command, *([str(store)] if dice.randrange(3) else []), *stranger]
 
-    failures = _commands("command lines", command_line, store, count, dice)
+    failures = _commands("command lines", command_line, store, count, dice) if "lines" in parts else []
     whole = (store / "site.yaml").read_bytes()
 
     def settings(dice: random.Random) -> list[str]:
@@ -73,7 +85,7 @@ def fuzz_commands(place: Path, hostile: tuple[str, ...], count: int, dice: rando
         (store / "site.yaml").write_bytes("\n".join(lines).encode("utf-8", "surrogatepass"))
         return ["check", str(store)]
 
-    failures += _commands("settings", settings, store, count, dice)
+    failures += _commands("settings", settings, store, count, dice) if "settings" in parts else []
     (store / "site.yaml").write_bytes(whole)
     packed = place / "a" / "K910.zip"
 
@@ -81,7 +93,7 @@ def fuzz_commands(place: Path, hostile: tuple[str, ...], count: int, dice: rando
         packed.write_bytes(DAMAGES[dice.choice(sorted(DAMAGES))](dice, GOOD))
         return ["intake", str(store), str(packed)]
 
-    return failures + _commands("zips", zips, store, count * 3 // 5, dice)
+    return failures + (_commands("zips", zips, store, count * 3 // 5, dice) if "zips" in parts else [])
 
 
 def _options_of(command: str) -> Iterator[str]:
@@ -100,23 +112,15 @@ def _commands(
     """Run so many commands; print one line of the table."""
     failures: list[str] = []
     refused, slowest = 0, 0.0
-    for _ in range(count):
-        arguments = draw(dice)
-        if any("\0" in word for word in arguments):
-            continue
-        began = time.monotonic()
-        try:
-            path = {"PYTHONPATH": str(REPOSITORY)}
-            done = run_sitegen_apart(
-                *arguments, cwd=store.parent, env=path, timeout=SECONDS, stdin=subprocess.DEVNULL
-            )
-        except subprocess.TimeoutExpired:
-            failures.append(f"{label}: {arguments!r}: not done after {SECONDS} s")
-            continue
-        slowest = max(slowest, time.monotonic() - began)
-        refused += done.returncode != 0
-        if "Traceback" in done.stderr or done.returncode not in CODES:
-            failures.append(f"{label}: {arguments!r}: {done.returncode}\n{done.stderr[-900:]}")
+    with forking() as run:
+        for _ in range(count):
+            arguments = [word for word in draw(dice) if "\0" not in word]
+            began = time.monotonic()
+            code, told = run(arguments, store.parent)
+            slowest = max(slowest, time.monotonic() - began)
+            refused += code != 0
+            if "Traceback" in told or code not in CODES or _STEERS.search(told):
+                failures.append(f"{label}: {arguments!r}: {code}\n{told[-900:]}")
     print(
         f"| {count:,} {label} | {refused} | {count - refused} | {len(failures)} | - | - | {slowest:.2f} s |",
         flush=True,
@@ -124,11 +128,40 @@ def _commands(
     return failures
 
 
+_STEERS = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f]")
+
+
+@contextmanager
+def forking() -> Iterator[Callable[[list[str], Path], tuple[int | None, str]]]:
+    """Yield a function that runs a command line in a folder and returns its exit code and all that it printed.
+
+    The code is None after too many seconds.
+    """
+    server = [sys.executable, "-m", "tests.bench.forking_server"]
+    with subprocess.Popen(
+        server, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=REPOSITORY
+    ) as process:
+        assert process.stdin is not None
+        assert process.stdout is not None
+        asking, answers = process.stdin, process.stdout
+
+        def run(arguments: list[str], folder: Path) -> tuple[int | None, str]:
+            print(json.dumps([arguments, str(folder), SECONDS]), file=asking, flush=True)
+            code, told = json.loads(answers.readline())
+            return code, told
+
+        yield run
+        asking.close()
+
+
 def fuzz_films(place: Path, count: int, dice: random.Random) -> list[str]:
     """Code damaged films; print one line of the table and return the failures."""
     failures: list[str] = []
     refused, slowest = 0, 0.0
     sources = sorted((REPOSITORY / "tests" / "data" / "videos").iterdir())
+    for number, phone_film in enumerate(PHONE_FILMS):
+        (place / "phones" / str(number)).mkdir(parents=True)
+        sources.append(make_film(phone_film, place / "phones" / str(number)))
     for number in range(count):
         source = dice.choice(sources)
         film, to = place / f"{number}{source.suffix}", place / "coded" / "film.mp4"

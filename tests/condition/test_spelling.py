@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import string
+import time
 
 import pytest
 from hypothesis import given
@@ -56,3 +57,11 @@ def test_a_danger_is_found_in_words_spelled_wrong(text: str):
 @pytest.mark.parametrize("text", ["the brakes were tested while dropping a friend off", "zapatos para subir"])
 def test_a_word_that_looks_like_a_danger_is_none(text: str):
     assert not any(True for lexicon in US.lexicons.root.values() for _ in find_dangers(text, lexicon))
+
+
+def test_a_word_of_five_thousand_letters_takes_no_longer_than_a_long_word():
+    """Only its beginning can be a word of the lexicon. Comparing all of it took 50 seconds."""
+    spelling = Spelling({}, [("corrosion", True), ("fracture", False)])
+    began = time.process_time()
+    assert spelling["corrosoin" + "x" * 5_000] == "corrosion" + "x" * 5_000
+    assert time.process_time() - began < 1

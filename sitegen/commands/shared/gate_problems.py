@@ -112,7 +112,7 @@ def problems_in_part(part: StoreInPart, engine: Engine) -> Iterator[Problem]:
     say = speaker(settings, figures)("en")
     for vehicle in part.vehicles:
         if vehicle.sheet is not None:
-            yield from _holds(vehicle.sheet, figures, say)
+            yield from holds_in_part(vehicle.sheet, figures, say)
     stored = tuple(
         StoredVehicle(vehicle.sheet.record, vehicle.folder, vehicle.shown_as)
         for vehicle in part.vehicles
@@ -123,7 +123,8 @@ def problems_in_part(part: StoreInPart, engine: Engine) -> Iterator[Problem]:
     yield from (problem for problem in unusable if (part.folder / problem.file).is_file())
 
 
-def _holds(sheet: Sheet, figures: Figures, say: Translator) -> Iterator[Problem]:
+def holds_in_part(sheet: Sheet, figures: Figures, say: Translator) -> Iterator[Problem]:
+    """Yield each reason that holds a page back and that rests on values that could be read."""
     is_answer_unread = any(path[0] in _ANSWERS for path in sheet.unread) or sheet.may_lack("defects")
     if sheet.record.status is Status.PREPARING or is_answer_unread:
         return

@@ -20,6 +20,7 @@ class Spelling(dict[str, str]):
         self._written_for = written_for
         self._exact = {text for text, is_stem in words if not is_stem}
         self._stems = {text for text, is_stem in words if is_stem}
+        self._longest = 1 + max((len(text) for text in self._exact | self._stems), default=0)
         self._shortened: dict[str, set[str]] = {}
         for text in self._exact | self._stems:
             if len(text) >= LEAST_LETTERS - (text in self._stems):
@@ -35,10 +36,10 @@ class Spelling(dict[str, str]):
     def _corrected(self, word: str) -> str:
         if len(word) < LEAST_LETTERS or not word.isalpha() or self._is_known(word):
             return word
-        whole = sorted(text for text in self._near(word) if text in self._exact)
+        whole = sorted(text for text in self._near(word) if text in self._exact) if len(word) <= self._longest else ()
         if whole:
             return whole[0]
-        for length in range(len(word), LEAST_LETTERS - 2, -1):
+        for length in range(min(len(word), self._longest), LEAST_LETTERS - 2, -1):
             stems = sorted(text for text in self._near(word[:length]) if text in self._stems)
             if stems:
                 return stems[0] + word[length:]
