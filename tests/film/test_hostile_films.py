@@ -72,12 +72,19 @@ def coded_or_refused(source, to) -> str:
 def mutated(film: bytes, choice: random.Random) -> bytes:
     """Return a film with one kind of harm, chosen at random."""
     content = bytearray(film)
-    harm = choice.choice(["bytes", "cut", "doubled", "head", "zeros"])
+    harm = choice.choice(["bytes", "cut", "doubled", "head", "zeros", "sizes"])
     if harm == "cut":
-        return bytes(content[: choice.randrange(len(content))])
+        return bytes(content[: choice.randrange(len(content) or 1)])
     if harm == "doubled":
-        at = choice.randrange(len(content))
+        at = choice.randrange(len(content) or 1)
         return bytes(content[:at] + content[at // 2 : at] + content[at:])
+    if not content:
+        return b""
+    if harm == "sizes":  # of boxes and counts: the numbers that a reader believes
+        for _ in range(choice.randint(1, 4)):
+            at = choice.randrange(min(len(content), 4000))
+            content[at : at + 4] = choice.choice([b"\xff" * 4, b"\0\0\0\1", b"\x7f\xff\xff\xff", b"\0\0\0\0"])
+        return bytes(content)
     if harm == "zeros":
         at = choice.randrange(len(content))
         content[at : at + 500] = bytes(min(500, len(content) - at))
