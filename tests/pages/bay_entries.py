@@ -15,7 +15,7 @@ from tests.builders import some_settings, some_theme
 
 Entries = dict[str, Any]
 
-SCRIPTS = ("vendor/js-yaml.js", "numbers.js", "vin.js", "card-size.js", "limits.js", "record.js")
+SCRIPTS = ("vendor/js-yaml.js", "numbers.js", "vin.js", "card-size.js", "limits.js", "filming.js", "record.js")
 VINS = {2018: "00ZWA5H48JD000101", 2016: "00ZWA5H49GD000102", 1999: "00ZWA5148XD000103"}
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 LEFT_TO_YAML = {

@@ -29,6 +29,7 @@ STEPS = (
     "Frente",
     "Lo que está mal",
     "Fotos de todo",
+    "Video",
     "Precio y equipo",
     "Guardar",
 )

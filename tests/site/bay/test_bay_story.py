@@ -153,6 +153,7 @@ def test_a_vehicle_goes_through_the_bay_page_and_comes_out_as_a_page(store, open
         walked = hand.taps - before
         hand.next("Fotos de todo")
         hand.photo(page.get_by_role("region", name="El lado izquierdo del vehículo"), PHOTOS / "side-left.jpg")
+        hand.next("Video")
         hand.next("Precio y equipo")
         hand.write("Precio, USD", "9,900")
         hand.option("Cámara de reversa", "has")

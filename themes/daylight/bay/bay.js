@@ -107,6 +107,7 @@
       ...stations().map((station) => ({ key: `checks ${station.key}`, words: station.words })),
       { key: "defects", words: say.step_defects },
       { key: "photos", words: say.step_photos },
+      { key: "film", words: say.step_film },
       { key: "offer", words: say.step_offer },
       { key: "finish", words: say.step_finish },
     ];
@@ -177,9 +178,9 @@
 
   async function packed(file) {
     const { record, files } = bay.record.recordOf(entries, vocabulary);
-    const photos = new Map();
-    for (const { photo } of files) photos.set(photo, new Uint8Array((await bay.storage.photo(photo)).bytes));
-    return new File([bay.record.zipOf(record, files, photos)], file, { type: "application/zip" });
+    const contents = new Map();
+    for (const { photo } of files) contents.set(photo, new Blob([(await bay.storage.photo(photo)).bytes]));
+    return new File([await bay.record.zipOf(record, files, contents)], file, { type: "application/zip" });
   }
 
   function download(zip) {
@@ -281,6 +282,7 @@
   };
   const { wheel: wheelStep, ...measured } = bay.measuring(page);
   const { checks: checksStep, ...seen } = bay.seeing(page);
+  const filmed = bay.filming(page);
 
   function content() {
     const [kind, ...rest] = step.split(" ");
@@ -300,7 +302,7 @@
           button(say.vehicles, () => go("list")),
         ];
       default:
-        return { ...measured, ...seen, missing: missingStep, finish: finishStep }[kind]();
+        return { ...measured, ...seen, ...filmed, missing: missingStep, finish: finishStep }[kind]();
     }
   }
 

@@ -206,6 +206,11 @@ bay.record = (() => {
       equipment: equipment(entries, vocabulary, language),
       defects: defects.length ? defects : entries.no_defects ? "none" : undefined,
       photos: photos.length ? photos : undefined,
+      film: bay.film.filmOf(
+        entries,
+        defects.map(({ id }) => id),
+        files,
+      ),
       notes: of(entries.notes),
     });
     return { record, files };
@@ -213,11 +218,11 @@ bay.record = (() => {
 
   const textOf = (record) => jsyaml.dump(record, { lineWidth: 110, noRefs: true, quotingType: '"' });
 
-  /** Return the bytes of the zip. `photos` maps a photo's name in the entries to its bytes. */
-  function zipOf(record, files, photos) {
-    const packed = { "inspection.yaml": fflate.strToU8(textOf(record)) };
-    for (const { name, photo } of files) packed[`photos/${name}`] = [photos.get(photo), { level: 0 }];
-    return fflate.zipSync(packed, { level: 6 });
+  /** Return the zip. `contents` maps the name of a photo or clip in the entries to its content. */
+  async function zipOf(record, files, contents) {
+    const packed = { "inspection.yaml": new Blob([textOf(record)]) };
+    for (const { name, photo, folder = "photos" } of files) packed[`${folder}/${name}`] = contents.get(photo);
+    return globalThis.zipped.zipOf(packed);
   }
 
   return { recordOf, textOf, zipOf };

@@ -1,9 +1,8 @@
-// Computations of the film page: chapters to clips, captions, pauses in speech, and the zip. No page is touched here.
+// Computations of the film page: chapters to clips, captions, and pauses in speech. No page is touched here.
 "use strict";
 globalThis.filmParts = (() => {
   const WINDOW = 0.02; // seconds of one loudness reading
   const PAUSE = 0.35; // seconds of silence that end a phrase: this project's choice
-  const PIECE = 4_000_000; // bytes of a film that are in memory at once
 
   const round = (seconds) => Math.round(seconds * 100) / 100;
   const two = (number) => String(number).padStart(2, "0");
@@ -122,26 +121,6 @@ globalThis.filmParts = (() => {
     return phrases.filter(([start, end]) => end - start >= 0.2).map((phrase) => phrase.map(round));
   }
 
-  /** Return a zip of files, {name: Blob}, stored as they are; of a film, one piece at a time is in memory. */
-  async function zipOf(files) {
-    const parts = [];
-    let fault = null;
-    const zip = new fflate.Zip((wrong, piece) => {
-      fault ??= wrong;
-      if (piece) parts.push(new Blob([piece]));
-    });
-    for (const [name, content] of Object.entries(files)) {
-      const entry = new fflate.ZipPassThrough(name);
-      zip.add(entry);
-      for (let at = 0; at < content.size; at += PIECE) {
-        entry.push(new Uint8Array(await content.slice(at, at + PIECE).arrayBuffer()), at + PIECE >= content.size);
-      }
-    }
-    zip.end();
-    if (fault) throw fault;
-    return new Blob(parts, { type: "application/zip" });
-  }
-
   /** Return a moment with the device's offset from UTC: 2026-10-15T14:12-05:00. */
   function momentOf(now) {
     const day = [now.getFullYear(), two(now.getMonth() + 1), two(now.getDate())].join("-");
@@ -154,5 +133,5 @@ globalThis.filmParts = (() => {
   /** Return the file name of a visit at a moment: 2026-10-15-1412. */
   const nameOf = (moment) => `${moment.slice(0, 10)}-${moment.slice(11, 16).replace(":", "")}`;
 
-  return { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, zipOf, momentOf, nameOf };
+  return { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, momentOf, nameOf };
 })();

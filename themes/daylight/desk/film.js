@@ -4,7 +4,7 @@
 
 (() => {
   const { words, stock, languages, things } = JSON.parse(document.getElementById("film-words").textContent);
-  const { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, zipOf, momentOf, nameOf } = globalThis.filmParts;
+  const { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, momentOf, nameOf } = globalThis.filmParts;
   const ENDINGS = /\.(mov|mp4|m4v|3gp|webm|mkv)$/i;
   const LONGEST_SOUND = 500_000_000; // bytes of a film whose sound is searched for pauses
   const KEPT = `film of ${stock}`;
@@ -274,7 +274,7 @@
     for (const [captionFile, text] of Object.entries(texts)) files[`${folder}film/${captionFile}`] = new Blob([text]);
     told.textContent = words.saving;
     try {
-      const zip = await zipOf(files);
+      const zip = await globalThis.zipped.zipOf(files);
       const link = element("a", { href: URL.createObjectURL(zip), download: `${stock}-film-${nameOf(on)}.zip` });
       document.body.append(link);
       link.click();
