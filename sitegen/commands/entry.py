@@ -97,6 +97,8 @@ _SAID_AT_INTAKE = {
     "fuel": "gasoline, diesel, hybrid, plug-in hybrid, electric, flex fuel, natural gas or hydrogen",
     "terms": "sale terms: 'as is' or 'implied warranties only'",
     "year": "model year; without it, the model year in the VIN",
+    "price": "asking price: 12900 or 12,900",
+    "status": "preparing, 'for sale', 'on hold' or sold; without it, preparing",
     "photos": "a folder or a zip of photos; they are copied in the order in which they were taken",
 }
 _STOCK_NUMBER = "the store's own number for the vehicle"
@@ -105,8 +107,8 @@ _STOCK = (
     "it, every finished file in the inbox"
 )
 _TABLE = (
-    "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with the columns "
-    "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year and photos"
+    "many vehicles from a table: CSV as in RFC 4180, in UTF-8, with commas or semicolons and the columns "
+    "stock,vin,odometer,on,make,model,body,drive,fuel,terms and, if wanted, year, photos, price and status"
 )
 _PRICE_TABLE = (
     "a table of prices: CSV as in RFC 4180, in UTF-8, with commas or semicolons; columns are service, price and, if "
@@ -216,13 +218,14 @@ def _parser() -> argparse.ArgumentParser:
 
     one = _command(commands, "price")
     _add_store(one)
-    one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
-    one.add_argument("price", metavar="PRICE", help="12900, 12,900 or $12,900")
+    one.add_argument("pairs", nargs="*", metavar="STOCK PRICE", help="K102 12,900, and further pairs if wanted")
+    one.add_argument("--from", dest="table", type=Path, metavar="FILE", help="CSV with the columns stock and price")
 
     one = _command(commands, "status")
     _add_store(one)
-    one.add_argument("stock", metavar="STOCK", help=_STOCK_NUMBER)
-    one.add_argument("status", choices=STATUSES, help="in quotes if it has two words")
+    words = f"K102 sold, and further pairs if wanted; {', '.join(STATUSES)}: in quotes if it has two words"
+    one.add_argument("pairs", nargs="*", metavar="STOCK STATUS", help=words)
+    one.add_argument("--from", dest="table", type=Path, metavar="FILE", help="CSV with the columns stock and status")
     one.add_argument("--on", type=_day, metavar="DAY", help="day of the sale: 2026-10-12; without it, today")
 
     one = _command(commands, "services")

@@ -11,7 +11,8 @@ from sitegen.commands.shared.inbox import take_in_arrivals
 from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
 from sitegen.intake.adding import Errors, take_in, take_in_zip
-from sitegen.intake.arrival import COLUMNS, Arrival, parse_arrival, read_table
+from sitegen.intake.arrival import COLUMNS, Arrival, parse_arrival
+from sitegen.intake.arrival_table import read_table
 from sitegen.intake.later_look import LaterLook
 from sitegen.intake.new_store import existing_files, start_store, starter_files
 from sitegen.reading.visits import VISITS
@@ -124,7 +125,7 @@ def _from_table(path: Path, terminal: Terminal) -> tuple[list[tuple[str, Arrival
     try:
         arrivals, problems = read_table(_text(path))
     except UnicodeDecodeError:
-        raise UsageError(f"{path} is not written in UTF-8") from None
+        arrivals, problems = [], ["it is not written in UTF-8: save it again as CSV in UTF-8"]
     if not arrivals and not problems:
         problems = ["it holds no vehicle"]
     for problem in problems:

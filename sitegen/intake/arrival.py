@@ -1,17 +1,15 @@
 """The data entered when a vehicle arrives, and its first checks. Pure.
 
-The columns of a table of vehicles are the field names of `Arrival`. The model year is derived from the VIN only if
-its tenth and seventh characters leave a single year (49 CFR 565.15).
+The columns of a table of vehicles (`arrival_table.py`) are the field names of `Arrival`. The model year is derived
+from the VIN only if its tenth and seventh characters leave a single year (49 CFR 565.15).
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
-from typing import Any
+from enum import StrEnum
 
 from sitegen.reading.checks.vin import (
     FIRST_YEAR_OF_FIXED_LENGTH,
@@ -20,6 +18,8 @@ from sitegen.reading.checks.vin import (
     check_digit,
     model_years,
 )
+from sitegen.reading.validation.did_you_mean import plain_word
+from sitegen.records.vehicle import Body, Drive, Fuel, PlainTerms, Status
 from sitegen.records.vehicle_record import RESERVED
 
 
@@ -44,10 +44,21 @@ class Arrival:
     """Model year. Required only if the VIN does not determine it."""
     photos: str = ""
     """Path of a folder or zip of photos."""
+    price: str = ""
+    """Asking price."""
+    status: str = ""
+    """Status at the store; without it, preparing."""
 
 
 NEEDED = tuple(field.name for field in fields(Arrival) if field.default is MISSING)
 COLUMNS = tuple(field.name for field in fields(Arrival))
+_FIXED_WORDS: dict[str, type[StrEnum]] = {
+    "body": Body,
+    "drive": Drive,
+    "fuel": Fuel,
+    "terms": PlainTerms,
+    "status": Status,
+}
 
 
 class ArrivalError(Exception):
@@ -55,9 +66,20 @@ class ArrivalError(Exception):
 
 
 def parse_arrival(entered: Mapping[str, str | None]) -> Arrival:
-    """Return an arrival from entered values. Missing values become empty."""
+    """Return an arrival from entered values. Missing values become empty.
+
+    A fixed word may be written in any case and with hyphens, as in `SUV` and `AS-IS`.
+    """
     values = {name: (entered.get(name) or "").strip() for name in COLUMNS}
+    for name, kind in _FIXED_WORDS.items():
+        values[name] = as_fixed_word(values[name], kind)
+    values["fuel"] = "gas" if values["fuel"].casefold() == "gas" else values["fuel"]
     return Arrival(**{**values, "vin": values["vin"].upper()})
+
+
+def as_fixed_word(written: str, kind: type[StrEnum]) -> str:
+    """Return the value of an enumeration that differs from a word only in case and hyphens; else the word."""
+    return next((str(choice) for choice in kind if plain_word(choice) == plain_word(written)), written)
 
 
 def format_errors(arrival: Arrival) -> dict[str, str]:
@@ -88,40 +110,3 @@ def year_of(arrival: Arrival) -> int | None:
 
 def _has_form(vin: str) -> bool:
     return len(vin) == LENGTH and all(character in PERMITTED for character in vin)
-
-
-def read_table(text: str) -> tuple[list[tuple[int, Arrival]], list[str]]:
-    """Return the arrivals of a CSV table (RFC 4180 with our header) with their lines, and the errors of form."""
-    reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
-    arrivals: list[tuple[int, Arrival]] = []
-    problems: list[str] = []
-    try:
-        header = tuple(reader.fieldnames or ())
-        problems += _problems_of_header(header)
-        for row in () if problems else reader:
-            try:
-                arrivals.append((reader.line_num, _arrival_of_row(row)))
-            except ArrivalError as error:
-                problems.append(f"line {reader.line_num}: {error}")
-    except csv.Error as error:
-        problems.append(f"line {reader.line_num}: this is no table as RFC 4180 has it ({error})")
-    return arrivals, problems
-
-
-def _arrival_of_row(row: dict[str | Any, str | Any]) -> Arrival:
-    if None in row:
-        raise ArrivalError("more fields than the header has; put a value with a comma in double quotes")
-    if any(value is None for value in row.values()):
-        raise ArrivalError("fewer fields than the header has")
-    return parse_arrival(row)
-
-
-def _problems_of_header(header: tuple[str, ...]) -> Iterator[str]:
-    for name in header:
-        if name not in COLUMNS:
-            yield f"line 1: the column {name!r} is not one of {', '.join(COLUMNS)}"
-    missing = [name for name in NEEDED if name not in header]
-    if missing:
-        yield f"line 1: no column {', '.join(missing)}"
-    if len(set(header)) < len(header):
-        yield "line 1: a column stands there twice"

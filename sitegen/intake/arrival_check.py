@@ -29,11 +29,13 @@ _COLUMNS = {
     "vehicle.year": "year",
     **{f"vehicle.{name}": name for name in ("make", "model", "body", "drive", "fuel")},
     "sale_terms": "terms",
+    "price": "price",
+    "status": "status",
 }
 """Column of the arrival for each path in the record."""
 _PLACEHOLDERS = {
     "stock": "X", "vin": "0" * 17, "odometer": "1 mi", "on": "2000-01-01", "make": "X", "model": "X", "body": "sedan",
-    "drive": "fwd", "fuel": "gasoline", "terms": "as is", "year": "2000",
+    "drive": "fwd", "fuel": "gasoline", "terms": "as is", "year": "2000", "price": "", "status": "",
 }  # fmt: skip
 """Valid placeholders that replace invalid values."""
 

@@ -83,7 +83,7 @@ class Fuel(StrEnum):
 
 
 def _parse_fuel(written: Any) -> Any:
-    return Fuel.GASOLINE.value if written == "gas" else written
+    return Fuel.GASOLINE.value if str(written).casefold() == "gas" else written
 
 
 FuelWritten = Annotated[Fuel, BeforeValidator(_parse_fuel, json_schema_input_type=Fuel | Literal["gas"])]

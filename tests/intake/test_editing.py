@@ -100,7 +100,7 @@ def test_selling_a_sold_vehicle_keeps_the_day_of_sale(store, monkeypatch):
         (["price", "K900", "1 # 2"], 2, "expected a price such as 12,900"),
         (["price", "K900", "0"], 1, "nothing was changed"),
         (["price", "K999", "100"], 1, "there is no vehicle K999; there are K900"),
-        (["status", "K900", "gone"], 2, "invalid choice: 'gone'"),
+        (["status", "K900", "gone"], 2, "K900: expected preparing, for sale, on hold or sold, found 'gone'"),
         (["status", "K900", "on hold", "--on", "2026-10-01"], 2, "--on is the day of the sale"),
         (["status", "K900", "sold", "--on", "2027-10-01"], 2, "--on 2027-10-01 is yet to come: at the store it is"),
         (["status", "K900", "sold", "--on", "2026-01-01"], 1, "nothing was changed"),
@@ -166,3 +166,31 @@ def test_an_invalid_record_is_reported_and_unchanged(store: Path, capsys: pytest
     assert record_of(store).read_text("utf-8") == wrong
     shutil.rmtree(store / "vehicles" / "K900" / "photos")
     assert main(["price", str(store), "K900", "100"]) == 1
+
+
+def test_many_prices_and_statuses_are_changed_at_once_from_pairs_or_a_table(store, tmp_path, capsys):
+    assert main(["price", str(store), "K900", "12,900", "K999", "9,000"]) == 1
+    told = capsys.readouterr()
+    assert "K900: the price is 12,900" in told.out
+    assert "there is no vehicle K999" in told.err
+    table = tmp_path / "prices.csv"
+    table.write_bytes("\ufeffPrice;Stock\r\n$11,500;K900\r\n".encode())
+    assert main(["price", str(store), "--from", str(table)]) == 0
+    assert yaml.safe_load(record_of(store).read_text("utf-8"))["price"] == "$11,500"
+    assert main(["status", str(store), "K900", "On-Hold"]) == 0
+    assert yaml.safe_load(record_of(store).read_text("utf-8"))["status"] == "on hold"
+
+
+def test_wrong_pairs_and_tables_change_nothing_and_name_each_mistake(store, tmp_path, capsys):
+    before = record_of(store).read_bytes()
+    assert main(["price", str(store), "K900", "12,900", "K901"]) == 2
+    assert main(["status", str(store), "K900", "soled", "K901", "gone"]) == 2
+    assert 'did you mean "sold"?' in (told := capsys.readouterr().err)
+    assert "K901: expected preparing" in told
+    table = tmp_path / "prices.csv"
+    table.write_text("stock,price\nK900,9000,1\nK901,\n", "utf-8")
+    assert main(["price", str(store), "--from", str(table)]) == 1
+    told = capsys.readouterr().err
+    assert "prices.csv:2:1" in told
+    assert "prices.csv:3:1" in told
+    assert record_of(store).read_bytes() == before

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import zipfile
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from PIL import Image
@@ -191,3 +192,33 @@ def test_a_zip_without_photos_adds_nothing(store, tmp_path, capsys):
     assert take_in(store, "--photos", str(zipped)) == 1
     assert f"{zipped}: list.xlsx is no photo" in capsys.readouterr().err
     assert not list((store / "vehicles").iterdir())
+
+
+def test_a_table_is_read_as_spreadsheets_write_it(store, tmp_path):
+    """Byte-order mark, semicolons, headers and fixed words in any case, usual names, a price and a status."""
+    table = tmp_path / "new.csv"
+    header = "\ufeffStock No.;VIN;Mileage;Date;Make;Model;Body Style;Drivetrain;Fuel Type;Sale Terms;Price;STATUS\r\n"
+    row = "K900;00ZWA5H48JD000101;64,000 mi;2026-10-04;Brevik;Fjordline;SUV;AWD;Gas;AS-IS;12,900;For Sale\r\n"
+    table.write_bytes((header + row + ";;;;;;;;;;;\r\n").encode())
+    assert main(["intake", str(store), "--from", str(table)]) == 0
+    (vehicle,) = read_store(store, TODAY)[0].vehicles
+    record = vehicle.record
+    assert (record.vehicle.body, record.vehicle.drive, record.sale_terms) == ("suv", "awd", "as is")
+    assert record.price == Decimal(12_900)
+    assert record.status is Status.FOR_SALE
+
+
+def test_the_mistakes_behind_a_row_that_cannot_be_read_are_reported_too(store, tmp_path, capsys):
+    table = tmp_path / "new.csv"
+    table.write_text(HEADER.replace("odometer", "odometre") + ROW, "utf-8")
+    assert main(["intake", str(store), "--from", str(table)]) == 1
+    assert "did you mean odometer?" in capsys.readouterr().err
+    bad_quote = OTHER_ROW.replace('"64,000 mi"', '"64,000" mi')
+    table.write_text(HEADER + ROW.replace("as is", "as is,more") + bad_quote + ROW, "utf-8")
+    assert main(["intake", str(store), "--from", str(table)]) == 1
+    told = capsys.readouterr().err
+    assert "line 2: more fields" in told
+    assert "line 3: this is no row as RFC 4180 has it" in told
+    assert "line 4: the stock number K900 is also on line 2" in told
+    table.write_bytes((HEADER + ROW).encode("utf-16"))
+    assert main(["intake", str(store), "--from", str(table)]) == 1, "a fault of a file, as documented"

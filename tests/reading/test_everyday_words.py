@@ -131,3 +131,12 @@ def test_a_shared_bill_is_reported_at_both_vehicles(tmp_path):
     assert [problem.file[9:13] for problem in shared] == ["K900", "K901"]
     assert [problem.severity.value for problem in shared] == ["warning", "warning"]
     assert "vehicles/K901/inspection.yaml" in shared[0].found
+
+
+def test_a_fixed_word_in_another_case_or_with_hyphens_is_taken(tmp_path):
+    text = INSPECTION.replace("status: for sale", "status: For-Sale").replace("body: suv", "body: SUV")
+    write_one(tmp_path, text.replace("sale_terms: as is", "sale_terms: AS IS"))
+    store, problems = read_store(tmp_path, TODAY)
+    assert problems == ()
+    record = store.vehicles[0].record
+    assert (record.status, record.vehicle.body, record.sale_terms) == ("for sale", "suv", "as is")

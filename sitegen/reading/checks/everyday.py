@@ -26,7 +26,7 @@ def check_everyday_words(settings: SiteSettings, sheets: Iterable[Sheet]) -> Ite
             yield _other_money(settings, sheet.marks, ("price",))
         if in_thirty_seconds:
             continue
-        if _written(sheet.marks, ("vehicle", "fuel")) == "gas":
+        if _written(sheet.marks, ("vehicle", "fuel")).casefold() == "gas":
             mend = "write gasoline or natural gas, whichever it is"
             yield sheet.marks.problem(("vehicle", "fuel"), "a fuel that can only mean one thing here", mend)
         for wheel in type(sheet.record.tires).model_fields:

@@ -18,8 +18,8 @@ def nearest(wrong: str, right: Iterable[str], likeness: float = 0.55) -> str | N
     """
     if len(wrong) > _LONGEST:
         return None
-    by_plain_form = {_plain(word): word for word in reversed(list(right))}
-    close = get_close_matches(_plain(wrong), by_plain_form, n=1, cutoff=likeness)
+    by_plain_form = {plain_word(word): word for word in reversed(list(right))}
+    close = get_close_matches(plain_word(wrong), by_plain_form, n=1, cutoff=likeness)
     return by_plain_form[close[0]] if close else None
 
 
@@ -35,5 +35,6 @@ def did_you_mean(wrong: str, right: Iterable[str], fallback: str, likeness: floa
     return f'did you mean "{near}"?' if near is not None else fallback
 
 
-def _plain(word: str) -> str:
+def plain_word(word: str) -> str:
+    """Return a word in small letters, with a space for each hyphen and underscore."""
     return word.casefold().replace("_", " ").replace("-", " ")

@@ -13,6 +13,7 @@ from typing import Any, Generic, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from sitegen.reading.validation.did_you_mean import plain_word
 from sitegen.reading.validation.expectations import Expectation
 from sitegen.reading.validation.stand_ins import stand_in
 from sitegen.reading.yaml.tree import Entry, KeyPath, Node, YamlMapping, YamlScalar, YamlSequence, child, plain_value
@@ -110,8 +111,14 @@ def sound_part(model: type[Model], top: Node, errors: Sequence[ErrorDetails]) ->
 
 
 def validated(model: type[Model], top: Node) -> tuple[Model | None, Sequence[ErrorDetails]]:
-    """Return the record, or the validation errors. Numbers are passed as text where text is expected."""
+    """Return the record, or the validation errors. Numbers are passed as text where text is expected.
+
+    A fixed word in another case, or with other signs between its parts, is taken for the word: `For-Sale`, `SUV`.
+    """
     record, errors = _validate_once(model, top, frozenset())
+    respelled = [_respell_word(model, top, path_of(top, error)) for error in errors]
+    if any(respelled):
+        record, errors = _validate_once(model, top, frozenset())
     nodes = [_node(top, path_of(top, error)) for error in errors if error["type"] in _ERRORS_OF_TEXT]
     as_text = frozenset(
         id(node) for node in nodes if isinstance(node, YamlScalar) and not isinstance(node.value, str | None)
@@ -121,6 +128,19 @@ def validated(model: type[Model], top: Node) -> tuple[Model | None, Sequence[Err
     record, errors_as_text = _validate_once(model, top, as_text)
     input_errors = {error["loc"]: error for error in errors if error["type"] == "input_error"}
     return record, [input_errors.get(error["loc"], error) for error in errors_as_text]
+
+
+def _respell_word(model: type[BaseModel], top: Node, path: KeyPath) -> bool:
+    """Put a fixed word in place of another spelling of it. Return whether there is one."""
+    node = _node(top, path)
+    if not isinstance(node, YamlScalar) or not path:
+        return False
+    word = plain_word(node.written.strip())
+    for choice in Expectation(model, path).choices():
+        if plain_word(choice) == word and choice != node.written:
+            node.written = choice
+            return True
+    return False
 
 
 def _validate_once(
