@@ -9,6 +9,7 @@ import subprocess
 from collections.abc import Iterator
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -20,12 +21,15 @@ from sitegen.commands.shared.terminal import Terminal
 from sitegen.engine.cluster import cluster_workers
 from sitegen.engine.errors import ClusterError
 from sitegen.engine.mapping import Executors, Progress
+from sitegen.film.films import make_films
 from sitegen.photos.making import make_pictures
 from sitegen.photos.planning.pictures import Pictures
+from sitegen.reading.store import read_store
 from sitegen.records.problems import Problem
 from tests.builders import A_SECOND_VEHICLE, write_store
 from tests.dask_cluster import cluster as cluster  # fixtures
 from tests.dask_cluster import kept_cluster as kept_cluster
+from tests.film.films import Film, make_film
 from tests.photos.lots import engine_of, grain, naming, photos_folder, store_of
 
 FILES = tuple(f"{number}.jpg" for number in range(6))
@@ -165,6 +169,34 @@ def test_a_template_error_in_a_worker_is_reported_at_its_line(offered):
     assert done.site is None
     of_theme = [problem for problem in done.problems if problem.file.startswith("theme/")]
     assert [(problem.file, problem.line) for problem in of_theme] == [("theme/pages/window-sheet.html", 2)]
+
+
+def test_films_are_coded_by_the_workers_of_a_cluster(tmp_path, cluster):
+    """The clips have the same bytes as here; each is one call to a worker."""
+    address, _ = cluster
+    clips = [{"file": "a.mov", "station": "front"}, {"file": "b.mov", "defect": "fog-light-lens"}]
+    store = write_store(tmp_path / "store", ({"film": {"clips": clips}},))
+    films = store / "vehicles" / "K900" / "film"
+    films.mkdir()
+    make_film(Film("a.mov", "hevc", (320, 180), rotation=90, seconds=1), films)
+    make_film(Film("b.mov", size=(320, 180), seconds=1), films)
+    read, problems = read_store(store, date(2026, 11, 21))
+    assert read is not None, problems
+    seconds: list[int] = []
+    with cluster_workers(address) as workers, engine_of(store, tmp_path / "far") as engine:
+        told = partial(_note_seconds, seconds)
+        noting = NotingWorkers(workers)
+        far, _ = make_films(read, engine, told, Executors(far=noting))
+        assert engine.store.file(far.vehicles[0].film.clips[1].file.digest) is not None
+    with engine_of(store, tmp_path / "near") as engine:
+        near, _ = make_films(read, engine)
+    assert far.vehicles[0].film == near.vehicles[0].film
+    assert sum(name.endswith(":coded_clip") for name in noting.asked) == 2
+    assert seconds == [1, 2]
+
+
+def _note_seconds(seconds: list[int], done: int, _whole: int, _path: str) -> None:
+    seconds.append(done)
 
 
 def test_an_unreachable_scheduler_is_reported_with_its_address():

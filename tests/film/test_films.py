@@ -5,6 +5,7 @@ What is published is played and read by others in `tests/site/vehicle/test_film.
 
 from __future__ import annotations
 
+import hashlib
 import shutil
 from datetime import date
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 import yaml
 
 from sitegen.engine.engine import Engine
+from sitegen.engine.errors import ChangedFileError
 from sitegen.film import films, tasks
 from sitegen.film.films import make_films
 from sitegen.film.program import Program
@@ -75,6 +77,28 @@ def test_clips_are_in_the_order_of_the_walk_and_are_made_once(store: Path):
     assert ran.count("coded_clip") == 3
     again, _, ran_again = made(store)
     assert (again, ran_again) == (film, [])
+
+
+def test_the_original_is_kept_once(store: Path):
+    """No folder of the store holds a film's source again: neither the cache nor what the ledger will keep."""
+    made(store)
+    for source in (store / "vehicles" / "K900" / "film").glob("*.m*"):
+        content = source.read_bytes()
+        same = [file for file in store.rglob("*") if file.is_file() and file.stat().st_size == len(content)]
+        assert [file for file in same if file.read_bytes() == content] == [source]
+
+
+def test_a_source_that_changes_while_it_is_coded_is_not_used(store: Path, tmp_path: Path):
+    """Its clip would be kept under the digest of other bytes. It is told at its path, and made by the next build."""
+    copy = Path(shutil.copytree(store, tmp_path / "store", ignore=shutil.ignore_patterns(".cache")))
+    source = copy / "vehicles" / "K900" / "film" / "a.mov"
+    with Engine.opened(copy, TODAY, pytest.fail) as engine:
+        digest = hashlib.sha256(source.read_bytes()).hexdigest()
+        engine.sources[digest] = source
+        with pytest.raises(ChangedFileError), engine.source_file(digest) as file:
+            file.write_bytes(b"another film")
+        with pytest.raises(ChangedFileError), engine.source_file(digest):
+            pass
 
 
 def test_a_clip_that_is_filmed_again_alone_is_made_again(store: Path, tmp_path: Path):
