@@ -150,6 +150,21 @@ class _Reader:
 
     def _parts_of(self, condition: Found) -> Iterator[Found | str]:
         """Yield the parts that a condition may refer to, and the groups implied by the place or the text before."""
+        near = list(self._parts_near(condition))
+        yield from near
+        if all(self._is_pronoun(part) for part in near):
+            named = [part for part in self.parts if part.end <= condition.start and not self._is_pronoun(part)]
+            yield from named[-1:] or self.spoken_of()
+        elif not any(self._segment(part) == self._segment(condition) for part in near if isinstance(part, Found)):
+            yield from self.context.groups  # "howls, can rock the tire by hand": a note on a bearing
+
+    def _is_pronoun(self, part: Found | str) -> bool:
+        """Return whether a part is a word such as "it", which stands for a part named before."""
+        if isinstance(part, str):
+            return False
+        return any(found.start == part.start and found.end == part.end for found in self.sentence.of("pronouns"))
+
+    def _parts_near(self, condition: Found) -> Iterator[Found | str]:
         before = [part for part in self.parts if part.end <= condition.start]
         before = [part for part in before if condition.start - part.end <= PART_BEFORE]
         after = [part for part in self.parts if part.start >= condition.end]
@@ -173,8 +188,6 @@ class _Reader:
                 if other.start - one.end > 2 or not self._linked(one.end, other.start):
                     break
                 yield other
-        if not before and not after:
-            yield from self.spoken_of()
 
     def _of_place(self, named: Sequence[Found]) -> frozenset[str]:
         """Return the groups that the place implies, if the sentence names a thing of them, such as "hose"."""
@@ -219,7 +232,9 @@ class _Reader:
         return any(known[group].general for group in groups if group in known)
 
     def is_denied(self, place: int) -> bool:
-        """Return whether a word before a place negates it."""
+        """Return whether a word before a place negates it, and nothing after it says when it is true all the same."""
+        if any(found.start > place for found in self.sentence.of("exceptions")):
+            return False
         verbs = {found.start for found in self.sentence.of("verbs")}
         denials = {found.start for found in self.sentence.of("negations")} - self._no_denial
         breaks = {found.start for found in self.sentence.of("breaks")}

@@ -67,6 +67,10 @@ class DangerWords(Record):
     """Words that begin a new statement within a sentence: "but"."""
     verbs: tuple[str, ...]
     """Verbs of a statement: "is", "was"."""
+    pronouns: tuple[str, ...]
+    """Words that stand for a part named before: "it"."""
+    exceptions: tuple[str, ...]
+    """Words that limit a negation before them: "does not leak cold, only when full"."""
     which: tuple[str, ...]
     """Words after a comma that continue about the same thing: "which"."""
     near: tuple[str, ...]
@@ -115,7 +119,8 @@ _USES = (
         "negates_not",
         "none_after",
     ),
-    *("breaks", "verbs", "which", "near", "links", "after_none", "repaired", "repairing", "not_yet", "still"),
+    *("pronouns", "exceptions", "breaks", "verbs", "which", "near", "links", "after_none", "repaired"),
+    *("repairing", "not_yet", "still"),
 )
 
 
