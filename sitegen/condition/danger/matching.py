@@ -35,6 +35,8 @@ class Context:
     """The groups of parts that the place implies."""
     is_promise: bool = False
     """Whether its verbs say what will be done."""
+    vital: frozenset[str] = frozenset()
+    """The groups of parts about which a sentence must say something good or deny a fault; see `unclear`."""
     is_missing: bool = False
     """Whether the text lists what is absent, as the list of missing equipment does."""
 
@@ -78,15 +80,17 @@ def names_a_repair(text: str, lexicon: DangerWords) -> bool:
 
 def groups_named(text: str, lexicon: DangerWords) -> frozenset[str]:
     """Return the groups of parts that a text names."""
-    return frozenset(part.of for sentence in sentences(text, lexicon.phrases) for part in _parts(sentence) if part.of)
+    return frozenset(
+        part.of for sentence in sentences(text, lexicon.phrases) for part in parts_of(sentence) if part.of
+    )
 
 
 def names_something_plain(text: str, lexicon: DangerWords) -> bool:
     """Return whether a text names a harmless thing, such as a hub cap."""
-    return any(not part.of for sentence in sentences(text, lexicon.phrases) for part in _parts(sentence))
+    return any(not part.of for sentence in sentences(text, lexicon.phrases) for part in parts_of(sentence))
 
 
-def _parts(sentence: Sentence) -> list[Found]:
+def parts_of(sentence: Sentence) -> list[Found]:
     """Return the parts and other things in order of occurrence; of two that begin at one word, the longer."""
     named = sorted((*sentence.of("part"), *sentence.of("plain")), key=lambda found: (found.start, -found.end))
     parts: list[Found] = []
@@ -105,7 +109,7 @@ class _Reader:
 
     def __init__(self, parsed: Sequence[Sentence], number: int, lexicon: DangerWords, context: Context) -> None:
         self.sentence, self.lexicon, self.context = parsed[number], lexicon, context
-        self.parts = _parts(self.sentence)
+        self.parts = parts_of(self.sentence)
         self._parsed, self._number = parsed, number
         self.words = self.sentence.words
         self._no_denial = {
@@ -119,7 +123,7 @@ class _Reader:
 
     def spoken_of(self) -> frozenset[str]:
         """Return the groups that the place implies, and those of the last earlier sentence that names parts."""
-        before = (_parts(self._parsed[number]) for number in range(self._number - 1, -1, -1))
+        before = (parts_of(self._parsed[number]) for number in range(self._number - 1, -1, -1))
         named = next((parts for parts in before if parts), [])
         return self.context.groups.union(part.of for part in named if part.of)
 
@@ -129,7 +133,7 @@ class _Reader:
             if not self._is_within_a_name(found) and not self.is_denied(found.start):
                 yield self._extent([found])
         for condition in self._conditions():
-            involved = list(self._parts_of(condition))
+            involved = list(self._involved_in(condition))
             if not self._is_bad_for(condition, involved):
                 continue
             if self.is_denied(condition.start) or self._is_denied_after(condition):
@@ -148,15 +152,19 @@ class _Reader:
     def _is_within_a_name(self, found: Found) -> bool:
         return any(part.start <= found.start and found.end <= part.end for part in self.parts)
 
-    def _parts_of(self, condition: Found) -> Iterator[Found | str]:
+    def _involved_in(self, condition: Found) -> Iterator[Found | str]:
         """Yield the parts that a condition may refer to, and the groups implied by the place or the text before."""
         near = list(self._parts_near(condition))
         yield from near
         if all(self._is_pronoun(part) for part in near):
             named = [part for part in self.parts if part.end <= condition.start and not self._is_pronoun(part)]
             yield from named[-1:] or self.spoken_of()
-        elif not any(self._segment(part) == self._segment(condition) for part in near if isinstance(part, Found)):
+        elif not any(self._precedes(part, condition) for part in near if isinstance(part, Found)):
             yield from self.context.groups  # "howls, can rock the tire by hand": a note on a bearing
+
+    def _precedes(self, part: Found, condition: Found) -> bool:
+        """Return whether a part is before a condition, or in the same piece of the sentence."""
+        return part.start < condition.start or self._segment(part) == self._segment(condition)
 
     def _is_pronoun(self, part: Found | str) -> bool:
         """Return whether a part is a word such as "it", which stands for a part named before."""
@@ -240,7 +248,7 @@ class _Reader:
         breaks = {found.start for found in self.sentence.of("breaks")}
         behind_verb = False
         for before in range(place - 1, max(place - DENIED_WITHIN, 0) - 1, -1):
-            if before in denials:
+            if before in denials and self._reaches(before, place):
                 return True
             if before in breaks:
                 return False
@@ -251,6 +259,13 @@ class _Reader:
             if before in verbs:
                 behind_verb = True
         return False
+
+    def _reaches(self, denial: int, place: int) -> bool:
+        """Return whether a negation counts at a place: that of a verb ends at a comma, unless "or" follows."""
+        if self.words[denial].segment == self.words[place].segment:
+            return True
+        is_of_verb = any(found.start == denial for found in self.sentence.of("of_verbs"))
+        return not is_of_verb or any(found.start > denial for found in self.sentence.of("or_words"))
 
     def _begins_after_and(self, part: Found) -> bool:
         """Return whether a part is the subject of a statement of its own: "and the hose"."""
@@ -277,7 +292,7 @@ class _Reader:
         following = self.following
         if following is None or len(following.words) > ANSWER_AT_MOST or following.of("bad"):
             return False
-        return not _parts(following) and any(True for _ in self._repairs(following))
+        return not parts_of(following) and any(True for _ in self._repairs(following))
 
     def _broken_between(self, one: Found, other: Found) -> bool:
         first, last = (one, other) if one.start < other.start else (other, one)

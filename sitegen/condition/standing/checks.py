@@ -144,5 +144,10 @@ def _dangerous_words(record: VehicleRecord, key: str, check: CheckNote, figures:
         return None
     path = ("checks", key, "note")
     text = FreeText(path, check.note.versions)
-    found = next(unanswered_in(text, context_of(path, figures.standing), record, figures), None)
+    context = context_of(path, figures.standing)
+    if check.defect is not None:
+        context = replace(context, vital=frozenset())  # the defect says it in full
+    elif check.finding is CheckResult.ATTENTION:
+        context = replace(context, vital=frozenset(figures.standing.vital_when_bad))
+    found = next(unanswered_in(text, context, record, figures), None)
     return found.words if found else None

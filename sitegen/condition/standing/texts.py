@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
@@ -23,6 +23,10 @@ ANSWERS = frozenset({"because", "harmless"})
 """Keys of texts that answer a question about another text."""
 KEYS_OF_REFERENCE = frozenset({("defects", "kind"), ("brakes", "kind")})
 """Keys whose strings are names in the reference files, by the first and last step of their path."""
+
+
+SAYS_HOW_IT_IS = ("checks", "brakes", "tires", "traction_battery")
+"""Top-level keys of notes that say how a part is. A caption or an addition may name a part and say no more."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,13 @@ def _texts_in(value: object, path: Path) -> Iterator[FreeText]:
             yield from _texts_in(entry, (*path, number))
 
 
+def _vital(steps: Sequence[str], rules: StandingRules) -> frozenset[str]:
+    if steps[0] == "notes":
+        return frozenset(rules.vital_in_notes)
+    is_remark = steps[0] in SAYS_HOW_IT_IS and steps[-1] == "note" and "spare" not in steps
+    return frozenset(rules.vital) if is_remark else frozenset()
+
+
 def context_of(path: Path, rules: StandingRules) -> Context:
     """Return the context that a text's place implies."""
     steps = [str(step) for step in path]
@@ -63,6 +74,7 @@ def context_of(path: Path, rules: StandingRules) -> Context:
     groups = next((rules.stands_for[name] for name in paths if name in rules.stands_for), ())
     return Context(
         groups=frozenset(groups),
+        vital=_vital(steps, rules),
         is_promise=steps[0] == "before_delivery",
         is_missing=steps[:2] == ["equipment", "lacks"],
     )

@@ -62,6 +62,8 @@ def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact
             on = _OnWheel(wheel, axle, tire, record, figures)
             if tire.tread is None or tire.tread.lowest() is None:
                 yield figured.unmeasured(on.path("tread"), Said("standing.tread_unmeasured", on.at), wheel)
+            if tire.size and parse_size(tire.size) is None:
+                yield figured.unmeasured(on.path("size"), Said("standing.size_unreadable", on.at), wheel)
             for found in (*_depth(on), *_age(on), *_size(on), *_pressure(on)):
                 yield from figured.facts(found, part)
     yield from _load_of_all(figured)
@@ -140,10 +142,17 @@ def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
     if pressure is None:
         return
     words: dict[str, Value] = {**on.at, "pressure": pressure}
+    low, high, path = Said("gate.pressure_low", words), Said("gate.pressure_high", words), on.path("pressure")
+    label = on.record.tires.placard_pressure_of(on.axle)
+    percent = None if label is None else pressure.amount / label.amount * 100
     if pressure < on.rules.pressure_below.value:
-        yield FigureFact(on.rules.pressure_below, on.path("pressure"), Said("gate.pressure_low", words), on.wheel)
+        yield FigureFact(on.rules.pressure_below, path, low, on.wheel)
     elif pressure > on.rules.pressure_above.value:
-        yield FigureFact(on.rules.pressure_above, on.path("pressure"), Said("gate.pressure_high", words), on.wheel)
+        yield FigureFact(on.rules.pressure_above, path, high, on.wheel)
+    elif percent is not None and percent < on.rules.pressure_below_label.percent:
+        yield FigureFact(on.rules.pressure_below_label, path, low, on.wheel)
+    elif percent is not None and percent > on.rules.pressure_above_label.percent:
+        yield FigureFact(on.rules.pressure_above_label, path, high, on.wheel)
 
 
 def _load_of_all(figured: Figured) -> Iterator[StandingFact]:

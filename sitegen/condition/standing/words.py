@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from sitegen.condition.basis.facts import Path
 from sitegen.condition.danger.matching import Context, Match, find_dangers, groups_named, is_said
 from sitegen.condition.danger.sentences import composed
+from sitegen.condition.danger.unclear import find_unclear
 from sitegen.condition.standing.texts import FreeText, context_of, free_texts
 from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import CheckNote
@@ -46,10 +48,11 @@ def unanswered_in(
 ) -> Iterator[DangerousWords]:
     """Yield the dangerous-sounding words of one text that `harmless` does not answer."""
     for language, version in text.versions.items():
-        for lexicon in figures.lexicons.root.values():
-            for match in find_dangers(version, lexicon, context):
-                if not is_answered(match, composed(version), record):
-                    yield DangerousWords(text.path, language, match.words)
+        lexicons = figures.lexicons.root.values()
+        sure = (match for lexicon in lexicons for match in find_dangers(version, lexicon, context))
+        for match in chain(sure, find_unclear(version, lexicons, context)):
+            if not is_answered(match, composed(version), record):
+                yield DangerousWords(text.path, language, match.words)
 
 
 def is_answered(match: Match, version: str, record: VehicleRecord) -> bool:

@@ -69,8 +69,14 @@ class DangerWords(Record):
     """Verbs of a statement: "is", "was"."""
     pronouns: tuple[str, ...]
     """Words that stand for a part named before: "it"."""
+    of_verbs: tuple[str, ...]
+    """Negations of a verb, which end at a comma: "not dripping, wet at the rail"."""
+    or_words: tuple[str, ...]
+    """Words by which such a negation goes on after a comma: "not bent, cracked or torn"."""
     exceptions: tuple[str, ...]
     """Words that limit a negation before them: "does not leak cold, only when full"."""
+    good: tuple[str, ...]
+    """Words by which a sentence about a vital part says that nothing is wrong with it."""
     which: tuple[str, ...]
     """Words after a comma that continue about the same thing: "which"."""
     near: tuple[str, ...]
@@ -119,7 +125,8 @@ _USES = (
         "negates_not",
         "none_after",
     ),
-    *("pronouns", "exceptions", "breaks", "verbs", "which", "near", "links", "after_none", "repaired"),
+    *("pronouns", "of_verbs", "or_words", "exceptions", "good"),
+    *("breaks", "verbs", "which", "near", "links", "after_none", "repaired"),
     *("repairing", "not_yet", "still"),
 )
 

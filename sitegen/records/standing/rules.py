@@ -40,6 +40,12 @@ class PressureRule(FigureRule):
     value: Pressure
 
 
+class ShareRule(FigureRule):
+    """A share of the figure on the door label, in percent."""
+
+    percent: Positive
+
+
 class AgeRule(FigureRule):
     """An age of a tire in years above which a rule applies."""
 
@@ -60,6 +66,8 @@ class FigureRules(Record):
     speed_below_placard: FigureRule
     temporary_spare_on_road: FigureRule
     pressure_below: PressureRule
+    pressure_below_label: ShareRule
+    pressure_above_label: ShareRule
     pressure_above: PressureRule
     lining_below_limit: FigureRule
     lining_at_limit: FigureRule
@@ -87,6 +95,12 @@ class StandingRules(Record):
     """By check point: `not fitted` is a fault on a vehicle of this model year or later."""
     stands_for: dict[str, tuple[str, ...]]
     """The implied subject of a place in the record: groups of the lexicons, by path."""
+    vital: tuple[str, ...]
+    """Groups of parts about which a note must say something good, or deny a fault."""
+    vital_in_notes: tuple[str, ...]
+    """The same for the record's notes, which are about many things."""
+    vital_when_bad: tuple[str, ...]
+    """The same for the note on a check that needs attention."""
     implied_bad: tuple[str, ...]
     """Kinds of defect that imply that a part fails."""
     heavy_bodies: tuple[str, ...]
