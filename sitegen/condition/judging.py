@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -24,10 +24,12 @@ from sitegen.condition.outlook.spreads import spreads
 from sitegen.condition.services.intervals import judge_services
 from sitegen.condition.services.offers import offers
 from sitegen.condition.since.changed import judge_since
+from sitegen.condition.standing.spoken import spoken_facts
 from sitegen.condition.standing.standing import standing_facts
 from sitegen.condition.tires.alignment import judge_alignment
 from sitegen.condition.tires.tires import judge_tires
 from sitegen.records.figures import Figures
+from sitegen.records.film import ClipFiles
 from sitegen.records.money.prices import PriceList
 from sitegen.records.quantities import Distance
 from sitegen.records.vehicle_record import VehicleRecord
@@ -80,9 +82,13 @@ def outlook_lines(record: VehicleRecord, figures: Figures) -> frozenset[str]:
     return frozenset(line.facts.key for look in JUDGES for line in look(record, figures, as_of).lines)
 
 
-def judge_gate(record: VehicleRecord, figures: Figures) -> Gate:
-    """Return whether a vehicle's page may be published, without judging the rest."""
-    return gate(record, standing_facts(record, figures))
+def judge_gate(record: VehicleRecord, figures: Figures, clips: Sequence[ClipFiles] = ()) -> Gate:
+    """Return whether a vehicle's page may be published, without judging the rest.
+
+    `clips` are the files of the film's clips, whose captions are searched too.
+    """
+    facts = standing_facts(record, figures)
+    return gate(record, (*facts, *spoken_facts(record, clips, facts, figures)))
 
 
 def _priced(line: OutlookLine, prices: PriceList | None, record: VehicleRecord) -> OutlookLine:

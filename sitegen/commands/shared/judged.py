@@ -57,5 +57,5 @@ def conditions_of(store: Store, figures: Figures) -> Conditions:
 
 def gates_of(store: Store, stocks: Collection[str], figures: Figures) -> dict[str, Gate]:
     """Return the gate's decision on each of these vehicles, by stock number."""
-    records = (vehicle.record for vehicle in store.vehicles)
-    return {record.stock: judge_gate(record, figures) for record in records if record.stock in stocks}
+    vehicles = (vehicle for vehicle in store.vehicles if vehicle.record.stock in stocks)
+    return {vehicle.record.stock: judge_gate(vehicle.record, figures, vehicle.clips) for vehicle in vehicles}

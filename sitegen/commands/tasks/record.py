@@ -25,10 +25,10 @@ def film_of() -> None:
 @task(JSON, seconds=0.005, is_near=True)
 def may_publish(read: Reader, stock: str) -> bool:
     """Return whether the gate lets a vehicle's page be published. The record and the region's figures decide."""
-    record, settings = read.result(vehicle_result, stock).record, read.parts(SETTINGS)
-    if record is None or settings is None:
+    found, settings = read.result(vehicle_result, stock), read.parts(SETTINGS)
+    if found.record is None or settings is None:
         return False
-    return judge_gate(record, read.input(FIGURES, settings.region.value)).may_publish
+    return judge_gate(found.record, read.input(FIGURES, settings.region.value), found.clips).may_publish
 
 
 @task(BYTES, seconds=0.005, is_near=True)
