@@ -9,19 +9,20 @@ from __future__ import annotations
 import argparse
 import difflib
 import os
+import re
 import sqlite3
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor
 from datetime import date
 from importlib import import_module
 from itertools import takewhile
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 from sitegen import __version__
 from sitegen.commands.shared.clock import UsageError
-from sitegen.commands.shared.terminal import Terminal
+from sitegen.commands.shared.terminal import Terminal, visible
 from sitegen.disk import NO_ROOM
 from sitegen.engine.errors import ClusterError
 from sitegen.garbage import collect_garbage_seldom
@@ -185,6 +186,20 @@ class _Parser(argparse.ArgumentParser):
     def add_subparsers(self, **how: Any) -> Any:
         self._leads_on = True  # the rest belongs to the subcommand's parser
         return super().add_subparsers(**how)
+
+    def error(self, message: str) -> NoReturn:
+        """Print the mistake without the usage of the whole command, which hides it. End with exit code 2."""
+        if choice := re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message):
+            near = difflib.get_close_matches(choice[1], re.findall(r"'(.*?)'", choice[2]), n=1)
+            message += f"; did you mean {near[0]}?" if near else ""
+        if message.endswith("required: ACT"):
+            message = f"say what to do: {', '.join(self._acts())}"
+        self.exit(2, f"{self.prog}: {visible(message)}\n({self.prog} --help shows how to write it)\n")
+
+    def _acts(self) -> Iterator[str]:
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):
+                yield from action.choices
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
         options = takewhile(lambda word: word != "--", () if self._leads_on else args)
@@ -354,7 +369,11 @@ def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"expected a day such as 2026-10-12, found {text!r}") from None
+        from sitegen.records.everyday import rewritten
+
+        mend = rewritten(text, to_the_day=True)
+        advice = f"; {mend}" if mend else ""
+        raise argparse.ArgumentTypeError(f"expected a day such as 2026-10-12, found {text!r}{advice}") from None
 
 
 def _port(text: str) -> int:

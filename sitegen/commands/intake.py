@@ -41,6 +41,8 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
         raise UsageError("give either a stock number, a zip of the bay page, or a table (--from FILE.csv)")
     if arguments.stock is None and arguments.table is None:
         return _intake_of_inbox(arguments, terminal)
+    if arguments.stock is not None and arguments.stock.lower().endswith(".csv"):
+        raise UsageError(f"a table is given with --from: sitegen intake {arguments.store} --from {arguments.stock}")
     if arguments.stock is not None and arguments.stock.lower().endswith(".zip"):
         return _intake_of_zip(arguments, terminal)
     if arguments.table:

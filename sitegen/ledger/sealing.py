@@ -54,7 +54,7 @@ def sealed(site: Site, lines: Mapping[str, Line], last: Line | None) -> Site:
     """Return the site with the digest of each vehicle's line in its pages, and of the `last` line in the feed."""
     line_of = {page: line for line in lines.values() for page in line.pages}
     if last is not None:
-        line_of[FEED_FILE] = last
+        line_of |= dict.fromkeys((path for path in site.pages if path.rpartition("/")[2] == FEED_FILE), last)
     filled = {
         path: f"{site.page_digests[path]} {line.digest}"
         for path, line in line_of.items()

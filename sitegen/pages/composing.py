@@ -14,13 +14,14 @@ from urllib.parse import urlsplit
 
 from sitegen.condition.basis.limits import marks
 from sitegen.pages.composing_vehicle import former_data
-from sitegen.pages.feeds import News, atom_feed, robots, sitemap
+from sitegen.pages.feeds import News, atom_feed, key_of, keys_in_order, robots, sitemap
 from sitegen.pages.frame.addresses import (
-    FEED_FILE,
     NOT_FOUND_FILE,
     ROBOTS_FILE,
     SITEMAP_FILE,
     Address,
+    feed_file,
+    inventory_page,
     language_folder,
     own_page,
     vehicle_page,
@@ -50,11 +51,14 @@ from sitegen.pages.vehicle.film import film_digests
 from sitegen.pages.vehicle.identity import vehicle_name
 from sitegen.pages.vehicle.page_history import change_words
 from sitegen.pages.vehicle.record_json import LEDGER_LINE_PLACEHOLDER
+from sitegen.pages.vehicle.shared import json_ld
 from sitegen.pages.vehicle_pages import VehicleInLanguage, VehiclePages
 from sitegen.records.figures import Figures
 from sitegen.records.store import Region, SiteSettings, Store
 from sitegen.shared_data import content_folder
 
+ABOUT = "about"
+"""The name of the store's own page about itself, on which search engines find its address and hours."""
 Speak = Callable[[str], Translator]
 """A function that returns the translator into a language, given the language's tag."""
 
@@ -93,7 +97,8 @@ def compose_site(
             made.take_vehicle(record.stock, own, own.drawing(record, material.pictures, around.at(record.location)))
     made.take(_once(spoken[0], material, listings[spoken[0].translator.language]))
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
-    made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings))])
+    changed = dict(_last_changes(spoken, material))
+    made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings, changed))])
     files = dict(_files_at_hand(store, material))
     made.take(notice_pages(earlier, {*made.files, *files}, material.renamed, spoken))
     return Site(
@@ -177,12 +182,14 @@ def _in_one_language(around: Surroundings, material: Material, listings: Sequenc
     yield from inventory_pieces(listings, material.pictures, around, image)
     yield comparison(material.figures, around, image)
     yield kept_list(comparison_address(around.language_folder), around)
+    yield _feed(around, material, listings)
     yield data(around, image)
     yield from coming_soon_pages(around)
     for page in around.own_pages():
         at = own_page(page.slug, around.language_folder)
         description = around.translator.say("own.description", title=page.title, store=around.settings.name)
-        frame = around.frame(at, page.title, description, share_image=image)
+        thing = json_ld.as_script(json_ld.dealer(around.settings)) if page.slug == ABOUT else None
+        frame = around.frame(at, page.title, description, json_ld=thing, share_image=image)
         view = own_page_view(page, around)
         yield page_of(around, frame, at, "pages/own.html", {"page": view})
 
@@ -191,10 +198,6 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
     """Yield the files that exist once, in the first language: data, feed, robots.txt, the not-found page."""
     settings, translator = around.settings, around.translator
     yield from inventory_exports(listings, material.pictures, around)
-    title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
-    news = list(_news(around, material, listings))
-    ledger = translator.say("feed.ledger", line=LEDGER_LINE_PLACEHOLDER)
-    yield DataFile(FEED_FILE, atom_feed(news, settings, translator.language, title, ledger))
     yield DataFile(ROBOTS_FILE, robots(settings))
     frame = around.frame(
         Address(NOT_FOUND_FILE),
@@ -208,6 +211,35 @@ def _once(around: Surroundings, material: Material, listings: Sequence[Listing])
         in_languages_of=Address("index.html"),
     )
     yield page_of(around, frame, Address(NOT_FOUND_FILE), "pages/not-found.html", {}, listed=False)
+
+
+def _feed(around: Surroundings, material: Material, listings: Sequence[Listing]) -> DataFile:
+    """Return the feed of a language."""
+    settings, translator = around.settings, around.translator
+    title = translator.say("frame.title", page=translator.say("feed.title"), store=settings.name)
+    news = list(_news(around, material, listings))
+    ledger = translator.say("feed.ledger", line=LEDGER_LINE_PLACEHOLDER)
+    started = material.started or around.today
+    content = atom_feed(news, settings, translator.language, title, ledger, started)
+    return DataFile(feed_file(around.language_folder), content)
+
+
+def _last_changes(spoken: Sequence[Surroundings], material: Material) -> Iterator[tuple[str, date]]:
+    """Yield each page of a vehicle, and each index, with the day of its last change."""
+    for around in spoken:
+        latest = []
+        for record in material.published(around.store):
+            days = [
+                record.inspection.done_on,
+                record.listed_on,
+                record.sold_on,
+                *(each.on for each in record.history),
+            ]
+            days += [each.on for each in material.past.get(record.stock, ())]
+            latest.append(max(day for day in days if day is not None))
+            yield vehicle_page(record.stock, around.language_folder).file, latest[-1]
+        if latest:
+            yield inventory_page(around.language_folder).file, max(latest)
 
 
 def _files_at_hand(store: Store, material: Material) -> Iterator[tuple[str, Path]]:
@@ -232,14 +264,19 @@ def _news(around: Surroundings, material: Material, listings: Sequence[Listing])
     cards = {item.record.stock: item.card.defects for item in listings}
     for record in material.published(around.store):
         at, vehicle = vehicle_page(record.stock, around.language_folder), vehicle_name(record)
+        first_at = vehicle_page(next(iter(record.formerly), record.stock), around.language_folder)
         arrived = translator.say("feed.arrived", vehicle=vehicle, stock=record.stock)
         standing = cards.get(record.stock) or translator.count("inventory.defects", len(record.defects))
-        yield News(at, "arrived", record.listed_on or record.inspection.done_on, arrived, standing)
-        for number, event in enumerate(record.history):
+        yield News(at, first_at, "arrived", record.listed_on or record.inspection.done_on, arrived, standing)
+        first_words = [event.what.best(around.settings.first_language, "")[0] for event in record.history]
+        keys = [key_of(event.on, words) for event, words in zip(record.history, first_words, strict=True)]
+        for key, event in zip(keys_in_order(keys), record.history, strict=True):
             what = translator.text(event.what).text
             title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
-            yield News(at, f"changed-{number}", event.on, title, what)
-        for change in material.past.get(record.stock, ()):
+            yield News(at, first_at, key, event.on, title, what)
+        past = material.past.get(record.stock, ())
+        keys = [f"{change.on}-{change.kind}-{change.new}".replace(" ", "-") for change in past]
+        for key, change in zip(keys_in_order(keys), past, strict=True):
             what = change_words(change, translator)
             title = translator.say("feed.changed", vehicle=vehicle, stock=record.stock, what=what)
-            yield News(at, f"{change.on}-{change.kind}-{change.new}".replace(" ", "-"), change.on, title, what)
+            yield News(at, first_at, key, change.on, title, what)

@@ -54,7 +54,7 @@ def vehicle_pieces(
     frame = around.frame(
         at,
         translator.say("condition.title", vehicle=vehicle_name(record), stock=record.stock),
-        " ".join(map(str, view.summary)),
+        f"{_offer(record, around)}. {' '.join(map(str, view.summary))}",
         json_ld=json_ld.as_script({**thing, "subjectOf": film} if film else thing),
         share_image=share_image(card, around),
         kept_from_search=forgotten,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 
 from sitegen.condition.basis.findings import Condition
@@ -34,6 +35,8 @@ class Material:
     """Every published version of each vehicle's facts, by stock number. The version to publish now is the last."""
     renamed: Mapping[str, str] = field(default_factory=dict)
     """The present stock number of each vehicle that was published under a former one, by the former number."""
+    started: date | None = None
+    """The day of the first publication. None before it."""
     ever: Collection[str] = ()
     """Every stock number that was ever published."""
 

@@ -61,15 +61,15 @@ def test_the_version_is_printed(capsys):
         (["--vers"], "the following arguments are required: COMMAND"),
         (
             ["build", "demo_site", "--job", "2"],
-            "sitegen build: error: there is no option '--job'; did you mean --jobs?",
+            "sitegen build: there is no option '--job'; did you mean --jobs?",
         ),
         (
             ["build", "--job", "2", "demo_site"],
-            "sitegen build: error: there is no option '--job'; did you mean --jobs?",
+            "sitegen build: there is no option '--job'; did you mean --jobs?",
         ),
         (
             ["ledger", "demo_site", "verify", "--all"],
-            "sitegen ledger STORE verify: error: there is no option '--all'",
+            "sitegen ledger STORE verify: there is no option '--all'",
         ),
         (["build"], "the following arguments are required: STORE"),
         (["build", "no/such/folder"], "there is no folder 'no/such/folder'"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from concurrent.futures import Executor
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
@@ -211,7 +211,9 @@ def _compose(
         facts = disclosed.without(left_out)
         shown = shown.of(shown.keys() - left_out)
         past, renamed, ever = before.past(facts), before.renamed(facts), stocks(lines) - left_out
-        material = Material(shown, pictures, figures, facts, past, renamed=renamed, ever=ever)
+        material = Material(
+            shown, pictures, figures, facts, past, renamed=renamed, ever=ever, started=_started(lines)
+        )
         answering = {page for page in (*earlier, *addresses(lines)) if not is_of(page, left_out)}
         listed = still_listed(earlier, left_out, sitemap, sound.settings.base_address)
         site = site_of(sound, material, before.versions, answering, listed, engine, executors)
@@ -232,6 +234,11 @@ def _compose(
     done = site.with_drawn(drawn)
     left = frozenset(left_out)
     return BuildResult(told, sound, material, done, lines, len(shown), left, conditions, engine.today, gone)
+
+
+def _started(lines: Sequence[Line]) -> date | None:
+    """Return the day of the first publication, or None before it."""
+    return date.fromisoformat(lines[0].time[:10]) if lines else None
 
 
 def _pictures(

@@ -56,6 +56,11 @@ def vehicle_page(stock: str, language_folder: str) -> Address:
     return Address(posixpath.join(language_folder, "vehicles", stock, INDEX))
 
 
+def feed_file(language_folder: str) -> str:
+    """Return the path of a language's feed."""
+    return posixpath.join(language_folder, FEED_FILE)
+
+
 def own_page(slug: str, language_folder: str) -> Address:
     """Return the address of a page that the store wrote itself."""
     return Address(posixpath.join(language_folder, slug, INDEX))

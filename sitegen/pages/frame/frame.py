@@ -12,8 +12,8 @@ from markupsafe import Markup
 
 from sitegen.pages.frame.addresses import (
     DATA_FILE,
-    FEED_FILE,
     Address,
+    feed_file,
     inventory_page,
     language_folder,
     own_page,
@@ -67,6 +67,8 @@ class Frame:
 
     title: str
     description: str
+    locale: str
+    """Language and country of the page in the form of the Open Graph protocol: en_US."""
     canonical: str
     style_sheet: str
     sheet_style: str
@@ -147,7 +149,8 @@ class Surroundings:
             links.append(Link(page.title, at.to(there.file), there == at, language))
         return Frame(
             title=translator.say("frame.title", page=title, store=settings.name),
-            description=description,
+            description=shortened(description),
+            locale=translator.formats.locale_tag.replace("-", "_"),
             canonical=(canonical or at).canonical(settings.base_address),
             style_sheet=at.to(self.theme.style_sheet),
             sheet_style=at.to(self.theme.sheet_style),
@@ -160,7 +163,7 @@ class Surroundings:
             contact=contact(settings, translator),
             locations=tuple(contact(settings.at(place.name), translator) for place in settings.locations),
             demo_notice=translator.say("frame.demo") if settings.demo else None,
-            feed=at.to(FEED_FILE),
+            feed=at.to(feed_file(self.language_folder)),
             data=Link(translator.say("data.link"), at.to(posixpath.join(self.language_folder, DATA_FILE))),
             json_ld=json_ld,
             share_image=share_image,
@@ -212,6 +215,22 @@ class Surroundings:
             versions.setdefault(page.slug, {})[page.language] = page
         wanted, otherwise = self.translator.language, self.settings.languages
         return tuple(versions[slug][nearest_language(wanted, otherwise, versions[slug])] for slug in sorted(versions))
+
+
+MOST_OF_DESCRIPTION = 160
+"""Longest description in characters. Search engines cut longer ones (common practice)."""
+
+
+def shortened(text: str) -> str:
+    """Return the first sentences of a text that fit a description; or, of a long sentence, its first words."""
+    text = " ".join(text.split())
+    if len(text) <= MOST_OF_DESCRIPTION:
+        return text
+    beginning = text[: MOST_OF_DESCRIPTION - 1]
+    sentences = beginning.rpartition(". ")[0]
+    if len(sentences) >= MOST_OF_DESCRIPTION // 3:
+        return f"{sentences}."
+    return f"{beginning.rpartition(' ')[0].rstrip(',;:')}\N{HORIZONTAL ELLIPSIS}"
 
 
 def contact(settings: SiteSettings, translator: Translator) -> Contact:

@@ -64,6 +64,6 @@ def comparison(figures: Figures, around: Surroundings, image: ShareImage | None)
     """Compose the comparison page."""
     at, translator = comparison_address(around.language_folder), around.translator
     words = translator.say("compare.introduction")
-    frame = around.frame(at, translator.say("compare.heading"), words, share_image=image)
+    frame = around.frame(at, translator.say("compare.heading"), words, share_image=image, kept_from_search=True)
     views = {"page": comparison_page(figures, around)}
-    return page_of(around, frame, at, "pages/compare.html", views)
+    return page_of(around, frame, at, "pages/compare.html", views, listed=False)

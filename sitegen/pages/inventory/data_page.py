@@ -5,7 +5,7 @@ from __future__ import annotations
 import posixpath
 from dataclasses import dataclass
 
-from sitegen.pages.frame.addresses import CSV_FILE, FEED_FILE, INDEX, JSON_FILE, SITEMAP_FILE, Address
+from sitegen.pages.frame.addresses import CSV_FILE, INDEX, JSON_FILE, SITEMAP_FILE, Address, feed_file
 from sitegen.pages.frame.frame import Surroundings
 from sitegen.pages.inventory.exports import columns
 
@@ -38,7 +38,7 @@ def data_address(language_folder: str) -> Address:
 def data_page(around: Surroundings) -> DataPage:
     """Return the view of the data page."""
     say, at = around.translator.say, data_address(around.language_folder)
-    linked = {JSON_FILE: "json", CSV_FILE: "csv", FEED_FILE: "feed", SITEMAP_FILE: "sitemap"}
+    linked = {JSON_FILE: "json", CSV_FILE: "csv", feed_file(around.language_folder): "feed", SITEMAP_FILE: "sitemap"}
     files = [OfferedFile(name, at.to(name), say(f"data.{key}")) for name, key in linked.items()]
     files.insert(2, OfferedFile(EACH_RECORD, None, say("data.record")))
     return DataPage(tuple(files), tuple((column, say(f"column.{column}")) for column in columns(around)))

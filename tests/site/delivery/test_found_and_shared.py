@@ -103,11 +103,34 @@ def test_a_vehicle_for_sale_is_a_car_with_an_offer_and_its_damages(demo_site_bui
     assert all((demo_site_built / picture.removeprefix(BASE)).is_file() for picture in car["image"])
 
 
-def test_a_sold_vehicle_offers_nothing(demo_site_built):
+def test_a_sold_vehicle_is_sold_out_and_has_no_price(demo_site_built):
     page = all_pages(demo_site_built)["vehicles/K107/index.html"]
     (car,) = (thing for thing in json_ld(page) if thing["@type"] == "Car")
-    assert "offers" not in car
+    assert car["offers"]["availability"] == "https://schema.org/SoldOut"
     assert "price" not in json.dumps(car)
+
+
+def test_a_vehicle_is_one_thing_in_both_languages_with_its_version_engine_and_interior(demo_site_built):
+    english, spanish = (
+        next(json_ld(all_pages(demo_site_built)[f"{folder}vehicles/K103/index.html"])) for folder in ("", "es/")
+    )
+    assert english["@id"] == spanish["@id"] == english["url"] != spanish["url"]
+    assert (english["vehicleConfiguration"], english["vehicleInteriorColor"]) == ("Select", "gray cloth")
+    assert spanish["vehicleInteriorColor"] == "tela gris"
+    # UN/CEFACT Recommendation 20: LTR is the liter
+    displacement = {"@type": "QuantitativeValue", "value": 2.0, "unitCode": "LTR"}
+    assert english["vehicleEngine"]["engineDisplacement"] == displacement
+    assert english["offers"]["seller"]["address"] == {
+        "@type": "PostalAddress", "streetAddress": "14 Ferrow Lane", "addressLocality": "Quillmarsh"
+    }  # fmt: skip
+
+
+def test_the_page_about_the_store_tells_its_address_and_when_it_is_open(demo_site_built):
+    (store,) = json_ld(all_pages(demo_site_built)["about/index.html"])
+    assert (store["@type"], store["address"]["addressLocality"]) == ("AutoDealer", "Quillmarsh")
+    week, saturday = store["openingHoursSpecification"]
+    assert [day.rpartition("/")[2] for day in week["dayOfWeek"]] == [*calendar.day_name][:5]
+    assert (saturday["opens"], saturday["closes"]) == ("09:00", "14:00")
 
 
 @pytest.mark.parametrize("path", ["index.html", "vehicles/K102/index.html", "es/vehicles/K102/index.html"])
@@ -119,6 +142,8 @@ def test_a_shared_link_is_shown_with_a_picture_and_its_words(demo_site_built, pa
     assert told["og:url"] == canonical
     assert told["og:title"]
     assert told["og:type"] == "website"
+    assert told["og:locale"] == ("es_US" if path.startswith("es/") else "en_US")
+    assert str(page.select_one("meta[name='twitter:card']")["content"]) == "summary_large_image"
     assert len(told["og:image:alt"]) > 20
     with Image.open(demo_site_built / told["og:image"].removeprefix(BASE)) as picture:
         assert picture.format == "JPEG"
@@ -138,6 +163,14 @@ def test_every_page_that_may_be_found_has_a_picture_and_a_description_of_its_own
     words = all_pages(demo_site_built)["about/index.html"].soup.select_one("meta[property='og:image:alt']")
     assert words
     assert all(told in str(words["content"]) for told in ("Vehicles for sale: 7", "$8,650–$19,750"))
+
+
+def test_a_description_has_at_most_160_characters_and_that_of_a_vehicle_its_price_and_miles(demo_site_built):
+    for path, page in all_pages(demo_site_built).items():
+        description = str(page.soup.select_one("meta[name=description]")["content"])
+        assert len(description) <= 160, path
+    told = str(all_pages(demo_site_built)["vehicles/K102/index.html"].soup.select_one("meta[name=description]"))
+    assert re.search(r"\$[\d,]+.*[\d,]+.mi", told)
 
 
 def test_the_feed_lists_arrivals_and_changes_latest_first(demo_site_built):
@@ -163,7 +196,18 @@ def test_the_feed_lists_arrivals_and_changes_latest_first(demo_site_built):
 def test_every_page_links_to_the_feed(demo_site_built):
     for path, page in all_pages(demo_site_built).items():
         links = page.soup.select("link[rel=alternate][type='application/atom+xml']")
-        assert [page.target(str(link["href"]))[0] for link in links] == ["feed.xml"], path
+        expected = "es/feed.xml" if path.startswith("es/") else "feed.xml"
+        assert [page.target(str(link["href"]))[0] for link in links] == [expected], path
+
+
+def test_each_language_has_a_feed_in_its_words_with_ids_of_its_own(demo_site_built):
+    english, spanish = (
+        feedparser.parse((demo_site_built / file).read_bytes()) for file in ("feed.xml", "es/feed.xml")
+    )
+    assert spanish.feed.language == "es"
+    assert len(english.entries) == len(spanish.entries)
+    assert not {entry.id for entry in english.entries} & {entry.id for entry in spanish.entries}
+    assert all(f"{BASE}es/vehicles/" in entry.link for entry in spanish.entries)
 
 
 def test_robots_txt_allows_everything_and_names_the_sitemap(demo_site_built):
@@ -185,3 +229,7 @@ def test_the_sitemap_lists_each_page_that_may_be_found_once(demo_site_built):
     assert len(set(listed)) == len(listed)
     assert set(listed) == canonical
     assert all(urlsplit(place).scheme == "https" for place in listed)
+    assert f"{BASE}compare/" not in listed, "a tool is no page to be found"
+    days = {str(entry[0].text): str(entry[1].text) for entry in tree.getroot() if entry[1].tag.endswith("}lastmod")}
+    assert days[f"{BASE}vehicles/K106/"] == "2026-11-04"
+    assert days[BASE] >= max(day for place, day in days.items() if "/vehicles/" in place)
