@@ -111,7 +111,9 @@ def test_a_sold_vehicles_page_says_so_first_without_price_and_links_to_similar_o
         page.select_one(".sold-near").get_text(), ""
     )
     assert [link["href"] for link in page.select(".sold-near a")] == ["../K901/index.html"]
-    assert '"offers"' not in page.select_one("script[type='application/ld+json']").string
+    told = page.select_one("script[type='application/ld+json']").string
+    assert "SoldOut" in told
+    assert '"price"' not in told
     assert listed(published) == ["K901"]
     assert "vehicles/K900/" in sitemap(published)
 

@@ -171,7 +171,7 @@ def _compose(
     if exit_code(problems):
         problems = (
             *problems,
-            *_in_part(request.folder, engine, None if store is None else faulty_vehicles(problems)),
+            *_in_part(request.folder, engine, None if store is None else faulty_vehicles(problems), lines),
         )
     if store is None or of_ledger:
         return BuildResult((*problems, *of_ledger), store)
@@ -198,7 +198,7 @@ def _compose(
     try:
         disclosed = _facts(sound, shown, pictures, engine, executors, is_needed=composes or bool(lines))
         before = Before(sound, lines, engine.today)
-        gone = tuple(before.gone(disclosed))
+        gone = (*before.gone(disclosed), *before.all_unknown_corrections())
         told = (*told, *gone)
         if exit_code(gone) and not request.leave_out_faulty:
             return BuildResult(told, store)
@@ -319,11 +319,13 @@ def _template_faults(folders: ThemeFolders) -> tuple[Problem, ...]:
     return tuple(template_faults(folders))
 
 
-def _in_part(folder: Path, engine: Engine, names: Collection[str] | None) -> tuple[Problem, ...]:
+def _in_part(
+    folder: Path, engine: Engine, names: Collection[str] | None, lines: Sequence[Line]
+) -> tuple[Problem, ...]:
     from sitegen.commands.shared.gate_problems import problems_in_part
     from sitegen.reading.store import read_in_part
 
-    return tuple(problems_in_part(read_in_part(folder, engine.day, names), engine))
+    return tuple(problems_in_part(read_in_part(folder, engine.day, names), engine, lines))
 
 
 def _unfit_quotes(store: Store, figures: Figures) -> tuple[Problem, ...]:

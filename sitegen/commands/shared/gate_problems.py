@@ -8,12 +8,14 @@ as they can be read; else these mistakes would be reported only after the errors
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from sitegen.commands.shared.problem_places import marks_of
+from sitegen.commands.shared.published_before import Before
 from sitegen.condition.basis.findings import Gate, Hold
 from sitegen.condition.judging import judge_gate, outlook_lines
 from sitegen.engine.engine import Engine
+from sitegen.ledger.lines import Line
 from sitegen.pages.composing import speaker
 from sitegen.pages.language.translator import Translator
 from sitegen.photos.making import judge_all
@@ -103,22 +105,25 @@ _ANSWERS = ("before_delivery", "work_done", "harmless", "not_for_road_use")
 """Keys that can answer what holds a page back. If one of them cannot be read, nothing is said of the gate."""
 
 
-def problems_in_part(part: StoreInPart, engine: Engine) -> Iterator[Problem]:
+def problems_in_part(part: StoreInPart, engine: Engine, lines: Sequence[Line]) -> Iterator[Problem]:
     """Yield each reason of the gate, and each unusable photo, of the vehicles that a build cannot judge."""
     settings = part.settings
     if settings is None or part.theme is None or not part.vehicles:
         return
     figures = read_figures(content_folder(), settings.region)
     say = speaker(settings, figures)("en")
-    for vehicle in part.vehicles:
-        if vehicle.sheet is not None:
-            yield from holds_in_part(vehicle.sheet, figures, say)
     stored = tuple(
         StoredVehicle(vehicle.sheet.record, vehicle.folder, vehicle.shown_as)
         for vehicle in part.vehicles
         if vehicle.sheet is not None
     )
     store = Store(part.folder, settings, None, stored, (), part.theme)
+    before = Before(store, lines, engine.today)
+    for vehicle in part.vehicles:
+        if (sheet := vehicle.sheet) is not None:
+            yield from holds_in_part(sheet, figures, say)
+            if not sheet.may_lack("defects", "history"):
+                yield from before.unknown_corrections(sheet.record, sheet.marks)
     _, unusable = judge_all(store, engine)
     yield from (problem for problem in unusable if (part.folder / problem.file).is_file())
 

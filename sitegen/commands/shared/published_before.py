@@ -21,6 +21,8 @@ from sitegen.ledger.ledger_files import facts_of
 from sitegen.ledger.lines import Line
 from sitegen.ledger.revisions import day_of, lines_by_vehicle
 from sitegen.ledger.version_history import PublishedVersion, published_changes, published_versions
+from sitegen.reading.validation.did_you_mean import did_you_mean
+from sitegen.reading.yaml.marks import Marks
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 from sitegen.records.vehicle import Status
@@ -70,6 +72,35 @@ class Before:
                 f"about: [{loss.about}]}}; list renewed parts under work_done"
             )
         return Problem(*place, "history", found, expected, mend, severity)
+
+    def all_unknown_corrections(self) -> Iterator[Problem]:
+        """Yield the unknown corrections of every vehicle."""
+        for vehicle in self.store.vehicles:
+            if any(event.about for event in vehicle.record.history):
+                yield from self.unknown_corrections(vehicle.record, marks_of(vehicle))
+
+    def unknown_corrections(self, record: VehicleRecord, marks: Marks) -> Iterator[Problem]:
+        """Yield an error for each defect that an event in `history` corrects and that nobody ever noted or published.
+
+        A defect that was noted by mistake is no longer in the record, so the published records are searched too.
+        """
+        ids = set(record.defects_ever())
+        for number, event in enumerate(record.history):
+            for place, about in enumerate(event.about):
+                kind, _, path = about.partition(".")
+                name = path.partition(".")[0]
+                if kind != "defects" or not name or name in ids:
+                    continue
+                ids |= self._defects_published(record)
+                if name not in ids:
+                    mend = did_you_mean(name, ids, "name a defect that the page showed, or leave this out")
+                    expected = "defects. and the id of a defect that this vehicle has or had"
+                    yield marks.problem(("history", number, "about", place), expected, mend)
+
+    def _defects_published(self, record: VehicleRecord) -> set[str]:
+        facts = (self._facts_of(line) for line in self._published(record))
+        looks = [look for each in facts if each is not None for look in (each, *each.get("earlier_inspections", ()))]
+        return {str(defect.get("id")) for look in looks for defect in look.get("defects") or () if defect != "none"}
 
     def _withdrawn(self, facts: Mapping[str, bytes]) -> Iterator[Problem]:
         """Yield a warning for each vehicle that was published unsold and is no longer on the site."""

@@ -47,11 +47,6 @@ def check_references(sheet: Sheet) -> Iterator[Problem]:
     for point, check in sheet.record.checks.items():
         if isinstance(check, CheckNote) and check.defect is not None:
             named.append((("checks", point, "defect"), check.defect))
-    for number, event in enumerate(sheet.record.history):
-        for place, about in enumerate(event.about):
-            kind, _, name = about.partition(".")
-            if kind == "defects" and name:
-                named.append((("history", number, "about", place), name.partition(".")[0]))
     for path, name in named:
         if name not in ids:
             mend = did_you_mean(name, ids, "list the defect under defects, or leave this out", LIKENESS_OF_NAMES)
