@@ -261,11 +261,12 @@ def digests_of_films(store: Store) -> dict[str, str]:
 def _news(around: Surroundings, material: Material, listings: Sequence[Listing]) -> Iterator[News]:
     """Yield a feed entry for each vehicle's arrival, and for each of its changes."""
     translator = around.translator
-    cards = {item.record.stock: item.card.defects for item in listings}
+    cards = {item.record.stock: f"{item.card.defects} {item.card.papers}" for item in listings}
     for record in material.published(around.store):
         at, vehicle = vehicle_page(record.stock, around.language_folder), vehicle_name(record)
         first_at = vehicle_page(next(iter(record.formerly), record.stock), around.language_folder)
         arrived = translator.say("feed.arrived", vehicle=vehicle, stock=record.stock)
+        # As on its card: brands and open recalls too.
         standing = cards.get(record.stock) or translator.count("inventory.defects", len(record.defects))
         yield News(at, first_at, "arrived", record.listed_on or record.inspection.done_on, arrived, standing)
         first_words = [event.what.best(around.settings.first_language, "")[0] for event in record.history]

@@ -7,13 +7,27 @@ from typing import Any
 
 import pytest
 
+from sitegen.condition.judging import judge
+from sitegen.pages.composing import _news
+from sitegen.pages.composing_vehicle import vehicle_pieces
+from sitegen.pages.desk.answers import answers
+from sitegen.pages.desk.to_do import Circumstances, to_do
+from sitegen.pages.frame.page import Page
+from sitegen.pages.inventory.card import Listing
+from sitegen.pages.inventory.exports import inventory_json
+from sitegen.pages.material import Material
+from sitegen.pages.vehicle.condition_page import ConditionPage
+from sitegen.records.store import miles_a_year
+from sitegen.records.vehicle_record import VehicleRecord
 from tests.builders import looked_at_again
 from tests.pages.test_odometer_title_recalls import changed, surfaces
-from tests.pages.test_omissions import as_written, record_of
+from tests.pages.test_omissions import DAY, as_written, demo, record_of
 
 PAGE, WINDOW, DISCLOSURE, MECHANIC = "index.html", "window-sheet.html", "disclosure-sheet.html", "mechanic-sheet.html"
 PAPER = (WINDOW, DISCLOSURE, MECHANIC)
-EVERYWHERE = (PAGE, *PAPER, "card", "CSV", "row", "share picture")
+LISTS = ("card", "CSV", "row", "feed")
+DESK = ("answers", "to-do")
+EVERYWHERE = (PAGE, *PAPER, *LISTS, *DESK, "share picture")
 HINGE: dict[str, Any] = {
     "id": "glove-box",
     "kind": "broken part",
@@ -33,12 +47,22 @@ NEW_HOSE = [{"what": "Replace the hose.", "settles": ["brake-hose"], "by": "repl
 # Each: changes to a vehicle of the demo store, what is said, and where.
 FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
     "a defect": ({"defects": [HINGE], "checks": {"heater": "good"}}, "broken part, glove box lid", EVERYWHERE),
-    "damage as data": ({"defects": [HINGE]}, "The lid is split in two.", ("JSON-LD",)),
+    "damage as data": ({"defects": [HINGE]}, "The lid is split in two.", ("JSON-LD", "inventory.json")),
+    "damage that strands": (
+        {"defects": [{**HINGE, "kind": "electrical fault", "where": {"station": "cabin", "part": "dash"}}]},
+        "Can leave you at the roadside: electrical fault, dash",
+        (PAGE, *PAPER, "card", "CSV", "feed", "answers"),
+    ),
+    "damage that is cosmetic": (
+        {"defects": [{**HINGE, "affects": "looks"}], "checks": {}},
+        "cosmetic",
+        (PAGE, "card", "CSV", "feed", "answers"),
+    ),
     "a check": ({"defects": "none", "checks": {"heater": "attention"}}, "heater", EVERYWHERE),
     "an answered hold": (
         {"defects": [HOSE], "before_delivery": NEW_HOSE},
         "This affects safety: The hose sweats at its end. Before you take it home: Replace the hose.",
-        (PAGE, *PAPER),
+        (PAGE, *PAPER, "answers"),
     ),
     "an answered hold in brief": (
         {"defects": [HOSE], "before_delivery": NEW_HOSE, "checks": {"heater": "good"}},
@@ -53,12 +77,12 @@ FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
     "an open recall": (
         {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "The rear axle may separate."}]}},
         "The rear axle may separate",
-        (PAGE, *PAPER, "card", "CSV", "row", "share picture"),
+        EVERYWHERE,
     ),
     "a recall that says not to drive": (
         {"recalls": {"checked_on": "2026-09-08", "open": [{"what": "Do not drive until the inflator is new."}]}},
         "Open recall that says not to drive this vehicle",
-        (PAGE, *PAPER),
+        (PAGE, *PAPER, "answers"),
     ),
     "a title for parts only": (
         {"title": {"brand": "Parts only", "checked_on": "2026-09-08"}},
@@ -72,6 +96,16 @@ FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
         EVERYWHERE,
     ),
     "what nobody measured": ({"brake_fluid": ...}, "Not measured: brake fluid", (PAGE,)),
+    "a size that nobody can read": (
+        {"tires": {"left_front": {"size": "worn off", "tread": {"center": "7/32 in"}}}},
+        "load of the left front tire, since its size could not be read",
+        (PAGE,),
+    ),
+    "an odometer that is not to be relied on": (
+        {"odometer": {"reading": "88,900 mi", "read_on": "2026-10-04", "statement": "not actual"}},
+        "not actual mileage",
+        (PAGE, *PAPER, "row", "JSON-LD", "inventory.json", "share picture"),
+    ),
     "a reason": (
         {"defects": [{**HOSE, "affects": "function", "because": "It sweats, and no drop falls."}]},
         "It sweats, and no drop falls",
@@ -87,8 +121,34 @@ FACTS: dict[str, tuple[dict[str, Any], str, tuple[str, ...]]] = {
 
 def texts_of(folder: Path, **changes: Any) -> dict[str, str]:
     """Return the text of every surface, the card's sentence about what stands among them."""
-    texts, item = surfaces(changed(folder, **changes), folder)
-    return {**texts, "card": f"{item.card.defects} {item.card.papers}"}
+    record = changed(folder, **changes)
+    texts, item = surfaces(record, folder)
+    return {**texts, "card": f"{item.card.defects} {item.card.papers}", **_lists_and_desk(record, item, folder)}
+
+
+def _lists_and_desk(record: VehicleRecord, item: Listing, folder: Path) -> dict[str, str]:
+    """Return the text of the feed, of inventory.json, and of the desk's answers and to-do list."""
+    store, material, around, _ = demo(folder)
+    translator, figures = around.translator, material.figures
+    condition = judge(
+        record, figures, store.prices, miles_a_year(store.settings, figures.region.average_a_year.value)
+    )
+    material = Material({record.stock: condition}, material.pictures, figures, {record.stock: b"{}"})
+    page = next(
+        piece.views["page"]
+        for piece in vehicle_pieces(record, around, material)
+        if isinstance(piece, Page) and piece.address.file.endswith(PAGE)
+    )
+    assert isinstance(page, ConditionPage)
+    quoted = answers(page, condition, (), translator)
+    circumstances = Circumstances(store.settings, figures.vocabulary, DAY, translator)
+    texts = {
+        "feed": " ".join(news.summary for news in _news(around, material, [item]) if news.key == "arrived"),
+        "inventory.json": inventory_json([item], material.pictures, around).decode(),
+        "answers": " ".join(answer.said.text for answer in quoted if answer.question == "Is anything wrong with it?"),
+        "to-do": "; ".join(each.words.text for each in to_do(record, condition, None, circumstances)),
+    }
+    return {name: text.replace("\u00a0", " ") for name, text in texts.items()}
 
 
 @pytest.mark.parametrize("name", FACTS)

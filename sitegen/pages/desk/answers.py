@@ -31,6 +31,7 @@ def answers(
     sets = {wheel_set.anchor: wheel_set.remarks for wheel_set in page.measured.sets}
     title, recalls = page.papers[:2]
     questions = (
+        ("faults", "defects", (*page.first_words, *(line.words for line in page.first.worst))),
         ("tires", tires.anchor, (_figure(tires, translator), *sets.get(tires.anchor, ()))),
         ("brakes", brakes.anchor, (_figure(brakes, translator), *sets.get(brakes.anchor, ()))),
         _rust(page, condition, notes_on_rust, translator),
