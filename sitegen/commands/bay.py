@@ -1,4 +1,4 @@
-"""`sitegen bay`: write the bay page, on which staff take in a vehicle with a phone.
+"""`sitegen bay`: write the bay page, on which staff record a vehicle or a visit to it with a phone.
 
 It is never part of the public site.
 """
@@ -6,43 +6,96 @@ It is never part of the public site.
 from __future__ import annotations
 
 import argparse
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
+from sitegen.commands.shared.composition import BuildRequest, opened_engine
 from sitegen.commands.shared.desk import put_on_desk
+from sitegen.commands.shared.store_day import today_of_store
 from sitegen.commands.shared.terminal import Terminal
-from sitegen.pages.bay.bay_pages import bay_pages
+from sitegen.pages.bay.bay_pages import KNOWN, SEEN, VehicleInStore, bay_pages
 from sitegen.pages.bay.labels import missing_labels
 from sitegen.pages.bay.vocabulary import Shop
 from sitegen.pages.composing import translator_for
+from sitegen.photos.deriving.thumbnail import thumbnail
 from sitegen.reading.reference.figures import read_figures
-from sitegen.reading.theme import read_theme_data
-from sitegen.reading.validation.record_files import read_record
-from sitegen.records.store import SiteSettings
+from sitegen.reading.store import read_store
+from sitegen.records.disclosure import Photo
+from sitegen.records.problems import Problem
+from sitegen.records.store import Store, StoredVehicle
+from sitegen.records.vehicle import Status
 from sitegen.shared_data import content_folder, theme_folders
+
+_OF_VEHICLE, _OF_DEFECT = 160, 240
+"""The longer side of a small picture, in pixels: 80 and 120 on a screen of double density."""
 
 
 def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Write the bay page in the store's languages, units and theme. If those have an error, write nothing."""
-    store: Path = arguments.store
-    settings, _, problems = read_record(SiteSettings, store / "site.yaml", "site.yaml")
-    if settings is None:
-        terminal.tell(problems)
+    """Write the bay page in the store's languages, units and theme, with what the store knows of its vehicles.
+
+    If the settings or the theme have an error, write nothing. A vehicle with an error in its files is left out.
+    """
+    folder: Path = arguments.store
+    request = BuildRequest(folder)
+    with opened_engine(request, terminal) as engine:
+        today = today_of_store(folder, request.moment)
+        store, found = read_store(folder, today, leave_out_faulty=True, engine=engine)
+        engine.settle()
+    problems = [problem for problem in found if problem.file == "site.yaml" or "themes/" in problem.file]
+    if store is None:
+        terminal.tell(problems or found)
         return 1
-    folders = theme_folders(settings.theme, store)
-    theme, theme_problems = read_theme_data(folders)
-    if theme is None:
-        terminal.tell([*problems, *theme_problems])
-        return 1
-    figures = read_figures(content_folder(), settings.region.value)
-    translators = [translator_for(language, settings, figures) for language in settings.languages]
-    unnamed = [problem for translator in translators for problem in missing_labels(folders, translator.catalog)]
+    themes = theme_folders(store.settings.theme, folder)
+    figures = read_figures(content_folder(), store.settings.region.value)
+    translators = [translator_for(language, store.settings, figures) for language in store.settings.languages]
+    unnamed = [problem for translator in translators for problem in missing_labels(themes, translator.catalog)]
     if unnamed:
         terminal.tell([*problems, *unnamed])
         return 1
-    files = bay_pages(folders, Shop(figures, theme.bodies, translators, [place.name for place in settings.locations]))
-    folder = put_on_desk(store, "bay", arguments.to, files)
+    vehicles = list(_in_store(store))
+    places = [place.name for place in store.settings.locations]
+    files = bay_pages(themes, Shop(figures, store.theme.bodies, translators, places), vehicles)
+    target = put_on_desk(folder, "bay", arguments.to, files)
+    _delete_others(target, files)
     terminal.tell(problems)
-    terminal.say(
-        f"The bay page: {folder / 'index.html'}   ({len(translators)} languages; open it, or serve the folder)"
-    )
+    for stock in _left_out(found, store):
+        terminal.say_wrong(
+            f"{stock} is not on the bay page, because its files have errors: run sitegen check {folder}"
+        )
+    counted = f"{len(translators)} languages, {len(vehicles)} vehicles"
+    terminal.say(f"The bay page: {target / 'index.html'}   ({counted}; open it, or serve the folder)")
     return 0
+
+
+def _in_store(store: Store) -> Iterator[VehicleInStore]:
+    """Yield the vehicles that are not sold, with small pictures of them and of their defects."""
+    for vehicle in store.vehicles:
+        record = vehicle.record
+        if record.status is not Status.SOLD:
+            pictures = {defect.id: _small(vehicle, defect.photos[:1], _OF_DEFECT) for defect in record.defects}
+            seen = {name: picture for name, picture in pictures.items() if picture is not None}
+            yield VehicleInStore(record, _small(vehicle, record.photos[:1], _OF_VEHICLE), seen)
+
+
+def _small(vehicle: StoredVehicle, photos: tuple[Photo, ...], longer_side: int) -> bytes | None:
+    for photo in photos:
+        path = vehicle.folder / "photos" / photo.file
+        try:
+            return thumbnail(path.read_bytes(), photo.file, photo.cover, longer_side)
+        except OSError:
+            return None
+    return None
+
+
+def _delete_others(folder: Path, files: Collection[str]) -> None:
+    """Delete what an earlier bay page knew of vehicles that this one does not have."""
+    for pattern in (f"{KNOWN}*.js", f"{SEEN}*.jpg"):
+        for path in folder.glob(pattern):
+            if path.name not in files:
+                path.unlink()
+
+
+def _left_out(found: Collection[Problem], store: Store) -> list[str]:
+    stocks = {vehicle.folder.name for vehicle in store.vehicles}
+    named = {problem.file.split("/")[1] for problem in found if problem.file.startswith("vehicles/")}
+    return sorted(named - stocks)

@@ -15,29 +15,28 @@ from tests.builders import some_settings, some_theme
 
 Entries = dict[str, Any]
 
-SCRIPTS = ("vendor/js-yaml.js", "numbers.js", "vin.js", "card-size.js", "limits.js", "filming.js", "record.js")
+SCRIPTS = (
+    *("vendor/js-yaml.js", "numbers.js", "vin.js", "photos/card-size.js", "limits.js", "filming.js"),
+    *("record.js", "visits/known.js", "visits/visit.js", "visits/steps.js"),
+)
 VINS = {2018: "00ZWA5H48JD000101", 2016: "00ZWA5H49GD000102", 1999: "00ZWA5148XD000103"}
 WHEELS = ("left_front", "right_front", "left_rear", "right_rear")
 LEFT_TO_YAML = {
-    # From bills, and from the office.
-    "services", "work_done", "earlier_readings", "tires.*.new_tread", "tires.*.fitted_at", "tires.*.fitted_on",
-    "tires.dual_rear", "tires.*_inner",
-    "brakes.*.new_pads", "brakes.*.new_shoes", "brakes.*.fitted_at", "brakes.*.fitted_on", "brakes.*.bonded",
-    "inspection.by", "inspection.gauges", "title.state", "sale_terms.kind",
-    "recalls.open.reference", "recalls.open.remedy",
-    "vehicle.gross_weight_pounds", "vehicle.front_axle_pounds", "vehicle.rear_axle_pounds",
-    "vehicle.battery_energy", "vehicle.liters",
-    "vehicle.cylinders", "formerly", "not_for_road_use", "additions",
-    # Promised, told or filmed later.
-    "before_delivery", "outlook", "defects.quote", "history", "listed_on", "sold_on", "film",
-    # Answers to what `check` asks about, and a tester that few have.
-    "harmless", "defects.because", "brake_fluid.boils_at",
-    # The label of tires that differ by axle, and the label's pressures.
-    "tires.placard_size_rear", "tires.placard_pressure", "tires.placard_pressure_rear",
+    # From bills and certificates, and from the office.
+    "earlier_readings", "brakes.*.bonded", "title.state", "sale_terms.kind",
+    "recalls.open.reference", "recalls.open.remedy", "vehicle.battery_energy", "formerly", "not_for_road_use",
+    "additions.id", "additions.what", "additions.stays", "additions.note",
+    "services.id", "services.note", "work_done.id", "work_done.renews", "work_done.ends_wear_of", "work_done.settles",
+    "work_done.by", "work_done.at", "work_done.finishes", "before_delivery.ends_wear_of", "before_delivery.id",
+    # Told, sold or filmed later; a visit has the status and the day of the sale.
+    "outlook", "defects.quote", "history", "listed_on", "sold_on", "film",
+    # A tester shows what it shows; only the steps of rulers and calipers count.
+    "inspection.gauges.battery.reads_to", "inspection.gauges.brake_fluid.reads_to",
+    "inspection.gauges.paint.reads_to",
     # Notes at a figure, and marks that are no rings.
     "tires.*.note", "brakes.*.note", "battery.note", "traction_battery.note", "brake_fluid.note", "coolant.note",
     "paint.note", "defects.count", "defects.photos.mark.w", "defects.photos.mark.h", "defects.photos.mark.from_x",
-    "defects.photos.mark.from_y",
+    "defects.photos.mark.from_y"
 }  # fmt: skip
 """Keys of the record that the bay page does not ask for. DEVELOPERS.md says why."""
 ASKING = """
@@ -99,7 +98,14 @@ def some_entries(dice: random.Random, vocabulary: dict[str, Any]) -> Entries:
             "pressure": maybe("35"),
             "kind": maybe(dice.choice(("all-season", "winter"))),
             **{place: mark(tread) for place in ("outer", "center", "inner")},
+            "new_tread": maybe(vocabulary["new_tread"][-1]["value"]),
+            "fitted_at": maybe(dice.choice(("0", "9"))),
+            "fitted_on": maybe(dice.choice(("2023-08", "2023"))),
+            "promise": maybe_promise("Replace this tire."),
         }
+
+    def maybe_promise(words: str) -> Any:
+        return {"what": words, "by": "replaced"} if dice.random() < 0.3 else None
 
     def a_brake(lining: list[dict[str, Any]]) -> Entries:
         return {
@@ -108,11 +114,20 @@ def some_entries(dice: random.Random, vocabulary: dict[str, Any]) -> Entries:
             **{part: maybe(millimeters()) for part in ("rotor", "drum")},
             **{f"{part}_discard": dice.choice(("", "marked", "not marked")) for part in ("rotor", "drum")},
             **{f"{part}_discard_at": millimeters() for part in ("rotor", "drum")},
+            "new_lining": maybe(vocabulary["new_lining"][-1]["value"]),
+            "fitted_at": maybe("9"),
+            "fitted_on": maybe("2023-08-30"),
+            "promise": maybe_promise("Replace these brake parts."),
         }
 
     def a_check() -> Entries:
         finding = dice.choice(("", "good", "good", "attention", "not fitted"))
-        return {"finding": finding, "note": maybe("It sticks: a little.")}
+        return {
+            "finding": finding,
+            "note": maybe("It sticks: a little."),
+            "promise": maybe_promise("Repair it."),
+            **({"affects": "function", "because": "We tried it on a lift."} if dice.random() < 0.2 else {}),
+        }
 
     def a_defect() -> Entries:
         station = dice.choice(vocabulary["stations"])["key"]
@@ -135,9 +150,15 @@ def some_entries(dice: random.Random, vocabulary: dict[str, Any]) -> Entries:
             "words": maybe("It is there."),
             "close": maybe({**photo, "mark": {"x": 0.5, "y": 0.5, "r": 0.1}, **(maybe(measured) or {})}),
             "far": maybe({**photo, "cover": [{"x": 0.1, "y": 0.1, "w": 0.2, "h": 0.1}]}),
+            "promise": maybe_promise("Replace or repair the part."),
+            "because": "We pressed on it." if dice.random() < 0.2 else None,
         }
 
+    dual = dice.choice(("", "dual"))
+    inner = vocabulary["inner_wheels"] if dual else []
+    every_wheel = (*vocabulary["wheels"], *inner, vocabulary["spare"])
     some = {
+        "dual_rear": dual,
         "stock": f"K{dice.randint(100, 999)}",
         "vin": VINS[year],
         "year": str(year),
@@ -155,20 +176,40 @@ def some_entries(dice: random.Random, vocabulary: dict[str, Any]) -> Entries:
         "seats": maybe("05"),
         "odometer": dice.choice(("64000", "64,000", "64 000", "9")),
         "read_on": dice.choice(("2026-10-04", "2026-11-25")),
-        "statement": maybe(dice.choice(("actual", "not actual", "exempt"))),
+        "statement": maybe(dice.choice(("actual", "not actual"))),
         "brand": dice.choice(("", "none", "some")),
         "brand_words": "Rebuilt",
         "recalls": dice.choice(("", "none", "some")),
         "recalls_words": "Airbag inflator\n\nWiper motor: front",
         "recalls_on": "2026-10-01",
         "placard_size": maybe("235/65R17"),
-        "tires": {wheel["key"]: a_tire(wheel["tread"]) for wheel in (*vocabulary["wheels"], vocabulary["spare"])},
+        "placard_size_rear": maybe("245/65R17"),
+        "placard_pressure": maybe("35"),
+        "placard_pressure_rear": maybe("38"),
+        "by": maybe("our technician"),
+        "gauges": {
+            gauge["key"]: {"name": maybe("a gauge"), "reads_to": (gauge["steps"] or [{"key": None}])[0]["key"]}
+            for gauge in vocabulary["gauges"]
+        },
+        "bills": [
+            {"at": maybe("9"), "on": "2026-05", "services": {"brake_fluid": True, "tire_rotation": maybe(True)}},
+        ],
+        "work": [{"what": "Cleaned the cabin."}] if dice.random() < 0.5 else [],
+        "no_work": dice.random() < 0.5,
+        "promises": [{"what": "Wash it.", "by": None}] if dice.random() < 0.5 else [],
+        "no_promises": dice.random() < 0.5,
+        "no_additions": dice.random() < 0.5,
+        "harmless": [{"words": "It sticks: a little", "because": "It is a drawer."}] if dice.random() < 0.2 else [],
+        **{key: maybe("4500") for key in ("gross_weight_pounds", "front_axle_pounds", "rear_axle_pounds")},
+        "liters": maybe("2.5"),
+        "cylinders": maybe("4"),
+        "tires": {wheel["key"]: a_tire(wheel["tread"]) for wheel in every_wheel},
         "brakes": {wheel["key"]: a_brake(wheel["lining"]) for wheel in vocabulary["wheels"]},
         "fluids": {
             "tested": maybe("480"), "rated": maybe("600"), "volts": maybe("12,6"), "rested": maybe("12"),
             "fitted_on": maybe("2021-03"), "moisture": maybe("1.5"), "grade": maybe("DOT 5.1"),
-            "freezes_at": maybe("-34"), "health": maybe("91"), "method": maybe("vehicle display"),
-            "range": maybe("210"),
+            "freezes_at": maybe("-34"), "boils_at": maybe("180"), "health": maybe("91"),
+            "method": maybe("vehicle display"), "range": maybe("210"),
         },
         "paint": {panel["key"]: maybe("112 108,5 115") for panel in vocabulary["panels"]},
         "paint_unit": maybe("mil") and "µm",

@@ -27,7 +27,7 @@ TODAY = date(2026, 11, 25)
 CASES = 80
 
 WHEEL = re.compile(
-    r"(?<=^tires\.)(left|right)_(front|rear)|(?<=^brakes\.)(left|right)_(front|rear)|(?<=^tires\.)spare"
+    r"(?<=^tires\.)(left|right)_(front|rear)(_inner)?|(?<=^brakes\.)(left|right)_(front|rear)|(?<=^tires\.)spare"
 )
 
 
@@ -63,8 +63,8 @@ def is_held_by_the_page(hold: Hold) -> bool:
     Questions about words and rarer figures are left to `check`.
     """
     figures = ("tire_below", "lining_below", "rotor_beyond", "drum_beyond")
-    kinds = (*figures, "check", "safety_defect", "tire_ended")
-    is_left = hold.where in ("checks.wipers_and_washers", "checks.exhaust")
+    kinds = (*figures, "check", "missing", "safety_defect", "tire_ended")
+    is_left = hold.where in ("checks.wipers_and_washers", "checks.exhaust") and hold.said.key == "gate.check"
     return hold.said.key in {f"gate.{kind}" for kind in kinds} and not is_left
 
 
@@ -72,7 +72,7 @@ PLAIN: Entries = {
     "stock": "K900", "vin": "00ZWA5H48JD000101", "year": "2018", "make": "Brevik", "model": "Fjordline",
     "body": "suv", "drive": "awd", "fuel": "gasoline", "terms": "as is", "odometer": "64000", "read_on": "2026-10-04",
 }  # fmt: skip
-FAULTS: list[tuple[str, object, str]] = [
+FAULTS: list[tuple[str, Any, str]] = [
     ("vin", "00ZWA5H47JD000101", "VIN"),
     ("year", "2017", "The VIN tells model year 2018"),
     ("stock", "K 9", "Stock number"),
@@ -81,6 +81,10 @@ FAULTS: list[tuple[str, object, str]] = [
     ("read_on", "2026-11-26", "Read on"),
     ("read_on", "2016-12-31", "Read on"),
     ("brand", "some", "The brand, word for word"),
+    # 49 CFR 580.17(a): from model year 2011 on, exempt after 20 years; or above 16,000 lb.
+    ("exempt", {"statement": "exempt", "gross_weight_pounds": "5110"}, "not exempt from the statement"),
+    ("tires", {"left_front": {"inner": "9/32 in", "new_tread": "8/32 in"}}, "Left front: new parts have at least"),
+    ("bills", [{"on": "2026-12", "services": {"engine_oil": True}}], "Bill or sticker 1"),
     ("tires", {"left_front": {"date_code": "5426"}}, "Left front"),
     ("tires", {"left_front": {"date_code": "4926"}}, "Left front"),
     ("tires", {"spare": {"size": "235"}}, "Spare"),
@@ -98,7 +102,7 @@ FAULTS: list[tuple[str, object, str]] = [
 
 
 def test_the_bay_page_reports_what_the_reader_would_reject_before_saving():
-    given = [PLAIN, *({**PLAIN, key: value} for key, value, _ in FAULTS)]
+    given = [PLAIN, *({**PLAIN, **(value if key == "exempt" else {key: value})} for key, value, _ in FAULTS)]
     sound, *faulty = answers(given, vocabulary_of("us"), str(TODAY))
     assert sound["must"] == []
     for (key, value, told), answer in zip(FAULTS, faulty, strict=True):

@@ -252,7 +252,8 @@ def patterns() -> list[re.Pattern[str]]:
 
 def bay_keys() -> Iterator[str]:
     """Yield each key that the scripts of the bay page name: whole, or composed as in `metal_${metal}`."""
-    scripts = "\n".join(path.read_text("utf-8") for path in (REPOSITORY / "themes/daylight/bay").glob("*.js"))
+    folder = REPOSITORY / "themes/daylight/bay"
+    scripts = "\n".join(path.read_text("utf-8") for path in folder.rglob("*.js") if path.parent.name != "vendor")
     beginnings, pieces = tuple(re.findall(r"say\[`(\w+)\$\{", scripts)), pieces_of_keys()
     names = pieces | set(re.findall(r"\w+", scripts))
     for key in messages(FIRST):

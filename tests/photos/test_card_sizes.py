@@ -141,7 +141,7 @@ def test_the_browser_computes_the_same_size(browser: Browser):
     ]
     given.append([[{"x": x, "y": y} for x, y in (CARD[0], CARD[2], CARD[1], CARD[3])], given[0][1], 1600, 1200])
     limits = yaml.safe_load((content_folder() / "reference" / "photos.yaml").read_text("utf-8"))["card"]
-    with serve(themes_folder() / "daylight" / "bay") as address:
+    with serve(themes_folder() / "daylight" / "bay" / "photos") as address:
         page = browser.new_page()
         page.goto(f"{address}/card-size.js")
         page.add_script_tag(url="/card-size.js")

@@ -16,7 +16,7 @@ from sitegen.records.vehicle_record import RESERVED
 PHOTOS = "photos"
 """Name of the photos folder, in a zip and in a vehicle's folder."""
 _CLIP = re.compile(r"film/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(mov|mp4|m4v|3gp|webm|mkv|vtt)", re.ASCII | re.IGNORECASE)
-_PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|heic|webp)", re.ASCII | re.IGNORECASE)
+_PHOTO = re.compile(r"photos/[A-Za-z0-9]+([-_.][A-Za-z0-9]+)*\.(jpe?g|png|hei[cf]|webp)", re.ASCII | re.IGNORECASE)
 _OF_A_VISIT = re.compile(
     r"(vehicles/[A-Za-z0-9]+(-[A-Za-z0-9]+)*/)(visits/\d{4}-\d{2}-\d{2}(-\d{4})?\.yaml|(photos|film)/.+)", re.ASCII
 )
@@ -37,8 +37,8 @@ def vehicle_places(names: Sequence[str]) -> tuple[Mapping[str, str], list[str]]:
     if faults:
         faults.append(
             f"expected {INSPECTION}, photos/ and film/ with plain names: letters and digits, parted by single "
-            "hyphens, underscores or dots, ending in .jpg, .jpeg, .png, .heic or .webp; for a film in .mov, .mp4, "
-            ".m4v, .3gp, .webm, .mkv or .vtt"
+            "hyphens, underscores or dots, ending in .jpg, .jpeg, .png, .heic, .heif or .webp; for a film in .mov, "
+            ".mp4, .m4v, .3gp, .webm, .mkv or .vtt"
         )
     visits = sum(name.startswith(f"{VISITS}/") for name in own)
     if top and visits != 1:

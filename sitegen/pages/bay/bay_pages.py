@@ -8,18 +8,22 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, view_box
+from sitegen.pages.bay.known import known_vehicle
+from sitegen.pages.bay.vocabulary import Shop, bay_vocabulary, offered_by, view_box
 from sitegen.pages.frame.script_data import script_json
 from sitegen.pages.frame.theme import Renderer, style_sheet, theme_environment
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import own_name
 from sitegen.records.theme import drawing_file
+from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import ThemeFolders
 
-_COPIED = ("bay/*.js", "bay/vendor/*.js", "bay/vendor/*.txt", "fonts/*", "icons/icon.svg")
+_COPIED = ("bay/*.js", "bay/*/*.js", "bay/vendor/*.txt", "fonts/*", "icons/icon.svg")
+KNOWN, SEEN = "known-", "seen-"
+"""The beginnings of the names of the files about the store's vehicles."""
 _STYLES = ("styles/1-tokens.css", "styles/2-base.css", "bay/bay.css", "components/body-plan/body-plan.css")
 
 
@@ -41,9 +45,38 @@ class OtherPage:
     name: str
 
 
-def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
+@dataclass(frozen=True)
+class VehicleInStore:
+    """A vehicle that the store has, and a small picture of it."""
+
+    record: VehicleRecord
+    picture: bytes | None = None
+    defects: Mapping[str, bytes] = field(default_factory=dict)
+    """A small picture of each defect, by its id."""
+
+
+def known_files(vehicles: Iterable[VehicleInStore], shop: Shop) -> dict[str, bytes]:
+    """Return the files about the store's vehicles: for each a script with its known values, and its pictures.
+
+    A page opened from a disk may load a script, but no other kind of data.
+    """
+    files: dict[str, bytes] = {}
+    offered = offered_by(shop)
+    for vehicle in vehicles:
+        stock = vehicle.record.stock
+        known = known_vehicle(vehicle.record, offered)
+        known["pictures"] = sorted(vehicle.defects)
+        files[f"{KNOWN}{stock}.js"] = f"bay.known.take({json.dumps(stock)}, {script_json(known)});\n".encode()
+        if vehicle.picture is not None:
+            files[f"{SEEN}{stock}.jpg"] = vehicle.picture
+        files |= {f"{SEEN}{stock}.{name}.jpg": picture for name, picture in vehicle.defects.items()}
+    return files
+
+
+def bay_pages(folders: ThemeFolders, shop: Shop, vehicles: Sequence[VehicleInStore] = ()) -> dict[str, bytes]:
     """Return every file by its name in the folder. `index.html` is in the store's first language."""
-    files = {"bay.css": style_sheet(folders, _STYLES)}
+    files = {"bay.css": style_sheet(folders, _STYLES), **known_files(vehicles, shop)}
+    listed = [_listed(vehicle) for vehicle in vehicles]
     for pattern in _COPIED:
         files |= {path.rpartition("/")[2]: file.read_bytes() for path, file in folders.files(pattern).items()}
     environment = theme_environment(folders)
@@ -57,7 +90,7 @@ def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
         spoken.globals = {**environment.globals, "say": catalog.say, "language": catalog.language}
         files[addresses[catalog.language]] = Renderer(spoken, catalog).page(
             "bay/bay.html",
-            vocabulary=script_json(bay_vocabulary(shop, translator)),
+            vocabulary=script_json({**bay_vocabulary(shop, translator), "vehicles": listed}),
             drawings=tuple(
                 Drawing(body, drawing_file(body), " ".join(map(str, view_box(places))))
                 for body, places in shop.bodies.items()
@@ -65,6 +98,17 @@ def bay_pages(folders: ThemeFolders, shop: Shop) -> dict[str, bytes]:
             others=others,
         )
     return {**files, "keeper.js": _keeper(files)}
+
+
+def _listed(vehicle: VehicleInStore) -> dict[str, str | None]:
+    record = vehicle.record
+    return {
+        "stock": record.stock,
+        "name": " ".join(filter(None, (str(record.vehicle.year), record.vehicle.make, record.vehicle.model))),
+        "status": record.status.value,
+        "day": record.inspection.done_on.isoformat(),
+        "picture": f"{SEEN}{record.stock}.jpg" if vehicle.picture is not None else None,
+    }
 
 
 def _address(place: int, catalog: Catalog) -> str:

@@ -13,7 +13,7 @@ from sitegen.records.problems import Problem
 from sitegen.shared_data import ThemeFolders
 
 _PREFIX = "bay."
-_SCRIPTS = "bay/*.js"
+_SCRIPTS = ("bay/*.js", "bay/*/*.js")
 _NAMED = re.compile(r"(?<![\w.])(?:say|vocabulary\.words)\.(\w+)")
 
 
@@ -25,7 +25,9 @@ def labels(catalog: Catalog) -> dict[str, str]:
 def missing_labels(folders: ThemeFolders, catalog: Catalog) -> Iterator[Problem]:
     """Yield a problem for each message that a script names and the catalog lacks, where the script first names it."""
     known = labels(catalog)
-    for path, file in folders.files(_SCRIPTS).items():
+    for path, file in (found for pattern in _SCRIPTS for found in folders.files(pattern).items()):
+        if "/vendor/" in path:
+            continue
         text, reported = file.read_text("utf-8"), set(known)
         for match in _NAMED.finditer(text):
             name = match[1]

@@ -14,7 +14,9 @@ from typing import Any
 from sitegen.condition.basis.limits import limit_for
 from sitegen.condition.basis.values import Limit
 from sitegen.condition.batteries_fluids_body.batteries import DRIVEN_BY_BATTERY
+from sitegen.pages.bay.known import Offered
 from sitegen.pages.bay.labels import labels
+from sitegen.pages.bay.more_choices import more_choices
 from sitegen.pages.language.catalog import Catalog
 from sitegen.pages.language.formats import Formats
 from sitegen.pages.language.translator import Translator
@@ -41,6 +43,7 @@ from sitegen.records.theme import BodyPlaces
 from sitegen.records.vehicle import (
     AXLES,
     ON_THE_GROUND,
+    REAR_OF_SIX,
     AtWheel,
     Axle,
     Body,
@@ -86,7 +89,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
     Messages keep their `{figures}`, which the scripts fill in.
     """
     figures, words = shop.figures, translator.catalog
-    units, vocabulary = figures.region.units, figures.vocabulary
+    units, vocabulary, expected = figures.region.units, figures.vocabulary, figures.standing.expected
     catalogs = [each.catalog for each in shop.translators]
     return {
         "language": words.language,
@@ -100,7 +103,11 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
         "units": _units(translator.formats),
         "most": _most(translator.formats),
         "check_digit_is_required": figures.region.region is Region.UNITED_STATES,
+        **more_choices(figures, words, _tread_steps(units.tread), _lining_steps()),
+        "vehicles": [],
+        "price_change": {"least": 0.25, "most": 4},
         "wheels": [_wheel(wheel, axle, figures, words) for wheel, axle in _wheels()],
+        "inner_wheels": [_inner_wheel(wheel, figures, words) for wheel in REAR_OF_SIX if wheel not in ON_THE_GROUND],
         "spare": {
             "key": Wheel.SPARE.value,
             "words": words.say(f"wheel.{Wheel.SPARE}"),
@@ -127,6 +134,8 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
                 "safety": point.usually is Affects.SAFETY and not point.note_decides,
                 "only_for": list(point.only_for),
                 "not_for": list(point.not_for),
+                "by_defect": point.defect_decides,
+                "expected_from": expected[key].year if key in expected else None,
             }
             for key, point in vocabulary.check_points.items()
         ],
@@ -136,8 +145,9 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
                 "words": words.say(f"kind.{key.replace(' ', '_')}"),
                 "ends": key in figures.tires.ends_life,
                 "is_rust": key in figures.body.rust_kinds,
+                "usually": kind.usually.value,
             }
-            for key in vocabulary.defect_kinds
+            for key, kind in vocabulary.defect_kinds.items()
         ],
         "panels": [_named(f"panel.{panel}", panel, words, catalogs) for panel in vocabulary.walk_lists.panels],
         "equipment": [
@@ -145,6 +155,24 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
         ],
         "places": {name: station_places(places) for name, places in shop.bodies.items()},
     }
+
+
+def offered_by(shop: Shop) -> Offered:
+    """Return what the page offers to tap, by which known values are told apart from others."""
+    units, lists = shop.figures.region.units, shop.figures.vocabulary.walk_lists
+    catalogs = [translator.catalog for translator in shop.translators]
+
+    def names(group: str, keys: Iterable[str]) -> dict[str, frozenset[str]]:
+        return {key: frozenset(each.say(f"{group}.{key}").casefold() for each in catalogs) for key in keys}
+
+    return Offered(
+        units=units,
+        tread={Depth.parse(step): step for step in _tread_steps(units.tread)},
+        lining={Depth.parse(step): step for step in _lining_steps()},
+        panels=names("panel", lists.panels),
+        equipment=names("equipment", lists.equipment),
+        first_language=catalogs[0].language,
+    )
 
 
 def _units(formats: Formats) -> Json:
@@ -172,6 +200,7 @@ def _most(formats: Formats) -> dict[str, float]:
         "rated": (CrankingCurrent, "CCA"),
         "volts": (Voltage, "V"),
         "moisture": (Share, "%"),
+        "boils_at": (Temperature, units.temperature.value),
         "health": (Share, "%"),
         "freezes_at": (Temperature, units.temperature.value),
         "rusted": (AreaShare, "%"),
@@ -247,8 +276,19 @@ def _wheel(wheel: Wheel, axle: Axle, figures: Figures, words: Catalog) -> Json:
         "key": wheel.value,
         "words": words.say(f"wheel.{wheel}"),
         "tread": _ruler(_tread_steps(figures.region.units.tread), tread),
-        "lining": _ruler([f"{millimeters} mm" for millimeters in range(_THICKEST + 1)], lining),
+        "lining": _ruler(_lining_steps(), lining),
     }
+
+
+def _inner_wheel(wheel: Wheel, figures: Figures, words: Catalog) -> Json:
+    """Return the inner wheel of a rear axle that has two on each side. The brake is at the outer one."""
+    limit = limit_for(figures.region.tread_limits, None, Axle.REAR)
+    tread = _ruler(_tread_steps(figures.region.units.tread), limit)
+    return {"key": wheel.value, "words": words.say(f"wheel.{wheel}"), "tread": tread}
+
+
+def _lining_steps() -> list[str]:
+    return [f"{millimeters} mm" for millimeters in range(_THICKEST + 1)]
 
 
 def _tread_steps(unit: TreadUnit) -> list[str]:

@@ -8,11 +8,13 @@ from playwright.sync_api import Locator, Page, expect
 
 
 class Hand:
-    """Taps on a page, counted."""
+    """Taps on a page and typed words, counted. A figure, a code or a day is no word."""
 
-    def __init__(self, page: Page) -> None:
+    def __init__(self, page: Page, next_words: str = "Siguiente", gallery: str = "De la galería") -> None:
         self.page = page
         self.taps = 0
+        self.words = 0
+        self._next, self._gallery = next_words, gallery
 
     def tap(self, target: Locator) -> None:
         """Tap a button, or an option of several."""
@@ -21,7 +23,7 @@ class Hand:
 
     def next(self, heading: str) -> None:
         """Go to the next step, which bears this heading."""
-        self.tap(self.page.get_by_role("button", name="Siguiente", exact=True))
+        self.tap(self.page.get_by_role("button", name=self._next, exact=True))
         expect(self.page.get_by_role("heading", level=2, name=heading, exact=True)).to_be_visible()
 
     def option(self, group: str | Locator, value: str) -> None:
@@ -36,6 +38,7 @@ class Hand:
         field = self.page.get_by_label(label, exact=True) if isinstance(label, str) else label
         self.tap(field)
         field.fill(words)
+        self.words += sum(not any(sign.isdigit() for sign in word) for word in words.split())
 
     def pick(self, label: str | Locator, value: str) -> None:
         """Open a list and take one: two taps."""
@@ -43,10 +46,10 @@ class Hand:
         field.select_option(value)
         self.taps += 2
 
-    def photo(self, section: Locator, file: Path) -> None:
-        """Take a photo from the gallery: two taps, one for the gallery and one for the photo."""
-        section.get_by_label("De la galería").set_input_files(file)
-        self.taps += 2
+    def photos(self, section: Locator, files: list[Path]) -> None:
+        """Take photos from the gallery: one tap for the gallery, and one for each photo."""
+        section.get_by_label(self._gallery).set_input_files(files)
+        self.taps += 1 + len(files)
         expect(section.get_by_role("img")).to_be_visible()
 
     def mark(self, section: Locator, x: float, y: float) -> None:
@@ -59,7 +62,8 @@ class Hand:
         self.taps += 1
 
     def cover(self, section: Locator, box: tuple[float, float, float, float]) -> None:
-        """Drag over the photo from the left top of a box to its right bottom."""
+        """Begin to cover, drag over the photo from the left top of a box to its right bottom, and end."""
+        self.tap(section.get_by_role("button", name="Tapar una placa o una cara"))
         photo = section.get_by_role("img")
         photo.evaluate("(one) => one.scrollIntoView({block: 'center', behavior: 'instant'})")
         bounds = photo.bounding_box()
@@ -71,6 +75,7 @@ class Hand:
         self.page.mouse.move(start[0] + bounds["width"] * width, start[1] + bounds["height"] * height, steps=4)
         self.page.mouse.up()
         self.taps += 1
+        self.tap(section.get_by_role("button", name="Terminar de tapar"))
 
     def is_kept(self) -> None:
         """Wait until the page says that all is kept on the device."""

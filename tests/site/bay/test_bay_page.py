@@ -22,6 +22,7 @@ from tests.conftest import REPOSITORY, serve
 AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 STEPS = (
     "El vehículo",
+    "Hoy: odómetro, quién",
     "Odómetro y papeles",
     "Delantera izquierda: llanta y freno",
     "Llanta de repuesto y etiqueta de la puerta",
@@ -30,6 +31,9 @@ STEPS = (
     "Lo que está mal",
     "Fotos de todo",
     "Video",
+    "De nuevo y al ponerlo",
+    "Servicios en facturas",
+    "Trabajos y promesas",
     "Precio y equipo",
     "Guardar",
 )
@@ -47,10 +51,10 @@ def test_the_bay_page_opens_from_a_disk_and_without_a_network_and_axe_finds_noth
     page = open_page((folder / "es.html").as_uri(), 390, 844, **PHONE)
     page.get_by_role("button", name="Vehículo nuevo").tap()
     expect(page.locator("#bay-kept")).to_have_text("Guardado en este aparato")
-    page.get_by_label("Carrocería").select_option("hatchback")
+    page.get_by_role("group", name="Carrocería").locator('input[value="hatchback"]').tap()
     page.get_by_role("button", name="Todos los pasos").tap()
     for step in STEPS:
-        page.get_by_role("button", name=step, exact=True).tap()
+        page.locator(".bay-steps").get_by_role("button", name=re.compile(f"^{step}")).tap()
         expect(page.get_by_role("heading", level=2)).to_be_visible()
         if step == "Lo que está mal":
             measure_by_a_card(page)
@@ -130,14 +134,21 @@ def test_clearing_needs_confirmation_and_holds_are_shown_at_once(store, open_pag
     page.get_by_role("button", name="New vehicle").tap()
     page.get_by_label("Stock number").fill("K111")
     page.get_by_role("button", name="All steps").tap()
-    page.get_by_role("button", name="Left front: tire and brake", exact=True).tap()
+    page.get_by_role("button", name="Left front: tire and brake").tap()
     page.get_by_role("group", name="Inner tread, in thirty-seconds of an inch").get_by_label(
         "1/32 in", exact=True
     ).tap()
     # 49 CFR 570.9(a): not less than 2/32 in.
-    expect(page.get_by_text("Below the inspection figure.")).to_be_visible()
+    expect(page.get_by_text("Below the inspection figure.").first).to_be_visible()
     page.get_by_role("button", name="What is missing").tap()
     expect(page.get_by_role("button", name="Left front: tread below the inspection figure")).to_be_visible()
+    expect(page.locator("#bay-kept")).to_have_text("Kept on this device")
+    # One tap promises what answers it, in words that can be changed.
+    page.get_by_role("button", name="Left front: tread below the inspection figure").tap()
+    page.get_by_role("button", name="Promise it: Replace the tire: Left front").tap()
+    expect(page.get_by_label("What the store will do before delivery")).to_have_value("Replace the tire: Left front")
+    page.get_by_role("button", name="What is missing").tap()
+    expect(page.get_by_role("heading", name="What holds the page back")).to_have_count(0)
     expect(page.locator("#bay-kept")).to_have_text("Kept on this device")
     page.reload()
     page.get_by_role("button", name="Clear from this device: K111").tap()

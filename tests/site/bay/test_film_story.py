@@ -6,6 +6,7 @@ PyAV tells the clips apart by their color, in the zip and as they are published.
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,7 @@ from tests.site.bay.test_bay_story import DEFECTS, PHONE, enter_defects, enter_v
 
 SHOWN = (
     *("Arranque en frío", "Frente", "Lado izquierdo", "Parte trasera", "Parte de abajo"),
-    *(f"Defecto {number}: {defect[2]}" for number, defect in enumerate(DEFECTS, start=1)),
+    *(f"Defecto {number}: {defect[2]}" for number, defect in enumerate(DEFECTS[:3], start=1)),
 )
 """The stations and defects that are filmed, by their names on the page."""
 GRAYS = {words: 40 + 22 * place for place, words in enumerate(SHOWN)}
@@ -131,7 +132,7 @@ def test_eight_clips_of_a_phone_become_a_film_that_plays_anywhere(store, clips, 
 
 def go_to(page: Page, step: str) -> None:
     page.get_by_role("button", name="Todos los pasos").tap()
-    page.get_by_role("button", name=step, exact=True).tap()
+    page.locator(".bay-steps").get_by_role("button", name=re.compile(f"^{step}")).tap()
     expect(page.get_by_role("heading", level=2, name=step, exact=True)).to_be_visible()
 
 
@@ -140,7 +141,7 @@ def assert_every_chapter_is_right(site: Path, defects: list[str]) -> None:
     vehicle = site / "vehicles" / "K110"
     page = (vehicle / "index.html").read_text("utf-8")
     published = json.loads(page.partition('class="film-data">')[2].partition("</script>")[0])["clips"]
-    number = {SHOWN[5 + place]: defect for place, defect in enumerate(defects)}
+    number = {SHOWN[5 + place]: defect for place, defect in enumerate(defects[:3])}
     assert [clip["defect"] for clip in published] == [number.get(words) for words in ORDER]
     for words, clip in zip(ORDER, published, strict=True):
         gray = GRAY_AGAIN if words == AGAIN else GRAYS[words]

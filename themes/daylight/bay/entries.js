@@ -15,7 +15,17 @@ bay.entries = (() => {
     return element;
   }
 
-  function text(id, words, value, tell, more = {}) {
+  /** What the store knows, in gray, with its day. `was` is {value, shown, day}, or null. */
+  const dated = (was) => (was ? [" ", made("span", { class: "bay-was" }, `${was.shown} · ${was.day}`)] : []);
+
+  /** A control under its label, with what the store knows as its description. */
+  function named(id, words, was, control) {
+    const known = was ? made("span", { id: `${id}-was` }, dated(was)) : null;
+    if (known && !control.hasAttribute("aria-describedby")) control.setAttribute("aria-describedby", `${id}-was`);
+    return made("p", { class: "bay-field" }, made("span", {}, made("label", { for: id }, words), known), control);
+  }
+
+  function text(id, words, value, tell, { was = null, ...more } = {}) {
     const input = made(more.rows ? "textarea" : "input", {
       id,
       class: "bay-text",
@@ -24,15 +34,16 @@ bay.entries = (() => {
       ...more,
     });
     input.value = value || "";
-    return made("p", { class: "bay-field" }, made("label", { for: id }, words), input);
+    if (was && input.placeholder) input.placeholder = "";
+    return named(id, words, was, input);
   }
 
   /** One of several, each a big target. `choices` is [{key, words, below}]; the first may be the empty one. */
-  function choice(id, words, choices, value, tell, look = "") {
+  function choice(id, words, choices, value, tell, look = "", was = null) {
     return made(
       "fieldset",
       { class: `bay-choice ${look}` },
-      made("legend", {}, words),
+      made("legend", {}, words, dated(was)),
       made(
         "div",
         { class: "bay-options" },
@@ -46,51 +57,48 @@ bay.entries = (() => {
           });
           input.checked = (value || "") === key;
           if (heard) input.setAttribute("aria-label", heard);
-          return made(
-            "label",
-            { class: below ? "bay-option bay-low" : "bay-option" },
-            input,
-            made("span", {}, shown),
-          );
+          const looks = ["bay-option", below ? "bay-low" : "", was?.value === key ? "bay-before" : ""];
+          return made("label", { class: looks.filter(Boolean).join(" ") }, input, made("span", {}, shown));
         }),
       ),
     );
   }
 
   /** A ruler to tap: "not measured", which is preset, and then each mark. */
-  function ruler(id, words, marks, value, tell, say) {
+  function ruler(id, words, marks, value, tell, say, was = null) {
     const choices = marks.map((mark) => ({
       key: mark.value,
       words: mark.shown,
       heard: mark.value,
       below: mark.below,
     }));
-    const field = choice(id, words, [{ key: "", words: say.not_measured }, ...choices], value, tell, "bay-ruler");
+    const empty = { key: "", words: was ? say.as_before : say.not_measured };
+    const field = choice(id, words, [empty, ...choices], value, tell, "bay-ruler", was);
     if (marks.some((mark) => mark.value === value && mark.below))
       field.append(made("p", { class: "bay-told" }, say.below));
     return field;
   }
 
-  function picked(id, words, choices, value, tell, say) {
+  function picked(id, words, choices, value, tell, say, was = null) {
     const select = made("select", { id, class: "bay-text", onchange: () => tell(select.value) });
-    select.append(made("option", { value: "" }, say.choose));
+    select.append(made("option", { value: "" }, was ? say.as_before : say.choose));
     select.append(...choices.map((one) => made("option", { value: one.key }, one.words)));
     select.value = value || "";
-    return made("p", { class: "bay-field" }, made("label", { for: id }, words), select);
+    return named(id, words, was, select);
   }
 
   const button = (words, act, look = "", more = {}) =>
     made("button", { type: "button", class: `bay-button ${look}`, onclick: act, ...more }, words);
 
-  /** Two buttons to add a photo: the camera, and the device's gallery. */
-  function photoWays(id, words, tell, say) {
+  /** Two buttons to add photos: the camera, and the device's gallery. `tell` gets a list of files. */
+  function photoWays(id, words, tell, say, { several = false } = {}) {
     const way = (name, shown, more) => {
       const input = made("input", {
         type: "file",
         id: `${id}-${name}`,
-        accept: "image/jpeg,image/png,image/webp,image/heic",
+        accept: "image/jpeg,image/png,image/webp,image/heic,image/heif,.heic,.heif",
         "aria-label": `${words}: ${shown}`,
-        onchange: () => input.files[0] && tell(input.files[0]),
+        onchange: () => input.files.length && tell([...input.files]),
         ...more,
       });
       return made("label", { class: "bay-button bay-file" }, input, made("span", {}, shown));
@@ -99,7 +107,7 @@ bay.entries = (() => {
       "div",
       { class: "bay-row" },
       way("camera", say.take, { capture: "environment" }),
-      way("gallery", say.gallery, {}),
+      way("gallery", say.gallery, { multiple: several }),
     );
   }
 

@@ -19,6 +19,10 @@ bay.limits = (() => {
     );
   }
 
+  /** The wheels on the ground: two on each side of the rear axle where it is so. */
+  const wheelsOf = (entries, vocabulary) =>
+    entries.dual_rear === "dual" ? [...vocabulary.wheels, ...vocabulary.inner_wheels] : vocabulary.wheels;
+
   /** Return why a card in a photo gives no size, or the size in millimeters, or null if no card is marked. */
   function cardSize(photo, vocabulary) {
     if (!photo?.card) return null;
@@ -58,14 +62,25 @@ bay.limits = (() => {
     }
   }
 
+  /** Whether a vehicle may be exempt from the statement, by its age or its weight: 49 CFR 580.17(a), as in the reader. */
+  function mayBeExempt(entries, rule) {
+    const pounds = whole(entries.gross_weight_pounds);
+    if (!rule || pounds === null || Number(pounds) > rule.above_pounds) return true;
+    const year = Number(entries.year);
+    const isOlder = year <= rule.older_model_years_to;
+    const years = isOlder ? rule.older_exempt_after_years : rule.newer_exempt_after_years;
+    return `${year + years}-01-01` <= (entries.read_on || "9999");
+  }
+
   function papersFaults(entries, vocabulary, today, need) {
     const say = vocabulary.words;
     const reading = whole(entries.odometer);
     const odometer = filled(say.odometer, { unit: vocabulary.units.distance });
     const first = `${Number(entries.year) - 1}-01-01`;
     const isDay = (day) => /^\d{4}-\d\d-\d\d$/.test(day || "") && day <= today && !(day < first);
-    need("papers", odometer, reading !== null && Number(reading) <= vocabulary.most.odometer);
-    need("papers", filled(say.day_fits, { what: say.read_on }), isDay(entries.read_on));
+    need("today", odometer, reading !== null && Number(reading) <= vocabulary.most.odometer);
+    need("today", filled(say.day_fits, { what: say.read_on }), isDay(entries.read_on));
+    need("papers", say.statement_fits, entries.statement !== "exempt" || mayBeExempt(entries, vocabulary.exemption));
     if (entries.brand === "some") {
       const brand = given(entries.brand_words);
       need("papers", say.brand_words, brand && brand.toLowerCase() !== "none");
@@ -86,19 +101,58 @@ bay.limits = (() => {
     return new Date(monday).toISOString().slice(0, 10) <= today;
   }
 
+  /** A day, a month or a year that has begun, or nothing. */
+  const isMonth = (text, today) =>
+    !given(text) ||
+    (/^\d{4}(-(0[1-9]|1[0-2])(-\d\d)?)?$/.test(text) && text <= today.slice(0, text.length) && text >= "1900");
+
+  /** A mark of a ruler as a number, in its own unit: 7 of "7/32 in". */
+  const depth = (mark) => Number.parseFloat(mark);
+
+  function billFaults(entries, vocabulary, today, need) {
+    const say = vocabulary.words;
+    (entries.bills || []).forEach((bill, place) => {
+      const what = filled(say.bill, { number: place + 1 });
+      const isUsed = Object.values(bill.services || {}).some(Boolean);
+      const at = whole(bill.at);
+      need(
+        "services",
+        filled(say.fitted_fits, { what }),
+        !given(bill.at) || (at !== null && Number(at) <= Number(whole(entries.odometer) ?? vocabulary.most.odometer)),
+      );
+      need("services", filled(say.day_fits, { what }), isMonth(bill.on, today));
+      need("services", filled(say.bill_when, { what }), !isUsed || given(bill.on) || given(bill.at));
+    });
+  }
+
   function wheelFaults(entries, vocabulary, today, need) {
     const say = vocabulary.words;
     const fits = (text, most) =>
       !given(text) || (decimal(text) !== null && Number(decimal(text)) >= 0 && Number(decimal(text)) <= most);
     const size = (text) => !given(text) || given(text).length >= 5;
     need("wheel spare", say.placard_size, size(entries.placard_size));
-    for (const wheel of [...vocabulary.wheels, vocabulary.spare]) {
+    need("wheel spare", say.placard_size_rear, size(entries.placard_size_rear));
+    for (const wheel of [...wheelsOf(entries, vocabulary), vocabulary.spare]) {
       const step = `wheel ${wheel.key}`;
       const what = wheel.words;
       const tire = entries.tires?.[wheel.key] || {};
       const brake = entries.brakes?.[wheel.key] || {};
       need(step, filled(say.size_fits, { what }), size(tire.size));
       need(step, filled(say.date_code_fits, { what }), !tire.date_code || isDateCode(tire.date_code, today));
+      for (const part of [tire, brake]) {
+        const at = whole(part.fitted_at);
+        const isSound = at !== null && Number(at) <= (whole(entries.odometer) ?? vocabulary.most.odometer);
+        need("wear", filled(say.fitted_fits, { what }), !given(part.fitted_at) || isSound);
+        need("wear", filled(say.day_fits, { what: `${what}: ${say.fitted_month}` }), isMonth(part.fitted_on, today));
+      }
+      const isNewest = (part, now, then) =>
+        !part[then] || now.every((place) => !part[place] || depth(part[place]) <= depth(part[then]));
+      const linings = LININGS[brake.kind] || [];
+      need(
+        "wear",
+        filled(say.new_fits, { what }),
+        isNewest(tire, TREAD, "new_tread") && isNewest(brake, linings, "new_lining"),
+      );
       const pressure = filled(say.pressure, { unit: vocabulary.units.pressure });
       need(
         step,
@@ -122,7 +176,7 @@ bay.limits = (() => {
     }
   }
 
-  const FLUIDS = ["tested", "rated", "volts", "moisture", "freezes_at"];
+  const FLUIDS = ["tested", "rated", "volts", "moisture", "boils_at", "freezes_at"];
   const OF_TRACTION_BATTERY = ["health", "range"];
   const isDrivenByBattery = (entries, vocabulary) => vocabulary.driven_by_battery.includes(entries.fuel);
   const fluidWords = (key, vocabulary) =>
@@ -148,11 +202,8 @@ bay.limits = (() => {
       !given(fluids.rested) || (rested !== null && Number(rested) <= 1000),
     );
     const fitted = fluids.fitted_on;
-    const isMonth =
-      /^\d{4}-(0[1-9]|1[0-2])$/.test(fitted || "") &&
-      fitted <= today.slice(0, 7) &&
-      Number(fitted.slice(0, 4)) >= Number(entries.year) - 1;
-    need("fluids", filled(say.day_fits, { what: say.fitted_on }), !fitted || isMonth);
+    const isSound = isMonth(fitted, today) && Number(fitted?.slice(0, 4)) >= Number(entries.year) - 1;
+    need("fluids", filled(say.day_fits, { what: say.fitted_on }), !fitted || isSound);
     const most = vocabulary.most[`paint_${entries.paint_unit || vocabulary.units.paint[0]}`];
     for (const panel of vocabulary.panels) {
       const readings = several(entries.paint?.[panel.key]);
@@ -161,9 +212,11 @@ bay.limits = (() => {
     }
   }
 
+  const freshDefects = (entries) => (entries.defects || []).filter(({ known }) => !known);
+
   function defectsFaults(entries, vocabulary, need) {
     const say = vocabulary.words;
-    (entries.defects || []).forEach((defect, place) => {
+    freshDefects(entries).forEach((defect, place) => {
       const what = filled(say.defect, { number: place + 1 });
       const whole = defect.station && defect.kind && defect.affects && given(defect.part);
       need("defects", `${what}: ${[say.part, say.kind, say.affects].join(", ")}`, whole);
@@ -205,6 +258,7 @@ bay.limits = (() => {
     wheelFaults(entries, vocabulary, today, need);
     fluidsFaults(entries, vocabulary, today, need);
     defectsFaults(entries, vocabulary, need);
+    billFaults(entries, vocabulary, today, need);
     offerFaults(entries, vocabulary, need);
     return lacks;
   }
@@ -213,11 +267,12 @@ bay.limits = (() => {
 
   function unmeasured(entries, vocabulary, lack) {
     const say = vocabulary.words;
-    for (const wheel of vocabulary.wheels) {
+    for (const wheel of wheelsOf(entries, vocabulary)) {
       const step = `wheel ${wheel.key}`;
       const tire = entries.tires?.[wheel.key] || {};
       if (![...TREAD, "size", "date_code"].every((key) => tire[key]))
         lack(step, filled(say.step_tire, { what: wheel.words }));
+      if (!vocabulary.wheels.includes(wheel)) continue;
       const brake = entries.brakes?.[wheel.key] || {};
       const asked = brake.kind && [...LININGS[brake.kind], METAL[brake.kind], `${METAL[brake.kind]}_discard`];
       if (!asked?.every((key) => brake[key])) lack(step, filled(say.step_brake, { what: wheel.words }));
@@ -228,14 +283,62 @@ bay.limits = (() => {
     ) {
       lack("wheel spare", say.no_spare);
     }
+    if (!given(entries.placard_size)) lack("wheel spare", say.placard_size);
     const asked = [
       "tested",
       "rated",
+      "fitted_on",
       "moisture",
       "freezes_at",
       ...(isDrivenByBattery(entries, vocabulary) ? ["health"] : []),
     ];
     for (const key of asked) if (!entries.fluids?.[key]) lack("fluids", fluidWords(key, vocabulary));
+  }
+
+  /** The services that a vehicle of this year, fuel, drive and gearbox has: as `suits` in the outlook. */
+  function servicesOf(entries, vocabulary) {
+    const has = (list, value) => !list || list.includes(value);
+    const suits = (rule) =>
+      has(rule.fuels, entries.fuel) &&
+      has(rule.drives, entries.drive) &&
+      has(rule.transmissions, entries.transmission) &&
+      (!rule.from_year || Number(entries.year) >= rule.from_year) &&
+      (!rule.belt || entries.timing === "belt");
+    return vocabulary.services.filter(({ rules }) => rules.some(suits));
+  }
+
+  /** What the outlook needs, and nobody has said: how the parts wore so far, what was done when, what drives the valves. */
+  function notNoted(entries, vocabulary, lack) {
+    const say = vocabulary.words;
+    if (!entries.transmission) lack("wear", say.transmission);
+    if (!entries.timing && !isDrivenByBattery({ fuel: entries.fuel }, { driven_by_battery: vocabulary.no_timing }))
+      lack("wear", say.timing);
+    for (const { key, words, wheels } of vocabulary.axles) {
+      const tires = wheels.map((wheel) => entries.tires?.[wheel] || {});
+      if (!tires.every((tire) => tire.new_tread && (tire.fitted_at || tire.fitted_on)))
+        lack("wear", filled(say.wear_tires, { what: words }));
+      const brakes = wheels.map((wheel) => entries.brakes?.[wheel] || {});
+      if (!brakes.every((brake) => brake.new_lining && (brake.fitted_at || brake.fitted_on)))
+        lack("wear", filled(say.wear_brakes, { what: words }));
+    }
+    const done = new Set([
+      ...(entries.known_services || []).map(({ service }) => service),
+      ...(entries.bills || []).flatMap(({ services }) => Object.keys(services || {}).filter((key) => services[key])),
+    ]);
+    const open = servicesOf(entries, vocabulary).filter(({ key }) => !done.has(key));
+    if (open.length) lack("services", filled(say.services_open, { what: open.map(({ words }) => words).join(", ") }));
+    if (!given(entries.by)) lack("today", say.by);
+    const isNoted = (key, none, list) => none || list?.length || entries.noted?.includes(key);
+    if (!isNoted("work_done", entries.no_work, entries.work)) lack("work", say.work_done);
+    const promises = [...(entries.promises || []), ...promisesBeside(entries)];
+    if (!isNoted("before_delivery", entries.no_promises, promises)) lack("work", say.promises);
+    if (!isNoted("additions", entries.no_additions)) lack("offer", say.additions);
+  }
+
+  /** The promises that stand beside what they answer. */
+  function promisesBeside(entries) {
+    const groups = [entries.tires, entries.brakes, entries.checks, entries.looked, entries.defects];
+    return groups.flatMap((group) => Object.values(group || {})).filter(({ promise }) => promise);
   }
 
   function unchecked(entries, vocabulary, lack) {
@@ -245,29 +348,43 @@ bay.limits = (() => {
     if (open.length) lack(`checks ${open[0].station}`, filled(say.unchecked, { count: open.length }));
     for (const point of points) {
       const check = entries.checks?.[point.key];
-      if (check?.finding === "attention" && !given(check.note)) {
+      if (check?.finding === "attention" && !given(check.note) && !check.defect) {
         lack(`checks ${point.station}`, filled(say.no_words, { what: point.words }));
       }
     }
   }
 
-  /** [{step, words}], in the order of the walk. */
+  /** What the page would call not noted, not measured or not checked: [{step, words}], in the order of the walk. */
   function mayHave(entries, vocabulary) {
     const say = vocabulary.words;
     const lacks = [];
     const lack = (step, words) => lacks.push({ step, words });
-    if (!entries.brand) lack("papers", say.brand);
-    if (!entries.recalls) lack("papers", say.recalls);
     unmeasured(entries, vocabulary, lack);
     unchecked(entries, vocabulary, lack);
     if (!(entries.defects || []).length && !entries.no_defects) lack("defects", say.unsaid_defects);
-    (entries.defects || []).forEach((defect, place) => {
-      const what = filled(say.defect, { number: place + 1 });
+    (entries.defects || []).forEach((defect) => {
+      const what = nameOf(defect, entries, vocabulary);
       if (!given(defect.words)) lack("defects", filled(say.no_words, { what }));
-      if (!defect.close) lack("defects", filled(say.no_photo, { what }));
+      if (!defect.close && !defect.photos?.length) lack("defects", filled(say.no_photo, { what }));
+      if (!defect.done) lack("defects", `${what}: ${say.done}`);
     });
+    if (!Object.values(entries.views || {}).some(Boolean) && !entries.known_photos?.length)
+      lack("photos", say.step_photos);
+    if (!entries.statement) lack("papers", say.statement);
+    if (!entries.brand) lack("papers", say.brand);
+    if (!entries.recalls) lack("papers", say.recalls);
+    notNoted(entries, vocabulary, lack);
     if (!given(entries.price)) lack("offer", filled(say.price, { currency: vocabulary.units.currency }));
     return lacks;
+  }
+
+  /** The question about a price far from the one before: below a quarter or above four times it. "" if there is none. */
+  function priceQuestion(text, before, vocabulary) {
+    const [price, old] = [whole(text), whole(before)].map((number) => (number === null ? null : Number(number)));
+    if (!price || !old) return "";
+    const { least, most } = vocabulary.price_change;
+    const isFar = price < old * least || price > old * most;
+    return isFar ? filled(vocabulary.words.price_far, { old: before }) : "";
   }
 
   // Holds of the gate
@@ -290,48 +407,97 @@ bay.limits = (() => {
   }
 
   /**
-   * What the gate would hold back until the store says what it will do: [{step, where, words}]. `where` is the place in
-   * the record, as the gate calls it; a test holds both against each other.
+   * Whether a promise answers what was noted: about a part (`renews`, such as tires.left_front) or a defect (`settles`, its
+   * id), with the way it is put right. As promises_about in the gate.
    */
-  function holds(entries, vocabulary) {
+  function isPromised({ renews, settles }, entries) {
+    return (entries.known_promises || []).some(
+      (promise) =>
+        promise.by &&
+        (promise.settles.includes(settles) ||
+          (renews && promise.renews.some((name) => renews === name || renews.startsWith(`${name}.`)))),
+    );
+  }
+
+  const isAnswered = (promise) => Boolean(promise?.by && given(promise.what));
+
+  /**
+   * What the gate asks about: [{step, where, words, plain, isAnswered}]. `where` is the place in the record, as the gate
+   * calls it; a test holds both against each other. `plain` are the words before {what} is filled in.
+   */
+  function concerns(entries, vocabulary) {
     const say = vocabulary.words;
-    const held = [];
-    const hold = (step, where, words, what) => held.push({ step, where, words: filled(words, { what }) });
+    const found = [];
+    const concern = (step, where, plain, what, isAnswered) =>
+      found.push({ step, where, words: filled(plain, { what }), plain, isAnswered });
     const isBelow = (ruler, value) => ruler.some((mark) => mark.value === value && mark.below);
-    for (const wheel of vocabulary.wheels) {
+    const isKept = (part, about) => isAnswered(part.promise) || isPromised(about, entries);
+    for (const wheel of wheelsOf(entries, vocabulary)) {
       const step = `wheel ${wheel.key}`;
       const tire = entries.tires?.[wheel.key] || {};
       const place = lowest(wheel.tread, tire, TREAD);
-      if (isBelow(wheel.tread, tire[place]))
-        hold(step, `tires.${wheel.key}.tread.${place}`, say.hold_tread, wheel.words);
+      if (isBelow(wheel.tread, tire[place])) {
+        const answered = isKept(tire, { renews: `tires.${wheel.key}` });
+        concern(step, `tires.${wheel.key}.tread.${place}`, say.hold_tread, wheel.words, answered);
+      }
       const brake = entries.brakes?.[wheel.key] || {};
       if (!brake.kind) continue;
+      const answered = isKept(brake, { renews: `brakes.${wheel.key}` });
       const side = lowest(wheel.lining, brake, LININGS[brake.kind]);
       const linings = brake.kind === "drum" ? "shoes" : "pads";
       if (isBelow(wheel.lining, brake[side]))
-        hold(step, `brakes.${wheel.key}.${linings}.${side}`, say.hold_lining, wheel.words);
-      if (isBeyondDiscard(brake))
-        hold(step, `brakes.${wheel.key}.${METAL[brake.kind]}`, say[`hold_${METAL[brake.kind]}`], wheel.words);
-    }
-    for (const point of pointsOf(entries, vocabulary)) {
-      if (point.safety && entries.checks?.[point.key]?.finding === "attention") {
-        hold(`checks ${point.station}`, `checks.${point.key}`, say.hold_check, point.words);
+        concern(step, `brakes.${wheel.key}.${linings}.${side}`, say.hold_lining, wheel.words, answered);
+      if (isBeyondDiscard(brake)) {
+        const metal = METAL[brake.kind];
+        concern(step, `brakes.${wheel.key}.${metal}`, say[`hold_${metal}`], wheel.words, answered);
       }
     }
+    for (const point of pointsOf(entries, vocabulary)) {
+      const check = entries.checks?.[point.key] || {};
+      const isLess = check.affects && check.affects !== "safety" && given(check.because);
+      const told = (entries.defects || []).find(({ known }) => known && known === check.defect);
+      const decides = told && (point.by_defect || given(told.because) || given(check.because));
+      const answered = isKept(check, { renews: `checks.${point.key}`, settles: check.defect });
+      const isExpected = point.expected_from && Number(entries.year) >= point.expected_from;
+      if (check.finding === "not fitted" && isExpected && !given(check.because))
+        concern(`checks ${point.station}`, `checks.${point.key}`, say.hold_missing, point.words, answered);
+      if (!point.safety || check.finding !== "attention" || isLess) continue;
+      if (decides && (check.affects || told.affects) !== "safety") continue;
+      concern(`checks ${point.station}`, `checks.${point.key}`, say.hold_check, point.words, answered);
+    }
     (entries.defects || []).forEach((defect, place) => {
-      const what = filled(say.defect, { number: place + 1 });
-      const ends = vocabulary.kinds.some((kind) => kind.key === defect.kind && kind.ends);
-      if (defect.affects === "safety") hold("defects", `defects.${place}.affects`, say.hold_defect, what);
-      else if (ends) hold("defects", `defects.${place}.kind`, say.hold_tire, what);
+      const kind = vocabulary.kinds.find((one) => one.key === defect.kind);
+      const what = nameOf(defect, entries, vocabulary);
+      const answered = isKept(defect, { settles: defect.known });
+      if (defect.affects === "safety")
+        concern("defects", `defects.${place}.affects`, say.hold_defect, what, answered);
+      else if (kind?.ends && !given(defect.because))
+        concern("defects", `defects.${place}.kind`, say.hold_tire, what, answered);
     });
-    return held;
+    return found;
   }
+
+  /** What a defect is called: a known one by its kind and part, a new one by its number. */
+  function nameOf(defect, entries, vocabulary) {
+    const kind = vocabulary.kinds.find((one) => one.key === defect.kind);
+    if (defect.known) return `${kind?.words || defect.kind}, ${defect.part}`;
+    return filled(vocabulary.words.defect, { number: freshDefects(entries).indexOf(defect) + 1 });
+  }
+
+  /** What the gate would hold back until the store says what it will do. */
+  const holds = (entries, vocabulary) => concerns(entries, vocabulary).filter((each) => !each.isAnswered);
 
   return {
     pointsOf,
+    servicesOf,
+    wheelsOf,
+    isPromised,
     mustHave,
     mayHave,
     holds,
+    priceQuestion,
+    concerns,
+    nameOf,
     filled,
     cardSize,
     isDrivenByBattery,

@@ -12,10 +12,13 @@ bay.storage = (() => {
 
   function open() {
     if (!opening) {
-      const request = indexedDB.open("bay", 1);
-      request.onupgradeneeded = () => {
-        request.result.createObjectStore("vehicles", { keyPath: "id" });
-        request.result.createObjectStore("photos", { keyPath: "photo" }).createIndex("vehicle", "vehicle");
+      const request = indexedDB.open("bay", 2);
+      request.onupgradeneeded = ({ oldVersion }) => {
+        if (oldVersion < 1) {
+          request.result.createObjectStore("vehicles", { keyPath: "id" });
+          request.result.createObjectStore("photos", { keyPath: "photo" }).createIndex("vehicle", "vehicle");
+        }
+        request.result.createObjectStore("device", { keyPath: "id" });
       };
       opening = asked(request);
     }
@@ -43,6 +46,9 @@ bay.storage = (() => {
       acting(["photos"], "readwrite", (photos) => asked(photos.put({ photo, vehicle, bytes, type }))),
     photo: (photo) => acting(["photos"], "readonly", (photos) => asked(photos.get(photo))),
     forgetPhoto: (photo) => acting(["photos"], "readwrite", (photos) => asked(photos.delete(photo))),
+    device: () =>
+      acting(["device"], "readonly", async (device) => (await asked(device.get("device"))) || { id: "device" }),
+    keepDevice: (settings) => acting(["device"], "readwrite", (device) => asked(device.put(settings))),
     clear: (id) =>
       acting(["vehicles", "photos"], "readwrite", async (vehicles, photos) => {
         for (const key of await ofVehicle(photos, id)) photos.delete(key);

@@ -1,4 +1,5 @@
-// A photo on which a tap sets the mark, and a drag covers a plate or a face. Places are fractions of the photo.
+// A photo on which a tap sets the mark. Covering a plate or a face is a mode of its own, so that a swipe over a photo
+// scrolls the page. Places are fractions of the photo.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 
@@ -17,10 +18,18 @@ bay.photoMarks = (() => {
   const isDrag = (box) => box.w > 0.02 || box.h > 0.02;
 
   const measuring = new WeakSet(); // photos whose card is being marked
+  const covering = new WeakSet(); // photos that are being covered
+  const LARGE = 0.4; // of the photo: such a cover may hide the flaw
+
+  const isIn = (box, place) =>
+    place.x >= box.x && place.x <= box.x + box.w && place.y >= box.y && place.y <= box.y + box.h;
+
+  /** Whether a cover may hide the flaw: it lies over the mark, or over most of a photo without a mark. */
+  const mayHide = (entry, box) => (entry.mark ? isIn(box, entry.mark) : box.w * box.h > LARGE);
 
   /**
    * Return the figure. `entry` is changed as it is marked, and `tell` is called after each change. `may` says whether a place
-   * can be marked on it, and a size measured by a card.
+   * can be marked on it, and a size measured by a card; `may.isOnly` whether it is the only photo of a flaw.
    */
   function figure(address, entry, called, tell, vocabulary, may) {
     const say = vocabulary.words;
@@ -39,7 +48,9 @@ bay.photoMarks = (() => {
     );
     const size = made("p", { class: "bay-told bay-size", role: "status" });
     const below = made("div", {});
+    const asked = made("div", { role: "alert" });
     const isMeasuring = () => measuring.has(entry);
+    const isCovering = () => covering.has(entry);
     let handles = null;
 
     function draw(pending) {
@@ -87,10 +98,10 @@ bay.photoMarks = (() => {
     const marking = {
       pointerdown: (event) => {
         start = place(event);
-        surface.setPointerCapture(event.pointerId);
+        if (isCovering()) surface.setPointerCapture(event.pointerId);
       },
       pointermove: (event) => {
-        if (start && isDrag(boxOf(start, place(event)))) draw(boxOf(start, place(event)));
+        if (start && isCovering() && isDrag(boxOf(start, place(event)))) draw(boxOf(start, place(event)));
       },
       pointercancel: () => {
         start = null;
@@ -99,8 +110,9 @@ bay.photoMarks = (() => {
       pointerup: (event) => {
         if (!start) return;
         const box = boxOf(start, place(event));
-        if (isDrag(box) && box.w > 0.005 && box.h > 0.005) entry.cover = [...(entry.cover || []), box];
-        else if (may.canMark) entry.mark = { ...start, r: entry.mark?.r || RADIUS };
+        if (isCovering()) {
+          if (isDrag(box) && box.w > 0.005 && box.h > 0.005) cover(box);
+        } else if (!isDrag(box) && may.canMark) entry.mark = { ...start, r: entry.mark?.r || RADIUS };
         start = null;
         changed();
       },
@@ -127,6 +139,34 @@ bay.photoMarks = (() => {
     const uncovered = () => {
       entry.cover = (entry.cover || []).slice(0, -1);
       changed();
+      arrange();
+    };
+
+    // Covers
+
+    function cover(box) {
+      entry.cover = [...(entry.cover || []), box];
+      if (may.isOnly?.() && mayHide(entry, box)) {
+        const undone = () => {
+          uncovered();
+          asked.replaceChildren();
+        };
+        const row = made(
+          "div",
+          { class: "bay-row" },
+          button(say.cover_undo, undone),
+          button(say.cover_right, () => asked.replaceChildren()),
+        );
+        asked.replaceChildren(made("p", { class: "bay-told" }, say.cover_hides), row);
+      }
+      changed();
+      arrange();
+    }
+
+    const turn = () => {
+      if (isCovering()) covering.delete(entry);
+      else covering.add(entry);
+      arrange();
     };
 
     // The card
@@ -157,7 +197,15 @@ bay.photoMarks = (() => {
     function arrange() {
       for (const old of handles?.parts || []) old.remove();
       handles = null;
-      if (isMeasuring()) {
+      surface.classList.toggle("bay-holding", isMeasuring() || isCovering());
+      const undo = entry.cover?.length ? button(say.uncover, uncovered) : null;
+      if (isCovering()) {
+        below.replaceChildren(
+          made("p", { class: "bay-note" }, say.cover_help),
+          made("div", { class: "bay-row" }, button(say.cover_done, turn, "bay-main-button"), undo || ""),
+          asked,
+        );
+      } else if (isMeasuring()) {
         handles = bay.cardMarks.handles(surface, image, address, entry, vocabulary, changed);
         surface.append(...handles.parts);
         below.replaceChildren(
@@ -175,8 +223,9 @@ bay.photoMarks = (() => {
         const card = may.canMeasure ? [button(say.card_start, measure)] : [];
         below.replaceChildren(
           size,
-          made("p", { class: "bay-note" }, say.mark_help),
-          made("div", { class: "bay-row" }, rings, button(say.uncover, uncovered), card),
+          may.canMark ? made("p", { class: "bay-note" }, say.mark_help) : "",
+          made("div", { class: "bay-row" }, rings, button(say.cover_start, turn), undo || "", card),
+          asked,
         );
       }
       draw();
@@ -190,5 +239,5 @@ bay.photoMarks = (() => {
     return made("div", { class: "bay-photo" }, surface, below);
   }
 
-  return { figure, boxOf, isDrag };
+  return { figure, boxOf, isDrag, mayHide };
 })();
