@@ -204,3 +204,8 @@ def test_a_bug_is_not_reported_as_a_damaged_photo():
     mistaken = replace(plan_pictures(facts), covers=no_boxes)
     with pytest.raises(AttributeError):
         derive(file.getvalue(), mistaken)
+
+
+def test_a_name_that_looks_like_an_option_is_not_advised(tmp_path):
+    a_scene().save(photos_folder(tmp_path) / "-rf.png", "JPEG")
+    assert told_of(tmp_path, "-rf.png").mend == "rename it to rf.jpg, here and in the record"

@@ -140,3 +140,11 @@ def test_a_fixed_word_in_another_case_or_with_hyphens_is_taken(tmp_path):
     assert problems == ()
     record = store.vehicles[0].record
     assert (record.status, record.vehicle.body, record.sale_terms) == ("for sale", "suv", "as is")
+
+
+@pytest.mark.parametrize("written", ["€12,900", "12,900 USD", "£12,900"])
+def test_a_message_about_an_amount_keeps_its_currency_in_mind(tmp_path, written):
+    write_one(tmp_path, INSPECTION.replace("price: 13450", f"price: {written}"))
+    (problem,) = read_store(tmp_path, TODAY)[1]
+    assert problem.found == written
+    assert problem.mend.startswith("write 12900 if it is in the currency of site.yaml")

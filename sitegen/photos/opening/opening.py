@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import re
 import warnings
 from dataclasses import dataclass
 from pathlib import PurePosixPath
@@ -108,7 +109,9 @@ def _judge_name(kind: str, file: str) -> Fault | None:
     if path.suffix.lower() in fitting:
         return None
     known_as = "JPEG" if kind == "MPO" else "HEIC" if kind == "HEIF" else kind
-    mend = f"rename it to {path.with_suffix(fitting[0]).name}, here and in the record"
+    # A name that begins with a hyphen would be taken for an option by many programs.
+    stem = re.sub(r"^\W+", "", path.stem) or "photo"
+    mend = f"rename it to {stem}{fitting[0]}, here and in the record"
     return Fault(f"a {known_as} photo named {path.name}", f"a name ending in {fitting[0]}", mend)
 
 

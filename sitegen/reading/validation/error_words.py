@@ -11,6 +11,8 @@ from sitegen.reading.yaml.tree import Node, YamlMapping, YamlScalar
 from sitegen.records.everyday import rewritten
 
 _DIGITS = re.compile(r"[^\d]*(\d[\d, ]*(?:\.\d+)?)(?![\d.])[^\d]*")
+_MONEY = re.compile(r"[^\W\d_]|[\u20a0-\u20cf$£¥]")
+"""A letter or a currency sign: Unicode's block Currency Symbols, and three signs outside of it."""
 _NONE = {"none", "no", "nothing", "n/a", "-"}
 _YES = {"yes": "true", "on": "true", "y": "true", "no": "false", "off": "false", "n": "false"}
 
@@ -55,6 +57,10 @@ def _amount(written: str) -> tuple[str, str]:
     if re.search(r",\d{1,2}$", written):
         return "an amount of money (13450 or 13450.50)", "write the cents after a point"
     too_fine = re.search(r"\.\d{3,}", written)
+    if _MONEY.search(written) and (match := _DIGITS.fullmatch(written)) and not too_fine:
+        figure = re.sub("[, ]", "", match[1])
+        mend = f"write {figure} if it is in the currency of site.yaml; else write what it is in that currency"
+        return "an amount of money (13450 or 13450.50)", mend
     mend = "write at most two digits after the point" if too_fine else _number_alone(written)
     return "an amount of money (13450 or 13450.50)", mend
 
