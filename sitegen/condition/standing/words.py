@@ -14,7 +14,7 @@ from sitegen.condition.standing.texts import FreeText, context_of, free_texts
 from sitegen.records.base import LocalizedText
 from sitegen.records.disclosure import CheckNote
 from sitegen.records.figures import Figures
-from sitegen.records.standing.dangers import plain_words
+from sitegen.records.standing.dangers import DangerWords, plain_words
 from sitegen.records.vehicle_record import VehicleRecord
 
 
@@ -48,11 +48,21 @@ def unanswered_in(
 ) -> Iterator[DangerousWords]:
     """Yield the dangerous-sounding words of one text that `harmless` does not answer."""
     for language, version in text.versions.items():
-        lexicons = figures.lexicons.root.values()
+        lexicons = _lexicons_for(language, text, figures)
         sure = (match for lexicon in lexicons for match in find_dangers(version, lexicon, context))
         for match in chain(sure, find_unclear(version, lexicons, context)):
             if not is_answered(match, composed(version), record):
                 yield DangerousWords(text.path, language, match.words)
+
+
+def _lexicons_for(language: str, text: FreeText, figures: Figures) -> Collection[DangerWords]:
+    """Return the lexicons to search a version of a text with.
+
+    A text in several languages is searched in each with its own. One that stands alone may be in any language.
+    """
+    of_all = figures.lexicons.root
+    is_translated = len(text.versions) > 1 and language in of_all
+    return [of_all[language]] if is_translated else list(of_all.values())
 
 
 def is_answered(match: Match, version: str, record: VehicleRecord) -> bool:
