@@ -200,7 +200,7 @@ class _Reader:
     def _of_place(self, named: Sequence[Found]) -> frozenset[str]:
         """Return the groups that the place implies, if the sentence names a thing of them, such as "hose"."""
         means = {(found.start, found.end) for found in self.sentence.of("of_place")}
-        meant = any(not part.of and (part.start, part.end) in means for part in named)
+        meant = any((part.start, part.end) in means for part in named)
         return self.context.groups if meant else frozenset()
 
     def _joined_before(self, part: Found, before: Sequence[Found]) -> Iterator[Found]:
@@ -264,8 +264,21 @@ class _Reader:
         """Return whether a negation counts at a place: that of a verb ends at a comma, unless "or" follows."""
         if self.words[denial].segment == self.words[place].segment:
             return True
+        if self._has_a_subject(place):
+            return False  # "no caps left, needles gone"
         is_of_verb = any(found.start == denial for found in self.sentence.of("of_verbs"))
         return not is_of_verb or any(found.start > denial for found in self.sentence.of("or_words"))
+
+    def _has_a_subject(self, place: int) -> bool:
+        """Return whether the piece of the sentence up to a place begins with a word that is no link or condition."""
+        first = place
+        while first > 0 and self.words[first - 1].segment == self.words[place].segment:
+            first -= 1
+        uses = ("links", "or_words", "bad", "negations", "verbs", "part", "plain")
+        known = {
+            number for use in uses for found in self.sentence.of(use) for number in range(found.start, found.end)
+        }
+        return first < place and first not in known
 
     def _begins_after_and(self, part: Found) -> bool:
         """Return whether a part is the subject of a statement of its own: "and the hose"."""
