@@ -313,7 +313,7 @@ bay.limits = (() => {
     if (!entries.transmission) lack("wear", say.transmission);
     if (!entries.timing && !isDrivenByBattery({ fuel: entries.fuel }, { driven_by_battery: vocabulary.no_timing }))
       lack("wear", say.timing);
-    for (const { key, words, wheels } of vocabulary.axles) {
+    for (const { words, wheels } of vocabulary.axles) {
       const tires = wheels.map((wheel) => entries.tires?.[wheel] || {});
       if (!tires.every((tire) => tire.new_tread && (tire.fitted_at || tire.fitted_on)))
         lack("wear", filled(say.wear_tires, { what: words }));
