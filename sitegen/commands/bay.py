@@ -6,7 +6,7 @@ It is never part of the public site.
 from __future__ import annotations
 
 import argparse
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from pathlib import Path
 
 from sitegen.commands.shared.composition import BuildRequest, opened_engine
@@ -43,7 +43,7 @@ def bay(arguments: argparse.Namespace, terminal: Terminal) -> int:
         engine.settle()
     problems = [problem for problem in found if problem.file == "site.yaml" or "themes/" in problem.file]
     if store is None:
-        terminal.tell(problems or found)
+        terminal.tell(found)
         return 1
     themes = theme_folders(store.settings.theme, folder)
     figures = read_figures(content_folder(), store.settings.region.value)
@@ -72,19 +72,20 @@ def _in_store(store: Store) -> Iterator[VehicleInStore]:
     for vehicle in store.vehicles:
         record = vehicle.record
         if record.status is not Status.SOLD:
-            pictures = {defect.id: _small(vehicle, defect.photos[:1], _OF_DEFECT) for defect in record.defects}
+            pictures = {defect.id: _small(vehicle, defect.photos, _OF_DEFECT) for defect in record.defects}
             seen = {name: picture for name, picture in pictures.items() if picture is not None}
-            yield VehicleInStore(record, _small(vehicle, record.photos[:1], _OF_VEHICLE), seen)
+            yield VehicleInStore(record, _small(vehicle, record.photos, _OF_VEHICLE), seen)
 
 
-def _small(vehicle: StoredVehicle, photos: tuple[Photo, ...], longer_side: int) -> bytes | None:
-    for photo in photos:
-        path = vehicle.folder / "photos" / photo.file
-        try:
-            return thumbnail(path.read_bytes(), photo.file, photo.cover, longer_side)
-        except OSError:
-            return None
-    return None
+def _small(vehicle: StoredVehicle, photos: Sequence[Photo], longer_side: int) -> bytes | None:
+    """Return a small picture of the first of some photos, or None if there is none or it cannot be read."""
+    if not photos:
+        return None
+    try:
+        content = (vehicle.folder / "photos" / photos[0].file).read_bytes()
+    except OSError:
+        return None
+    return thumbnail(content, photos[0].file, photos[0].cover, longer_side)
 
 
 def _delete_others(folder: Path, files: Collection[str]) -> None:

@@ -61,10 +61,12 @@ def intake(arguments: argparse.Namespace, terminal: Terminal) -> int:
 
 
 def _intake_of_inbox(arguments: argparse.Namespace, terminal: Terminal) -> int:
-    """Take in the inbox. Return 1 if a file was refused."""
+    """Take in the inbox. Return 1 if a file was refused, or nobody could look into the inbox."""
     if options := [f"--{name}" for name in COLUMNS if getattr(arguments, name) is not None]:
         raise UsageError(f"without a stock number, the inbox is taken in: leave out {', '.join(options)}")
     report = take_in_arrivals(arguments.store, moment_of_build(), terminal)
+    if report is None:
+        return 1
     if not (report.taken or report.refused or report.waiting):
         terminal.say("The inbox holds no new file")
     return int(bool(report.refused))

@@ -37,10 +37,9 @@ def preview(arguments: argparse.Namespace, terminal: Terminal) -> int:
         try:
             inbox = place_of_inbox(request.folder) if arguments.inbox else None
             for is_only_inbox in _changes(request.folder, inbox):
-                taken = inbox is not None and bool(
-                    take_in_arrivals(request.folder, moment_of_build(), terminal).taken
-                )
-                if taken or not is_only_inbox:
+                report = take_in_arrivals(request.folder, moment_of_build(), terminal) if inbox is not None else None
+                has_taken = report is not None and bool(report.taken)
+                if has_taken or not is_only_inbox:
                     _rebuild(request, arguments.components, showing, terminal)
         except KeyboardInterrupt:
             return 0

@@ -39,11 +39,7 @@ def read_table(text: str) -> tuple[list[tuple[int, Arrival]], list[str]]:
 
     A stock number that stands in two rows is an error even if one of the rows cannot be read.
     """
-    text = text.removeprefix("\ufeff")
-    first = text.partition("\n")[0]
-    separator = max(SEPARATORS, key=first.count)
-    rows = _rows(text, separator)
-    _, header_row, problem = next(rows, (1, [], ""))
+    header_row, problem, rows = _opened(text.removeprefix("\ufeff"))
     header = [_column(name) for name in header_row]
     problems = [problem] if problem else list(_problems_of_header(header_row, header))
     arrivals: list[tuple[int, Arrival]] = []
@@ -82,11 +78,10 @@ def rows_of(path: Path, columns: tuple[str, str]) -> list[tuple[str, str]]:
         raise TableError(
             Problem(path.name, 0, 0, "", "another encoding", expected, "save it again as CSV in UTF-8")
         ) from None
-    separator = max(SEPARATORS, key=text.partition("\n")[0].count)
-    rows = _rows(text, separator)
-    _, first, fault = next(rows, (1, [], ""))
+    first, fault, rows = _opened(text)
     header = [_column(name) for name in first]
-    problems = [_row_problem(path, 1, f"no column {name}", columns) for name in columns if name not in header]
+    problems = [_row_problem(path, 1, fault, columns)] if fault else []
+    problems += [_row_problem(path, 1, f"no column {name}", columns) for name in columns if name not in header]
     values: list[tuple[str, str]] = []
     for line, row, fault in rows if not problems else ():
         entered = dict(zip(header, row, strict=False))
@@ -106,6 +101,13 @@ def rows_of(path: Path, columns: tuple[str, str]) -> list[tuple[str, str]]:
 def _row_problem(path: Path, line: int, found: str, columns: Sequence[str]) -> Problem:
     expected = f"a table with the columns {' and '.join(columns)}"
     return Problem(path.name, line, 1, "", found, expected, "correct this line")
+
+
+def _opened(text: str) -> tuple[list[str], str, Iterator[tuple[int, list[str], str]]]:
+    """Return the first row of a table, its error, and the rows below. The first line shows the separator."""
+    rows = _rows(text, max(SEPARATORS, key=text.partition("\n")[0].count))
+    _, first, fault = next(rows, (1, [], ""))
+    return first, fault, rows
 
 
 def _rows(text: str, separator: str) -> Iterator[tuple[int, list[str], str]]:

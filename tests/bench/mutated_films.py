@@ -1,6 +1,6 @@
 """Bench `mutated_films`: 300 damaged films of phones. None may hang, end in a traceback, or reach another file.
 
-A pipe that nobody writes to stands where hostile names lead: whoever opened it would hang until the limit.
+Hostile names lead to a pipe that nobody writes to: a program that opens it hangs until the time limit.
 """
 
 from __future__ import annotations

@@ -110,7 +110,7 @@ def test_check_reports_every_error_and_warning_of_a_build(published: Path, capsy
 
 
 def test_an_error_of_one_vehicle_hides_no_problem_of_another(published: Path, capsys):
-    """A build stops at the first, which is read first; the gate's reasons and unusable photos are told at once."""
+    """A build stops at the first file with an error; the gate's reasons and unusable photos are reported with it."""
     other = K900.replace("K900", "K901")
     changes = (
         edit("drive: awd", "drive: sideways"),

@@ -60,3 +60,12 @@ def test_a_clip_of_a_defect_or_of_a_station_with_a_danger_in_the_record_is_not_a
     assert gate_of(said, defects=[defect], before_delivery=mend).may_publish
     of_defect = {"file": "a.mp4", "defect": "hose"}
     assert gate_of(said, clip=of_defect, defects=[defect], before_delivery=mend).may_publish
+
+
+def test_a_danger_of_another_part_at_the_same_station_or_in_a_defects_clip_is_asked_about():
+    hose = {"id": "hose", "kind": "fluid leak", "where": "underside, brake hose", "affects": "safety"}
+    defect = {**hose, "words": "The hose is cracked."}
+    mend = [{"what": "Replace the hose.", "settles": ["hose"], "by": "replaced"}]
+    for clip in (STATION, {"file": "a.mp4", "defect": "hose"}):
+        (hold,) = gate_of("The frame is rusted through.", clip=clip, defects=[defect], before_delivery=mend).holding
+        assert hold.said.key == "gate.spoken_question"

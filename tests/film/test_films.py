@@ -89,7 +89,7 @@ def test_the_original_is_kept_once(store: Path):
 
 
 def test_a_source_that_changes_while_it_is_coded_is_not_used(store: Path, tmp_path: Path):
-    """Its clip would be kept under the digest of other bytes. It is told at its path, and made by the next build."""
+    """Its clip would be stored under the digest of other bytes. The problem names its path."""
     copy = Path(shutil.copytree(store, tmp_path / "store", ignore=shutil.ignore_patterns(".cache")))
     source = copy / "vehicles" / "K900" / "film" / "a.mov"
     with Engine.opened(copy, TODAY, pytest.fail) as engine:

@@ -24,7 +24,8 @@ from sitegen.reading.store import read_store
 from sitegen.records.store import InboxSettings
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.visits.arrivals import InboxReport
-from sitegen.records.visits.permissions import Change
+from sitegen.records.visits.permissions import CHANGE_OF_KEY, Change
+from sitegen.records.visits.visit import VISIT
 from tests.builders import an_inspection, photo_names, write_photo, write_store
 
 TODAY = date(2026, 11, 25)
@@ -227,3 +228,19 @@ def test_build_and_intake_take_in_the_inbox(
     assert run(["build", str(store)]) == 0
     assert "Taken in from the inbox: y.zip (K900, visit 2026-11-03: measures)" in capsys.readouterr().out
     assert "65,100" in (store / "published/vehicles/K900/index.html").read_text("utf-8")
+
+
+def test_every_key_of_a_record_and_a_visit_needs_a_permission_or_names_the_vehicle():
+    """A new key that is in no kind of change would come in unasked."""
+    naming = {"stock", "vin", "inspection", "on", "by"}
+    assert {*VehicleRecord.model_fields, *VISIT.model_fields} - CHANGE_OF_KEY.keys() == naming
+
+
+def test_with_settings_that_cannot_be_read_the_inbox_is_said_to_be_unseen(
+    store: Path, capsys: pytest.CaptureFixture[str]
+):
+    send_visit(store, "a.zip", "2026-11-20", "notes: Washed.")
+    (store / "site.yaml").write_text("name: [", "utf-8")
+    assert run(["intake", str(store)]) == 1
+    assert "the inbox was not looked at" in capsys.readouterr().err
+    assert (store / "inbox" / "a.zip").is_file()

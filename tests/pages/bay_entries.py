@@ -16,7 +16,7 @@ from tests.builders import some_settings, some_theme
 Entries = dict[str, Any]
 
 SCRIPTS = (
-    *("vendor/js-yaml.js", "numbers.js", "vin.js", "photos/card-size.js", "limits.js", "filming.js"),
+    *("vendor/js-yaml.js", "numbers.js", "vin.js", "photos/card-size.js", "limits.js", "filming.js", "moments.js"),
     *("record.js", "visits/known.js", "visits/visit.js", "visits/steps.js"),
 )
 VINS = {2018: "00ZWA5H48JD000101", 2016: "00ZWA5H49GD000102", 1999: "00ZWA5148XD000103"}

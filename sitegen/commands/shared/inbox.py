@@ -36,8 +36,11 @@ def place_of_inbox(store: Path) -> Path | None:
     return folder.resolve()
 
 
-def take_in_arrivals(store: Path, moment: datetime, terminal: Terminal) -> InboxReport:
-    """Take in the inbox of a store and print a line for each file. Nothing happens if its settings cannot be read."""
+def take_in_arrivals(store: Path, moment: datetime, terminal: Terminal) -> InboxReport | None:
+    """Take in the inbox of a store and print a line for each file.
+
+    Return None if nobody looked into it, because the settings cannot be read. That is printed too.
+    """
     if not has_inbox(store):
         return InboxReport()
     # Importing these takes longer than finding that nothing has arrived.
@@ -47,7 +50,8 @@ def take_in_arrivals(store: Path, moment: datetime, terminal: Terminal) -> Inbox
 
     settings = read_file(SiteSettings, store / "site.yaml", "site.yaml").record
     if settings is None:
-        return InboxReport()
+        terminal.say_wrong(f"the inbox was not looked at: site.yaml has errors, which sitegen check {store} lists")
+        return None
 
     def busy() -> None:
         terminal.say("Another command is taking in the inbox; waiting until it has ended")

@@ -71,6 +71,10 @@ _APART = 76
 """Distance between two pins of a column, in the drawing's units: 48 pixels on a screen 320 pixels wide."""
 
 
+_USUAL_PRICE_CHANGE = {"least": 0.25, "most": 4}
+"""New price divided by the previous one. The page asks about a price outside these limits (our own limits)."""
+
+
 @dataclass(frozen=True)
 class Shop:
     """The settings of a store that the page depends on."""
@@ -105,7 +109,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
         "check_digit_is_required": figures.region.region is Region.UNITED_STATES,
         **more_choices(figures, words, _tread_steps(units.tread), _lining_steps()),
         "vehicles": [],
-        "price_change": {"least": 0.25, "most": 4},
+        "price_change": _USUAL_PRICE_CHANGE,
         "wheels": [_wheel(wheel, axle, figures, words) for wheel, axle in _wheels()],
         "inner_wheels": [_inner_wheel(wheel, figures, words) for wheel in REAR_OF_SIX if wheel not in ON_THE_GROUND],
         "spare": {
@@ -158,7 +162,7 @@ def bay_vocabulary(shop: Shop, translator: Translator) -> Json:
 
 
 def offered_by(shop: Shop) -> Offered:
-    """Return what the page offers to tap, by which known values are told apart from others."""
+    """Return the choices that the page offers as buttons, so that a known value can be recognized among them."""
     units, lists = shop.figures.region.units, shop.figures.vocabulary.walk_lists
     catalogs = [translator.catalog for translator in shop.translators]
 

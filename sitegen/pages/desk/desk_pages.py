@@ -51,7 +51,10 @@ from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.shared_data import ThemeFolders
 
 _STYLES = ("styles/1-tokens.css", "styles/2-base.css", "components/qr-code/qr-code.css", "desk/desk.css")
-_COPIED = ("desk/*.js", "bay/vendor/fflate*", "bay/zipped.js", "fonts/*.woff2", "fonts/*.txt", "icons/icon.svg")
+_COPIED = (
+    *("desk/*.js", "bay/vendor/fflate*", "bay/zipped.js", "bay/moments.js"),
+    *("fonts/*.woff2", "fonts/*.txt", "icons/icon.svg"),
+)
 _SHEETS = {
     "desk.window_sheet": window_sheet_page,
     "desk.disclosure_sheet": disclosure_sheet_page,

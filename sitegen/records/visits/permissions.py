@@ -22,7 +22,11 @@ class Change(StrEnum):
 
 
 USUAL_CHANGES: Final = (Change.MEASURES, Change.PHOTOS, Change.DEFECTS, Change.WORK, Change.PAPERS)
-"""The kinds that need no permission in `site.yaml`. The others decide what is offered, and whether a page is held."""
+"""The kinds that need no permission in `site.yaml`.
+
+The others decide what is offered and promised. A defect that was put right, or that affects less than usual, can also
+lift a hold; it needs a reason, which the page shows.
+"""
 _KEYS: Final = {
     Change.MEASURES: (
         *("at", "gauges", "odometer", "tires", "brakes", "brake_fluid", "coolant", "battery"),

@@ -77,7 +77,7 @@
   }
 
   /** The day by the device's clock: 2026-10-04. */
-  const today = () => bay.visit.momentOf(new Date()).slice(0, 10);
+  const today = () => globalThis.moments.momentOf(new Date()).slice(0, 10);
 
   function dayOf(day) {
     if (!day) return "";

@@ -152,7 +152,7 @@ bay.film = (() => {
 
   /**
    * Return the film's entry in the record, or undefined without a new clip; and list its files. `ids` are those of the new
-   * defects in their order, and `before` the clips that the store has: those that were not filmed again stay.
+   * defects in their order. `before` are the clips that the store has; those that were not filmed again stay.
    */
   function filmOf(entries, ids, files, before = []) {
     const clips = [];

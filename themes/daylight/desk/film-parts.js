@@ -65,7 +65,6 @@ globalThis.filmParts = (() => {
    */
   function clipsOf({ name, file, marks, phrases, languages, isMute }) {
     const captions = {};
-    const isTyped = phrases.some(({ text }) => Object.values(text).some((one) => one.trim()));
     const clips = chaptersOf(marks).map((chapter, place) => {
       const [kind, what] = [
         chapter.key.slice(0, chapter.key.indexOf(" ")),
@@ -81,7 +80,7 @@ globalThis.filmParts = (() => {
         captions[files[language]] = webvtt(cues);
       }
       if (Object.keys(files).length) clip.captions = files;
-      else if (isMute || isTyped) clip.captions = "none";
+      else if (isMute) clip.captions = "none";
       return clip;
     });
     return { clips, captions };
@@ -121,17 +120,5 @@ globalThis.filmParts = (() => {
     return phrases.filter(([start, end]) => end - start >= 0.2).map((phrase) => phrase.map(round));
   }
 
-  /** Return a moment with the device's offset from UTC: 2026-10-15T14:12-05:00. */
-  function momentOf(now) {
-    const day = [now.getFullYear(), two(now.getMonth() + 1), two(now.getDate())].join("-");
-    const offset = -now.getTimezoneOffset();
-    const away = Math.abs(offset);
-    const zone = `${offset < 0 ? "-" : "+"}${two(Math.floor(away / 60))}:${two(away % 60)}`;
-    return `${day}T${two(now.getHours())}:${two(now.getMinutes())}${zone}`;
-  }
-
-  /** Return the file name of a visit at a moment: 2026-10-15-1412. */
-  const nameOf = (moment) => `${moment.slice(0, 10)}-${moment.slice(11, 16).replace(":", "")}`;
-
-  return { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, momentOf, nameOf };
+  return { clock, secondsOf, chaptersOf, clipsOf, phrasesOf };
 })();

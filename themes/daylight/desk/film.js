@@ -4,7 +4,8 @@
 
 (() => {
   const { words, stock, languages, things } = JSON.parse(document.getElementById("film-words").textContent);
-  const { clock, secondsOf, chaptersOf, clipsOf, phrasesOf, momentOf, nameOf } = globalThis.filmParts;
+  const { clock, secondsOf, chaptersOf, clipsOf, phrasesOf } = globalThis.filmParts;
+  const { momentOf, nameOf } = globalThis.moments;
   const ENDINGS = /\.(mov|mp4|m4v|3gp|webm|mkv)$/i;
   const LONGEST_SOUND = 500_000_000; // bytes of a film whose sound is searched for pauses
   const KEPT = `film of ${stock}`;

@@ -1,4 +1,4 @@
-// The first screen: the vehicles of the store, and those that were begun on this device.
+// The first screen lists the vehicles of the store, and the entries begun on this device.
 "use strict";
 globalThis.bay = globalThis.bay || {};
 

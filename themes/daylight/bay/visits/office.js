@@ -101,8 +101,8 @@ bay.office = (page) => {
     );
   }
 
-  /** A list of lines in words, each with its fields, and a button that adds one. */
-  function lines(list, words, add, more = () => null) {
+  /** A list of texts, each with further fields, and a button that adds one. `key` is the text's name in an entry. */
+  function lines(list, words, add, more = () => null, key = "what") {
     const dropped = (place) => () => {
       list.splice(place, 1);
       keep();
@@ -118,7 +118,7 @@ bay.office = (page) => {
         made(
           "div",
           { class: "bay-card" },
-          text(`${add}-${place}`, words, one.what, set(one, "what"), { rows: 2 }),
+          text(`${add}-${place}`, words, one[key], set(one, key), { rows: 2 }),
           more(one, place),
           button(say.remove, dropped(place)),
         ),
@@ -131,6 +131,7 @@ bay.office = (page) => {
     const { entries } = page;
     entries.work ??= [];
     entries.promises ??= [];
+    entries.harmless ??= [];
     const kept = part(entries, "kept_promises");
     const known = page.known?.promises || [];
     const ways = vocabulary.repairs;
@@ -161,28 +162,13 @@ bay.office = (page) => {
         : none("no_work", say.work_done, say.work_none, "work_done"),
       made("h3", {}, say.harmless),
       made("p", { class: "bay-note" }, say.harmless_help),
-      ...harmlessFields(),
-    ];
-  }
-
-  function harmlessFields() {
-    page.entries.harmless ??= [];
-    const list = page.entries.harmless;
-    const added = () => {
-      list.push({});
-      keep();
-      show();
-    };
-    return [
-      ...list.map((one, place) =>
-        made(
-          "div",
-          { class: "bay-card" },
-          text(`harmless-${place}`, say.harmless_words, one.words, set(one, "words"), {}),
-          text(`harmless-${place}-because`, say.because, one.because, set(one, "because"), { rows: 2 }),
-        ),
+      ...lines(
+        entries.harmless,
+        say.harmless_words,
+        say.add_harmless,
+        (one, place) => text(`harmless-${place}-because`, say.because, one.because, set(one, "because"), { rows: 2 }),
+        "words",
       ),
-      button(say.add_harmless, added),
     ];
   }
 

@@ -11,7 +11,7 @@ bay.saving = (page) => {
   /** The moment of a visit: that of the last saving, unless anything was entered since. */
   function moment() {
     const { entries } = page;
-    if (!entries.saved || entries.changed) return bay.visit.momentOf(new Date());
+    if (!entries.saved || entries.changed) return globalThis.moments.momentOf(new Date());
     return entries.saved;
   }
 
@@ -22,7 +22,7 @@ bay.saving = (page) => {
   }
 
   const fileName = (on) =>
-    page.known ? `${page.known.stock}-${bay.visit.nameOf(on)}.zip` : `${page.entries.stock}.zip`;
+    page.known ? `${page.known.stock}-${globalThis.moments.nameOf(on)}.zip` : `${page.entries.stock}.zip`;
 
   async function packed(on) {
     const { entries, known, vocabulary } = page;
@@ -34,7 +34,7 @@ bay.saving = (page) => {
     }
     const { visit, files } = bay.visit.visitOf(entries, known, vocabulary, on);
     const folder = `vehicles/${known.stock}/`;
-    const file = `${folder}visits/${bay.visit.nameOf(on)}.yaml`;
+    const file = `${folder}visits/${globalThis.moments.nameOf(on)}.yaml`;
     return zip(await bay.record.zipOf(visit, files, await contentsOf(files), file, folder));
   }
 

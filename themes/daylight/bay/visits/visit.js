@@ -48,15 +48,6 @@ bay.visit = (() => {
     return stated.length ? { finding: entry.finding, ...Object.fromEntries(stated) } : entry.finding;
   }
 
-  /** The day and time by the device's clock, with how far it is from UTC: 2026-10-15T14:12-05:00. */
-  function momentOf(now) {
-    const two = (number) => String(Math.abs(number)).padStart(2, "0");
-    const east = -now.getTimezoneOffset();
-    const day = [now.getFullYear(), two(now.getMonth() + 1), two(now.getDate())].join("-");
-    const zone = `${east < 0 ? "-" : "+"}${two(Math.trunc(east / 60))}:${two(east % 60)}`;
-    return `${day}T${two(now.getHours())}:${two(now.getMinutes())}${zone}`;
-  }
-
   /** The known defects that were looked at, as the record has them. */
   function looked(entries, known, vocabulary, files) {
     const { language, units } = vocabulary;
@@ -113,8 +104,5 @@ bay.visit = (() => {
 
   const isMeasured = (rest) => ["tires", "brakes", "battery", "brake_fluid", "paint"].some((key) => rest[key]);
 
-  /** The name of a visit's file, by its moment: 2026-10-15-1412. */
-  const nameOf = (moment) => `${moment.slice(0, 10)}-${moment.slice(11, 13)}${moment.slice(14, 16)}`;
-
-  return { visitOf, momentOf, nameOf };
+  return { visitOf };
 })();
