@@ -51,7 +51,7 @@ GROUPS = {
         "batteries_fluids_body": {"basis", "outlook"},
         "services": {"basis", "outlook", "batteries_fluids_body"},
         "danger": set(),
-        "standing": {"basis", "since", "tires", "brakes", "danger"},
+        "standing": {"basis", "since", "tires", "brakes", "batteries_fluids_body", "danger"},
         "": {"basis", "since", "outlook", "tires", "brakes", "batteries_fluids_body", "services", "standing"},
     },
     "photos": {

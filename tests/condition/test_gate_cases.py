@@ -227,3 +227,61 @@ def test_a_reason_at_a_check_lets_the_defect_that_it_names_tell_how_bad_it_is():
     assert hold in held(judged(checks={"brake_lines": check}, defects=defects))
     explained = {**check, "because": "Only its plastic clip is rubbed."}
     assert hold not in held(judged(checks={"brake_lines": explained}, defects=defects))
+
+
+ALL_OF_A_SIZE = {
+    wheel: {"size": "205/55R16 91H"} for wheel in ("left_front", "right_front", "left_rear", "right_rear")
+}
+
+
+@pytest.mark.parametrize(
+    ("left", "is_said"),
+    [
+        ("205/55R16 91H", False),
+        ("215/55R16 93H", False),  # 642.9 against 631.9 mm: 1.7 %
+        ("225/55R16 95H", True),  # 653.9 mm: 3.4 %
+        ("205/50R17 93H", True),  # 636.8 mm, on another rim
+        ("T125/80R16 97M", False),  # a temporary spare is held for being one
+        ("worn off", False),
+    ],
+)
+def test_two_sizes_of_tire_on_one_axle_are_stated_first(left: str, is_said: bool):
+    tires = {**ALL_OF_A_SIZE, "placard_size": ..., "left_front": {"size": left}}
+    gate = judged(tires=tires, vehicle={"gross_weight_pounds": 4000}).gate
+    assert ("gate.sizes_apart" in {one.key for one in gate.first_words}) is is_said
+
+
+@pytest.mark.parametrize(
+    ("label", "pressure", "asks"),
+    [
+        ("35 psi", "21 psi", False),
+        ("35 psi", "20.9 psi", True),
+        ("80 psi", "48 psi", False),
+        ("80 psi", "47 psi", True),
+        ("35 psi", "56 psi", False),
+        ("35 psi", "57 psi", True),
+        (..., "57 psi", False),
+        (..., "5 psi", True),
+    ],
+)
+def test_a_pressure_far_from_the_door_label_is_a_question(label: Any, pressure: str, asks: bool):
+    tires = {"placard_pressure": label, "right_rear": {"pressure": pressure}}
+    paths = [hold.path for hold in judged(tires=tires).gate.holding]
+    assert (("tires", "right_rear", "pressure") in paths) is asks
+
+
+@pytest.mark.parametrize(("rotor", "key"), [("25.9 mm", "rotor_beyond"), ("26.0 mm", "rotor_at"), ("26.1 mm", None)])
+def test_a_rotor_at_its_figure_is_stated_first_and_below_it_held(rotor: str, key: str | None):
+    gate = judged(brakes={"left_front": {"rotor": rotor}}).gate
+    assert [one.key for one in gate.first_words] == ([f"gate.{key}"] if key else [])
+    assert gate.may_publish is (key != "rotor_beyond")
+
+
+def test_a_weak_battery_can_strand_and_a_tire_of_a_size_nobody_can_read_is_unknown():
+    facts = judged(
+        battery={"tested": "100 CCA", "rated": "600 CCA"}, tires={"left_front": {"size": "worn off"}}
+    ).standing
+    by_path = {fact.path: fact.harm for fact in facts}
+    assert by_path["battery", "tested"] is Harm.CAN_STRAND
+    assert by_path["tires", "left_front", "size"] is Harm.UNKNOWN
+    assert ("battery", "tested") not in {fact.path for fact in judged(battery={"tested": "590 CCA"}).standing}

@@ -100,7 +100,11 @@ def _metal(rules: FigureRules, wheel: Wheel, brake: Brake, at: dict[str, Value])
     )
     if metal is None or not isinstance(discard, Depth):
         return
-    if (metal > discard) if is_drum else (metal < discard):
+    if metal == discard:
+        part = "drum" if is_drum else "rotor"
+        said = Said(f"gate.{part}_at", {**at, "discard": discard})
+        yield FigureFact(rules.metal_at_discard, ("brakes", wheel.value, part), said, wheel)
+    elif (metal > discard) if is_drum else (metal < discard):
         part = "drum" if is_drum else "rotor"
         words: dict[str, Value] = {**at, "metal": metal, "discard": discard}
         said = Said(f"gate.{part}_beyond", words)

@@ -25,6 +25,7 @@ class FigureFact:
     path: Path
     said: Said
     wheel: Wheel | None = None
+    harm: Harm = Harm.CAN_HURT
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class Figured:
             return
         yield StandingFact(
             kind=FactKind.FIGURE,
-            harm=Harm.CAN_HURT,
+            harm=found.harm,
             rule=found.rule.rule,
             path=found.path,
             short=Said(found.said.key.replace("gate.", "standing."), found.said.figures),

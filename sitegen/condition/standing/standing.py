@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sitegen.condition.basis.facts import FactKind, FactPlace, Harm, HowKnown, StandingFact
 from sitegen.condition.basis.values import Said
+from sitegen.condition.standing.batteries import battery_facts
 from sitegen.condition.standing.brakes import brake_facts, fluid_facts
 from sitegen.condition.standing.checks import check_facts, unchecked_facts
 from sitegen.condition.standing.defects import defect_facts
@@ -32,6 +33,7 @@ def standing_facts(record: VehicleRecord, figures: Figures) -> tuple[StandingFac
         *tire_facts(record, figures),
         *brake_facts(record, figures),
         *fluid_facts(record, figures),
+        *battery_facts(record, figures),
         *paper_facts(record, figures),
         *_word_facts(record, figures),
         *unchecked_facts(record, figures),

@@ -18,7 +18,7 @@ from sitegen.condition.tires.date_codes import made_in
 from sitegen.condition.tires.tire_sizes import parse_size
 from sitegen.records.figures import Figures
 from sitegen.records.standing.rules import FigureRules
-from sitegen.records.vehicle import Axle, Wheel
+from sitegen.records.vehicle import AXLES, Axle, Wheel
 from sitegen.records.vehicle_record import VehicleRecord
 from sitegen.records.wheels.tires import Tire, TireKind
 
@@ -66,6 +66,9 @@ def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact
                 yield figured.unmeasured(on.path("size"), Said("standing.size_unreadable", on.at), wheel)
             for found in (*_depth(on), *_age(on), *_size(on), *_pressure(on)):
                 yield from figured.facts(found, part)
+        found = _sizes_apart(record, figures, axle)
+        if found is not None:
+            yield from figured.facts(found, "tires")
     yield from _load_of_all(figured)
 
 
@@ -153,6 +156,28 @@ def _pressure(on: _OnWheel) -> Iterator[FigureFact]:
         yield FigureFact(on.rules.pressure_below_label, path, low, on.wheel)
     elif percent is not None and percent > on.rules.pressure_above_label.percent:
         yield FigureFact(on.rules.pressure_above_label, path, high, on.wheel)
+
+
+def _sizes_apart(record: VehicleRecord, figures: Figures, axle: Axle) -> FigureFact | None:
+    """Return the fact that the outer tires of an axle differ in rim, or by `sizes_differ` percent in diameter.
+
+    205/55R16 is 631.9 mm high and 235/60R18 is 739.2 mm: 14.5 % less. None if they are alike, or a size is not known.
+    """
+    left, right = AXLES[axle]
+    tires = [record.tires.at(wheel) or Tire() for wheel in (left, right)]
+    sizes = [parse_size(tire.size) if tire.size else None for tire in tires]
+    if sizes[0] is None or sizes[1] is None or any(size is not None and size.is_temporary for size in sizes):
+        return None
+    low, high = sorted((sizes[0].diameter, sizes[1].diameter))
+    rule = figures.standing.figures.sizes_differ
+    if sizes[0].rim == sizes[1].rim and (high - low) / high * 100 < rule.percent:
+        return None
+    words: dict[str, Value] = {
+        "axle": Word(f"axle.{axle.value}"),
+        "left": sizes[0].written,
+        "right": sizes[1].written,
+    }
+    return FigureFact(rule, ("tires", left.value, "size"), Said("gate.sizes_apart", words))
 
 
 def _load_of_all(figured: Figured) -> Iterator[StandingFact]:

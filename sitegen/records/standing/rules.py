@@ -65,6 +65,8 @@ class FigureRules(Record):
     """Four tires that together carry less than the gross vehicle weight rating."""
     speed_below_placard: FigureRule
     temporary_spare_on_road: FigureRule
+    sizes_differ: ShareRule
+    """Two sizes of tire on one axle."""
     pressure_below: PressureRule
     pressure_below_label: ShareRule
     pressure_above_label: ShareRule
@@ -73,6 +75,8 @@ class FigureRules(Record):
     lining_at_limit: FigureRule
     lining_difference: DepthRule
     metal_beyond_discard: FigureRule
+    metal_at_discard: FigureRule
+    battery_weak: FigureRule
     rotor_thin_front: DepthRule
     rotor_thin_rear: DepthRule
     rotor_difference: DepthRule
