@@ -66,9 +66,9 @@ def tire_facts(record: VehicleRecord, figures: Figures) -> Iterator[StandingFact
                 yield figured.unmeasured(on.path("size"), Said("standing.size_unreadable", on.at), wheel)
             for found in (*_depth(on), *_age(on), *_size(on), *_pressure(on)):
                 yield from figured.facts(found, part)
-        found = _sizes_apart(record, figures, axle)
-        if found is not None:
-            yield from figured.facts(found, "tires")
+        apart = _sizes_apart(record, figures, axle)
+        if apart is not None:
+            yield from figured.facts(apart, "tires")
     yield from _load_of_all(figured)
 
 
