@@ -23,7 +23,7 @@ AXE = (REPOSITORY / "tests" / "node_modules" / "axe-core" / "axe.min.js").read_t
 STEPS = (
     "El vehículo",
     "Hoy: odómetro, quién",
-    "Odómetro y papeles",
+    "Papeles",
     "Delantera izquierda: llanta y freno",
     "Llanta de repuesto y etiqueta de la puerta",
     "Batería, líquidos, pintura",

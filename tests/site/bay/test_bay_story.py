@@ -163,7 +163,7 @@ def enter_the_rest(page: Page, hand: Hand) -> None:
     hand.next("Fotos de todo")
     hand.photos(page.get_by_role("region", name="El lado izquierdo del vehículo"), [PHOTOS / "side-left.jpg"])
     hand.next("Video")
-    hand.next("Odómetro y papeles")
+    hand.next("Papeles")
     hand.option("Lo que dicen los papeles del millaje", "actual")
     hand.option("Título de propiedad", "none")
     hand.option("Llamados a revisión pendientes", "none")
