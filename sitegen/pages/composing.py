@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import urlsplit
 
 from sitegen.condition.basis.limits import marks
@@ -70,13 +71,14 @@ def compose_site(
     vehicles: Mapping[str, VehiclePages],
     content: Callable[[str], bytes],
     earlier: Collection[str] = (),
-    listed: Collection[str] = (),
+    listed: Mapping[str, date | None] = MappingProxyType({}),
 ) -> Site:
     """Return every page and file of the site. `material` holds the vehicles that may be published.
 
     `spoken` are the surroundings of each language, the store's first language first. `vehicles` are the pages of each
     vehicle, and `content` returns their bytes. `earlier` are the pages of earlier builds; those that the site no
-    longer has become notices. `listed` are pages that stay unchanged, for the sitemap.
+    longer has become notices. `listed` are pages that stay unchanged, with the days of their last changes, for the
+    sitemap.
     """
     theme = spoken[0].theme
     renderers = {around.translator.language: theme.speaking(around.translator.catalog) for around in spoken}
@@ -97,7 +99,7 @@ def compose_site(
             made.take_vehicle(record.stock, own, own.drawing(record, material.pictures, around.at(record.location)))
     made.take(_once(spoken[0], material, listings[spoken[0].translator.language]))
     in_sitemap = sorted({*made.listed, *map(Address, listed)}, key=lambda at: at.file)
-    changed = dict(_last_changes(spoken, material))
+    changed = {page: day for page, day in listed.items() if day} | dict(_last_changes(spoken, material))
     made.take([DataFile(SITEMAP_FILE, sitemap(in_sitemap, store.settings, changed))])
     files = dict(_files_at_hand(store, material))
     made.take(notice_pages(earlier, {*made.files, *files}, material.renamed, spoken))

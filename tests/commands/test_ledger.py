@@ -82,7 +82,7 @@ def test_show_refuses_a_stored_record_that_was_altered(demo_copy: Path, harm: by
         (["show", "K102", "--on", "yesterday"], "expected a day such as 2026-10-12, found 'yesterday'"),
         (["show", "K102", "--language", "fr"], "it was not published in 'fr'"),
         (["hand-over", "K102", "--to", "."], "is there already"),
-        ([], "ACT"),
+        ([], "say what to do: verify, stamp, show"),
     ],
 )
 def test_an_impossible_request_to_the_ledger_is_reported(demo_copy: Path, said: list[str], told: str):

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from sitegen.pages.frame.addresses import SITEMAP_FILE, Address
@@ -16,6 +17,7 @@ from sitegen.publishing.marker import is_published, published_paths
 from sitegen.records.problems import Problem, Severity
 from sitegen.records.store import Store
 
+_IN_SITEMAP = re.compile(r"<loc>([^<]+)</loc>\s*(?:<lastmod>(\d{4}-\d{2}-\d{2})</lastmod>)?")
 _OF_VEHICLE = re.compile(r"vehicles/([^/]+)/")
 
 
@@ -59,7 +61,17 @@ def published_sitemap(published: Path) -> str:
     return file.read_text("utf-8", "replace") if is_published(published, SITEMAP_FILE) else ""
 
 
-def still_listed(pages: Iterable[str], stocks: Collection[str], sitemap: str, base_address: str) -> set[str]:
-    """Return the pages of these vehicles that the last sitemap listed, so that search engines keep them."""
-    own = {page for page in pages if is_of(page, stocks)}
-    return {page for page in own if f"<loc>{Address(page).canonical(base_address)}</loc>" in sitemap}
+def still_listed(
+    pages: Iterable[str], stocks: Collection[str], sitemap: str, base_address: str
+) -> dict[str, date | None]:
+    """Return the pages of these vehicles that the last sitemap listed, so that search engines keep them.
+
+    Each has the day of its last change, or None if the sitemap did not say it.
+    """
+    days: dict[str, str] = dict(_IN_SITEMAP.findall(sitemap))
+    own = {page: Address(page).canonical(base_address) for page in pages if is_of(page, stocks)}
+    return {
+        page: date.fromisoformat(days[address]) if days[address] else None
+        for page, address in own.items()
+        if address in days
+    }

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
+from datetime import date
 from functools import lru_cache
 
 from sitegen.commands.tasks.guard import map_vehicles
@@ -32,7 +33,7 @@ def site_of(
     material: Material,
     versions_of: Callable[[VehicleRecord, str], tuple[PublishedVersion, ...]],
     earlier: Collection[str],
-    listed: Collection[str],
+    listed: Mapping[str, date | None],
     engine: Engine,
     executors: Executors,
 ) -> Site:

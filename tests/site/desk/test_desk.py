@@ -65,7 +65,7 @@ def test_every_answer_quotes_the_page_and_links_to_its_place(desk: Path, demo_si
     assert len(pages) == 16
     for file in pages:
         answers = read(file).select("#answers ~ .desk-card")
-        assert len(answers) == 7
+        assert len(answers) == 8
         for answer in answers:
             said, link = quoted(answer.select("p")[0].get_text()), str(answer.select_one("p > a")["href"])
             address, anchor = urldefrag(link)
